@@ -1,0 +1,109 @@
+//! How a number looks: three significant figures, engineering prefix, unit.
+//! The only place that rounds for print, so a figure looks the same on every sheet.
+
+/// `value` in SI `unit`, as printed: `engineering(0.32, "A")` is `320 mA`.
+///
+/// Lengths are shown in mm up to 1 m, areas of conductors in mm² and outlines in cm² by their own helpers;
+/// temperatures arrive in kelvin and are shown in °C with one decimal.
+pub fn engineering(value: f64, unit: &str) -> String {
+    if !value.is_finite() {
+        return if value.is_nan() { "unknown".into() } else { "no limit".into() };
+    }
+    match unit {
+        "" => significant(value, 3),
+        "°C" => format!("{} °C", fixed(value - 273.15, 1)),
+        "K" => format!("{} K", fixed(value, if value.abs() < 10.0 { 2 } else { 1 })),
+        "m" if value.abs() < 1.0 => format!("{} mm", trimmed(value * 1e3, 2)),
+        "m" => format!("{} m", trimmed(value, 3)),
+        "m²" if value.abs() < 1e-4 => format!("{} mm²", significant(value * 1e6, 3)),
+        "m²" => format!("{} cm²", significant(value * 1e4, 4)),
+        "m³" => format!("{} cm³", significant(value * 1e6, 3)),
+        "kg" if value.abs() < 1.0 => format!("{} g", significant(value * 1e3, 3)),
+        "Ω/m" => format!("{} Ω/km", significant(value * 1e3, 3)),
+        "V/K" => format!("{} mV/K", significant(value * 1e3, 3)),
+        "1/K" => format!("{} ppm/K", significant(value * 1e6, 3)),
+        "rad" => format!("{}°", trimmed(value.to_degrees(), 2)),
+        "s" if value.abs() >= 7200.0 => format!("{} h", significant(value / 3600.0, 3)),
+        "s" if value.abs() >= 120.0 => format!("{} min", significant(value / 60.0, 3)),
+        "kg" | "kg/m³" | "K/W" | "W/K" | "W/(m·K)" | "W/(m²·K)" | "lm" | "lx" | "cd" | "lm/W" | "A²s" | "N·m" => {
+            format!("{} {unit}", significant(value, 3))
+        }
+        _ => prefixed(value, unit),
+    }
+}
+
+/// A ratio as a percentage: `percent(0.663)` is `66.3 %`.
+pub fn percent(ratio: f64) -> String {
+    format!("{} %", significant(ratio * 100.0, 3))
+}
+
+/// With at most `places` decimals, trailing zeros dropped, no negative zero.
+pub fn trimmed(value: f64, places: usize) -> String {
+    let text = format!("{value:.places$}");
+    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
+    plain_zero(text)
+}
+
+/// With exactly `places` decimals, no negative zero.
+pub fn fixed(value: f64, places: usize) -> String {
+    plain_zero(&format!("{value:.places$}"))
+}
+
+/// Rounded to `figures` significant figures, in plain notation.
+pub fn significant(value: f64, figures: usize) -> String {
+    if value == 0.0 {
+        return "0".into();
+    }
+    let rounded: f64 = format!("{value:.*e}", figures - 1).parse().unwrap_or(value);
+    let magnitude = exponent(rounded);
+    let places = (figures as i32 - 1 - magnitude).max(0) as usize;
+    plain_zero(&format!("{rounded:.places$}"))
+}
+
+fn prefixed(value: f64, unit: &str) -> String {
+    const PREFIX: [&str; 9] = ["p", "n", "µ", "m", "", "k", "M", "G", "T"];
+    if value == 0.0 {
+        return format!("0 {unit}");
+    }
+    let rounded: f64 = format!("{value:.2e}").parse().unwrap_or(value);
+    let step = (exponent(rounded).div_euclid(3)).clamp(-4, 4);
+    let scaled = rounded / 10f64.powi(step * 3);
+    format!("{} {}{unit}", significant(scaled, 3), PREFIX[(step + 4) as usize])
+}
+
+fn exponent(value: f64) -> i32 {
+    format!("{value:e}").rsplit('e').next().and_then(|e| e.parse().ok()).unwrap_or(0)
+}
+
+fn plain_zero(text: &str) -> String {
+    let zero = text.starts_with('-') && text[1..].chars().all(|c| c == '0' || c == '.');
+    if zero { text[1..].to_owned() } else { text.to_owned() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn figures_look_as_a_maker_writes_them() {
+        for (value, unit, shown) in [
+            (0.32, "A", "320 mA"),
+            (0.99999, "A", "1.00 A"),
+            (5100.0, "Ω", "5.10 kΩ"),
+            (2.2e-7, "F", "220 nF"),
+            (0.0, "V", "0 V"),
+            (-0.0123, "V", "-12.3 mV"),
+            (0.008, "m", "8 mm"),
+            (1.8, "m", "1.8 m"),
+            (0.75e-6, "m²", "0.750 mm²"),
+            (303.15, "°C", "30.0 °C"),
+            (62.0, "lm", "62.0 lm"),
+            (230.0, "V", "230 V"),
+            (f64::INFINITY, "A", "no limit"),
+        ] {
+            assert_eq!(engineering(value, unit), shown);
+        }
+        assert_eq!(percent(0.6634), "66.3 %");
+        assert_eq!(fixed(-0.04, 1), "0.0");
+    }
+}

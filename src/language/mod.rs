@@ -1,0 +1,3 @@
+//! Text to `Document`: parse, tidy, resolve.
+
+pub mod document;

@@ -1,0 +1,10 @@
+//! Compiles a lamp specification into a build packet for the bench.
+
+pub mod diag;
+pub mod figures;
+pub mod language;
+pub mod packet;
+pub mod physics;
+pub mod quantity;
+pub mod render;
+pub mod schema;

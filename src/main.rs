@@ -1,0 +1,2 @@
+//! Command line: arguments in, exit code out.
+fn main() {}

@@ -1,0 +1,1 @@
+//! `Packet` to bytes: PDF, HTML, Markdown, SVG, CSV, JSON.

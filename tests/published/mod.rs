@@ -1,0 +1,6 @@
+//! Physics against published figures and stored reference vectors; each test names its source.
+
+mod conductors;
+mod electrical;
+mod heat_and_light;
+mod mechanics;
