@@ -2,9 +2,11 @@
 
 pub mod diag;
 pub mod figures;
+pub mod lamp;
 pub mod language;
 pub mod packet;
 pub mod physics;
 pub mod quantity;
 pub mod render;
 pub mod schema;
+pub mod spread;
