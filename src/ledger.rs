@@ -201,6 +201,12 @@ impl Ledger {
         })
     }
 
+    /// Path of the given figure that was written here.
+    pub fn given_at(&self, place: Span) -> Option<String> {
+        let at = |e: &&Entry| matches!(&e.origin, Origin::Given { span, .. } if *span == place);
+        self.entries.iter().find(at).map(|e| e.path.clone())
+    }
+
     /// All entries in the order they were made.
     pub fn iter(&self) -> impl Iterator<Item = &Entry> {
         self.entries.iter()

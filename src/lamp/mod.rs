@@ -4,6 +4,7 @@ pub mod body;
 pub mod diffuser;
 pub mod driver;
 pub mod emitter;
+pub mod facts;
 pub mod given;
 pub mod identity;
 pub mod mains;
@@ -12,7 +13,7 @@ mod read;
 pub mod supply;
 pub mod wiring;
 
-use crate::diag::Span;
+use crate::diag::{Diag, Span};
 use crate::language::document::{Document, Node};
 
 use read::Block;
@@ -52,10 +53,12 @@ pub struct Lamp {
     pub stock: identity::Stock,
     /// `workshop`.
     pub workshop: identity::Workshop,
+    /// Facts about the spec itself.
+    pub facts: facts::Facts,
 }
 
-/// Reads a resolved spec.
-pub fn read(document: &Document) -> Lamp {
+/// Reads a resolved spec; `diags` are the messages that resolving it gave.
+pub fn read(document: &Document, diags: &[Diag]) -> Lamp {
     let root = Block::new(&document.root, "");
     let head = document.root.nodes.iter().find(|n| n.schema.kind == "lamp");
     Lamp {
@@ -75,6 +78,7 @@ pub fn read(document: &Document) -> Lamp {
         wiring: wiring::Wiring::read(&root.inner("wiring")),
         stock: identity::Stock::read(&root.inner("stock")),
         workshop: identity::Workshop::read(&root.inner("workshop")),
+        facts: facts::Facts::read(document, diags),
     }
 }
 

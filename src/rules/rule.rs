@@ -34,8 +34,12 @@ pub struct Rule {
 pub struct Case<'a> {
     /// What the author said.
     pub lamp: &'a Lamp,
+    /// The same lamp without its variant, where one was laid over.
+    pub base: Option<&'a Lamp>,
     /// What follows from it.
     pub solution: &'a Solution,
+    /// What the other rules raised; filled only for the rules about waivers.
+    pub raised: &'a [(&'static Rule, String)],
 }
 
 /// What a rule says of one subject.

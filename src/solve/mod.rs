@@ -3,6 +3,7 @@
 
 pub mod drive;
 pub mod feed;
+pub mod given;
 pub mod heat;
 pub mod light;
 pub mod line;

@@ -76,7 +76,7 @@ pub enum Drive {
 }
 
 /// String, resistor and switch on a fixed voltage.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct Ballast {
     /// The resistor.
     pub resistor: Ohms,
@@ -160,7 +160,7 @@ pub struct Cycle {
 }
 
 /// A bought module.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct Module {
     /// Set resistor.
     pub set: Ohms,
@@ -229,7 +229,7 @@ pub struct Headroom {
 }
 
 /// The resistor that holds a control line while the controller starts.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct PullSolution {
     /// Its value: pinned or chosen.
     pub value: Ohms,
