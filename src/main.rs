@@ -1,2 +1,3 @@
 //! Command line: arguments in, exit code out.
+
 fn main() {}
