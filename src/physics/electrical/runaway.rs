@@ -44,8 +44,7 @@ impl VoltageDriven {
     /// Source: product of the slopes around the loop, derived by us and checked against numerical derivatives.
     pub fn loop_gain(&self, current: Amperes) -> f64 {
         let heat_slope = (self.supply - 2.0 * (self.resistance * current)).value() * self.heat_fraction;
-        self.fall.value() * self.thermal_resistance.value() * heat_slope
-            / (self.resistance + self.string.slope).value()
+        self.fall.value() * self.thermal_resistance.value() * heat_slope / (self.resistance + self.string.slope).value()
     }
 
     /// The settled point, or `None` if the current grows without end.
@@ -88,8 +87,8 @@ pub fn hot_point_at_voltage(
         let settled = (next - rise).value().abs() <= 1e-13 * next.value();
         rise = next;
         if settled {
-            let current_slope = -led.temperature_slope(current).value()
-                / led.dynamic_resistance(current, ambient + rise).value();
+            let current_slope =
+                -led.temperature_slope(current).value() / led.dynamic_resistance(current, ambient + rise).value();
             let gain = thermal_resistance.value() * heat_fraction * voltage.value() * current_slope;
             return Some(HotPoint { current, rise, gain });
         }

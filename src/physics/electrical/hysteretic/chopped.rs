@@ -71,8 +71,7 @@ pub fn amplifier_controlled(sink: &SwitchedSink, timing: &ChoppedTiming) -> Opti
 /// An amplifier without lag is peak control at the upper threshold.
 fn without_lag(sink: &SwitchedSink, timing: &ChoppedTiming, upper: Volts) -> SwitchedCycle {
     let shifted = SwitchedSink { reference: upper, ..*sink };
-    let times =
-        PeakTiming { delay: timing.off_delay, off_time: timing.on_delay, least_on_time: Seconds::ZERO };
+    let times = PeakTiming { delay: timing.off_delay, off_time: timing.on_delay, least_on_time: Seconds::ZERO };
     peak_controlled(&shifted, &times)
 }
 
@@ -119,7 +118,11 @@ impl Lag {
         let mut t = 0.5 * (low + high);
         for _ in 0..100 {
             let over = excess(t);
-            if over >= 0.0 { high = t } else { low = t }
+            if over >= 0.0 {
+                high = t
+            } else {
+                low = t
+            }
             let y = over + threshold.value();
             let driven = (self.gain * self.on.after(current, Seconds::si(t))).value();
             let newton = t - over * self.tau.value() / (driven - y);

@@ -56,12 +56,7 @@ pub fn design(sink: &SwitchedSink, target: &DesignTarget) -> Option<SinkDesign> 
 
 /// `L ≥ (Vs_max − V0_min)·td/(k·I_min)`: the inductance below which the delay alone adds more than the part
 /// `overshoot` (k) of the least current. k = 0.1 is our margin.
-pub fn delay_limited_inductance(
-    across: Volts,
-    delay: Seconds,
-    least_current: Amperes,
-    overshoot: f64,
-) -> Henries {
+pub fn delay_limited_inductance(across: Volts, delay: Seconds, least_current: Amperes, overshoot: f64) -> Henries {
     across / (least_current * overshoot / delay)
 }
 

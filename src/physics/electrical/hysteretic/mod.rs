@@ -9,7 +9,7 @@ mod segment;
 
 pub use band::{BandTiming, band_controlled};
 pub use chopped::{ChoppedTiming, amplifier_controlled, averaging_factor};
-pub use design::{DesignTarget, SinkDesign, design, delay_limited_inductance, gated_mean};
+pub use design::{DesignTarget, SinkDesign, delay_limited_inductance, design, gated_mean};
 pub use peak::{PeakTiming, delay_bound_current, loses_regulation, peak_controlled, zero_reference_floor};
 
 use super::string::StringModel;
