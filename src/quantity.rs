@@ -259,6 +259,12 @@ impl Mul<Kelvin> for PerKelvin {
         self.0 * rise.0
     }
 }
+impl Ohms {
+    /// P = R · I², with the rms current.
+    pub const fn power_at(self, current: Amperes) -> Watts {
+        Watts(self.0 * current.0 * current.0)
+    }
+}
 impl Seconds {
     /// f = 1 / T.
     pub const fn frequency(self) -> Hertz {
