@@ -123,7 +123,10 @@ fn word(outcome: &Outcome) -> &'static str {
 
 #[test]
 fn every_rule_has_a_pair_that_shows_it() {
-    let faults: Vec<String> = rules::ALL.iter().filter_map(|rule| check(rule).err()).collect();
+    // RULES=drive/ looks at one area only, while working on it.
+    let area = std::env::var("RULES").unwrap_or_default();
+    let asked = rules::ALL.iter().filter(|rule| rule.name.starts_with(&area));
+    let faults: Vec<String> = asked.filter_map(|rule| check(rule).err()).collect();
     assert!(faults.is_empty(), "{} of {} rules:\n{}", faults.len(), rules::ALL.len(), faults.join("\n"));
 }
 

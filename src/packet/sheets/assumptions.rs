@@ -7,7 +7,7 @@ use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
 
 /// The sheet.
-pub static SHEET: SheetKind = SheetKind {
+pub(super) static SHEET: SheetKind = SheetKind {
     name: "assumptions",
     title: "Assumptions",
     moment: "before you trust the rest: what was taken for granted",

@@ -7,7 +7,7 @@ use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
 
 /// The sheet.
-pub static SHEET: SheetKind = SheetKind {
+pub(super) static SHEET: SheetKind = SheetKind {
     name: "working",
     title: "Working",
     moment: "design review: how each number came about",
