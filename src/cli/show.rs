@@ -63,7 +63,8 @@ impl Diagnostic for Shown<'_> {
 /// All messages of one run as text, the gravest last so that it stands above the prompt.
 pub(super) fn messages(diags: &[Diag], sources: &Sources) -> String {
     let theme = if coloured() { GraphicalTheme::unicode() } else { GraphicalTheme::unicode_nocolor() };
-    let handler = GraphicalReportHandler::new_themed(theme).with_width(columns()).with_links(false).with_context_lines(1);
+    let handler =
+        GraphicalReportHandler::new_themed(theme).with_width(columns()).with_links(false).with_context_lines(1);
     let mut out = String::new();
     for diag in diags.iter().take(MOST) {
         let Some(file) = sources.get(diag.span().file) else {
