@@ -58,9 +58,11 @@ pub fn amplifier_controlled(sink: &SwitchedSink, timing: &ChoppedTiming) -> Opti
         let (next, _, rest) = sink.fall(peak, off_time);
         times = (on_time, off_time, rest);
         state = (next, opened * libm::exp(-(off_time / timing.amplifier)));
-        change = (next - valley).value().abs() / peak.value();
-        // The crossing itself is only good to a few units in the last place, so a smaller change is noise.
-        if change <= 1e-15 {
+        // With a rest at zero the current repeats at once while the amplifier still settles: watch both.
+        let (moved, shifted) = ((next - valley).abs() / peak, (state.1 - output).abs() / upper);
+        change = moved.max(shifted);
+        // The crossing is only good to a few units in the last place, so a smaller change is noise.
+        if change <= 2e-15 {
             break;
         }
     }
