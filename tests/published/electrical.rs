@@ -31,7 +31,7 @@ pub(crate) fn close(what: &str, found: f64, expected: f64, tolerance: f64) {
 }
 
 fn drives() -> Value {
-    serde_json::from_str(include_str!("../reference/electrical/drives.json")).unwrap()
+    serde_json::from_str(include_str!("../reference/electrical/drives.json")).expect("vectors")
 }
 
 fn volts(row: &Value, key: &str) -> Volts {

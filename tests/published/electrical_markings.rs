@@ -10,21 +10,21 @@ use serde_json::Value;
 use super::electrical::{CLOSED_FORM, close, number, rows};
 
 fn tables() -> Value {
-    serde_json::from_str(include_str!("../reference/electrical/preferred.json")).unwrap()
+    serde_json::from_str(include_str!("../reference/electrical/preferred.json")).expect("vectors")
 }
 
 fn series(row: &Value) -> Series {
-    named(row["series"].as_str().unwrap())
+    named(row["series"].as_str().expect("a series"))
 }
 
 fn named(name: &str) -> Series {
-    Series::ALL.into_iter().find(|s| s.name() == name).unwrap()
+    Series::ALL.into_iter().find(|s| s.name() == name).expect("a known series")
 }
 
 /// A decimal such as 4.7 or 1.05 as an integer count of its last place.
 fn mantissa(text: &str, places: usize) -> u32 {
     let (whole, fraction) = text.split_once('.').unwrap_or((text, ""));
-    format!("{whole}{fraction:0<places$}").parse().unwrap()
+    format!("{whole}{fraction:0<places$}").parse().expect("digits")
 }
 
 #[test]

@@ -22,7 +22,7 @@ use serde_json::Value;
 use super::electrical::{CLOSED_FORM, close, number, rows};
 
 fn parts() -> Value {
-    serde_json::from_str(include_str!("../reference/electrical/parts.json")).unwrap()
+    serde_json::from_str(include_str!("../reference/electrical/parts.json")).expect("vectors")
 }
 
 fn volts(row: &Value, key: &str) -> Volts {

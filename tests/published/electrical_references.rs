@@ -18,11 +18,11 @@ use serde_json::Value;
 use super::electrical::{CLOSED_FORM, close, number, rows};
 
 fn filters() -> Value {
-    serde_json::from_str(include_str!("../reference/electrical/filter.json")).unwrap()
+    serde_json::from_str(include_str!("../reference/electrical/filter.json")).expect("vectors")
 }
 
 fn pins() -> Value {
-    serde_json::from_str(include_str!("../reference/electrical/pins.json")).unwrap()
+    serde_json::from_str(include_str!("../reference/electrical/pins.json")).expect("vectors")
 }
 
 fn pin(row: &Value) -> PwmPin {

@@ -17,7 +17,7 @@ use super::electrical::{CLOSED_FORM, close, number, rows};
 const EVENTS: f64 = 1e-11;
 
 fn vectors() -> Value {
-    serde_json::from_str(include_str!("../reference/electrical/switched_sink.json")).unwrap()
+    serde_json::from_str(include_str!("../reference/electrical/switched_sink.json")).expect("vectors")
 }
 
 fn optional(row: &Value, key: &str) -> f64 {
@@ -50,7 +50,7 @@ fn peak_timing(p: &Value) -> PeakTiming {
 fn run(set: &Value) -> SwitchedCycle {
     let p = &set["params"];
     let delays = || (Seconds::si(number(p, "td_off")), Seconds::si(number(p, "td_on")));
-    match set["mode"].as_str().unwrap() {
+    match set["mode"].as_str().expect("a mode") {
         "hyst" => {
             let (off_delay, on_delay) = delays();
             let timing = BandTiming { hysteresis: Volts::si(number(p, "Vh")), off_delay, on_delay };
@@ -65,7 +65,7 @@ fn run(set: &Value) -> SwitchedCycle {
                 off_delay,
                 on_delay,
             };
-            amplifier_controlled(&sink(p, Sensing::WhileOn), &timing).unwrap()
+            amplifier_controlled(&sink(p, Sensing::WhileOn), &timing).expect("a steady cycle")
         }
         other => panic!("mode {other}"),
     }
@@ -240,13 +240,14 @@ fn transfer_curves() {
     let chopped = [
         ("amp10M_10u", 10e-6, 0.15, amplifier(10e6, 70e-9, 70e-9)),
         ("amp10M_100u", 100e-6, 0.15, amplifier(10e6, 70e-9, 70e-9)),
+        ("amp50M_220u_toff2u_equiv", 220e-6, 0.4, amplifier(50e6, 80e-9, 2e-6)),
     ];
     for (name, inductance, winding, timing) in chopped {
         for row in curve(name) {
             check(name, &row, amplifier_controlled(&stage(inductance, winding, row[0]), &timing).unwrap());
         }
     }
-    assert_eq!(rows_seen, 55);
+    assert_eq!(rows_seen, 66);
 }
 
 #[test]
@@ -363,5 +364,21 @@ fn gating_a_running_sink() {
         } else {
             close("mean", found.unwrap().value(), number(row, "I_avg"), CLOSED_FORM);
         }
+    }
+}
+
+#[test]
+fn a_resistor_in_place_of_the_string() {
+    for row in rows(&vectors(), "dummy_load") {
+        let load = StringModel { offset: Volts::ZERO, slope: Ohms::si(number(row, "R_dummy")) };
+        let dummy = SwitchedSink { string: load, ..stage(220e-6, 0.4, 3.3 * number(row, "duty")) };
+        let cycle = peak_controlled(&dummy, &times(80e-9, 2e-6));
+        assert_eq!(cycle.regime, regime_named(row["regime"].as_str().unwrap()));
+        close("mean", cycle.mean.value(), number(row, "I_avg"), EVENTS);
+        close("peak", cycle.peak.value(), number(row, "I_peak"), EVENTS);
+        close("f", cycle.frequency.value(), number(row, "f"), EVENTS);
+        // A meter on the sense resistor sees only what flows while the switch is on.
+        close("meter", (cycle.switch_mean * dummy.sense).value(), number(row, "V_sense_dmm"), EVENTS);
+        close("heat", cycle.led_power.value(), number(row, "P_dummy"), EVENTS);
     }
 }

@@ -9,12 +9,12 @@ use serde_json::Value;
 use super::electrical::{CLOSED_FORM, close, number, rows};
 
 fn vectors() -> Value {
-    serde_json::from_str(include_str!("../reference/electrical/tolerance.json")).unwrap()
+    serde_json::from_str(include_str!("../reference/electrical/tolerance.json")).expect("vectors")
 }
 
 fn chain(vectors: &Value, duty: f64) -> SetCurrentChain {
     let at = |index: usize| {
-        let value = |key: &str| vectors[key][index].as_f64().unwrap();
+        let value = |key: &str| vectors[key][index].as_f64().expect("a number");
         (value("nominal"), value("half_width"))
     };
     let volts = |index| {

@@ -22,6 +22,9 @@ pub struct ChoppedTiming {
 /// Cycles after which the search for a steady one is given up.
 const MOST_CYCLES: usize = 4000;
 
+/// Relative change from cycle to cycle below which the last cycle counts as steady.
+const SETTLED: f64 = 1e-9;
+
 /// The steady cycle, or `None` if the cycles do not settle.
 ///
 /// While the switch is on the amplifier follows `A·Rs·i` with its lag; while it is off its output decays, since
@@ -67,7 +70,8 @@ pub fn amplifier_controlled(sink: &SwitchedSink, timing: &ChoppedTiming) -> Opti
         }
     }
     let (on_time, off_time, rest) = times;
-    (change <= 1e-12).then(|| sink.cycle(Regime::regulated(rest), state.0, on_time, off_time))
+    // Rounding grows when the reference is a small part of what the amplifier could reach, hence the wide door.
+    (change <= SETTLED).then(|| sink.cycle(Regime::regulated(rest), state.0, on_time, off_time))
 }
 
 /// An amplifier without lag is peak control at the upper threshold.
