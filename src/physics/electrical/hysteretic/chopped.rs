@@ -153,3 +153,58 @@ pub fn averaging_factor(cycle: &SwitchedCycle, timing: &ChoppedTiming) -> f64 {
     let seen = libm::exp(-((cycle.on_time - timing.off_delay) / tau));
     1.0 - seen * libm::expm1(-(off_time / tau)) / libm::expm1(-(cycle.period / tau))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::physics::electrical::hysteretic::{Sensing, fixture};
+
+    fn stage() -> SwitchedSink {
+        fixture::stage(Sensing::WhileOn)
+    }
+
+    fn timing(amplifier: f64, hysteresis: f64) -> ChoppedTiming {
+        ChoppedTiming {
+            amplifier: Seconds::si(amplifier),
+            hysteresis: Volts::si(hysteresis),
+            off_delay: Seconds::si(150e-9),
+            on_delay: Seconds::si(1e-6),
+        }
+    }
+
+    #[test]
+    fn a_fast_amplifier_is_none_at_all() {
+        let none = amplifier_controlled(&stage(), &timing(0.0, 0.0)).unwrap();
+        let fast = amplifier_controlled(&stage(), &timing(1e-12, 0.0)).unwrap();
+        assert!((fast.mean / none.mean - 1.0).abs() < 1e-6, "{} and {}", fast.mean, none.mean);
+        assert!((averaging_factor(&fast, &timing(1e-12, 0.0)) - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_slow_amplifier_sees_the_duty() {
+        let slow = timing(1e-3, 0.0);
+        let cycle = amplifier_controlled(&stage(), &slow).unwrap();
+        assert!((averaging_factor(&cycle, &slow) / cycle.duty - 1.0).abs() < 0.1);
+        assert!((cycle.switch_mean / stage().trip_current() - 1.0).abs() < 2e-3);
+    }
+
+    #[test]
+    fn equal_time_constants_need_no_case_of_their_own() {
+        let tau = stage().on().time_constant().value();
+        let mean = |tau| amplifier_controlled(&stage(), &timing(tau, 0.0)).unwrap().mean.value();
+        let (below, at, above) = (mean(tau * 0.999), mean(tau), mean(tau * 1.001));
+        assert!((at / (0.5 * (below + above)) - 1.0).abs() < 1e-6, "{below}, {at}, {above}");
+    }
+
+    #[test]
+    fn what_keeps_it_from_switching() {
+        let run = |reference, hysteresis| {
+            let sink = SwitchedSink { reference: Volts::si(reference), ..stage() };
+            amplifier_controlled(&sink, &timing(1e-7, hysteresis)).unwrap().regime
+        };
+        assert_eq!(run(0.0, 0.0), Regime::Off);
+        assert_eq!(run(4.4, 0.0), Regime::NeverTrips);
+        assert_eq!(run(0.1, 0.2), Regime::NeverRestarts);
+        assert_eq!(run(0.001, 0.0), Regime::Discontinuous);
+    }
+}
