@@ -2,5 +2,10 @@
 
 mod conductors;
 mod electrical;
+mod electrical_markings;
+mod electrical_parts;
+mod electrical_references;
+mod electrical_switched;
+mod electrical_tolerance;
 mod heat_and_light;
 mod mechanics;
