@@ -1,1 +1,3 @@
-//! Tests of this folder.
+//! The language: syntax, values, names, `use`, parts, variants, tidy and the reference page.
+
+mod syntax;
