@@ -11,6 +11,9 @@ pub(super) fn statement(file: u32, start: usize, text: &str, far: usize) -> Diag
     let from = text.len() - rest.len();
     let at = |length: usize| Span::new(file, start + from, start + from + length);
     let end = Span::new(file, start + before.len(), start + before.len());
+    if let Some(diag) = unclosed(text, Span::new(file, start + text.len(), start + text.len())) {
+        return diag;
+    }
     if rest.is_empty() {
         return unfinished(text, before, end);
     }
@@ -50,15 +53,22 @@ pub(super) fn statement(file: u32, start: usize, text: &str, far: usize) -> Diag
     }
 }
 
+/// A parenthesis or bracket that the statement leaves open; text in quotes is not looked at.
+fn unclosed(text: &str, end: Span) -> Option<Diag> {
+    if text.contains('"') {
+        return None;
+    }
+    let (open, close) =
+        [('(', ')'), ('[', ']')].into_iter().find(|(o, c)| text.matches(*o).count() > text.matches(*c).count())?;
+    Some(
+        Diag::error("syntax/unclosed", end, format!("`{open}` is not closed"))
+            .label(format!("`{close}` is missing"))
+            .help(format!("add `{close}`")),
+    )
+}
+
 /// The line ends too early.
 fn unfinished(text: &str, before: &str, end: Span) -> Diag {
-    for (open, close) in [('(', ')'), ('[', ']')] {
-        if text.matches(open).count() > text.matches(close).count() {
-            return Diag::error("syntax/unclosed", end, format!("`{open}` is not closed"))
-                .label(format!("`{close}` is missing"))
-                .help(format!("add `{close}`"));
-        }
-    }
     let last = last_piece(before);
     Diag::error("syntax/value-missing", end, format!("expected a value after `{last}`"))
         .label("a value belongs here")
