@@ -5,9 +5,9 @@ use super::syntax::{Body, Form, Item, ItemForm, Statement, Tree};
 use crate::diag::{Diag, Span};
 
 /// The longest file that is read, in bytes (our limit).
-pub const LONGEST_FILE: usize = 1 << 20;
+pub(super) const LONGEST_FILE: usize = 1 << 20;
 /// How deep braces, parentheses and brackets may nest (our limit).
-pub const DEEPEST_NESTING: usize = 32;
+pub(super) const DEEPEST_NESTING: usize = 32;
 
 /// Errors: `limit/file-size`, `limit/nesting`. Linear in the text, so no text can tie up the parser.
 pub(super) fn within_limits(file: u32, text: &str) -> Result<(), Box<Diag>> {
