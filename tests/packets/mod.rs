@@ -1,1 +1,5 @@
 //! Tests of this folder.
+
+mod pdf_reading;
+mod render;
+mod sample;
