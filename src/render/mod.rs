@@ -1,9 +1,55 @@
 //! `Packet` to bytes: PDF, HTML, Markdown, SVG, CSV, JSON.
 
 mod blocks;
+mod csv;
+mod html;
+mod json;
+mod markdown;
 mod pdf;
+pub mod svg;
 
+pub use csv::csv;
+pub use html::html;
+pub use json::{json, schema};
+pub use markdown::markdown;
 pub use pdf::pdf;
+
+use crate::packet::sheet::Packet;
+
+/// Every file of the packet: `packet.pdf`, `packet.html`, `sheets/NAME.md`, `drawings/NAME.svg`, the machine's
+/// `NAME.svg`, `NAME.csv` and `packet.json`, in this order.
+///
+/// # Errors
+/// Whatever cannot be printed; no file is given then.
+pub fn files(packet: &Packet) -> Result<Vec<File>, Vec<RenderError>> {
+    let mut errors = Vec::new();
+    let mut found = Vec::new();
+    match pdf(packet) {
+        Ok(bytes) => found.push(File { path: "packet.pdf".into(), bytes }),
+        Err(more) => errors.extend(more),
+    }
+    match html(packet) {
+        Ok(text) => found.push(File::text("packet.html".into(), text)),
+        Err(more) => errors.extend(more),
+    }
+    for sheet in &packet.sheets {
+        found.push(File::text(format!("sheets/{}.md", sheet.name), markdown(packet, sheet)));
+    }
+    for (name, drawing) in &packet.drawings {
+        found.push(File::text(format!("drawings/{name}.svg"), svg::drawing(drawing)));
+    }
+    for (name, drawing) in &packet.machine_drawings {
+        found.push(File::text(format!("{name}.svg"), svg::machine(drawing)));
+    }
+    for table in &packet.tables {
+        found.push(File::text(format!("{}.csv", table.name), csv(table)));
+    }
+    match json(packet) {
+        Ok(text) => found.push(File::text("packet.json".into(), text)),
+        Err(error) => errors.push(error),
+    }
+    if errors.is_empty() { Ok(found) } else { Err(errors) }
+}
 
 /// A file of the packet.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -12,6 +58,12 @@ pub struct File {
     pub path: String,
     /// Contents.
     pub bytes: Vec<u8>,
+}
+
+impl File {
+    fn text(path: String, text: String) -> Self {
+        Self { path, bytes: text.into_bytes() }
+    }
 }
 
 /// Something that cannot be printed as it stands.

@@ -9,10 +9,12 @@ use super::sample::packet;
 #[test]
 #[expect(clippy::disallowed_methods, reason = "a test may write below target")]
 fn sample_can_be_looked_at() {
-    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("target/sample");
-    std::fs::create_dir_all(&folder).unwrap();
     for (paper, draft, name) in [(Paper::A4, true, "draft-a4"), (Paper::Letter, false, "letter")] {
-        let pdf = render::pdf(&packet(paper, draft)).unwrap();
-        std::fs::write(folder.join(format!("{name}.pdf")), pdf).unwrap();
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("target/sample").join(name);
+        for file in render::files(&packet(paper, draft)).unwrap() {
+            let path = folder.join(&file.path);
+            std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+            std::fs::write(path, &file.bytes).unwrap();
+        }
     }
 }

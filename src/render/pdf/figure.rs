@@ -43,7 +43,7 @@ impl Setter<'_> {
         let height = drawing.height * scale;
         let place = Placement { origin: at(left, -height), scale };
         let mut slab = Slab { height, before: 4.0, marks: self.shapes(drawing, place), ..Slab::default() };
-        self.caption(&drawing.title, &note, left, &mut slab);
+        self.caption(&drawing.title, &note, (left, self.area.0 - left), &mut slab);
         slab.name.clone_from(&drawing.title);
         slab
     }
@@ -58,7 +58,7 @@ impl Setter<'_> {
     }
 
     /// Adds title and note below what the slab shows.
-    fn caption(&mut self, title: &str, note: &str, left: f64, slab: &mut Slab) {
+    fn caption(&mut self, title: &str, note: &str, (left, width): (f64, f64), slab: &mut Slab) {
         let set = Setting { size: 8.5, ..setting(TextSize::Body) };
         let strong = Look { strong: true, ..Look::default() };
         let run = [
@@ -66,8 +66,8 @@ impl Setter<'_> {
             Inline::Text(if note.is_empty() { String::new() } else { format!("  {note}") }, Look::default()),
         ];
         let tokens = self.tokens(&run, set);
-        let lines = wrap(&tokens, self.area.0 - left, set).unwrap_or_else(|word| {
-            self.refuse(title, format!("`{word}` is wider than the page"));
+        let lines = wrap(&tokens, width, set).unwrap_or_else(|word| {
+            self.refuse(title, format!("`{word}` is wider than the {width:.0} mm of its caption"));
             Vec::new()
         });
         let below = stack(&lines, left, set);
@@ -107,7 +107,7 @@ impl Setter<'_> {
              tiles overlap by {OVERLAP:.0} mm.",
             grid.rows, grid.columns
         );
-        self.caption(&drawing.title, &note, 0.0, &mut slab);
+        self.caption(&drawing.title, &note, (0.0, width - 30.0), &mut slab);
         slab.name = format!("{}, {id}", drawing.title);
         // The caption and the map share the foot, so the page is full.
         slab.height = height + FOOT;

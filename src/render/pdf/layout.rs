@@ -3,8 +3,8 @@
 
 use std::rc::Rc;
 
-use super::fonts::{Fonts, MM_PER_PT};
-use super::marks::{HAIR, Mark, Paint, Step};
+use super::fonts::{CAP_HEIGHT, Face, Fonts, MM_PER_PT, normal};
+use super::marks::{HAIR, Mark, Paint, Step, Words};
 use super::text::{Line, Setting, loosened, tokens, wrap};
 use crate::packet::drawing::at;
 use crate::packet::sheet::{Packet, Sheet, TextSize};
@@ -260,6 +260,7 @@ impl Setter<'_> {
             }
         }
         keep_together(&mut slabs, 4.0, self.area.1);
+        slabs.push(Slab { height: 1.2, ..Slab::default() });
         slabs
     }
 
@@ -275,7 +276,7 @@ impl Setter<'_> {
         if signal.is_alert() {
             marks.extend(triangle(left + 3.0, -height + 1.5, height - 3.0));
         }
-        let base = -height / 2.0 - set.size * MM_PER_PT * super::fonts::CAP_HEIGHT / 2.0;
+        let base = -height / 2.0 - set.size * MM_PER_PT * CAP_HEIGHT / 2.0;
         for line in &lines {
             line.draw(at(left + 3.2 + sign, base), set, 1.0, &mut marks);
         }
@@ -284,6 +285,7 @@ impl Setter<'_> {
 
     fn remark(&mut self, inner: &[Block], left: f64, width: f64, set: Setting) -> Vec<Slab> {
         let mut slabs = self.blocks(inner, left + 5.0, width - 5.0, set);
+        keep_together(&mut slabs, 3.2, self.area.1);
         for (index, slab) in slabs.iter_mut().enumerate() {
             if index > 0 {
                 *slab = std::mem::take(slab).closed_up();
@@ -294,20 +296,38 @@ impl Setter<'_> {
         slabs
     }
 
+    /// Text kept as typed, one slab a line, spaces and all.
     fn code(&mut self, code: &str, left: f64, width: f64, set: Setting) -> Vec<Slab> {
-        let set = Setting { size: set.size * 0.88, ..set };
-        let look = crate::render::blocks::Look { code: true, ..Default::default() };
+        let size = set.size * 0.88;
         let mut slabs = Vec::new();
-        for (index, text) in code.lines().enumerate() {
-            let run = [Inline::Text(text.replace(' ', "\u{A0}"), look)];
-            let lines = self.lines(&run, width, set, text);
-            let mut slab = stack(&lines, left, set);
-            slab.height = slab.height.max(set.leading());
-            slab.before = if index == 0 { 2.4 } else { 0.0 };
-            slab.name = text.to_string();
-            slabs.push(slab);
+        for (index, line) in code.lines().enumerate() {
+            let (text, wide) = self.code_line(line, size);
+            if wide > width {
+                self.refuse(line, format!("the line is {wide:.0} mm wide and has {width:.0} mm; break it"));
+            }
+            let (height, base) = (set.leading(), size * MM_PER_PT);
+            let at = at(left, -base);
+            let words = Words { at, text, face: Face::Mono, size, grey: 0.0, slant: false, angle: 0.0 };
+            let before = if index == 0 { 2.4 } else { 0.0 };
+            let marks = if line.trim().is_empty() { Vec::new() } else { vec![Mark::Words(words)] };
+            slabs.push(Slab { height, before, baseline: base, marks, name: line.to_string(), ..Slab::default() });
         }
         slabs
+    }
+
+    /// A line in the fixed-width face without the characters it lacks, and its width in mm.
+    fn code_line(&mut self, line: &str, size: f64) -> (String, f64) {
+        let line = line.replace('\t', "    ");
+        let mut text = String::new();
+        for character in line.chars().map(normal) {
+            if self.fonts.has(Face::Mono, character) {
+                text.push(character);
+            } else {
+                self.refuse(&line, missing_character(character));
+            }
+        }
+        let width = self.fonts.width(Face::Mono, &text) * size * MM_PER_PT;
+        (text, width)
     }
 
     /// A line across with the word in its middle: stop here until everyone is ready.

@@ -131,24 +131,34 @@ impl Setter<'_> {
                 Vec::new()
             }));
         }
-        let baseline = wrapped.iter().filter_map(|lines| lines.first()).map(|line| line.ascent).fold(0.0, f64::max);
-        let mut slab = Slab { name: row.first().map(|cell| plain(cell)).unwrap_or_default(), ..Slab::default() };
         let (above, below) = ROW_SPACE;
+        let ascent = wrapped.iter().filter_map(|lines| lines.first()).map(|line| line.ascent).fold(0.0, f64::max);
+        let tallest = wrapped.iter().map(|lines| tall(lines)).fold(set.leading(), f64::max);
+        // Words stand on one base line; in a row with a box they stand in the middle, as the box does.
+        let middle = wrapped.iter().flatten().any(|line| line.height() > set.leading() * 1.2);
+        let mut slab = Slab { name: row.first().map(|cell| plain(cell)).unwrap_or_default(), ..Slab::default() };
         for (column, lines) in wrapped.iter().enumerate() {
-            let depth = cell(fitted, column, lines, baseline + above, set, &mut slab.marks);
-            slab.height = slab.height.max(depth + below);
+            let first = lines.first().map_or(0.0, |line| line.ascent);
+            let top = match index {
+                0 => tallest - tall(lines) + first,
+                _ if middle => (tallest - tall(lines)) / 2.0 + first,
+                _ => ascent,
+            };
+            cell(fitted, column, lines, above + top, set, &mut slab.marks);
         }
-        slab.height = slab.height.max(set.leading() + above + below);
+        slab.height = tallest + above + below;
         slab
     }
 }
 
-/// Draws a cell's lines with the first base line `top` below the row's top; gives the depth reached.
-fn cell(fitted: &Fitted<'_>, column: usize, lines: &[Line], top: f64, set: Setting, marks: &mut Vec<Mark>) -> f64 {
-    let Some(&(x, width)) = fitted.columns.get(column) else { return 0.0 };
+fn tall(lines: &[Line]) -> f64 {
+    lines.iter().map(Line::height).sum()
+}
+
+/// Draws a cell's lines with the first base line `base` below the row's top.
+fn cell(fitted: &Fitted<'_>, column: usize, lines: &[Line], mut base: f64, set: Setting, marks: &mut Vec<Mark>) {
+    let Some(&(x, width)) = fitted.columns.get(column) else { return };
     let align = fitted.table.columns.get(column).copied().unwrap_or(Alignment::None);
-    let mut base = top;
-    let mut depth = 0.0;
     for (index, line) in lines.iter().enumerate() {
         base += if index == 0 { 0.0 } else { line.ascent };
         let shift = match align {
@@ -158,9 +168,7 @@ fn cell(fitted: &Fitted<'_>, column: usize, lines: &[Line], top: f64, set: Setti
         };
         line.draw(at(x + shift, -base), set, 0.0, marks);
         base += line.descent;
-        depth = base;
     }
-    depth
 }
 
 fn rule(fitted: &Fitted<'_>, y: f64, width: f64, grey: f64, slab: &mut Slab) {
