@@ -1,7 +1,8 @@
 //! A sheet's Markdown to blocks: headings, runs of text, lists, tables, panels, drawings, boxes to tick and to fill.
 //! HTML and PDF both set these blocks, so the two always show the same things in the same order.
 
-use pulldown_cmark::{Alignment, CodeBlockKind, CowStr, Event, Options, Parser, Tag};
+use super::glue::glued;
+use pulldown_cmark::{Alignment, CowStr, Event, Options, Parser, Tag};
 
 /// A run of words with one look.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -110,7 +111,7 @@ pub(crate) fn plain(inlines: &[Inline]) -> String {
             Inline::Image(_, alt) => words.push_str(alt),
         }
     }
-    words.trim().to_string()
+    words.replace('\u{A0}', " ").trim().to_string()
 }
 
 struct Reader<'a> {
@@ -178,8 +179,8 @@ impl<'a> Reader<'a> {
                 let inner = self.blocks();
                 found.push(panel(inner));
             }
-            Tag::CodeBlock(kind) => {
-                let code = self.code(kind);
+            Tag::CodeBlock(_) => {
+                let code = self.code();
                 found.push(Block::Code(code));
             }
             // An HTML block, and whatever an extension may add: its contents are blocks.
@@ -227,7 +228,7 @@ impl<'a> Reader<'a> {
         cells
     }
 
-    fn code(&mut self, _kind: &CodeBlockKind<'a>) -> String {
+    fn code(&mut self) -> String {
         let mut code = String::new();
         while let Some(event) = self.take() {
             match event {
@@ -447,6 +448,6 @@ fn cut_boxes(words: &str, look: Look, found: &mut Vec<Inline>) {
 
 fn push_text(text: &str, look: Look, found: &mut Vec<Inline>) {
     if !text.is_empty() {
-        found.push(Inline::Text(text.to_string(), look));
+        found.push(Inline::Text(glued(text), look));
     }
 }

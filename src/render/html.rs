@@ -7,6 +7,7 @@ use pulldown_cmark::Alignment;
 
 use super::blocks::{self, Block, Inline, List, Look, Row, Signal, Table};
 use super::{RenderError, svg};
+use crate::packet::drawing::Scale;
 use crate::packet::sheet::{Packet, Paper, Sheet, TextSize};
 
 const PAGE: &str = include_str!("../../templates/page.html");
@@ -114,7 +115,9 @@ impl Writer<'_> {
             match piece {
                 Inline::Text(words, look) => self.text(words, *look),
                 Inline::Tick(false) => self.put("<span class=\"tick\" role=\"img\" aria-label=\"to tick\"></span> "),
-                Inline::Tick(true) => self.put("<span class=\"tick done\" role=\"img\" aria-label=\"ticked\">✓</span> "),
+                Inline::Tick(true) => {
+                    self.put("<span class=\"tick done\" role=\"img\" aria-label=\"ticked\">✓</span> ")
+                }
                 Inline::WriteIn(unit) => {
                     self.put("<span class=\"fill\"><span class=\"box\" role=\"img\" aria-label=\"to fill in\"></span>");
                     self.words(unit);
@@ -214,10 +217,19 @@ impl Writer<'_> {
             self.errors.push(RenderError { sheet, subject, message });
             return;
         };
-        self.put("<figure>");
+        // Wider than any paper's text area: shown whole here, to be printed at its size from the PDF.
+        let large = drawing.scale == Scale::Full && drawing.width > 170.0;
+        let class = match drawing.scale {
+            Scale::Full if !large => "full",
+            _ => "reduced",
+        };
+        self.put(&format!("<figure class=\"{class}\">"));
         self.put(&svg::inline(drawing));
         self.put("<figcaption>");
         self.words(&drawing.title);
+        if large {
+            self.put(" <span class=\"note\">Shown reduced; in true size in packet.pdf.</span>");
+        }
         self.put("</figcaption></figure>\n");
     }
 }

@@ -2,6 +2,7 @@
 
 mod blocks;
 mod csv;
+mod glue;
 mod html;
 mod json;
 mod markdown;

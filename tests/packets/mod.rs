@@ -2,4 +2,5 @@
 
 mod pdf_reading;
 mod render;
+mod render_files;
 mod sample;

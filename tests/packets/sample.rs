@@ -133,7 +133,9 @@ fn values() -> Sheet {
             "| {name} | 350 mA | 0.7142857 Ω | 0.68 Ω | 368 mA, worst 351 to 386 mA over tolerance and temperature | ▭ Ω | ☐ |\n"
         ));
     }
-    markdown.push_str("\n### After the table\n\nA heading never ends a page.\n\n```\nR = V / I\n  = 0.25 V / 0.35 A\n```\n");
+    markdown.push_str(
+        "\n### After the table\n\nA heading never ends a page.\n\n```\nR = V / I\n  = 0.25 V / 0.35 A\n```\n",
+    );
     sheet("values", "Values", TextSize::Body, false, markdown)
 }
 

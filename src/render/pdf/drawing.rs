@@ -119,7 +119,15 @@ impl Setter<'_> {
         let turn = angle.to_radians();
         let Point { x, y } = self.on_paper(*point);
         let start = at(x - back * libm::cos(turn), y - back * libm::sin(turn));
-        self.marks.push(Mark::Words(Words { at: start, text: words, face, size, grey: 0.0, slant: false, angle: *angle }));
+        self.marks.push(Mark::Words(Words {
+            at: start,
+            text: words,
+            face,
+            size,
+            grey: 0.0,
+            slant: false,
+            angle: *angle,
+        }));
     }
 }
 

@@ -2,8 +2,9 @@
 //! Tiles share a strip with their neighbours; the crosses in it lie on one another when the tiles are taped.
 
 use super::drawing::{Placement, marks};
+use super::fonts::MM_PER_PT;
 use super::layout::{LINE_GREY, Setter, Slab, cross, missing_character, setting, stack};
-use super::marks::{HAIR, Mark, Paint, rectangle};
+use super::marks::{HAIR, Mark, Paint, Step, rectangle};
 use super::text::{Setting, wrap};
 use crate::packet::drawing::{Drawing, Point, Scale, at};
 use crate::packet::sheet::TextSize;
@@ -13,6 +14,8 @@ use crate::render::blocks::{Inline, Look};
 const OVERLAP: f64 = 12.0;
 /// Room below a drawing or a tile for caption and scale bar, mm.
 const FOOT: f64 = 14.0;
+/// How far a drawing may reach out of the text area, mm: half a stroke, never into the binder margin.
+const SLACK: f64 = 1.0;
 
 impl Setter<'_> {
     /// Sets the drawing of that name.
@@ -42,10 +45,52 @@ impl Setter<'_> {
         }
         let height = drawing.height * scale;
         let place = Placement { origin: at(left, -height), scale };
-        let mut slab = Slab { height, before: 4.0, marks: self.shapes(drawing, place), ..Slab::default() };
+        let marks = self.shapes(drawing, place);
+        let beyond = marks.iter().map(|mark| self.beyond(mark)).fold(0.0, f64::max);
+        if beyond > SLACK {
+            let message =
+                format!("the drawing runs {beyond:.1} mm out of the text area; make its frame as large as it is");
+            self.refuse(&drawing.title, message);
+        }
+        let mut slab = Slab { height, before: 4.0, marks, ..Slab::default() };
         self.caption(&drawing.title, &note, (left, self.area.0 - left), &mut slab);
         slab.name.clone_from(&drawing.title);
         slab
+    }
+
+    /// Whether a mark may be seen in a window that hangs from the origin; paths are left to the clip.
+    fn shows(&self, mark: &Mark, width: f64, height: f64) -> bool {
+        let Mark::Words(words) = mark else { return true };
+        let em = words.size * MM_PER_PT;
+        let length = self.fonts.width(words.face, &words.text) * em;
+        let turn = words.angle.to_radians();
+        let end = at(words.at.x + length * libm::cos(turn), words.at.y + length * libm::sin(turn));
+        let (left, right) = (words.at.x.min(end.x) - em, words.at.x.max(end.x) + em);
+        let (low, high) = (words.at.y.min(end.y) - em, words.at.y.max(end.y) + em);
+        left < width && right > 0.0 && low < 0.0 && high > -height
+    }
+
+    /// How far a mark reaches out of the text area to the left or right, mm.
+    fn beyond(&self, mark: &Mark) -> f64 {
+        let (mut low, mut high) = (0.0_f64, 0.0_f64);
+        let mut see = |x: f64| (low, high) = (low.min(x), high.max(x));
+        match mark {
+            Mark::Words(words) => {
+                let length = self.fonts.width(words.face, &words.text) * words.size * MM_PER_PT;
+                see(words.at.x);
+                see(words.at.x + length * libm::cos(words.angle.to_radians()));
+            }
+            Mark::Path(steps, _) | Mark::Clip(steps) => {
+                for step in steps {
+                    match step {
+                        Step::Move(p) | Step::Line(p) | Step::Curve(_, _, p) => see(p.x),
+                        Step::Close => {}
+                    }
+                }
+            }
+            Mark::Unclip | Mark::Alt(_) | Mark::AltEnd => {}
+        }
+        (-low).max(high - self.area.0)
     }
 
     fn shapes(&mut self, drawing: &Drawing, place: Placement) -> Vec<Mark> {
@@ -95,7 +140,9 @@ impl Setter<'_> {
         let window = at(0.0, -height);
         let mut slab = Slab { height, fresh: true, ..Slab::default() };
         slab.marks.push(Mark::Clip(rectangle(window, width, height)));
-        slab.marks.extend(self.shapes(drawing, Placement { origin: upper, scale: 1.0 }));
+        let shapes = self.shapes(drawing, Placement { origin: upper, scale: 1.0 });
+        // Words that the window hides would still be found by a search, on the wrong page.
+        slab.marks.extend(shapes.into_iter().filter(|mark| self.shows(mark, width, height)));
         slab.marks.push(Mark::Unclip);
         let edge = Paint { stroke: Some((HAIR, LINE_GREY)), dash: &[2.0, 2.0], ..Paint::default() };
         slab.marks.push(Mark::rectangle(window, width, height, edge));

@@ -63,6 +63,8 @@ pub(super) struct Setter<'a> {
     pub(super) sheet: &'a Sheet,
     /// Width and height of the text area, mm.
     pub(super) area: (f64, f64),
+    /// How many lists enclose what is being set.
+    pub(super) lists: usize,
     /// What could not be set.
     pub(super) errors: Vec<RenderError>,
 }
@@ -212,13 +214,15 @@ impl Setter<'_> {
             if leading_tick(item).is_some() {
                 drop_leading_tick(&mut inner);
             }
+            self.lists += 1;
             let mut piece = self.blocks(&inner, left + indent, width - indent, set);
+            self.lists -= 1;
             if piece.is_empty() {
                 piece = self.paragraph(&[Inline::Text("\u{A0}".into(), Default::default())], left, width, set);
                 piece.push(Slab { height: set.leading(), ..Slab::default() });
             }
             hang(&bullet, left, set, &mut piece);
-            let before = if index == 0 { 2.0 } else { 0.9 };
+            let before = if index == 0 && self.lists == 0 { 2.0 } else { 0.9 };
             keep_together(&mut piece, before, self.area.1);
             slabs.extend(piece);
         }
@@ -271,8 +275,7 @@ impl Setter<'_> {
         let sign = if signal.is_alert() { height * 0.95 } else { 0.0 };
         let lines = self.lines(&run, self.area.0, set, &signal.word);
         let word = lines.first().map_or(0.0, |line| line.width);
-        let mut marks =
-            vec![Mark::rectangle(at(left, -height), sign + word + 6.5, height, Paint::fill(0.0))];
+        let mut marks = vec![Mark::rectangle(at(left, -height), sign + word + 6.5, height, Paint::fill(0.0))];
         if signal.is_alert() {
             marks.extend(triangle(left + 3.0, -height + 1.5, height - 3.0));
         }

@@ -42,7 +42,7 @@ pub fn pdf(packet: &Packet) -> Result<Vec<u8>, Vec<RenderError>> {
 
 fn set(fonts: &Fonts, packet: &Packet, sheet: &Sheet) -> Result<Vec<Page>, Vec<RenderError>> {
     let frame = Frame::of(packet.paper, sheet.landscape);
-    let mut setter = Setter { fonts, packet, sheet, area: frame.area(), errors: Vec::new() };
+    let mut setter = Setter { fonts, packet, sheet, area: frame.area(), lists: 0, errors: Vec::new() };
     let slabs = setter.sheet(&blocks::read(&sheet.markdown));
     if !setter.errors.is_empty() {
         return Err(setter.errors);

@@ -216,8 +216,7 @@ impl Furniture<'_> {
         // The band ends where its corners meet the frame of the text area.
         let reach = ((dx / 2.0 - half * s) / c).min((dy / 2.0 - half * c) / s);
         let corner = |u: f64, v: f64| at(middle.x + u * c - v * s, middle.y + u * s + v * c);
-        let outline =
-            [corner(-reach, -half), corner(reach, -half), corner(reach, half), corner(-reach, half)];
+        let outline = [corner(-reach, -half), corner(reach, -half), corner(reach, half), corner(-reach, half)];
         marks.push(Mark::polygon(&outline, Paint::fill(0.95)));
         let text = "DRAFT".to_string();
         let size = 92.0;
@@ -226,10 +225,8 @@ impl Furniture<'_> {
         let angle = turn.to_degrees();
         marks.push(Mark::Words(Words { at: start, text, face: Face::SemiBold, size, grey: 0.85, slant: false, angle }));
         for side in [-half, half] {
-            let steps = vec![
-                super::marks::Step::Move(corner(-reach, side)),
-                super::marks::Step::Line(corner(reach, side)),
-            ];
+            let steps =
+                vec![super::marks::Step::Move(corner(-reach, side)), super::marks::Step::Line(corner(reach, side))];
             marks.push(Mark::Path(steps, Paint { stroke: Some((HAIR, LINE_GREY + 0.2)), ..Paint::default() }));
         }
     }

@@ -12,8 +12,8 @@ use crate::packet::drawing::at;
 use crate::packet::sheet::TextSize;
 use crate::render::blocks::{Row, Table, plain};
 
-/// Space above and below the text of a row, mm.
-const ROW_SPACE: (f64, f64) = (0.9, 1.1);
+/// Space above and below the text of a row, mm for each point of its size.
+const ROW_SPACE: (f64, f64) = (0.088, 0.106);
 
 /// How a table may be set: text size, tick and write-in boxes, distance of columns, whether long names may break.
 #[derive(Clone, Copy)]
@@ -131,7 +131,7 @@ impl Setter<'_> {
                 Vec::new()
             }));
         }
-        let (above, below) = ROW_SPACE;
+        let (above, below) = (ROW_SPACE.0 * set.size, ROW_SPACE.1 * set.size);
         let ascent = wrapped.iter().filter_map(|lines| lines.first()).map(|line| line.ascent).fold(0.0, f64::max);
         let tallest = wrapped.iter().map(|lines| tall(lines)).fold(set.leading(), f64::max);
         // Words stand on one base line; in a row with a box they stand in the middle, as the box does.

@@ -1,5 +1,5 @@
 //! Runs of text to tokens, tokens to lines no wider than asked, lines to marks.
-//! A number stays with its unit and a comparison sign with its number; a box stays with the unit after it.
+//! No-break spaces hold number and unit together; a box stays with the unit after it.
 
 use super::fonts::{CAP_HEIGHT, Face, Fonts, MM_PER_PT, normal};
 use super::marks::{HAIR, Mark, Paint, Step, Words};
@@ -70,14 +70,6 @@ impl Line {
     }
 }
 
-/// Units that stay on the line of the number before them.
-const UNITS: &[&str] = &[
-    "V", "mV", "kV", "A", "mA", "µA", "W", "mW", "Ω", "kΩ", "MΩ", "mΩ", "F", "µF", "nF", "pF", "H", "mH", "µH", "Hz",
-    "kHz", "MHz", "s", "ms", "µs", "ns", "min", "h", "mm", "cm", "m", "µm", "nm", "mm²", "cm²", "m²", "cm³", "kg", "g",
-    "K", "°C", "°", "%", "K/W", "W/K", "lm", "lx", "cd", "lm/W", "N", "N·m", "J", "AWG", "ppm/K", "pt", "Ω/km", "VA",
-    "bit", "bits", "mV/K", "pcs", "A²s", "W/(m·K)",
-];
-
 /// Cuts a run into tokens. `missing` is told each character that no face has.
 pub(super) fn tokens(fonts: &Fonts, run: &[Inline], set: Setting, missing: &mut dyn FnMut(char)) -> Vec<Token> {
     let mut maker = Maker { fonts, set, found: Vec::new(), space: Space::None, missing };
@@ -126,13 +118,7 @@ impl Maker<'_> {
                 }
             }
             Inline::Break => {
-                self.found.push(Token {
-                    thing: Thing::LineEnd,
-                    width: 0.0,
-                    gap: 0.0,
-                    free: true,
-                    glued: false,
-                });
+                self.found.push(Token { thing: Thing::LineEnd, width: 0.0, gap: 0.0, free: true, glued: false });
                 self.space = Space::None;
             }
         }
@@ -180,19 +166,8 @@ impl Maker<'_> {
         if text.is_empty() {
             return;
         }
-        if self.space == Space::Free && self.belongs_together(&text) {
-            self.space = Space::Glued;
-        }
         let width = self.fonts.width(face, &text) * self.set.size * MM_PER_PT;
         self.push(Thing::Words { text, face, slant }, width);
-    }
-
-    fn belongs_together(&self, text: &str) -> bool {
-        let Some(Token { thing: Thing::Words { text: before, .. }, .. }) = self.found.last() else { return false };
-        let bare = text.trim_end_matches([',', ';', '.', ':', ')']);
-        let number_before = before.ends_with(|c: char| c.is_ascii_digit());
-        let sign_before = before.chars().all(|c| "±≤≥≈<>=~−×≠".contains(c));
-        (number_before && UNITS.contains(&bare)) || (sign_before && text.starts_with(|c: char| c.is_ascii_digit()))
     }
 
     fn push(&mut self, thing: Thing, width: f64) {
