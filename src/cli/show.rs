@@ -14,7 +14,7 @@ const MOST: usize = 20;
 /// One message as the terminal printer wants it.
 struct Shown<'a> {
     diag: &'a Diag,
-    source: NamedSource<&'a str>,
+    source: NamedSource<String>,
     elsewhere: String,
 }
 
@@ -73,7 +73,7 @@ pub(super) fn messages(diags: &[Diag], sources: &Sources) -> String {
         };
         let shown = Shown {
             diag,
-            source: NamedSource::new(printable(&file.name), file.text.as_str()),
+            source: NamedSource::new(printable(&file.name), file.text.clone()),
             elsewhere: elsewhere(diag, sources),
         };
         if handler.render_report(&mut out, &shown).is_err() {
