@@ -4,9 +4,18 @@ use std::path::{Path, PathBuf};
 
 use lampwright::Compiled;
 use lampwright::diag::{Diag, Sources};
+use lampwright::language::loading::{LoadError, Loaded, Loader};
 
 /// Reads `use`d files from the examples folder.
 pub struct Examples;
+
+impl Loader for Examples {
+    fn load(&mut self, _: &str, path: &str) -> Result<Loaded, LoadError> {
+        let text = std::fs::read_to_string(root().join("examples").join(path));
+        let text = text.map_err(|_| LoadError::Missing { near: Vec::new() })?;
+        Ok(Loaded { name: format!("examples/{path}"), text })
+    }
+}
 
 /// The project's folder.
 pub fn root() -> PathBuf {
