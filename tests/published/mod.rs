@@ -1,6 +1,7 @@
 //! Physics against published figures and stored reference vectors; each test names its source.
 
 mod conductors;
+mod csv_rows;
 mod electrical;
 mod electrical_markings;
 mod electrical_parts;
