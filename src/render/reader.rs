@@ -10,13 +10,17 @@ use super::glue::glued;
 pub(crate) fn read(markdown: &str) -> Vec<Block> {
     let options = Options::ENABLE_TABLES | Options::ENABLE_TASKLISTS;
     let events: Vec<Event<'_>> = Parser::new_ext(markdown, options).collect();
-    let mut reader = Reader { events: &events, next: 0 };
+    let mut reader = Reader { events: &events, next: 0, depth: 0 };
     reader.blocks()
 }
+
+/// Lists and quotes inside one another beyond this depth are set as if they stood at this depth.
+const DEEPEST: usize = 12;
 
 struct Reader<'a> {
     events: &'a [Event<'a>],
     next: usize,
+    depth: usize,
 }
 
 impl<'a> Reader<'a> {
@@ -33,11 +37,21 @@ impl<'a> Reader<'a> {
     /// Blocks up to the end of the enclosing container, whose end event is taken too.
     fn blocks(&mut self) -> Vec<Block> {
         let mut found = Vec::new();
+        let mut opened = 0_usize;
+        self.depth += 1;
         while let Some(event) = self.peek() {
             match event {
+                Event::End(_) if opened > 0 => {
+                    self.next += 1;
+                    opened -= 1;
+                }
                 Event::End(_) => {
                     self.next += 1;
                     break;
+                }
+                Event::Start(tag) if self.depth > DEEPEST && is_container(tag) => {
+                    self.next += 1;
+                    opened += 1;
                 }
                 Event::Start(tag) if is_block(tag) => {
                     self.next += 1;
@@ -53,6 +67,7 @@ impl<'a> Reader<'a> {
                 }
             }
         }
+        self.depth -= 1;
         found
     }
 
@@ -186,6 +201,10 @@ impl<'a> Reader<'a> {
     }
 }
 
+fn is_container(tag: &Tag<'_>) -> bool {
+    matches!(tag, Tag::BlockQuote(_) | Tag::List(_) | Tag::Item)
+}
+
 fn is_block(tag: &Tag<'_>) -> bool {
     !matches!(
         tag,
@@ -207,6 +226,11 @@ fn html_block(text: &str, found: &mut Vec<Block>) {
     } else if !text.is_empty() && !is_comment(text) {
         found.push(Block::Paragraph(vec![Inline::Text(text.replace('\n', " "), Look::default())]));
     }
+}
+
+/// The one tag that is not printed: a table's cell has no other way to end a line.
+fn is_line_end(tag: &str) -> bool {
+    matches!(tag, "<br>" | "<br/>" | "<br />")
 }
 
 fn is_comment(text: &str) -> bool {
@@ -297,6 +321,10 @@ impl Run {
     fn event(&mut self, event: &Event<'_>) {
         match event {
             Event::Text(text) => self.words.push_str(text),
+            Event::InlineHtml(text) if is_line_end(text) => {
+                self.flush();
+                self.found.push(Inline::Break);
+            }
             Event::InlineHtml(text) | Event::Html(text) if !is_comment(text) => self.words.push_str(text),
             Event::Code(text) => {
                 self.flush();
@@ -350,5 +378,70 @@ fn cut_boxes(words: &str, look: Look, found: &mut Vec<Inline>) {
 fn push_text(text: &str, look: Look, found: &mut Vec<Inline>) {
     if !text.is_empty() {
         found.push(Inline::Text(glued(text), look));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::read;
+    use crate::render::blocks::{Block, Inline, List, Look, Signal};
+
+    fn text(words: &str) -> Inline {
+        Inline::Text(words.into(), Look::default())
+    }
+
+    #[test]
+    fn conventions_are_read() {
+        let strong = Look { strong: true, ..Look::default() };
+        let signal = |word: &str| Some(Signal { word: word.into() });
+        let cases = [
+            ("a ☐ b", vec![Block::Paragraph(vec![text("a "), Inline::Tick(false), text(" b")])]),
+            ("▭ mA, so", vec![Block::Paragraph(vec![Inline::WriteIn("mA,".into()), text(" so")])]),
+            ("▭", vec![Block::Paragraph(vec![Inline::WriteIn(String::new())])]),
+            ("> **DANGER** hot", vec![Block::Panel(signal("DANGER"), vec![Block::Paragraph(vec![text("hot")])])]),
+            ("> **STOP IF:**\n> hot", vec![Block::Panel(signal("STOP IF"), vec![Block::Paragraph(vec![text("hot")])])]),
+            (
+                "> **Danger** hot",
+                vec![Block::Panel(
+                    None,
+                    vec![Block::Paragraph(vec![Inline::Text("Danger".into(), strong), text(" hot")])],
+                )],
+            ),
+            ("![a view](NAME.svg)", vec![Block::Drawing("NAME".into(), "a view".into())]),
+            (
+                "a\n\n---\n\n<!-- page -->\nb",
+                vec![
+                    Block::Paragraph(vec![text("a")]),
+                    Block::Pause,
+                    Block::NewPage,
+                    Block::Paragraph(vec![text("b")]),
+                ],
+            ),
+            ("<!-- a\nnote -->\n", vec![]),
+            ("a<br>b", vec![Block::Paragraph(vec![text("a"), Inline::Break, text("b")])]),
+            ("a <b>b</b>", vec![Block::Paragraph(vec![text("a <b>b</b>")])]),
+            (
+                "- [ ] one",
+                vec![Block::List(List {
+                    start: None,
+                    items: vec![vec![Block::Paragraph(vec![Inline::Tick(false), text("one")])]],
+                })],
+            ),
+        ];
+        for (markdown, expected) in cases {
+            assert_eq!(read(markdown), expected, "{markdown}");
+        }
+    }
+
+    #[test]
+    fn nesting_is_bounded_and_loses_no_words() {
+        let deep = format!("{} words", ">".repeat(3000));
+        let mut blocks = read(&deep);
+        let mut depth = 0;
+        while let [Block::Panel(None, inner)] = blocks.as_slice() {
+            (blocks, depth) = (inner.clone(), depth + 1);
+        }
+        assert_eq!(blocks, [Block::Paragraph(vec![text("words")])]);
+        assert_eq!(depth, super::DEEPEST);
     }
 }

@@ -261,3 +261,40 @@ fn a_wide_table_is_set_smaller_before_it_is_refused() {
     }
     assert!(render::pdf(&one_sheet(&table(12), TextSize::Body)).is_err());
 }
+
+#[test]
+fn odd_markdown_is_set_or_refused_without_a_panic() {
+    let odd = [
+        "",
+        "---",
+        "<!-- page -->",
+        "<!-- page -->\n\n<!-- page -->\n\nend",
+        "- \n- \n",
+        "- - - a\n",
+        "1. > **NOTICE**\n",
+        "> **DANGER**",
+        ">",
+        "> - [ ] ▭\n>   | a |\n>   |---|\n>   | ☐ |\n",
+        "| |\n|---|\n",
+        "| a | b |\n|:-:|--:|\n| only one |\n| 1 | 2 | 3 |\n",
+        "# a\n# b\n# c",
+        "```\n\n```",
+        "![](rings.svg)![](rings.svg) and ▭▭ ☐☐",
+        "* a\n\n      code\n\n  b\n",
+        "a  \nb\\\nc<br><br>d",
+        "\u{A0}\u{A0}\n\n\u{202F}",
+        "<div>\n**x**\n\n</div>",
+    ];
+    for markdown in odd {
+        for size in [TextSize::Body, TextSize::Dense, TextSize::Card] {
+            let packet = one_sheet(markdown, size);
+            let pages = read(&render::pdf(&packet).unwrap_or_else(|errors| panic!("{markdown:?}: {errors:?}")));
+            assert!(pages.iter().all(|page| page.least.0 >= 20.0));
+            render::html(&packet).unwrap();
+        }
+    }
+    // So deep that no width is left: the words are refused, not lost.
+    let deep = format!("{} incomprehensibilities", ">".repeat(3000));
+    assert!(render::html(&one_sheet(&deep, TextSize::Card)).unwrap().contains("incomprehensibilities"));
+    assert!(render::pdf(&one_sheet(&deep, TextSize::Card)).is_ok());
+}
