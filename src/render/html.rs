@@ -5,8 +5,8 @@ use minijinja::value::Value;
 use minijinja::{AutoEscape, Environment, UndefinedBehavior, context};
 use pulldown_cmark::Alignment;
 
-use super::blocks::{self, Block, Inline, List, Look, Row, Signal, Table};
-use super::{RenderError, svg};
+use super::blocks::{Block, Inline, List, Look, Row, Signal, Table};
+use super::{RenderError, reader, svg};
 use crate::packet::drawing::Scale;
 use crate::packet::sheet::{Packet, Paper, Sheet, TextSize};
 
@@ -21,7 +21,7 @@ pub fn html(packet: &Packet) -> Result<String, Vec<RenderError>> {
     let mut sheets: Vec<Value> = Vec::new();
     for sheet in &packet.sheets {
         let mut writer = Writer { packet, sheet, out: String::new(), errors: &mut errors };
-        writer.blocks(&blocks::read(&sheet.markdown));
+        writer.blocks(&reader::read(&sheet.markdown));
         let body = Value::from_safe_string(writer.out);
         let size = match sheet.size {
             TextSize::Body => "body",

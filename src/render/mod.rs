@@ -7,6 +7,7 @@ mod html;
 mod json;
 mod markdown;
 mod pdf;
+mod reader;
 pub mod svg;
 
 pub use csv::csv;

@@ -59,8 +59,8 @@ fn every_row_is_there_once_and_whole() {
 
 #[test]
 fn a_heading_never_ends_a_page() {
-    // Chapters of growing length push the headings over every place of the page.
-    for lines in 1..40 {
+    // More and more lines push the heading over the last places of the page.
+    for lines in 26..40 {
         let words = "A line of plain words for the page.\n\n".repeat(lines);
         let markdown = format!("{words}## Late heading\n\n| a | b |\n|---|---|\n| first row | x |\n| second | y |\n");
         let pages = read(&render::pdf(&one_sheet(&markdown, TextSize::Body)).unwrap());
@@ -106,8 +106,9 @@ fn bars_measure_100_mm() {
         let is_bar = |dx: f64, dy: f64| {
             move |line: &&[f64; 4]| ((line[2] - line[0]) - dx).abs() < 0.002 && ((line[3] - line[1]) - dy).abs() < 0.002
         };
-        assert_eq!(tile.lines.iter().filter(is_bar(100.0, 0.0)).count(), 1);
-        assert_eq!(tile.lines.iter().filter(is_bar(0.0, 100.0)).count(), 1);
+        // One bar each way is the drawing's own, one each way stands on every tile.
+        assert_eq!(tile.lines.iter().filter(is_bar(100.0, 0.0)).count(), 2);
+        assert_eq!(tile.lines.iter().filter(is_bar(0.0, 100.0)).count(), 2);
     }
 }
 
@@ -259,4 +260,41 @@ fn a_wide_table_is_set_smaller_before_it_is_refused() {
         assert_eq!(pages[0].count("measurement"), columns);
     }
     assert!(render::pdf(&one_sheet(&table(12), TextSize::Body)).is_err());
+}
+
+#[test]
+fn odd_markdown_is_set_or_refused_without_a_panic() {
+    let odd = [
+        "",
+        "---",
+        "<!-- page -->",
+        "<!-- page -->\n\n<!-- page -->\n\nend",
+        "- \n- \n",
+        "- - - a\n",
+        "1. > **NOTICE**\n",
+        "> **DANGER**",
+        ">",
+        "> - [ ] ▭\n>   | a |\n>   |---|\n>   | ☐ |\n",
+        "| |\n|---|\n",
+        "| a | b |\n|:-:|--:|\n| only one |\n| 1 | 2 | 3 |\n",
+        "# a\n# b\n# c",
+        "```\n\n```",
+        "![](rings.svg)![](rings.svg) and ▭▭ ☐☐",
+        "* a\n\n      code\n\n  b\n",
+        "a  \nb\\\nc<br><br>d",
+        "\u{A0}\u{A0}\n\n\u{202F}",
+        "<div>\n**x**\n\n</div>",
+    ];
+    for markdown in odd {
+        for size in [TextSize::Body, TextSize::Dense, TextSize::Card] {
+            let packet = one_sheet(markdown, size);
+            let pages = read(&render::pdf(&packet).unwrap_or_else(|errors| panic!("{markdown:?}: {errors:?}")));
+            assert!(pages.iter().all(|page| page.least.0 >= 20.0));
+            render::html(&packet).unwrap();
+        }
+    }
+    // So deep that no width is left: the words are refused, not lost.
+    let deep = format!("{} incomprehensibilities", ">".repeat(3000));
+    assert!(render::html(&one_sheet(&deep, TextSize::Card)).unwrap().contains("incomprehensibilities"));
+    assert!(render::pdf(&one_sheet(&deep, TextSize::Card)).is_ok());
 }

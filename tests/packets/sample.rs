@@ -159,7 +159,11 @@ Then the second channel, in the same way.
 fn working() -> Sheet {
     let words = "The junction stands above the board by the heat that flows times the resistance on its way, and the \
                  board stands above the room likewise; each rung of the ladder is checked against the limit of its part. ";
-    let mut markdown = String::new();
+    let mut markdown = String::from(
+        "| | |\n|---|---|\n| Supply | 24 V, 60 W |\n| Sheet | 3 mm opal, `PMMA-like` |\n\n\
+         > **WARNING** Limits in this panel:\n>\n> | Part | Limit | Now |\n> |---|--:|--:|\n> | junction | 105 °C | 88.2 °C |\n\
+         > | sheet | 70 °C | 61.0 °C |\n>\n> Tick when read: ☐ first ☐ second\n\n",
+    );
     for chapter in 1..=6 {
         markdown.push_str(&format!("## Rung {chapter}\n\n{}\n\n", words.repeat(3)));
         markdown.push_str("- first, the heat\n- second, the way\n  1. inner\n  2. list\n\n");

@@ -2,9 +2,9 @@
 //! Tiles share a strip with their neighbours; the crosses in it lie on one another when the tiles are taped.
 
 use super::drawing::{Placement, marks};
-use super::fonts::MM_PER_PT;
+use super::fonts::{Face, MM_PER_PT};
 use super::layout::{LINE_GREY, Setter, Slab, cross, missing_character, setting, stack};
-use super::marks::{HAIR, Mark, Paint, Step, rectangle};
+use super::marks::{HAIR, Mark, Paint, Step, Words, rectangle};
 use super::text::{Setting, wrap};
 use crate::packet::drawing::{Drawing, Point, Scale, at};
 use crate::packet::sheet::TextSize;
@@ -13,7 +13,7 @@ use crate::render::blocks::{Inline, Look};
 /// Strip that neighbouring tiles share, mm.
 const OVERLAP: f64 = 12.0;
 /// Room below a drawing or a tile for caption and scale bar, mm.
-const FOOT: f64 = 14.0;
+const FOOT: f64 = 17.0;
 /// How far a drawing may reach out of the text area, mm: half a stroke, never into the binder margin.
 const SLACK: f64 = 1.0;
 
@@ -124,13 +124,58 @@ impl Setter<'_> {
     /// One page for each tile, row by row from the upper left, each with its place among the others.
     fn tiles(&mut self, drawing: &Drawing) -> Vec<Slab> {
         let grid = Grid::of(drawing, (self.area.0, self.area.1 - FOOT));
-        let mut slabs = Vec::new();
+        let mut slabs = vec![self.overview(drawing, grid)];
         for row in 0..grid.rows {
             for column in 0..grid.columns {
                 slabs.push(self.tile(drawing, grid, row, column));
             }
         }
         slabs
+    }
+
+    /// Says before the tiles that they come, with a small picture of how they lie.
+    fn overview(&mut self, drawing: &Drawing, grid: Grid) -> Slab {
+        let scale = (70.0 / drawing.width).min(55.0 / drawing.height);
+        let (width, height) = (drawing.width * scale, drawing.height * scale);
+        let place = Placement { origin: at(0.0, -height), scale };
+        let shapes = self.shapes(drawing, place).into_iter();
+        let marks = shapes.filter(|mark| !matches!(mark, Mark::Words(_))).collect();
+        let mut slab = Slab { height, before: 4.0, marks, ..Slab::default() };
+        for row in 0..grid.rows {
+            for column in 0..grid.columns {
+                let (x, y) = grid.offset(row, column);
+                let (right, low) = ((x + grid.tile.0) * scale, (y + grid.tile.1) * scale);
+                let (left, top) = (x * scale, y * scale);
+                let corner = at(left, -low.min(height));
+                let paint = Paint { stroke: Some((HAIR, LINE_GREY)), ..Paint::default() };
+                slab.marks.push(Mark::rectangle(corner, right.min(width) - left, low.min(height) - top, paint));
+                slab.marks.push(Mark::rectangle(at(left + 0.8, -top - 4.2), 4.4, 3.4, Paint::fill(1.0)));
+                slab.marks.push(tile_id(at(left + 1.2, -top - 3.4), row, column));
+            }
+        }
+        let note = format!(
+            "Drawn small. In true size on the next {} pages, {} × {} tiles (row / column) of one sheet.",
+            grid.rows * grid.columns,
+            grid.rows,
+            grid.columns
+        );
+        self.caption(&drawing.title, &note, (0.0, self.area.0), &mut slab);
+        slab.name.clone_from(&drawing.title);
+        slab
+    }
+
+    /// A bar of 100 mm to measure before the tile is used, lying (0 degrees) or standing (90).
+    fn bar(from: Point, angle: f64) -> [Mark; 2] {
+        let (c, s) = if angle == 0.0 { (1.0, 0.0) } else { (0.0, 1.0) };
+        let point = |u: f64, v: f64| at(from.x + u * c - v * s, from.y + u * s + v * c);
+        let mut steps = vec![Step::Move(point(0.0, 0.0)), Step::Line(point(100.0, 0.0))];
+        for end in [0.0, 50.0, 100.0] {
+            steps.extend([Step::Move(point(end, -1.2)), Step::Line(point(end, 1.2))]);
+        }
+        let text = "100 mm: measure before use".to_string();
+        let place = point(2.0, 1.0);
+        let words = Words { at: place, text, face: Face::Regular, size: 7.5, grey: 0.0, slant: false, angle };
+        [Mark::Path(steps, Paint::line(HAIR)), Mark::Words(words)]
     }
 
     fn tile(&mut self, drawing: &Drawing, grid: Grid, row: usize, column: usize) -> Slab {
@@ -147,6 +192,8 @@ impl Setter<'_> {
         let edge = Paint { stroke: Some((HAIR, LINE_GREY)), dash: &[2.0, 2.0], ..Paint::default() };
         slab.marks.push(Mark::rectangle(window, width, height, edge));
         slab.marks.extend(grid.crosses(row, column));
+        slab.marks.extend(Self::bar(at(0.0, -height - 14.0), 0.0));
+        slab.marks.extend(Self::bar(at(width + 6.0, -height / 2.0 - 50.0), 90.0));
         grid.map((width - 2.0, -height - 1.5), row, column, &mut slab.marks);
         let id = format!("tile {}/{}", row + 1, column + 1);
         let note = format!(
@@ -160,6 +207,11 @@ impl Setter<'_> {
         slab.height = height + FOOT;
         slab
     }
+}
+
+fn tile_id(at: Point, row: usize, column: usize) -> Mark {
+    let text = format!("{}/{}", row + 1, column + 1);
+    Mark::Words(Words { at, text, face: Face::Regular, size: 7.5, grey: 0.0, slant: false, angle: 0.0 })
 }
 
 fn known(packet: &crate::packet::sheet::Packet) -> String {

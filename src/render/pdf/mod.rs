@@ -8,6 +8,7 @@ mod fonts;
 mod layout;
 mod marks;
 mod page;
+mod panel;
 mod table;
 mod text;
 
@@ -16,7 +17,7 @@ use fonts::Fonts;
 use layout::Setter;
 use page::{Frame, Furniture, paginate};
 
-use super::{RenderError, blocks};
+use super::{RenderError, reader};
 use crate::packet::sheet::{Packet, Sheet};
 
 /// The packet as one PDF.
@@ -43,7 +44,7 @@ pub fn pdf(packet: &Packet) -> Result<Vec<u8>, Vec<RenderError>> {
 fn set(fonts: &Fonts, packet: &Packet, sheet: &Sheet) -> Result<Vec<Page>, Vec<RenderError>> {
     let frame = Frame::of(packet.paper, sheet.landscape);
     let mut setter = Setter { fonts, packet, sheet, area: frame.area(), lists: 0, errors: Vec::new() };
-    let slabs = setter.sheet(&blocks::read(&sheet.markdown));
+    let slabs = setter.sheet(&reader::read(&sheet.markdown));
     if !setter.errors.is_empty() {
         return Err(setter.errors);
     }

@@ -53,9 +53,9 @@ pub(super) fn paginate(frame: Frame, sheet: &Sheet, slabs: Vec<Slab>) -> Result<
             }
         }
         let total: f64 = chain.iter().map(|slab| slab.before + slab.height).sum();
-        let head = chain.first().and_then(|slab| slab.head.as_ref()).map_or(0.0, |head| head.height);
         let fresh = chain.first().is_some_and(|slab| slab.fresh);
-        if stack.used > 0.0 && (fresh || (stack.used + total > height && total + head <= height)) {
+        // What must stay together begins a page if it does not fit; what is higher than a page begins one too.
+        if stack.used > 0.0 && (fresh || stack.used + total > height + 1e-6) && !Stack::is_mere_space(&chain) {
             stack.turn();
         }
         for slab in chain {
@@ -81,8 +81,17 @@ impl Stack {
         self.used = 0.0;
     }
 
+    /// Space alone neither begins a page nor stands at the head of one.
+    fn is_mere_space(chain: &[Slab]) -> bool {
+        chain.iter().all(|slab| slab.marks.is_empty() && slab.head.is_none() && !slab.fresh)
+    }
+
     fn put(&mut self, slab: Slab) -> Result<(), (String, f64)> {
         let height = self.frame.area().1;
+        let spare = self.used == 0.0 || self.used + slab.before + slab.height > height + 1e-6;
+        if spare && Self::is_mere_space(std::slice::from_ref(&slab)) {
+            return Ok(());
+        }
         if self.used > 0.0 && self.used + slab.before + slab.height > height + 1e-6 {
             self.turn();
         }

@@ -58,9 +58,15 @@ impl Setter<'_> {
     pub(super) fn table(&mut self, table: &Table, left: f64, width: f64) -> Vec<Slab> {
         let Some(fitted) = self.fit(table, left, width) else { return Vec::new() };
         let mut head = self.row(&fitted, 0, &table.head, fitted.manner.set.heavier());
+        if table.head.iter().all(|cell| plain(cell).is_empty()) {
+            // A table without column names has a rule above it and no more.
+            head.height = 0.0;
+        }
         rule(&fitted, 0.0, 0.5, 0.0, &mut head);
         let low = -head.height;
-        rule(&fitted, low, 0.35, 0.0, &mut head);
+        if low < 0.0 {
+            rule(&fitted, low, 0.35, 0.0, &mut head);
+        }
         head.keep = true;
         let again = Rc::new(Slab { keep: false, ..head.clone() });
         head.before = 3.0;
