@@ -1,6 +1,7 @@
 //! Every block and property of the language, declared once: checking, defaults, plausibility, `tidy`'s order,
 //! the language reference and the rules' words all come from this table.
 
+pub mod reference;
 pub mod tables;
 
 /// What a property's value may be.
