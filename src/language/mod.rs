@@ -7,6 +7,7 @@ pub mod loading;
 pub mod parse;
 pub mod resolve;
 pub mod syntax;
+pub mod tidy;
 pub mod units;
 
 mod amount;
