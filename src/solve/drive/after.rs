@@ -2,12 +2,11 @@
 //! Comes after the ladder of temperatures and fills what `solve` had to leave open.
 
 use crate::lamp::Lamp;
-use crate::lamp::driver::Channel;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::electrical::ballast::Ballast as Branch;
 use crate::physics::electrical::runaway::VoltageDriven;
-use crate::quantity::{Amperes, Ohms, Quantity, Ratio, Temperature, Volts, VoltsPerKelvin};
+use crate::quantity::{Amperes, Ohms, Ratio, Temperature, Volts, VoltsPerKelvin};
 use crate::solve::heat::Ladder;
 use crate::solve::wires::{Wire, WireZone};
 

@@ -4,7 +4,7 @@
 use crate::diag::Span;
 use crate::lamp::given::{Found, Given, Missing};
 use crate::physics::electrical::parts::switch::typical_hot_factor;
-use crate::quantity::{Amperes, Ohms, Temperature, Volts, Watts};
+use crate::quantity::{Amperes, Ohms, Quantity, Volts, Watts};
 use crate::spread::Spread;
 
 use super::desk::{Desk, by};
@@ -79,9 +79,6 @@ pub(super) fn power(
     Ok(ChannelPower { string, input, current, radiant })
 }
 
-/// The reading temperature of a resistor's stated power.
-pub(super) const REFERENCE: Temperature = Temperature::from_celsius(25.0);
-
 /// Lowest, nominal and highest of three currents, in order whatever the corners gave.
 pub(super) fn ordered(a: Amperes, nominal: Amperes, b: Amperes) -> Spread<Amperes> {
     Spread { low: a.min(b).min(nominal), nominal, high: a.max(b).max(nominal) }
@@ -89,7 +86,6 @@ pub(super) fn ordered(a: Amperes, nominal: Amperes, b: Amperes) -> Spread<Ampere
 
 /// `V` as printed with its place in a sentence.
 pub(super) fn flows(current: &Spread<Amperes>) -> String {
-    use crate::quantity::Quantity;
     format!("{}: {}", current.nominal.show(), current.show())
 }
 
