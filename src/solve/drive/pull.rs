@@ -54,6 +54,7 @@ fn pull(desk: &mut Desk<'_>) -> Found<PullSolution> {
     let line = line(desk)?;
     let off_below = off_below(desk);
     let most = off_below.clone().map(|off| line.most(off));
+    enter_bounds(desk, &off_below, &most)?;
     let strap = strap(desk)?;
     let to = desk.channel.pull_to.get()?;
     // A linear sink's divider holds its own reference down, so it needs no resistor of its own.
@@ -63,7 +64,7 @@ fn pull(desk: &mut Desk<'_>) -> Found<PullSolution> {
     let leak = if to == Pull::Up { Amperes::ZERO } else { line.leak };
     let level = line.level(held, leak);
     let passive = line.level(held, Amperes::ZERO);
-    enter(desk, &line, &off_below, &most, level)?;
+    enter_level(desk, &line, level)?;
     if wanted {
         row(desk, value)?;
     }
@@ -155,7 +156,7 @@ fn choose(desk: &mut Desk<'_>, most: &Found<Ohms>, strap: Option<StrapBound>) ->
     Ok(desk.enter("pull", "resistor that holds the control line at start", value, from, &[("R", &pinned.path), ("R_most", ".pull-most")]))
 }
 
-fn enter(desk: &mut Desk<'_>, line: &Line, off: &Found<Volts>, most: &Found<Ohms>, level: Volts) -> Found<()> {
+fn enter_bounds(desk: &mut Desk<'_>, off: &Found<Volts>, most: &Found<Ohms>) -> Found<()> {
     let controller = controller(desk)?;
     let (logic, leak, pull_up) =
         (controller.logic.path.clone(), controller.pin_leak.path.clone(), controller.pull_up.path.clone());
@@ -172,6 +173,13 @@ fn enter(desk: &mut Desk<'_>, line: &Line, off: &Found<Volts>, most: &Found<Ohms
             ("R_pu", &pull_up),
         ]);
     }
+    Ok(())
+}
+
+fn enter_level(desk: &mut Desk<'_>, line: &Line, level: Volts) -> Found<()> {
+    let controller = controller(desk)?;
+    let (logic, leak, pull_up) =
+        (controller.logic.path.clone(), controller.pin_leak.path.clone(), controller.pull_up.path.clone());
     let node = by("V = (I + VDD/R_up)/(1/R_up + 1/R_down)", "Kirchhoff's current law");
     desk.enter("boot-level", "level of the control line while the controller starts, undriven", level, node, &[
         ("R", ".pull"),

@@ -17,6 +17,8 @@ const SIGNALS: &str = "first-order linear system in the periodic state, any sign
 
 /// The low-pass filter of a reference before its capacitor is chosen.
 pub(super) struct Low {
+    /// Entry of the resistor.
+    pub(super) figure: &'static str,
     pub(super) resistor: Spread<Ohms>,
     pub(super) pin: Ohms,
     /// To 0 V behind the resistor.
@@ -73,7 +75,7 @@ fn filtered(desk: &mut Desk<'_>, low: &Low) -> Found<Filter> {
     let ripple = lightest.worst_ripple(&half);
     let step = low.full * (lightest.attenuation() / libm::exp2(f64::from(bits)));
     let settling = settling_time(heaviest.time_constant(), bits, 1.0);
-    let parts = [("R", ".filter-resistor"), ("C", ".filter-capacitor")];
+    let parts = [("R", low.figure), ("C", ".filter-capacitor")];
     let worst = by("ΔV = V·tanh(T/4τ) at half duty, with the smallest capacitor of its tolerance", SIGNALS);
     desk.enter("reference-ripple", "worst ripple of the reference, peak to peak", ripple, worst, &[parts[0], parts[1], ("f", &pwm_path)]);
     desk.enter("reference-step", "one step of the reference", step, by("V/2^B", "definition"), &[("B", &bits_path)]);
@@ -97,11 +99,8 @@ fn capacitor(desk: &mut Desk<'_>, low: &Low, pwm: Hertz, bits: u32) -> Found<Fit
     let (pwm_path, bits_path, tolerance_path) =
         (driver.pwm.path.clone(), driver.bits.path.clone(), stock.capacitor_tolerance.path.clone());
     let series = series(stock.capacitors.get()?);
-    let r = low.resistor;
-    let resists = by("the filter's resistor", "the spec, or chosen from the stock");
-    desk.enter_band("filter-resistor", "resistor of the filter", r, resists, &[]);
     let sized = by("C = T/(4·atanh(1/2^B)·R)/(1 − tolerance): ripple of one step at half duty", SIGNALS);
-    let inputs = [("f", pwm_path.as_str()), ("B", bits_path.as_str()), ("R", ".filter-resistor"), ("tolerance", tolerance_path.as_str())];
+    let inputs = [("f", pwm_path.as_str()), ("B", bits_path.as_str()), ("R", low.figure), ("tolerance", tolerance_path.as_str())];
     desk.enter("filter-capacitor-exact", "least capacitor of the filter", exact, sized, &inputs);
     if let Some(given) = pinned.value {
         let value = if given.is_exact() { Spread::within(given.nominal, tolerance) } else { given };
