@@ -5,3 +5,4 @@ mod csv_rows;
 mod electrical;
 mod heat_and_light;
 mod mechanics;
+mod outlines;
