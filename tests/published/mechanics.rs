@@ -3,6 +3,10 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests, outside of a test function")]
 
+use lampwright::physics::conductors::hang;
+use lampwright::physics::mechanics::fit::{
+    Footprint, Part, Space, gap, margin, shelves, tilted_cylinder_half, tilted_cylinder_reach,
+};
 use lampwright::physics::mechanics::nesting::{Stock, discs, rectangles};
 use lampwright::physics::mechanics::plate::Plate;
 use lampwright::physics::mechanics::sag::{
@@ -229,5 +233,90 @@ fn printed_bodies() {
         };
         let mass = print::printed_mass(&solid, material(row.text("mat")).density);
         close(mass.value() * 1e3, row.number("mass_g"), 1e-6, &row.line());
+    }
+}
+
+fn number(value: &serde_json::Value) -> f64 {
+    value.as_f64().unwrap()
+}
+
+fn triple(value: &serde_json::Value) -> [f64; 3] {
+    [0, 1, 2].map(|axis| number(&value[axis]))
+}
+
+fn placement(key: &str) -> Vec<serde_json::Value> {
+    let all: serde_json::Value = serde_json::from_str(include_str!("../reference/mains/placement.json")).unwrap();
+    let list = all[key].as_array().unwrap().clone();
+    assert!(!list.is_empty());
+    list
+}
+
+#[test]
+fn parts_in_a_sphere() {
+    for row in placement("cyl_in_sphere") {
+        let centre = triple(&row["c"]).map(mm);
+        let (axis, half, radius) = (triple(&row["u"]), mm(number(&row["l"])), mm(number(&row["r"])));
+        let reach = tilted_cylinder_reach(centre, axis, half, radius);
+        close(reach.value() * 1e3, number(&row["far"]), 1e-6, &row.to_string());
+        if axis == [0.0, 0.0, 1.0] {
+            let left = margin(&Part::Upright { centre, radius, half }, &Space::Sphere(mm(number(&row["R"]))));
+            close(left.value() * 1e3, number(&row["margin"]), 1e-5, &row.to_string());
+        }
+    }
+    for row in placement("box_in_sphere") {
+        let part = Part::Block { centre: triple(&row["c"]).map(mm), half: triple(&row["h"]).map(mm) };
+        let left = margin(&part, &Space::Sphere(mm(number(&row["R"]))));
+        close(left.value() * 1e3, number(&row["margin"]), 1e-5, &row.to_string());
+    }
+    for row in placement("cyl_extent") {
+        let half = tilted_cylinder_half(triple(&row["u"]), mm(number(&row["l"])), mm(number(&row["r"])));
+        for (found, expected) in half.iter().zip(triple(&row["half"])) {
+            close(found.value() * 1e3, expected, 1e-6, &row.to_string());
+        }
+    }
+}
+
+#[test]
+fn gaps_between_parts() {
+    let block = |a: &serde_json::Value, at: usize| Part::Block {
+        centre: triple(&a[at]).map(mm),
+        half: triple(&a[at + 1]).map(mm),
+    };
+    for row in placement("aabb") {
+        let found = gap(&block(&row["a"], 0), &block(&row["a"], 2));
+        close(found.value() * 1e3, number(&row["dist"]), 1e-6, &row.to_string());
+    }
+    for row in placement("vcyl_aabb") {
+        let a = &row["a"];
+        let post = Part::Upright { centre: triple(&a[0]).map(mm), radius: mm(number(&a[1])), half: mm(number(&a[2])) };
+        let found = gap(&post, &block(a, 3));
+        close(found.value() * 1e3, number(&row["dist"]), 1e-6, &row.to_string());
+    }
+}
+
+#[test]
+fn parts_on_shelves() {
+    for row in placement("ffdh") {
+        let part = |p: &serde_json::Value| Footprint {
+            name: p[0].as_str().unwrap().into(),
+            width: mm(number(&p[1])),
+            depth: mm(number(&p[2])),
+        };
+        let parts: Vec<Footprint> = row["parts"].as_array().unwrap().iter().map(part).collect();
+        let side = |key: &str| mm(number(&row[key]));
+        let (placed, depth) = shelves(&parts, side("W"), side("gap"), side("wall")).unwrap();
+        close(depth.value() * 1e3, number(&row["height"]), 1e-9, &row.to_string());
+        assert_eq!(placed.len(), parts.len());
+        for one in placed {
+            let expected = &row["pos"][&one.name];
+            close(one.x.value() * 1e3, number(&expected[0]), 1e-9, &one.name);
+            close(one.y.value() * 1e3, number(&expected[1]), 1e-9, &one.name);
+        }
+    }
+    for row in placement("cord_bend") {
+        let (od, radius) = (mm(number(&row["od"])), mm(number(&row["inner_r"])));
+        let straight = mm(number(&row["depth_from_wall"])) - radius - od;
+        let room = hang::entry_room(od, straight, radius);
+        close(room.side.value() * 1e3, number(&row["side_run"]), 1e-9, &row.to_string());
     }
 }
