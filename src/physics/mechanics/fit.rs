@@ -216,7 +216,7 @@ mod tests {
     #[test]
     fn a_part_wider_than_the_floor_is_refused() {
         let part = Footprint { name: "a".into(), width: mm(50.0), depth: mm(5.0) };
-        assert_eq!(shelves(&[part.clone()], mm(52.0), mm(2.0), mm(2.0)), None);
+        assert_eq!(shelves(std::slice::from_ref(&part), mm(52.0), mm(2.0), mm(2.0)), None);
         assert!(shelves(&[part], mm(54.0), mm(2.0), mm(2.0)).is_some());
     }
 }
