@@ -135,6 +135,8 @@ quantity! {
     Candelas = "cd";
     /// Illuminance.
     Lux = "lx";
+    /// Luminance.
+    CandelasPerSquareMetre = "cd/m²";
     /// Luminous efficacy.
     LumensPerWatt = "lm/W";
 }
@@ -257,6 +259,12 @@ impl Mul<Kelvin> for PerKelvin {
     type Output = f64;
     fn mul(self, rise: Kelvin) -> f64 {
         self.0 * rise.0
+    }
+}
+impl Ohms {
+    /// P = R · I², with the rms current.
+    pub const fn power_at(self, current: Amperes) -> Watts {
+        Watts(self.0 * current.0 * current.0)
     }
 }
 impl Seconds {

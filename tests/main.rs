@@ -6,3 +6,4 @@ mod language;
 mod packets;
 mod published;
 mod rules;
+mod support;

@@ -159,6 +159,11 @@ impl Reader<'_> {
                 let end = body.close.map_or(self.text.len() as u32, |c| c.end);
                 (Form::Block(head?, body), end)
             }
+            Rule::bare => {
+                let end = self.span(&next).end;
+                let head = next.into_inner().map(|p| self.head(p)).collect::<Option<Vec<_>>>();
+                (Form::Block(head?, Body::absent(Span { start: end, end, ..word.span })), end)
+            }
             Rule::equation => {
                 let mut sides = next.into_inner();
                 let name = self.spanned(&sides.next()?);

@@ -81,6 +81,18 @@ pub struct Body {
     pub one_line: bool,
 }
 
+impl Body {
+    /// The body that `KIND is PART` leaves out; `at` is where it would stand.
+    pub fn absent(at: Span) -> Self {
+        Self { items: Vec::new(), open: at, close: Some(at), one_line: true }
+    }
+
+    /// Whether its braces were written.
+    pub fn is_written(&self) -> bool {
+        self.open.start < self.open.end
+    }
+}
+
 /// A property's value as written.
 #[derive(Debug, Clone)]
 pub struct Value {

@@ -115,6 +115,10 @@ fn statement(
             let inner = inner_schema(schema, word, head, root);
             let start = out.len();
             out.push_str(&opening(word, head));
+            if !body.is_written() {
+                out.truncate(out.trim_end().len());
+                return;
+            }
             match one_line(body, inner)
                 .filter(|line| out[start..].chars().count() + line.chars().count() + 4 * depth <= WIDTH)
             {
@@ -160,6 +164,9 @@ fn find(block: &'static Block, kind: &str) -> Option<&'static Block> {
 
 /// `{ a 1; b 2 }` where the author wrote it so and nothing in it forbids it.
 fn one_line(body: &Body, schema: Option<&'static Block>) -> Option<String> {
+    if !body.is_written() {
+        return Some(String::new());
+    }
     if !body.one_line {
         return None;
     }
@@ -184,7 +191,7 @@ fn one_line(body: &Body, schema: Option<&'static Block>) -> Option<String> {
         if piece.contains('\n') {
             return None;
         }
-        pieces.push(piece);
+        pieces.push(piece.trim_end().to_owned());
     }
     Some(if pieces.is_empty() { "{ }".to_owned() } else { format!("{{ {} }}", pieces.join("; ")) })
 }

@@ -1,4 +1,10 @@
 //! `Lamp`, `Solution` and `Report` to `Packet`: the papers as data.
 
+pub mod bench;
+pub mod compose;
 pub mod drawing;
+pub mod drawings;
 pub mod sheet;
+pub mod sheets;
+pub mod tables;
+pub mod templates;

@@ -1,8 +1,10 @@
 //! Every block and property of the language, declared once: checking, defaults, plausibility, `tidy`'s order,
 //! the language reference and the rules' words all come from this table.
 
+pub mod build;
 pub mod reference;
 pub mod tables;
+pub mod words;
 
 /// What a property's value may be.
 #[derive(Debug, Clone, Copy, PartialEq)]

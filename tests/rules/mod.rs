@@ -1,1 +1,178 @@
-//! Tests of this folder.
+//! Every rule has a pair of specs: one that raises just it, one that does not. A rule without its pair fails here.
+//!
+//! A pair is one file, `tests/rules/AREA/NAME.lamp`: statements added to the example named in its first line,
+//! `#! base: slate-wall`, with the variants `raises` and `passes`. What a variant cannot do, more lines say:
+//! `#! raises without: fuse` drops the base's statements (or whole blocks) that begin so; what stands between
+//! `#! only raises` and `#! end` is in that spec alone.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use lampwright::rules::rule::Outcome;
+use lampwright::rules::{self, rule::Rule};
+
+use crate::support::{compile, findings};
+
+struct Pair {
+    base: String,
+    text: String,
+    raises_without: Vec<String>,
+    passes_without: Vec<String>,
+    passes_word: String,
+}
+
+fn root() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn pair(rule: &Rule) -> Result<Pair, String> {
+    let path = root().join("tests/rules").join(format!("{}.lamp", rule.name));
+    let text =
+        fs::read_to_string(&path).map_err(|_| format!("{}: no pair of specs at {}", rule.name, path.display()))?;
+    let directive = |key: &str| -> Option<String> {
+        text.lines()
+            .find_map(|l| l.strip_prefix("#! ")?.strip_prefix(key)?.strip_prefix(": ").map(|v| v.trim().to_owned()))
+    };
+    let list = |key: &str| -> Vec<String> {
+        directive(key).map_or_else(Vec::new, |v| v.split(',').map(|w| w.trim().to_owned()).collect())
+    };
+    Ok(Pair {
+        base: directive("base").ok_or_else(|| format!("{}: no `#! base: NAME`", rule.name))?,
+        raises_without: list("raises without"),
+        passes_without: list("passes without"),
+        passes_word: directive("passes").unwrap_or_else(|| "pass".to_owned()),
+        text,
+    })
+}
+
+/// The base without the statements that begin with one of these words.
+fn base(pair: &Pair, without: &[String]) -> String {
+    let path = root().join("examples").join(format!("{}.lamp", pair.base));
+    let base = fs::read_to_string(&path).unwrap_or_else(|_| panic!("no example {}", path.display()));
+    let mut out = String::new();
+    let mut depth_to_skip = 0usize;
+    let mut dropped: BTreeSet<&str> = BTreeSet::new();
+    for line in base.lines() {
+        let opens = line.matches('{').count();
+        let closes = line.matches('}').count();
+        if depth_to_skip > 0 {
+            depth_to_skip = (depth_to_skip + opens).saturating_sub(closes);
+            continue;
+        }
+        let trimmed = line.trim_start();
+        let drop = without.iter().find(|w| {
+            trimmed.strip_prefix(w.as_str()).is_some_and(|rest| rest.is_empty() || rest.starts_with([' ', '{']))
+        });
+        match drop {
+            Some(word) => {
+                dropped.insert(word);
+                depth_to_skip = opens.saturating_sub(closes);
+            }
+            None => {
+                out.push_str(line);
+                out.push('\n');
+            }
+        }
+    }
+    assert_eq!(dropped.len(), without.len(), "{}: the base has not all of {without:?}", pair.base);
+    out
+}
+
+/// The pair's own statements, without those that stand in the other spec alone.
+fn own(text: &str, which: &str) -> String {
+    let mut out = String::new();
+    let mut other = false;
+    for line in text.lines() {
+        if let Some(only) = line.strip_prefix("#! only ") {
+            other = only.trim() != which;
+        } else if line.trim() == "#! end" {
+            other = false;
+        } else if !other {
+            out.push_str(line);
+            out.push('\n');
+        }
+    }
+    out
+}
+
+fn names(text: &str, variant: Option<&str>, rule: &Rule, label: &str) -> Result<BTreeSet<String>, String> {
+    let compiled =
+        compile(text, variant).map_err(|diags| format!("{} {label}: does not compile\n{diags}", rule.name))?;
+    let own = rule.name == "spec/variant-weakens";
+    Ok(findings(&compiled).into_iter().filter(|n| own || n != "spec/variant-weakens").collect())
+}
+
+fn variant<'a>(pair: &Pair, name: &'a str) -> Option<&'a str> {
+    pair.text.contains(&format!("variant {name}")).then_some(name)
+}
+
+fn check(rule: &Rule) -> Result<(), String> {
+    let pair = pair(rule)?;
+    let bad = base(&pair, &pair.raises_without) + &own(&pair.text, "raises");
+    let good = base(&pair, &pair.passes_without) + &own(&pair.text, "passes");
+    let raises = names(&bad, variant(&pair, "raises"), rule, "raises")?;
+    let passes = names(&good, variant(&pair, "passes"), rule, "passes")?;
+    if passes.contains(rule.name) {
+        return Err(format!("{}: the spec that should pass raises it", rule.name));
+    }
+    let more: Vec<_> = raises.difference(&passes).map(String::as_str).collect();
+    if more != [rule.name] {
+        return Err(format!("{}: the bad spec should raise just it, but raises {more:?}", rule.name));
+    }
+    let compiled = compile(&good, variant(&pair, "passes")).map_err(|d| format!("{}: {d}", rule.name))?;
+    let judged = compiled.report.judged.iter().find(|j| j.rule.name == rule.name);
+    let said: Vec<&str> = judged.iter().flat_map(|j| &j.verdicts).map(|v| word(&v.outcome)).collect();
+    let expected = pair.passes_word.as_str();
+    if said.iter().any(|w| *w == expected) && !said.contains(&"not-checked") {
+        Ok(())
+    } else {
+        Err(format!("{}: the good spec should say {expected}, but says {said:?}", rule.name))
+    }
+}
+
+fn word(outcome: &Outcome) -> &'static str {
+    match outcome {
+        Outcome::Pass(_) => "pass",
+        Outcome::Finding(_) => "finding",
+        Outcome::NotChecked(_) => "not-checked",
+        Outcome::NotApplicable => "not-applicable",
+    }
+}
+
+#[test]
+fn every_rule_has_a_pair_that_shows_it() {
+    // RULES=drive/ looks at one area only, while working on it.
+    let area = std::env::var("RULES").unwrap_or_default();
+    let asked = rules::ALL.iter().filter(|rule| rule.name.starts_with(&area));
+    let faults: Vec<String> = asked.filter_map(|rule| check(rule).err()).collect();
+    assert!(faults.is_empty(), "{} of {} rules:\n{}", faults.len(), rules::ALL.len(), faults.join("\n"));
+}
+
+#[test]
+fn no_pair_is_left_over() {
+    let mut stray = Vec::new();
+    for area in fs::read_dir(root().join("tests/rules")).expect("folder").flatten().filter(|e| e.path().is_dir()) {
+        for file in fs::read_dir(area.path()).expect("folder").flatten() {
+            let name =
+                format!("{}/{}", area.file_name().display(), Path::new(&file.file_name()).with_extension("").display());
+            if rules::find(&name).is_none() {
+                stray.push(name);
+            }
+        }
+    }
+    assert!(stray.is_empty(), "specs without a rule: {stray:?}");
+}
+
+#[test]
+fn the_registry_is_in_order_and_complete() {
+    let mut seen = BTreeSet::new();
+    for rule in rules::ALL {
+        assert!(seen.insert(rule.name), "{} stands twice", rule.name);
+        for (what, text) in [("title", rule.title), ("source", rule.source), ("why", rule.why), ("fix", rule.fix)] {
+            assert!(text.len() > 3, "{} has no {what}", rule.name);
+            assert!(!text.ends_with('.'), "{}: its {what} ends with a full stop", rule.name);
+        }
+        assert!(rule.name.contains('/') && rule.name.chars().all(|c| c.is_ascii_lowercase() || "/-".contains(c)));
+    }
+}

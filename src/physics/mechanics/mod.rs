@@ -1,1 +1,17 @@
-//! Filled by its author.
+//! Sheets and bodies: outlines with true arcs, kerf, seats and lips, sag, nesting, tiling and stability.
+//! Closed forms where they exist; tables name their source and say what is from memory.
+
+pub mod chord;
+pub mod curve;
+pub mod ellipse;
+pub mod kerf;
+pub mod materials;
+pub mod nesting;
+pub mod outline;
+pub mod plate;
+pub mod print;
+pub mod sag;
+pub mod seat;
+pub mod shapes;
+pub mod stability;
+pub mod tiling;

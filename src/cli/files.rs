@@ -1,0 +1,177 @@
+//! The packet's folder: written whole beside the old one, then swapped in; what the program did not write stays.
+
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+use crate::render::File;
+
+use super::output::Trouble;
+
+/// Lists the files of a packet, so that the next run knows which are its own.
+const MANIFEST: &str = "packet.files";
+
+/// Writes the files into `folder`, replacing the packet that stands there.
+///
+/// A run that is interrupted leaves the old packet as it was. A file there that an earlier run did not write is kept;
+/// where the packet would need its name, nothing is written at all.
+pub(super) fn write_packet(folder: &Path, files: &[File]) -> Result<(), Trouble> {
+    let own = owned(folder)?;
+    let foreign = foreign(folder, &own)?;
+    if let Some(clash) = files.iter().find(|f| foreign.iter().any(|p| p == Path::new(&f.path))) {
+        return Err(Trouble::new(format!("{} is not of an earlier packet", shown(&folder.join(&clash.path))))
+            .help("move it away, or write the packet into another folder; nothing was written"));
+    }
+    let parent = parent(folder);
+    fs::create_dir_all(&parent).map_err(|e| trouble("cannot make", &parent, &e))?;
+    let staging = parent.join(format!(".{}.new-{}", name(folder), std::process::id()));
+    let made = stage(&staging, folder, files, &foreign).and_then(|()| swap(&staging, folder));
+    if made.is_err() {
+        let _ = fs::remove_dir_all(&staging);
+    }
+    made
+}
+
+fn stage(staging: &Path, folder: &Path, files: &[File], foreign: &[PathBuf]) -> Result<(), Trouble> {
+    let _ = fs::remove_dir_all(staging);
+    fs::create_dir(staging).map_err(|e| trouble("cannot make a folder beside", folder, &e))?;
+    for file in files {
+        write_below(staging, Path::new(&file.path), &file.bytes)?;
+    }
+    let mut manifest: Vec<&str> = files.iter().map(|f| f.path.as_str()).collect();
+    manifest.sort_unstable();
+    write_below(staging, Path::new(MANIFEST), format!("{}\n", manifest.join("\n")).as_bytes())?;
+    for path in foreign {
+        let (from, to) = (folder.join(path), staging.join(path));
+        make_parent(&to)?;
+        // A hard link keeps the one file; a copy serves where links do not work.
+        fs::hard_link(&from, &to)
+            .or_else(|_| fs::copy(&from, &to).map(|_| ()))
+            .map_err(|e| trouble("cannot keep", &from, &e))?;
+    }
+    Ok(())
+}
+
+#[expect(clippy::disallowed_methods, reason = "files are written in cli/ only")]
+fn write_below(folder: &Path, path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
+    let target = folder.join(path);
+    make_parent(&target)?;
+    fs::write(&target, bytes).map_err(|e| trouble("cannot write", &target, &e))
+}
+
+fn make_parent(path: &Path) -> Result<(), Trouble> {
+    let Some(parent) = path.parent() else { return Ok(()) };
+    fs::create_dir_all(parent).map_err(|e| trouble("cannot make", parent, &e))
+}
+
+/// Puts the new folder in the old one's place in one step where the system can, and drops the old one.
+fn swap(staging: &Path, folder: &Path) -> Result<(), Trouble> {
+    if !folder.exists() {
+        return fs::rename(staging, folder).map_err(|e| trouble("cannot write", folder, &e));
+    }
+    exchange(staging, folder).map_err(|e| trouble("cannot replace", folder, &e))?;
+    let _ = fs::remove_dir_all(staging);
+    Ok(())
+}
+
+#[cfg(target_os = "linux")]
+fn exchange(a: &Path, b: &Path) -> io::Result<()> {
+    use rustix::fs::{CWD, RenameFlags, renameat_with};
+    match renameat_with(CWD, a, CWD, b, RenameFlags::EXCHANGE) {
+        Ok(()) => Ok(()),
+        Err(rustix::io::Errno::INVAL | rustix::io::Errno::NOSYS | rustix::io::Errno::OPNOTSUPP) => {
+            exchange_in_steps(a, b)
+        }
+        Err(error) => Err(error.into()),
+    }
+}
+
+#[cfg(not(target_os = "linux"))]
+fn exchange(a: &Path, b: &Path) -> io::Result<()> {
+    exchange_in_steps(a, b)
+}
+
+/// Two renames, for file systems that cannot exchange: between them the old packet stands under its staging name.
+fn exchange_in_steps(a: &Path, b: &Path) -> io::Result<()> {
+    let aside = a.with_extension("old");
+    fs::rename(b, &aside)?;
+    fs::rename(a, b).inspect_err(|_| drop(fs::rename(&aside, b)))?;
+    fs::rename(&aside, a)
+}
+
+/// What an earlier run wrote into the folder.
+fn owned(folder: &Path) -> Result<Vec<PathBuf>, Trouble> {
+    match fs::symlink_metadata(folder) {
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
+        Err(error) => return Err(trouble("cannot look into", folder, &error)),
+        Ok(meta) if !meta.is_dir() => {
+            return Err(
+                Trouble::new(format!("{} is not a folder", shown(folder))).help("name another folder with `-o`")
+            );
+        }
+        Ok(_) => {}
+    }
+    #[expect(clippy::disallowed_methods, reason = "files are read in cli/ only")]
+    let manifest = fs::read_to_string(folder.join(MANIFEST)).unwrap_or_default();
+    let mut own: Vec<PathBuf> = manifest.lines().map(PathBuf::from).collect();
+    if !manifest.is_empty() {
+        own.push(PathBuf::from(MANIFEST));
+    }
+    Ok(own)
+}
+
+/// Files in the folder that no earlier run wrote, by path below it.
+fn foreign(folder: &Path, own: &[PathBuf]) -> Result<Vec<PathBuf>, Trouble> {
+    let mut found = Vec::new();
+    let mut open = vec![PathBuf::new()];
+    while let Some(below) = open.pop() {
+        let at = folder.join(&below);
+        let entries = match fs::read_dir(&at) {
+            Ok(entries) => entries,
+            Err(error) if error.kind() == io::ErrorKind::NotFound => continue,
+            Err(error) => return Err(trouble("cannot look into", &at, &error)),
+        };
+        for entry in entries {
+            let entry = entry.map_err(|e| trouble("cannot look into", &at, &e))?;
+            let path = below.join(entry.file_name());
+            let is_dir = entry.file_type().is_ok_and(|t| t.is_dir());
+            if is_dir {
+                open.push(path);
+            } else if !own.contains(&path) {
+                found.push(path);
+            }
+        }
+    }
+    found.sort();
+    Ok(found)
+}
+
+fn parent(folder: &Path) -> PathBuf {
+    match folder.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
+        _ => PathBuf::from("."),
+    }
+}
+
+fn name(folder: &Path) -> String {
+    folder.file_name().map_or_else(|| "packet".to_owned(), |n| n.to_string_lossy().into_owned())
+}
+
+/// A path as it is shown in messages.
+pub(super) fn shown(path: &Path) -> String {
+    path.display().to_string()
+}
+
+/// A file error in a maker's words.
+pub(super) fn trouble(what: &str, path: &Path, error: &io::Error) -> Trouble {
+    let reason = match error.kind() {
+        io::ErrorKind::NotFound => "it is not there".to_owned(),
+        io::ErrorKind::PermissionDenied => "permission is denied".to_owned(),
+        io::ErrorKind::IsADirectory => "it is a folder".to_owned(),
+        io::ErrorKind::NotADirectory => "a part of its path is not a folder".to_owned(),
+        io::ErrorKind::StorageFull => "the disk is full".to_owned(),
+        io::ErrorKind::ReadOnlyFilesystem => "the disk can only be read".to_owned(),
+        _ => error.to_string(),
+    };
+    Trouble::new(format!("{what} {}: {reason}", shown(path)))
+}

@@ -1,0 +1,156 @@
+//! The command line: verbs, their options, and the exit codes. The only folder that touches files and the terminal.
+
+mod check;
+mod files;
+mod new;
+mod output;
+mod packet;
+mod root;
+mod rules;
+mod schema;
+mod show;
+mod tidy;
+mod why;
+
+use std::process::ExitCode;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use crate::diag::Signal;
+
+/// How a run ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Exit {
+    /// Done, nothing at or above `--fail-on`.
+    Clean = 0,
+    /// Findings at or above `--fail-on`.
+    Findings = 1,
+    /// The spec cannot be compiled.
+    Broken = 2,
+    /// A file could not be read or written, or the arguments are wrong.
+    Usage = 3,
+}
+
+impl From<Exit> for ExitCode {
+    fn from(exit: Exit) -> Self {
+        Self::from(exit as u8)
+    }
+}
+
+const EXAMPLES: &str = "\
+Examples:
+  lampwright new my.lamp                      a commented spec to start from
+  lampwright check my.lamp                    judge it, every variant
+  lampwright packet my.lamp -o out            write the build packet
+  lampwright why drive.red.current my.lamp    how a number came about
+
+Exit codes: 0 clean, 1 findings at or above --fail-on, 2 the spec cannot be compiled, 3 files or usage";
+
+#[derive(Parser)]
+#[command(name = "lampwright", version, about = "Compiles a lamp specification into a build packet for the bench", after_help = EXAMPLES)]
+struct Cli {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+#[derive(Subcommand)]
+enum Verb {
+    /// Judge a lamp: every finding at its line
+    Check(check::Args),
+    /// Write the build packet
+    Packet(packet::Args),
+    /// Put a spec in its canonical form
+    Tidy(tidy::Args),
+    /// List the rules
+    Rules(rules::ListArgs),
+    /// Explain one rule: why, source, fix
+    Rule(rules::OneArgs),
+    /// Show how a number came about
+    Why(why::Args),
+    /// Write a commented spec that passes
+    New(new::Args),
+    /// Print the JSON Schema of packet.json, or the language reference
+    Schema(schema::Args),
+}
+
+/// The spec and how to read it, shared by the verbs that compile.
+#[derive(Args)]
+struct SpecArgs {
+    /// The spec; `-` reads standard input
+    spec: String,
+    /// Lay this variant over the lamp
+    #[arg(long)]
+    variant: Option<String>,
+    /// Let `use` reach up to this folder instead of the project's root
+    #[arg(long, value_name = "DIR")]
+    library: Option<String>,
+}
+
+/// How findings are shown and what counts as failure.
+#[derive(Args)]
+struct ReportArgs {
+    /// Form of the output
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    format: Format,
+    /// Least signal word that makes the exit code 1
+    #[arg(long, value_enum, default_value_t = FailOn::Danger)]
+    fail_on: FailOn,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Format {
+    /// For people
+    Text,
+    /// For programs
+    Json,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum FailOn {
+    Danger,
+    Warning,
+    Caution,
+    Notice,
+    Never,
+}
+
+impl FailOn {
+    fn fails(self, signal: Signal) -> bool {
+        let least = match self {
+            Self::Danger => Signal::Danger,
+            Self::Warning => Signal::Warning,
+            Self::Caution => Signal::Caution,
+            Self::Notice => Signal::Notice,
+            Self::Never => return false,
+        };
+        signal >= least
+    }
+}
+
+/// Runs the command line of this process.
+pub fn run() -> Exit {
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(error) => {
+            let wanted = !error.use_stderr();
+            if error.print().is_err() {
+                return Exit::Usage;
+            }
+            return if wanted { Exit::Clean } else { Exit::Usage };
+        }
+    };
+    let outcome = match cli.verb {
+        Verb::Check(args) => check::run(&args),
+        Verb::Packet(args) => packet::run(&args),
+        Verb::Tidy(args) => tidy::run(&args),
+        Verb::Rules(args) => rules::list(&args),
+        Verb::Rule(args) => rules::one(&args),
+        Verb::Why(args) => why::run(&args),
+        Verb::New(args) => new::run(&args),
+        Verb::Schema(args) => schema::run(&args),
+    };
+    outcome.unwrap_or_else(|trouble| {
+        output::complain(&trouble);
+        Exit::Usage
+    })
+}

@@ -1,0 +1,76 @@
+//! Standard output and standard error: a closed pipe is no error, colour only on a terminal.
+
+use std::io::{IsTerminal, Write};
+
+/// Something outside the spec went wrong: a file, a folder, an argument.
+pub(super) struct Trouble {
+    /// What, in one line.
+    pub(super) message: String,
+    /// The way out.
+    pub(super) help: Option<String>,
+}
+
+impl Trouble {
+    pub(super) fn new(message: impl Into<String>) -> Self {
+        Self { message: message.into(), help: None }
+    }
+    pub(super) fn help(mut self, text: impl Into<String>) -> Self {
+        self.help = Some(text.into());
+        self
+    }
+}
+
+/// Writes to standard output; a reader that went away ends quietly.
+pub(super) fn say(text: &str) {
+    put(&mut std::io::stdout().lock(), text.as_bytes());
+}
+
+/// Writes bytes to standard output.
+pub(super) fn say_bytes(bytes: &[u8]) {
+    put(&mut std::io::stdout().lock(), bytes);
+}
+
+/// Writes to standard error.
+pub(super) fn narrate(text: &str) {
+    put(&mut std::io::stderr().lock(), text.as_bytes());
+}
+
+fn put(out: &mut impl Write, bytes: &[u8]) {
+    let written = out.write_all(bytes).and_then(|()| out.flush());
+    if let Err(error) = written
+        && error.kind() != std::io::ErrorKind::BrokenPipe
+    {
+        std::process::exit(3);
+    }
+}
+
+/// Says what went wrong outside the spec.
+pub(super) fn complain(trouble: &Trouble) {
+    let mut text = format!("lampwright: {}\n", trouble.message);
+    if let Some(help) = &trouble.help {
+        text.push_str(&format!("  help: {help}\n"));
+    }
+    narrate(&text);
+}
+
+/// Whether messages may be coloured: a terminal, and nobody asked for none.
+pub(super) fn coloured() -> bool {
+    std::io::stderr().is_terminal() && unset("NO_COLOR") && !dumb()
+}
+
+#[expect(clippy::disallowed_methods, reason = "the environment is looked at in cli/ only")]
+fn unset(name: &str) -> bool {
+    std::env::var(name).map_or(true, |value| value.is_empty())
+}
+
+#[expect(clippy::disallowed_methods, reason = "the environment is looked at in cli/ only")]
+fn dumb() -> bool {
+    std::env::var("TERM").is_ok_and(|term| term == "dumb")
+}
+
+/// Columns of the terminal; 80 where there is none.
+pub(super) fn columns() -> usize {
+    #[expect(clippy::disallowed_methods, reason = "the environment is looked at in cli/ only")]
+    let stated = std::env::var("COLUMNS").ok().and_then(|c| c.parse::<usize>().ok());
+    stated.unwrap_or(80).clamp(40, 160)
+}

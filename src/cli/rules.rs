@@ -1,0 +1,109 @@
+//! Verbs `rules` and `rule`: the registry as a list, and one rule explained.
+
+use clap::Args;
+use serde_json::json;
+
+use crate::rules::rule::Rule;
+use crate::rules::{self as registry};
+
+use super::output::{Trouble, say};
+use super::{Exit, Format};
+
+/// `rules`.
+#[derive(Args)]
+pub(super) struct ListArgs {
+    /// Only rules whose name begins so: `mains`
+    area: Option<String>,
+    /// Form of the output
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    format: Format,
+}
+
+/// `rule`.
+#[derive(Args)]
+pub(super) struct OneArgs {
+    /// Its name: `mains/no-earth`
+    name: String,
+    /// Form of the output
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    format: Format,
+}
+
+pub(super) fn list(args: &ListArgs) -> Result<Exit, Trouble> {
+    let area = args.area.as_deref().unwrap_or("");
+    let rules: Vec<&Rule> = registry::ALL.iter().copied().filter(|r| r.name.starts_with(area)).collect();
+    if rules.is_empty() {
+        return Err(
+            Trouble::new(format!("no rule's name begins with `{area}`")).help("`lampwright rules` lists them all")
+        );
+    }
+    if args.format == Format::Json {
+        let all: Vec<_> = rules.iter().map(|r| object(r)).collect();
+        say(&format!("{:#}\n", serde_json::Value::from(all)));
+        return Ok(Exit::Clean);
+    }
+    let width = rules.iter().map(|r| r.name.len()).max().unwrap_or(0);
+    for rule in rules {
+        let waived = if rule.waivable { "" } else { " (never waived)" };
+        say(&format!("{:<width$}  {:<7}  {}{waived}\n", rule.name, rule.signal.word(), rule.title));
+    }
+    Ok(Exit::Clean)
+}
+
+pub(super) fn one(args: &OneArgs) -> Result<Exit, Trouble> {
+    let Some(rule) = registry::find(&args.name) else {
+        let near = registry::ALL.iter().max_by(|a, b| {
+            let like = |r: &Rule| strsim::jaro_winkler(r.name, &args.name);
+            like(a).total_cmp(&like(b))
+        });
+        let hint = near.map_or_else(String::new, |r| format!("did you mean `{}`? ", r.name));
+        return Err(Trouble::new(format!("there is no rule `{}`", args.name))
+            .help(format!("{hint}`lampwright rules` lists them all")));
+    };
+    if args.format == Format::Json {
+        say(&format!("{:#}\n", object(rule)));
+        return Ok(Exit::Clean);
+    }
+    let waiver = if rule.waivable { "a waiver with a reason and a name lets it through" } else { "never waived" };
+    let rows = [
+        ("raised when", rule.title),
+        ("why", rule.why),
+        ("usual fix", rule.fix),
+        ("source", rule.source),
+        ("waiver", waiver),
+    ];
+    say(&format!("{}  {}\n\n", rule.name, rule.signal.word()));
+    for (head, text) in rows {
+        say(&paragraph(head, text));
+    }
+    Ok(Exit::Clean)
+}
+
+fn object(rule: &Rule) -> serde_json::Value {
+    json!({
+        "name": rule.name, "signal": rule.signal, "waivable": rule.waivable, "title": rule.title,
+        "source": rule.source, "why": rule.why, "fix": rule.fix,
+    })
+}
+
+/// A heading in a narrow column, the text beside it, 80 columns wide.
+fn paragraph(head: &str, text: &str) -> String {
+    let mut out = String::new();
+    let mut line = format!("  {head:<12}");
+    let mut used = line.len();
+    for word in text.split_whitespace() {
+        let length = word.chars().count() + 1;
+        if used + length > 79 {
+            out.push_str(line.trim_end());
+            out.push('\n');
+            line = " ".repeat(14);
+            used = line.len();
+        }
+        line.push(' ');
+        line.push_str(word);
+        used += length;
+    }
+    out.push_str(line.trim_end());
+    out.push('\n');
+    out
+}

@@ -1,0 +1,119 @@
+//! Messages for people: each with its place, its second place, its fix, eighty columns wide.
+
+use std::fmt::{self, Write as _};
+
+use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, NamedSource, Severity, SourceCode};
+
+use crate::diag::{Diag, Signal, Sources};
+
+use super::output::{coloured, columns};
+
+/// Most messages shown in full; the rest are counted.
+const MOST: usize = 20;
+
+/// One message as the terminal printer wants it.
+struct Shown<'a> {
+    diag: &'a Diag,
+    source: NamedSource<String>,
+    elsewhere: String,
+}
+
+impl fmt::Debug for Shown<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.diag.message)
+    }
+}
+impl fmt::Display for Shown<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&printable(&self.diag.message))
+    }
+}
+impl std::error::Error for Shown<'_> {}
+
+impl Diagnostic for Shown<'_> {
+    fn code<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
+        Some(Box::new(format!("{} {}", self.diag.signal.word(), self.diag.code)))
+    }
+    fn severity(&self) -> Option<Severity> {
+        Some(match self.diag.signal {
+            Signal::Error | Signal::Danger => Severity::Error,
+            Signal::Warning | Signal::Caution => Severity::Warning,
+            Signal::Notice => Severity::Advice,
+        })
+    }
+    fn help<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
+        let help = self.diag.help.as_deref().unwrap_or_default();
+        let text = [help, &self.elsewhere].into_iter().filter(|t| !t.is_empty()).collect::<Vec<_>>().join("\n");
+        (!text.is_empty()).then(|| Box::new(printable(&text)) as Box<dyn fmt::Display>)
+    }
+    fn source_code(&self) -> Option<&dyn SourceCode> {
+        Some(&self.source)
+    }
+    fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
+        let file = self.diag.span().file;
+        let here = self.diag.labels.iter().enumerate().filter(move |(_, l)| l.span.file == file);
+        Some(Box::new(here.map(|(i, l)| {
+            let text = (!l.text.is_empty()).then(|| printable(&l.text));
+            let span = (l.span.start as usize, l.span.end.saturating_sub(l.span.start) as usize);
+            if i == 0 { LabeledSpan::new_primary_with_span(text, span) } else { LabeledSpan::new_with_span(text, span) }
+        })))
+    }
+}
+
+/// All messages of one run as text, the gravest last so that it stands above the prompt.
+pub(super) fn messages(diags: &[Diag], sources: &Sources) -> String {
+    let theme = if coloured() { GraphicalTheme::unicode() } else { GraphicalTheme::unicode_nocolor() };
+    let handler =
+        GraphicalReportHandler::new_themed(theme).with_width(columns()).with_links(false).with_context_lines(1);
+    let mut out = String::new();
+    for diag in diags.iter().take(MOST) {
+        let Some(file) = sources.get(diag.span().file) else {
+            let _ = writeln!(out, "{} {}: {}\n", diag.signal.word(), diag.code, printable(&diag.message));
+            continue;
+        };
+        let shown = Shown {
+            diag,
+            source: NamedSource::new(printable(&file.name), file.text.clone()),
+            elsewhere: elsewhere(diag, sources),
+        };
+        if handler.render_report(&mut out, &shown).is_err() {
+            let _ = writeln!(out, "{} {}: {}", diag.signal.word(), diag.code, printable(&diag.message));
+        }
+        out.push('\n');
+    }
+    if diags.len() > MOST {
+        let _ = writeln!(out, "{} more like these are not shown", diags.len() - MOST);
+    }
+    out
+}
+
+/// Places that lie in another file than the first.
+fn elsewhere(diag: &Diag, sources: &Sources) -> String {
+    let file = diag.span().file;
+    let others = diag.labels.iter().filter(|l| l.span.file != file);
+    others.map(|l| format!("see also {}: {}", sources.cite(l.span), l.text)).collect::<Vec<_>>().join("\n")
+}
+
+/// Nothing from a file reaches the terminal as a control sequence.
+fn printable(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() && c != '\n' { '\u{fffd}' } else { c }).collect()
+}
+
+/// One message for programs.
+pub(super) fn json(diag: &Diag, sources: &Sources) -> serde_json::Value {
+    let places: Vec<_> = diag
+        .labels
+        .iter()
+        .map(|l| {
+            let (line, column) = sources.place(l.span);
+            let file = sources.get(l.span.file).map_or("", |f| f.name.as_str());
+            serde_json::json!({
+                "file": file, "line": line, "column": column,
+                "start": l.span.start, "end": l.span.end, "text": l.text,
+            })
+        })
+        .collect();
+    serde_json::json!({
+        "code": diag.code, "signal": diag.signal, "message": diag.message, "places": places, "help": diag.help,
+    })
+}

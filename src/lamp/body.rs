@@ -1,0 +1,159 @@
+//! Blocks `sink` and `enclosure`: what cools and what closes.
+
+use crate::diag::Span;
+use crate::quantity::{KelvinPerWatt, Metres, SquareMetres, WattsPerMetreKelvin, WattsPerSquareMetreKelvin};
+use crate::schema::words::{Body, BodyMaterial, Flame, Lid, Side, Zone};
+use crate::spread::Spread;
+
+use super::given::Given;
+use super::read::Block;
+
+/// The heatsink behind the emitter.
+#[derive(Debug, Clone)]
+pub struct Sink {
+    /// Where the block opens.
+    pub span: Span,
+    /// The part it starts from.
+    pub part: Option<String>,
+    /// `thermal`.
+    pub thermal: Given<Spread<KelvinPerWatt>>,
+    /// `place`.
+    pub place: Given<Side>,
+    /// `size`.
+    pub size: Given<Vec<Metres>>,
+    /// `interface`.
+    pub interface: Option<Interface>,
+}
+
+impl Sink {
+    pub(super) fn read(block: &Block<'_>) -> Self {
+        Self {
+            span: block.span(),
+            part: block.part(),
+            thermal: block.quantity("thermal"),
+            place: block.word("place"),
+            size: block.lengths("size"),
+            interface: block.optional("interface").map(|b| Interface::read(&b)),
+        }
+    }
+}
+
+/// The layer between emitter and sink.
+#[derive(Debug, Clone)]
+pub struct Interface {
+    /// Where the block opens.
+    pub span: Span,
+    /// The part it starts from.
+    pub part: Option<String>,
+    /// `thickness`.
+    pub thickness: Given<Spread<Metres>>,
+    /// `conductivity`.
+    pub conductivity: Given<Spread<WattsPerMetreKelvin>>,
+    /// `area`.
+    pub area: Given<Spread<SquareMetres>>,
+}
+
+impl Interface {
+    pub(super) fn read(block: &Block<'_>) -> Self {
+        Self {
+            span: block.span(),
+            part: block.part(),
+            thickness: block.quantity("thickness"),
+            conductivity: block.quantity("conductivity"),
+            area: block.quantity("area"),
+        }
+    }
+}
+
+/// The body.
+#[derive(Debug, Clone)]
+pub struct Enclosure {
+    /// Where the block opens.
+    pub span: Span,
+    /// The part it starts from.
+    pub part: Option<String>,
+    /// `shape`.
+    pub shape: Given<Body>,
+    /// `size`.
+    pub size: Given<Vec<Metres>>,
+    /// `material`.
+    pub material: Given<BodyMaterial>,
+    /// `wall`.
+    pub wall: Given<Spread<Metres>>,
+    /// `opening`.
+    pub opening: Given<Spread<Metres>>,
+    /// `printed`.
+    pub printed: Given<bool>,
+    /// `holds-live`.
+    pub holds_live: Given<bool>,
+    /// `only-insulation`.
+    pub only_insulation: Given<bool>,
+    /// `flame`.
+    pub flame: Given<Flame>,
+    /// `lid`.
+    pub lid: Given<Lid>,
+    /// `terminals-covered`.
+    pub terminals_covered: Given<bool>,
+    /// `heat-transfer`.
+    pub heat_transfer: Given<Spread<WattsPerSquareMetreKelvin>>,
+    /// `vent`.
+    pub vents: Vec<Vent>,
+}
+
+impl Enclosure {
+    pub(super) fn read(block: &Block<'_>) -> Self {
+        Self {
+            span: block.span(),
+            part: block.part(),
+            shape: block.word("shape"),
+            size: block.lengths("size"),
+            material: block.word("material"),
+            wall: block.quantity("wall"),
+            opening: block.quantity("opening"),
+            printed: block.yes_no("printed"),
+            holds_live: block.yes_no("holds-live"),
+            only_insulation: block.yes_no("only-insulation"),
+            flame: block.word("flame"),
+            lid: block.word("lid"),
+            terminals_covered: block.yes_no("terminals-covered"),
+            heat_transfer: block.quantity("heat-transfer"),
+            vents: block.named("vent").into_iter().map(|(name, b)| Vent::read(name, &b)).collect(),
+        }
+    }
+}
+
+/// A group of openings in the body.
+#[derive(Debug, Clone)]
+pub struct Vent {
+    /// Where the block opens.
+    pub span: Span,
+    /// Its name.
+    pub name: String,
+    /// The part it starts from.
+    pub part: Option<String>,
+    /// `width`.
+    pub width: Given<Spread<Metres>>,
+    /// `count`.
+    pub count: Given<u32>,
+    /// `over`.
+    pub over: Given<Zone>,
+    /// `reach`.
+    pub reach: Given<Spread<Metres>>,
+    /// `baffle`.
+    pub baffle: Given<bool>,
+}
+
+impl Vent {
+    pub(super) fn read(name: String, block: &Block<'_>) -> Self {
+        Self {
+            name,
+            span: block.span(),
+            part: block.part(),
+            width: block.quantity("width"),
+            count: block.count("count"),
+            over: block.word("over"),
+            reach: block.quantity("reach"),
+            baffle: block.yes_no("baffle"),
+        }
+    }
+}

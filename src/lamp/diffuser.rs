@@ -1,0 +1,240 @@
+//! Block `diffuser`: outline, cut, seat, holes and notches.
+
+use crate::diag::Span;
+use crate::quantity::{Kelvin, Metres, Radians, Temperature};
+use crate::schema::words::{Cutter, OutlineKind, SheetMaterial};
+use crate::spread::Spread;
+
+use super::given::Given;
+use super::read::Block;
+
+/// The sheet that closes the lamp.
+#[derive(Debug, Clone)]
+pub struct Diffuser {
+    /// Where the block opens.
+    pub span: Span,
+    /// The part it starts from.
+    pub part: Option<String>,
+    /// `outline`.
+    pub outline: Given<OutlineKind>,
+    /// `diameter`.
+    pub diameter: Given<Spread<Metres>>,
+    /// `inner`.
+    pub inner: Given<Spread<Metres>>,
+    /// `width`.
+    pub width: Given<Spread<Metres>>,
+    /// `height`.
+    pub height: Given<Spread<Metres>>,
+    /// `corner`.
+    pub corner: Given<Spread<Metres>>,
+    /// `sides`.
+    pub sides: Given<u32>,
+    /// `thickness`.
+    pub thickness: Given<Spread<Metres>>,
+    /// `material`.
+    pub material: Given<SheetMaterial>,
+    /// `transmission`.
+    pub transmission: Given<f64>,
+    /// `box`.
+    pub box_: Given<f64>,
+    /// `tolerance`.
+    pub tolerance: Given<Spread<Metres>>,
+    /// `cut`.
+    pub cut: Cut,
+    /// `seat`.
+    pub seat: Option<Seat>,
+    /// `hole`.
+    pub hole: Vec<Hole>,
+    /// `holes`.
+    pub holes: Vec<Holes>,
+    /// `notch`.
+    pub notches: Vec<Notch>,
+}
+
+impl Diffuser {
+    pub(super) fn read(block: &Block<'_>) -> Self {
+        Self {
+            span: block.span(),
+            part: block.part(),
+            outline: block.word("outline"),
+            diameter: block.quantity("diameter"),
+            inner: block.quantity("inner"),
+            width: block.quantity("width"),
+            height: block.quantity("height"),
+            corner: block.quantity("corner"),
+            sides: block.count("sides"),
+            thickness: block.quantity("thickness"),
+            material: block.word("material"),
+            transmission: block.ratio("transmission"),
+            box_: block.ratio("box"),
+            tolerance: block.quantity("tolerance"),
+            cut: Cut::read(&block.inner("cut")),
+            seat: block.optional("seat").map(|b| Seat::read(&b)),
+            hole: block.named("hole").into_iter().map(|(name, b)| Hole::read(name, &b)).collect(),
+            holes: block.named("holes").into_iter().map(|(name, b)| Holes::read(name, &b)).collect(),
+            notches: block.named("notch").into_iter().map(|(name, b)| Notch::read(name, &b)).collect(),
+        }
+    }
+}
+
+/// How the sheet is cut.
+#[derive(Debug, Clone)]
+pub struct Cut {
+    /// Where the block opens.
+    pub span: Span,
+    /// The part it starts from.
+    pub part: Option<String>,
+    /// `method`.
+    pub method: Given<Cutter>,
+    /// `kerf`.
+    pub kerf: Given<Spread<Metres>>,
+    /// `spares`.
+    pub spares: Given<u32>,
+}
+
+impl Cut {
+    pub(super) fn read(block: &Block<'_>) -> Self {
+        Self {
+            span: block.span(),
+            part: block.part(),
+            method: block.word("method"),
+            kerf: block.quantity("kerf"),
+            spares: block.count("spares"),
+        }
+    }
+}
+
+/// The recess the sheet lies in.
+#[derive(Debug, Clone)]
+pub struct Seat {
+    /// Where the block opens.
+    pub span: Span,
+    /// The part it starts from.
+    pub part: Option<String>,
+    /// `width`.
+    pub width: Given<Spread<Metres>>,
+    /// `height`.
+    pub height: Given<Spread<Metres>>,
+    /// `tolerance`.
+    pub tolerance: Given<Spread<Metres>>,
+    /// `gap`.
+    pub gap: Given<Spread<Metres>>,
+    /// `lip`.
+    pub lip: Given<Spread<Metres>>,
+    /// `sheet-rise`.
+    pub sheet_rise: Given<Spread<Kelvin>>,
+    /// `body-rise`.
+    pub body_rise: Given<Spread<Kelvin>>,
+    /// `fitted-at`.
+    pub fitted_at: Given<Spread<Temperature>>,
+}
+
+impl Seat {
+    pub(super) fn read(block: &Block<'_>) -> Self {
+        Self {
+            span: block.span(),
+            part: block.part(),
+            width: block.quantity("width"),
+            height: block.quantity("height"),
+            tolerance: block.quantity("tolerance"),
+            gap: block.quantity("gap"),
+            lip: block.quantity("lip"),
+            sheet_rise: block.quantity("sheet-rise"),
+            body_rise: block.quantity("body-rise"),
+            fitted_at: block.quantity("fitted-at"),
+        }
+    }
+}
+
+/// A round hole in the sheet.
+#[derive(Debug, Clone)]
+pub struct Hole {
+    /// Where the block opens.
+    pub span: Span,
+    /// Its name.
+    pub name: String,
+    /// The part it starts from.
+    pub part: Option<String>,
+    /// `at`.
+    pub at: Given<Vec<Metres>>,
+    /// `diameter`.
+    pub diameter: Given<Spread<Metres>>,
+}
+
+impl Hole {
+    pub(super) fn read(name: String, block: &Block<'_>) -> Self {
+        Self {
+            name,
+            span: block.span(),
+            part: block.part(),
+            at: block.lengths("at"),
+            diameter: block.quantity("diameter"),
+        }
+    }
+}
+
+/// Equal holes on a circle round the centre.
+#[derive(Debug, Clone)]
+pub struct Holes {
+    /// Where the block opens.
+    pub span: Span,
+    /// Its name.
+    pub name: String,
+    /// The part it starts from.
+    pub part: Option<String>,
+    /// `count`.
+    pub count: Given<u32>,
+    /// `circle`.
+    pub circle: Given<Spread<Metres>>,
+    /// `diameter`.
+    pub diameter: Given<Spread<Metres>>,
+    /// `start`.
+    pub start: Given<Spread<Radians>>,
+}
+
+impl Holes {
+    pub(super) fn read(name: String, block: &Block<'_>) -> Self {
+        Self {
+            name,
+            span: block.span(),
+            part: block.part(),
+            count: block.count("count"),
+            circle: block.quantity("circle"),
+            diameter: block.quantity("diameter"),
+            start: block.quantity("start"),
+        }
+    }
+}
+
+/// A notch in the edge of the sheet.
+#[derive(Debug, Clone)]
+pub struct Notch {
+    /// Where the block opens.
+    pub span: Span,
+    /// Its name.
+    pub name: String,
+    /// The part it starts from.
+    pub part: Option<String>,
+    /// `towards`.
+    pub towards: Given<Spread<Radians>>,
+    /// `width`.
+    pub width: Given<Spread<Metres>>,
+    /// `depth`.
+    pub depth: Given<Spread<Metres>>,
+    /// `corner`.
+    pub corner: Given<Spread<Metres>>,
+}
+
+impl Notch {
+    pub(super) fn read(name: String, block: &Block<'_>) -> Self {
+        Self {
+            name,
+            span: block.span(),
+            part: block.part(),
+            towards: block.quantity("towards"),
+            width: block.quantity("width"),
+            depth: block.quantity("depth"),
+            corner: block.quantity("corner"),
+        }
+    }
+}

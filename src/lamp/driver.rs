@@ -1,0 +1,185 @@
+//! Block `driver`: topology, channels and the filter of the reference.
+
+use crate::diag::Span;
+use crate::quantity::{Amperes, Farads, Hertz, Ohms, Seconds, Volts, Watts};
+use crate::schema::words::{Pull, Reference, ShutoffKind, Topology};
+use crate::spread::Spread;
+
+use super::given::Given;
+use super::parts::{Amplifier, Comparator, Diode, Inductor, Module, Transistor};
+use super::read::Block;
+
+/// The current drive.
+#[derive(Debug, Clone)]
+pub struct Driver {
+    /// Where the block opens.
+    pub span: Span,
+    /// The part it starts from.
+    pub part: Option<String>,
+    /// `topology`.
+    pub topology: Given<Topology>,
+    /// `reference`.
+    pub reference: Given<Reference>,
+    /// `pwm`.
+    pub pwm: Given<Spread<Hertz>>,
+    /// `bits`.
+    pub bits: Given<u32>,
+    /// `cap`.
+    pub cap: Given<Spread<Watts>>,
+    /// `gain`.
+    pub gain: Given<f64>,
+    /// `sense-voltage`.
+    pub sense_voltage: Given<Spread<Volts>>,
+    /// `off-time`.
+    pub off_time: Given<Spread<Seconds>>,
+    /// `ripple`.
+    pub ripple: Given<f64>,
+    /// `switching`.
+    pub switching: Given<Spread<Hertz>>,
+    /// `spare`.
+    pub spare: Given<Spread<Volts>>,
+    /// `amplifier`.
+    pub amplifier: Option<Amplifier>,
+    /// `comparator`.
+    pub comparator: Option<Comparator>,
+    /// `inductor`.
+    pub inductor: Option<Inductor>,
+    /// `diode`.
+    pub diode: Option<Diode>,
+    /// `transistor`.
+    pub transistor: Option<Transistor>,
+    /// `module`.
+    pub module: Option<Module>,
+    /// `filter`.
+    pub filter: Filter,
+    /// `channel`.
+    pub channels: Vec<Channel>,
+    /// `shutoff`.
+    pub shutoff: Option<Shutoff>,
+}
+
+impl Driver {
+    pub(super) fn read(block: &Block<'_>) -> Self {
+        Self {
+            span: block.span(),
+            part: block.part(),
+            topology: block.word("topology"),
+            reference: block.word("reference"),
+            pwm: block.quantity("pwm"),
+            bits: block.count("bits"),
+            cap: block.quantity("cap"),
+            gain: block.ratio("gain"),
+            sense_voltage: block.quantity("sense-voltage"),
+            off_time: block.quantity("off-time"),
+            ripple: block.ratio("ripple"),
+            switching: block.quantity("switching"),
+            spare: block.quantity("spare"),
+            amplifier: block.optional("amplifier").map(|b| Amplifier::read(&b)),
+            comparator: block.optional("comparator").map(|b| Comparator::read(&b)),
+            inductor: block.optional("inductor").map(|b| Inductor::read(&b)),
+            diode: block.optional("diode").map(|b| Diode::read(&b)),
+            transistor: block.optional("transistor").map(|b| Transistor::read(&b)),
+            module: block.optional("module").map(|b| Module::read(&b)),
+            filter: Filter::read(&block.inner("filter")),
+            channels: block.named("channel").into_iter().map(|(name, b)| Channel::read(name, &b)).collect(),
+            shutoff: block.optional("shutoff").map(|b| Shutoff::read(&b)),
+        }
+    }
+}
+
+/// One separately dimmed string with its driver.
+#[derive(Debug, Clone)]
+pub struct Channel {
+    /// Where the block opens.
+    pub span: Span,
+    /// Its name.
+    pub name: String,
+    /// The part it starts from.
+    pub part: Option<String>,
+    /// `feeds`.
+    pub feeds: Given<String>,
+    /// `pin`.
+    pub pin: Given<String>,
+    /// `current`.
+    pub current: Given<Spread<Amperes>>,
+    /// `strings`.
+    pub strings: Given<u32>,
+    /// `balanced`.
+    pub balanced: Given<bool>,
+    /// `sense`.
+    pub sense: Given<Spread<Ohms>>,
+    /// `sense-rating`.
+    pub sense_rating: Given<Spread<Watts>>,
+    /// `ballast`.
+    pub ballast: Given<Spread<Ohms>>,
+    /// `ballast-rating`.
+    pub ballast_rating: Given<Spread<Watts>>,
+    /// `pull`.
+    pub pull: Given<Spread<Ohms>>,
+    /// `pull-to`.
+    pub pull_to: Given<Pull>,
+}
+
+impl Channel {
+    pub(super) fn read(name: String, block: &Block<'_>) -> Self {
+        Self {
+            name,
+            span: block.span(),
+            part: block.part(),
+            feeds: block.text("feeds"),
+            pin: block.text("pin"),
+            current: block.quantity("current"),
+            strings: block.count("strings"),
+            balanced: block.yes_no("balanced"),
+            sense: block.quantity("sense"),
+            sense_rating: block.quantity("sense-rating"),
+            ballast: block.quantity("ballast"),
+            ballast_rating: block.quantity("ballast-rating"),
+            pull: block.quantity("pull"),
+            pull_to: block.word("pull-to"),
+        }
+    }
+}
+
+/// The low-pass filter of the reference.
+#[derive(Debug, Clone)]
+pub struct Filter {
+    /// Where the block opens.
+    pub span: Span,
+    /// The part it starts from.
+    pub part: Option<String>,
+    /// `resistor`.
+    pub resistor: Given<Spread<Ohms>>,
+    /// `capacitor`.
+    pub capacitor: Given<Spread<Farads>>,
+}
+
+impl Filter {
+    pub(super) fn read(block: &Block<'_>) -> Self {
+        Self {
+            span: block.span(),
+            part: block.part(),
+            resistor: block.quantity("resistor"),
+            capacitor: block.quantity("capacitor"),
+        }
+    }
+}
+
+/// What takes all current away when the lamp is off.
+#[derive(Debug, Clone)]
+pub struct Shutoff {
+    /// Where the block opens.
+    pub span: Span,
+    /// The part it starts from.
+    pub part: Option<String>,
+    /// `kind`.
+    pub kind: Given<ShutoffKind>,
+    /// `pin`.
+    pub pin: Given<String>,
+}
+
+impl Shutoff {
+    pub(super) fn read(block: &Block<'_>) -> Self {
+        Self { span: block.span(), part: block.part(), kind: block.word("kind"), pin: block.text("pin") }
+    }
+}

@@ -1,0 +1,151 @@
+//! Blocks `lamp`, `aim`, `stock` and `workshop`: what it is, what it must reach, what is at hand.
+
+use crate::diag::Span;
+use crate::language::document::Date;
+use crate::quantity::{Kilograms, Lumens, Seconds, Temperature, Watts};
+use crate::schema::words::{Instrument, Mount, PaperSize, Place, PowerReturn, Region, Series};
+use crate::spread::Spread;
+
+use super::given::Given;
+use super::read::Block;
+
+/// What this lamp is and where it will live.
+#[derive(Debug, Clone)]
+pub struct Identity {
+    /// Where the block opens.
+    pub span: Span,
+    /// The part it starts from.
+    pub part: Option<String>,
+    /// `revision`.
+    pub revision: Given<String>,
+    /// `date`.
+    pub date: Given<Date>,
+    /// `region`.
+    pub region: Given<Region>,
+    /// `place`.
+    pub place: Given<Place>,
+    /// `mount`.
+    pub mount: Given<Mount>,
+    /// `room`.
+    pub room: Given<Spread<Temperature>>,
+    /// `quantity`.
+    pub quantity: Given<u32>,
+    /// `children`.
+    pub children: Given<bool>,
+    /// `mass`.
+    pub mass: Given<Spread<Kilograms>>,
+    /// `maker`.
+    pub maker: Given<String>,
+    /// `model`.
+    pub model: Given<String>,
+}
+
+impl Identity {
+    pub(super) fn read(block: &Block<'_>) -> Self {
+        Self {
+            span: block.span(),
+            part: block.part(),
+            revision: block.text("revision"),
+            date: block.date("date"),
+            region: block.word("region"),
+            place: block.word("place"),
+            mount: block.word("mount"),
+            room: block.quantity("room"),
+            quantity: block.count("quantity"),
+            children: block.yes_no("children"),
+            mass: block.quantity("mass"),
+            maker: block.text("maker"),
+            model: block.text("model"),
+        }
+    }
+}
+
+/// What the lamp must reach.
+#[derive(Debug, Clone)]
+pub struct Aim {
+    /// Where the block opens.
+    pub span: Span,
+    /// The part it starts from.
+    pub part: Option<String>,
+    /// `flux`.
+    pub flux: Given<Spread<Lumens>>,
+    /// `lowest`.
+    pub lowest: Given<f64>,
+    /// `settle`.
+    pub settle: Given<Spread<Seconds>>,
+    /// `power-return`.
+    pub power_return: Given<PowerReturn>,
+    /// `touch`.
+    pub touch: Given<Spread<Temperature>>,
+}
+
+impl Aim {
+    pub(super) fn read(block: &Block<'_>) -> Self {
+        Self {
+            span: block.span(),
+            part: block.part(),
+            flux: block.quantity("flux"),
+            lowest: block.ratio("lowest"),
+            settle: block.quantity("settle"),
+            power_return: block.word("power-return"),
+            touch: block.quantity("touch"),
+        }
+    }
+}
+
+/// What the drawers hold.
+#[derive(Debug, Clone)]
+pub struct Stock {
+    /// Where the block opens.
+    pub span: Span,
+    /// The part it starts from.
+    pub part: Option<String>,
+    /// `resistors`.
+    pub resistors: Given<Series>,
+    /// `resistor-tolerance`.
+    pub resistor_tolerance: Given<f64>,
+    /// `resistor-rating`.
+    pub resistor_rating: Given<Spread<Watts>>,
+    /// `capacitors`.
+    pub capacitors: Given<Series>,
+    /// `capacitor-tolerance`.
+    pub capacitor_tolerance: Given<f64>,
+}
+
+impl Stock {
+    pub(super) fn read(block: &Block<'_>) -> Self {
+        Self {
+            span: block.span(),
+            part: block.part(),
+            resistors: block.word("resistors"),
+            resistor_tolerance: block.ratio("resistor-tolerance"),
+            resistor_rating: block.quantity("resistor-rating"),
+            capacitors: block.word("capacitors"),
+            capacitor_tolerance: block.ratio("capacitor-tolerance"),
+        }
+    }
+}
+
+/// The bench this lamp is built on.
+#[derive(Debug, Clone)]
+pub struct Workshop {
+    /// Where the block opens.
+    pub span: Span,
+    /// The part it starts from.
+    pub part: Option<String>,
+    /// `paper`.
+    pub paper: Given<PaperSize>,
+    /// `instruments`.
+    pub instruments: Given<Vec<Instrument>>,
+}
+
+impl Workshop {
+    pub(super) fn read(block: &Block<'_>) -> Self {
+        Self {
+            span: block.span(),
+            part: block.part(),
+            paper: block.word("paper"),
+            instruments: block.words("instruments"),
+        }
+    }
+}

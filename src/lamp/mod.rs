@@ -1,0 +1,96 @@
+//! What the author said, as plain structs: `Document` to `Lamp`. Nothing is computed here.
+
+pub mod body;
+pub mod diffuser;
+pub mod driver;
+pub mod emitter;
+pub mod facts;
+pub mod given;
+pub mod identity;
+pub mod mains;
+pub mod parts;
+mod read;
+pub mod supply;
+pub mod wiring;
+
+use crate::diag::{Diag, Span};
+use crate::language::document::{Document, Node};
+
+use read::Block;
+
+/// One lamp as its author gave it.
+#[derive(Debug, Clone)]
+pub struct Lamp {
+    /// Its name.
+    pub name: String,
+    /// Where the spec names it.
+    pub span: Span,
+    /// The variant laid over.
+    pub variant: Option<String>,
+    /// `lamp`.
+    pub identity: identity::Identity,
+    /// `aim`.
+    pub aim: identity::Aim,
+    /// `mains`; none where mains stays outside.
+    pub mains: Option<mains::Mains>,
+    /// `supply`.
+    pub supply: supply::Supply,
+    /// `controller`.
+    pub controller: Option<supply::Controller>,
+    /// `driver`.
+    pub driver: driver::Driver,
+    /// `emitter`.
+    pub emitter: emitter::Emitter,
+    /// `sink`.
+    pub sink: Option<body::Sink>,
+    /// `enclosure`.
+    pub enclosure: body::Enclosure,
+    /// `diffuser`.
+    pub diffuser: Option<diffuser::Diffuser>,
+    /// `wiring`.
+    pub wiring: wiring::Wiring,
+    /// `stock`.
+    pub stock: identity::Stock,
+    /// `workshop`.
+    pub workshop: identity::Workshop,
+    /// Facts about the spec itself.
+    pub facts: facts::Facts,
+}
+
+/// Reads a resolved spec; `diags` are the messages that resolving it gave.
+pub fn read(document: &Document, diags: &[Diag]) -> Lamp {
+    let root = Block::new(&document.root, "");
+    let head = document.root.nodes.iter().find(|n| n.schema.kind == "lamp");
+    Lamp {
+        name: head.and_then(|n| n.name.as_ref()).map_or_else(String::new, |n| n.value.clone()),
+        span: head.map_or(document.root.span, |n: &Node| n.span),
+        variant: document.variant.clone(),
+        identity: identity::Identity::read(&root.inner("lamp")),
+        aim: identity::Aim::read(&root.inner("aim")),
+        mains: root.optional("mains").map(|b| mains::Mains::read(&b)),
+        supply: supply::Supply::read(&root.inner("supply")),
+        controller: root.optional("controller").map(|b| supply::Controller::read(&b)),
+        driver: driver::Driver::read(&root.inner("driver")),
+        emitter: emitter::Emitter::read(&root.inner("emitter")),
+        sink: root.optional("sink").map(|b| body::Sink::read(&b)),
+        enclosure: body::Enclosure::read(&root.inner("enclosure")),
+        diffuser: root.optional("diffuser").map(|b| diffuser::Diffuser::read(&b)),
+        wiring: wiring::Wiring::read(&root.inner("wiring")),
+        stock: identity::Stock::read(&root.inner("stock")),
+        workshop: identity::Workshop::read(&root.inner("workshop")),
+        facts: facts::Facts::read(document, diags),
+    }
+}
+
+impl Lamp {
+    /// The die a channel feeds.
+    pub fn die(&self, channel: &driver::Channel) -> Option<&emitter::Die> {
+        let name = channel.feeds.value.as_ref()?;
+        self.emitter.dice.iter().find(|d| &d.name == name)
+    }
+    /// The pin that steers a channel.
+    pub fn pin(&self, channel: &driver::Channel) -> Option<&supply::Pin> {
+        let name = channel.pin.value.as_ref()?;
+        self.controller.as_ref()?.pins.iter().find(|p| &p.name == name)
+    }
+}

@@ -1,0 +1,75 @@
+//! Block `wiring`: defaults for conductors, and single runs that replace what was worked out.
+
+use crate::diag::Span;
+use crate::quantity::{Metres, SquareMetres, Temperature};
+use crate::schema::words::Colour;
+use crate::spread::Spread;
+
+use super::given::Given;
+use super::read::Block;
+
+/// The conductors.
+#[derive(Debug, Clone)]
+pub struct Wiring {
+    /// Where the block opens.
+    pub span: Span,
+    /// The part it starts from.
+    pub part: Option<String>,
+    /// `area`.
+    pub area: Given<Spread<SquareMetres>>,
+    /// `mains-area`.
+    pub mains_area: Given<Spread<SquareMetres>>,
+    /// `length`.
+    pub length: Given<Spread<Metres>>,
+    /// `mains-length`.
+    pub mains_length: Given<Spread<Metres>>,
+    /// `temperature`.
+    pub temperature: Given<Spread<Temperature>>,
+    /// `run`.
+    pub runs: Vec<Run>,
+}
+
+impl Wiring {
+    pub(super) fn read(block: &Block<'_>) -> Self {
+        Self {
+            span: block.span(),
+            part: block.part(),
+            area: block.quantity("area"),
+            mains_area: block.quantity("mains-area"),
+            length: block.quantity("length"),
+            mains_length: block.quantity("mains-length"),
+            temperature: block.quantity("temperature"),
+            runs: block.named("run").into_iter().map(|(name, b)| Run::read(name, &b)).collect(),
+        }
+    }
+}
+
+/// One conductor by its name on the wiring sheet.
+#[derive(Debug, Clone)]
+pub struct Run {
+    /// Where the block opens.
+    pub span: Span,
+    /// Its name.
+    pub name: String,
+    /// The part it starts from.
+    pub part: Option<String>,
+    /// `length`.
+    pub length: Given<Spread<Metres>>,
+    /// `area`.
+    pub area: Given<Spread<SquareMetres>>,
+    /// `colour`.
+    pub colour: Given<Colour>,
+}
+
+impl Run {
+    pub(super) fn read(name: String, block: &Block<'_>) -> Self {
+        Self {
+            name,
+            span: block.span(),
+            part: block.part(),
+            length: block.quantity("length"),
+            area: block.quantity("area"),
+            colour: block.word("colour"),
+        }
+    }
+}

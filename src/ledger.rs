@@ -1,0 +1,223 @@
+//! Every printed number: path, value, unit, formula, source and the entries it was made from.
+//! Papers, `why` and the working sheet read figures from here and from nowhere else.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::diag::Span;
+use crate::figures::{engineering, percent};
+use crate::quantity::Quantity;
+use crate::spread::Spread;
+
+/// One number with its origin.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Entry {
+    /// Dotted path: `drive.red.current`.
+    pub path: String,
+    /// What it is, in a few words.
+    pub title: String,
+    /// Value in SI units, unless it is a word.
+    pub value: Option<f64>,
+    /// Lowest and highest value in SI units, where it has a band.
+    pub band: Option<(f64, f64)>,
+    /// SI unit.
+    pub unit: &'static str,
+    /// As printed everywhere.
+    pub shown: String,
+    /// How it came about.
+    pub origin: Origin,
+}
+
+/// How a number came about.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "kind")]
+pub enum Origin {
+    /// The author, a part or a default says so.
+    Given {
+        /// As written.
+        text: String,
+        /// Where: file and line, or the part's own words.
+        place: String,
+        /// Where, for editors.
+        #[serde(skip)]
+        span: Span,
+    },
+    /// A formula.
+    Computed {
+        /// The formula in the field's symbols.
+        formula: &'static str,
+        /// Symbol and entry of each input.
+        inputs: Vec<Input>,
+        /// Standard and clause, handbook, "common practice, no source" or "our margin".
+        source: &'static str,
+    },
+    /// A figure of a table or standard.
+    Looked {
+        /// Which row, in words.
+        row: String,
+        /// Standard and clause, and whether from memory.
+        source: &'static str,
+    },
+}
+
+/// One input of a formula.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Input {
+    /// Symbol in the formula.
+    pub symbol: &'static str,
+    /// Path of its entry.
+    pub path: String,
+}
+
+/// All entries of one lamp, in the order they were made.
+#[derive(Debug, Clone, Default)]
+pub struct Ledger {
+    entries: Vec<Entry>,
+    index: BTreeMap<String, usize>,
+}
+
+/// A formula with its source, as one constant beside the code that applies it.
+#[derive(Debug, Clone, Copy)]
+pub struct Formula {
+    /// In the field's symbols.
+    pub text: &'static str,
+    /// Where it stands.
+    pub source: &'static str,
+}
+
+impl Ledger {
+    /// Enters a value that a formula gave.
+    pub fn computed<Q: Quantity>(
+        &mut self,
+        path: impl Into<String>,
+        title: &str,
+        value: Q,
+        formula: Formula,
+        inputs: &[(&'static str, &str)],
+    ) -> Q {
+        let shown = show(value);
+        self.enter(path.into(), title, Some(value.value()), None, Q::UNIT, shown, by(formula, inputs));
+        value
+    }
+
+    /// Enters a value with its band.
+    pub fn computed_spread<Q: Quantity>(
+        &mut self,
+        path: impl Into<String>,
+        title: &str,
+        value: Spread<Q>,
+        formula: Formula,
+        inputs: &[(&'static str, &str)],
+    ) -> Spread<Q> {
+        let band = (!value.is_exact()).then_some((value.low.value(), value.high.value()));
+        let nominal = value.nominal;
+        self.enter(path.into(), title, Some(nominal.value()), band, Q::UNIT, show(nominal), by(formula, inputs));
+        value
+    }
+
+    /// Enters a share, shown in per cent.
+    pub fn computed_share(
+        &mut self,
+        path: impl Into<String>,
+        title: &str,
+        value: f64,
+        formula: Formula,
+        inputs: &[(&'static str, &str)],
+    ) -> f64 {
+        self.enter(path.into(), title, Some(value), None, "", percent(value), by(formula, inputs));
+        value
+    }
+
+    /// Enters a word or a text that was worked out: a code, a marking.
+    pub fn computed_text(
+        &mut self,
+        path: impl Into<String>,
+        title: &str,
+        text: impl Into<String>,
+        formula: Formula,
+        inputs: &[(&'static str, &str)],
+    ) {
+        self.enter(path.into(), title, None, None, "", text.into(), by(formula, inputs));
+    }
+
+    /// Enters a value from a table.
+    pub fn looked_up<Q: Quantity>(
+        &mut self,
+        path: impl Into<String>,
+        title: &str,
+        value: Q,
+        row: impl Into<String>,
+        source: &'static str,
+    ) -> Q {
+        let origin = Origin::Looked { row: row.into(), source };
+        self.enter(path.into(), title, Some(value.value()), None, Q::UNIT, show(value), origin);
+        value
+    }
+
+    /// Enters what the author gave; called once for every property of the document.
+    pub fn given(&mut self, entry: Entry) {
+        let Entry { path, title, value, band, unit, shown, origin } = entry;
+        self.enter(path, &title, value, band, unit, shown, origin);
+    }
+
+    #[allow(clippy::too_many_arguments, reason = "the one place that builds an entry")]
+    fn enter(
+        &mut self,
+        path: String,
+        title: &str,
+        value: Option<f64>,
+        band: Option<(f64, f64)>,
+        unit: &'static str,
+        shown: String,
+        origin: Origin,
+    ) {
+        let entry = Entry { path: path.clone(), title: title.into(), value, band, unit, shown, origin };
+        match self.index.get(&path) {
+            Some(&at) => self.entries[at] = entry,
+            None => {
+                self.index.insert(path, self.entries.len());
+                self.entries.push(entry);
+            }
+        }
+    }
+
+    /// The entry of this path.
+    pub fn get(&self, path: &str) -> Option<&Entry> {
+        self.index.get(path).and_then(|&at| self.entries.get(at))
+    }
+
+    /// As printed, or `None` where there is no such number.
+    pub fn shown(&self, path: &str) -> Option<&str> {
+        self.get(path).map(|e| e.shown.as_str())
+    }
+
+    /// The band as printed: `310 mA to 334 mA`; the single value where it has none.
+    pub fn band(&self, path: &str) -> Option<String> {
+        let entry = self.get(path)?;
+        Some(match entry.band {
+            Some((low, high)) => format!("{} to {}", engineering(low, entry.unit), engineering(high, entry.unit)),
+            None => entry.shown.clone(),
+        })
+    }
+
+    /// Path of the given figure that was written here.
+    pub fn given_at(&self, place: Span) -> Option<String> {
+        let at = |e: &&Entry| matches!(&e.origin, Origin::Given { span, .. } if *span == place);
+        self.entries.iter().find(at).map(|e| e.path.clone())
+    }
+
+    /// All entries in the order they were made.
+    pub fn iter(&self) -> impl Iterator<Item = &Entry> {
+        self.entries.iter()
+    }
+}
+
+fn show<Q: Quantity>(value: Q) -> String {
+    value.show()
+}
+
+fn by(formula: Formula, inputs: &[(&'static str, &str)]) -> Origin {
+    let inputs = inputs.iter().map(|&(symbol, path)| Input { symbol, path: path.to_owned() }).collect();
+    Origin::Computed { formula: formula.text, inputs, source: formula.source }
+}

@@ -1,0 +1,64 @@
+//! What a sheet is made from, and what a kind of sheet is.
+
+use crate::diag::{Sources, Span};
+use crate::lamp::Lamp;
+use crate::language::document::Document;
+use crate::rules::report::Report;
+use crate::solve::Solution;
+
+use super::sheet::{Identity, TextSize};
+
+/// Everything known of one lamp, for the sheets to read.
+pub struct Bench<'a> {
+    /// What the author said.
+    pub lamp: &'a Lamp,
+    /// What follows from it.
+    pub solution: &'a Solution,
+    /// What the rules say.
+    pub report: &'a Report,
+    /// The resolved spec.
+    pub document: &'a Document,
+    /// The files it came from.
+    pub sources: &'a Sources,
+    /// Header and footer.
+    pub identity: &'a Identity,
+}
+
+/// One kind of sheet: a template and the function that makes its data.
+pub struct SheetKind {
+    /// Name, also of its file.
+    pub name: &'static str,
+    /// File name of its template: `sheets/NAME.md`.
+    pub template_name: &'static str,
+    /// Title as printed.
+    pub title: &'static str,
+    /// One line for the index: the moment at the bench it serves.
+    pub moment: &'static str,
+    /// The shipped template.
+    pub template: &'static str,
+    /// Text size.
+    pub size: TextSize,
+    /// Set across the long side.
+    pub landscape: bool,
+    /// Whether this lamp has it; a sheet without a subject is left out and the cover says so.
+    pub applies: fn(&Bench<'_>) -> bool,
+    /// The template's data.
+    pub data: fn(&Bench<'_>) -> serde_json::Value,
+    /// Texts that a template may not drop; compared without spaces and markup.
+    pub required: fn(&Bench<'_>) -> Vec<String>,
+}
+
+impl Bench<'_> {
+    /// The file a figure was written in; papers name no line, so that a comment changes no byte.
+    pub fn file(&self, span: Span) -> String {
+        self.sources.get(span.file).map_or_else(String::new, |f| f.name.clone())
+    }
+    /// A figure as printed; a dash where nobody gave it.
+    pub fn shown(&self, path: &str) -> String {
+        self.solution.ledger.shown(path).unwrap_or("–").to_owned()
+    }
+    /// A figure's band as printed; a dash where nobody gave it.
+    pub fn band(&self, path: &str) -> String {
+        self.solution.ledger.band(path).unwrap_or_else(|| "–".to_owned())
+    }
+}

@@ -1,0 +1,110 @@
+//! `Bench` to `Packet`: which sheets, in what order, each rendered through its template and held to its required rows.
+
+use std::collections::BTreeMap;
+
+use super::bench::{Bench, SheetKind};
+use super::drawings;
+use super::sheet::{Packet, Paper, Sheet};
+use super::sheets;
+use super::tables;
+use super::templates::{Overrides, TemplateError, Templates};
+use crate::schema::words::{PaperSize, Region};
+
+/// What kept a packet from being composed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum ComposeError {
+    /// A template is wrong.
+    Template(TemplateError),
+    /// A template dropped a row that a rule or the law of the bench requires.
+    Dropped {
+        /// The sheet.
+        sheet: String,
+        /// The row's text.
+        row: String,
+    },
+    /// `--sheets` names a sheet there is not.
+    NoSuchSheet(String),
+}
+
+/// Composes the packet; `only` keeps the sheets of these names, in the packet's order.
+///
+/// # Errors
+/// A template that is wrong, or that drops a required row; a name in `only` that is no sheet.
+pub fn compose(bench: &Bench<'_>, overrides: &Overrides, only: Option<&[String]>) -> Result<Packet, ComposeError> {
+    if let Some(name) = only.and_then(|names| names.iter().find(|n| sheets::find(n).is_none())) {
+        return Err(ComposeError::NoSuchSheet(name.clone()));
+    }
+    let shipped: Vec<(&str, &str)> = sheets::templates();
+    let templates = Templates::new(&shipped, overrides, &bench.solution.ledger).map_err(ComposeError::Template)?;
+    let wanted = |kind: &&&SheetKind| only.is_none_or(|names| names.iter().any(|n| n == kind.name));
+    let mut made = Vec::new();
+    for kind in sheets::ALL.iter().filter(wanted).filter(|kind| (kind.applies)(bench)) {
+        made.push(sheet(kind, bench, &templates)?);
+    }
+    Ok(Packet {
+        identity: bench.identity.clone(),
+        paper: paper(bench),
+        drawings: used(drawings::all(bench), &made),
+        sheets: made,
+        tables: tables::all(bench),
+        machine_drawings: drawings::machine(bench),
+        data: tables::data(bench),
+    })
+}
+
+fn sheet(kind: &SheetKind, bench: &Bench<'_>, templates: &Templates) -> Result<Sheet, ComposeError> {
+    let markdown = templates.render(kind.template_name, &(kind.data)(bench)).map_err(ComposeError::Template)?;
+    let plain = bare(&markdown);
+    if let Some(row) = (kind.required)(bench).into_iter().find(|row| !plain.contains(&bare(row))) {
+        return Err(ComposeError::Dropped { sheet: kind.name.into(), row });
+    }
+    Ok(Sheet {
+        name: kind.name.into(),
+        title: kind.title.into(),
+        size: kind.size,
+        landscape: kind.landscape,
+        markdown: squeeze(&markdown),
+    })
+}
+
+/// Letters and digits only, so that a template may wrap and emphasise as it likes.
+fn bare(text: &str) -> String {
+    text.chars().filter(|c| c.is_alphanumeric()).collect()
+}
+
+/// No more than one blank line in a row, one newline at the end.
+fn squeeze(markdown: &str) -> String {
+    let mut out = String::with_capacity(markdown.len());
+    let mut blank = true;
+    for line in markdown.lines().map(str::trim_end) {
+        if !(line.is_empty() && blank) {
+            out.push_str(line);
+            out.push('\n');
+        }
+        blank = line.is_empty();
+    }
+    let end = out.trim_end().len();
+    out.truncate(end);
+    out.push('\n');
+    out
+}
+
+fn paper(bench: &Bench<'_>) -> Paper {
+    let by_region = match bench.lamp.identity.region.value {
+        Some(Region::Us) => Paper::Letter,
+        _ => Paper::A4,
+    };
+    match bench.lamp.workshop.paper.value {
+        Some(PaperSize::A4) => Paper::A4,
+        Some(PaperSize::Letter) => Paper::Letter,
+        None => by_region,
+    }
+}
+
+fn used(
+    mut drawings: BTreeMap<String, super::drawing::Drawing>,
+    sheets: &[Sheet],
+) -> BTreeMap<String, super::drawing::Drawing> {
+    drawings.retain(|name, _| sheets.iter().any(|s| s.markdown.contains(&format!("({name}.svg)"))));
+    drawings
+}

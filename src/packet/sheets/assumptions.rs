@@ -1,0 +1,69 @@
+//! Sheet `assumptions`: defaults taken, part figures overridden, unknowns, rules not checked, waivers.
+
+use serde_json::{Value, json};
+
+use crate::language::document::{Entry, Node, Origin};
+use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::sheet::TextSize;
+
+/// The sheet.
+pub(super) static SHEET: SheetKind = SheetKind {
+    name: "assumptions",
+    title: "Assumptions",
+    moment: "before you trust the rest: what was taken for granted",
+    template_name: "sheets/assumptions.md",
+    template: include_str!("../../../templates/sheets/assumptions.md"),
+    size: TextSize::Body,
+    landscape: false,
+    applies: |_| true,
+    data,
+    required: |bench| bench.report.not_checked().iter().map(|(rule, _, _)| rule.name.to_owned()).collect(),
+};
+
+fn data(bench: &Bench<'_>) -> Value {
+    let mut entries = Vec::new();
+    collect(&bench.document.root, &mut entries);
+    let defaults = entries.iter().filter(|e| e.origin == Origin::Default);
+    let defaults: Vec<_> =
+        defaults.map(|e| json!({ "path": e.path, "value": e.text, "doc": e.property.doc })).collect();
+    let overridden: Vec<_> = entries
+        .iter()
+        .filter_map(|e| match &e.origin {
+            Origin::Overrides { part, instead_of } => Some(json!({
+                "path": e.path, "value": e.text, "part": part, "instead_of": instead_of, "place": bench.file(e.span),
+            })),
+            _ => None,
+        })
+        .collect();
+    let unknown = bench.lamp.facts.unknown.iter();
+    let unknown: Vec<_> = unknown.map(|m| json!({ "path": m.path, "place": bench.file(m.span) })).collect();
+    let not_checked = bench.report.not_checked();
+    let not_checked: Vec<_> = not_checked
+        .iter()
+        .map(|(rule, subject, missing)| {
+            json!({ "rule": rule.name, "subject": subject, "signal": rule.signal.word(), "title": rule.title, "missing": missing.path })
+        })
+        .collect();
+    let waivers: Vec<_> = bench
+        .report
+        .waivers
+        .iter()
+        .map(|(w, used)| {
+            json!({
+                "rule": w.rule.value, "reason": w.reason, "by": w.by, "used": used,
+                "until": w.until.as_ref().map(|d| d.value.to_string()),
+            })
+        })
+        .collect();
+    json!({
+        "defaults": defaults, "overridden": overridden, "unknown": unknown,
+        "not_checked": not_checked, "waivers": waivers,
+    })
+}
+
+fn collect<'d>(node: &'d Node, out: &mut Vec<&'d Entry>) {
+    out.extend(&node.entries);
+    for inner in &node.nodes {
+        collect(inner, out);
+    }
+}

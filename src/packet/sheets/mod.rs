@@ -1,0 +1,19 @@
+//! Every kind of sheet, in the order of the work at the bench.
+
+mod assumptions;
+mod working;
+
+use super::bench::SheetKind;
+
+/// The sheets in the order they are bound.
+pub static ALL: &[&SheetKind] = &[&assumptions::SHEET, &working::SHEET];
+
+/// The sheet of this name.
+pub fn find(name: &str) -> Option<&'static SheetKind> {
+    ALL.iter().copied().find(|kind| kind.name == name)
+}
+
+/// The shipped templates by file name.
+pub fn templates() -> Vec<(&'static str, &'static str)> {
+    ALL.iter().map(|kind| (kind.template_name, kind.template)).collect()
+}

@@ -1,0 +1,43 @@
+//! Tables and data for machines: CSV rows, and the body of `packet.json`.
+
+use serde_json::{Value, json};
+
+use super::bench::Bench;
+use super::sheet::DataTable;
+use crate::rules::rule::Outcome;
+
+/// Every table written as CSV.
+pub fn all(_bench: &Bench<'_>) -> Vec<DataTable> {
+    Vec::new()
+}
+
+/// Lamp, figures and verdicts as data.
+pub fn data(bench: &Bench<'_>) -> Value {
+    let figures: Vec<_> = bench.solution.ledger.iter().collect();
+    json!({
+        "lamp": bench.lamp.name,
+        "variant": bench.lamp.variant,
+        "figures": figures,
+        "rules": verdicts(bench),
+    })
+}
+
+fn verdicts(bench: &Bench<'_>) -> Vec<Value> {
+    let mut rows = Vec::new();
+    for judged in &bench.report.judged {
+        for verdict in &judged.verdicts {
+            let outcome = match &verdict.outcome {
+                Outcome::Pass(measure) => json!({ "result": "pass", "measure": measure }),
+                Outcome::Finding(finding) => json!({
+                    "result": "finding", "message": finding.message, "fix": finding.fix, "measure": finding.measure,
+                }),
+                Outcome::NotChecked(missing) => json!({ "result": "not-checked", "missing": missing.path }),
+                Outcome::NotApplicable => json!({ "result": "not-applicable" }),
+            };
+            rows.push(json!({
+                "rule": judged.rule.name, "signal": judged.rule.signal, "subject": verdict.subject, "outcome": outcome,
+            }));
+        }
+    }
+    rows
+}

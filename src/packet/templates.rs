@@ -1,0 +1,155 @@
+//! MiniJinja, strict: a sheet's template and its data to Markdown.
+//! A missing name is an error with the template's line; text from a spec is escaped for Markdown; fuel is limited.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use minijinja::syntax::SyntaxConfig;
+use minijinja::value::Serde;
+use minijinja::{AutoEscape, Environment, Error, ErrorKind, Output, State, UndefinedBehavior, Value};
+use serde::Serialize;
+
+use crate::ledger::Ledger;
+
+/// Instructions one sheet may take; the longest shipped sheet takes about a twentieth of it.
+const FUEL: u64 = 4_000_000;
+const RECURSION: usize = 40;
+
+/// Templates that stand in for the shipped ones, by file name (`sheets/safety.md`).
+pub type Overrides = BTreeMap<String, String>;
+
+/// What went wrong in a template.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TemplateError {
+    /// The template's file name.
+    pub template: String,
+    /// Its line, from 1; 0 where none is known.
+    pub line: usize,
+    /// Byte range in the template, where known.
+    pub range: Option<std::ops::Range<usize>>,
+    /// What is wrong.
+    pub message: String,
+}
+
+/// Renders sheets.
+pub struct Templates {
+    environment: Environment<'static>,
+}
+
+impl Templates {
+    /// The shipped templates, with overrides over them; `ledger` answers `fig(path)` and `band(path)`.
+    ///
+    /// # Errors
+    /// An override that is not a template.
+    pub fn new(
+        shipped: &[(&'static str, &'static str)],
+        overrides: &Overrides,
+        ledger: &Ledger,
+    ) -> Result<Self, TemplateError> {
+        let mut environment = Environment::new();
+        environment.set_undefined_behavior(UndefinedBehavior::Strict);
+        environment.set_auto_escape_callback(|_| AutoEscape::Custom("markdown".into()));
+        environment.set_formatter(write_escaped);
+        environment.set_recursion_limit(RECURSION);
+        environment.set_fuel(Some(FUEL));
+        environment.set_debug(true);
+        if let Ok(syntax) =
+            SyntaxConfig::builder().trim_blocks(true).lstrip_blocks(true).keep_trailing_newline(true).build()
+        {
+            environment.set_syntax(syntax);
+        }
+        add_figures(&mut environment, ledger);
+        let known: BTreeMap<&str, &str> = shipped.iter().copied().collect();
+        for (name, text) in &known {
+            let text = overrides.get(*name).cloned().unwrap_or_else(|| (*text).to_owned());
+            environment.add_template_owned((*name).to_owned(), text).map_err(|e| explain(name, &e))?;
+        }
+        for (name, text) in overrides.iter().filter(|(name, _)| !known.contains_key(name.as_str())) {
+            environment.add_template_owned(name.clone(), text.clone()).map_err(|e| explain(name, &e))?;
+        }
+        Ok(Self { environment })
+    }
+
+    /// One sheet's Markdown.
+    ///
+    /// # Errors
+    /// A name the data does not have, a figure the ledger does not have, or too much work.
+    pub fn render<T: Serialize>(&self, name: &str, data: &T) -> Result<String, TemplateError> {
+        let template = self.environment.get_template(name).map_err(|e| explain(name, &e))?;
+        template.render(Serde(data)).map_err(|e| explain(name, &e))
+    }
+}
+
+fn add_figures(environment: &mut Environment<'static>, ledger: &Ledger) {
+    let figures: Arc<BTreeMap<String, (String, String)>> = Arc::new(
+        ledger.iter().map(|e| (e.path.clone(), (e.shown.clone(), ledger.band(&e.path).unwrap_or_default()))).collect(),
+    );
+    let lookup = |figures: Arc<BTreeMap<String, (String, String)>>, band: bool| {
+        move |path: String| -> Result<String, Error> {
+            let (shown, spread) = figures
+                .get(&path)
+                .ok_or_else(|| Error::new(ErrorKind::InvalidOperation, format!("the ledger has no figure `{path}`")))?;
+            Ok(if band { spread.clone() } else { shown.clone() })
+        }
+    };
+    environment.add_function("fig", lookup(Arc::clone(&figures), false));
+    environment.add_function("band", lookup(Arc::clone(&figures), true));
+    environment.add_function("has", move |path: String| figures.contains_key(&path));
+    environment.add_function("box", |unit: Option<String>| match unit {
+        Some(unit) if !unit.is_empty() => format!("▭ {unit}"),
+        _ => "▭".to_owned(),
+    });
+}
+
+fn write_escaped(out: &mut Output<'_>, state: &mut State<'_, '_>, value: &Value) -> Result<(), Error> {
+    if value.is_undefined() {
+        return minijinja::escape_formatter(out, state, value);
+    }
+    if value.is_safe() || matches!(state.auto_escape(), AutoEscape::None) {
+        return write!(out, "{value}").map_err(Error::from);
+    }
+    match value.as_str() {
+        Some(text) => out.write_str(&escape(text)).map_err(Error::from),
+        None => write!(out, "{value}").map_err(Error::from),
+    }
+}
+
+/// Text that Markdown shows as it stands: no markup, no table cell, no line break of its own.
+pub fn escape(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '|' | '~' | '&' | '#' => {
+                out.push('\\');
+                out.push(c);
+            }
+            '\n' | '\r' | '\t' => out.push(' '),
+            c if c.is_control() => {}
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+fn explain(name: &str, error: &Error) -> TemplateError {
+    let mut deepest = error;
+    let mut source = std::error::Error::source(error);
+    while let Some(inner) = source {
+        if let Some(inner) = inner.downcast_ref::<Error>() {
+            deepest = inner;
+        }
+        source = inner.source();
+    }
+    let detail = deepest.detail().map_or_else(|| deepest.kind().to_string(), str::to_owned);
+    let message = match deepest.kind() {
+        ErrorKind::UndefinedError => format!("a name that this sheet does not know: {detail}"),
+        ErrorKind::OutOfFuel => "the template takes too long".to_owned(),
+        _ => detail,
+    };
+    TemplateError {
+        template: deepest.name().unwrap_or(name).to_owned(),
+        line: deepest.line().unwrap_or(0),
+        range: deepest.range(),
+        message,
+    }
+}

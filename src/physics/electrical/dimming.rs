@@ -1,0 +1,124 @@
+//! Dimming: counts and bits of a PWM timer, even steps of lightness, and limits of temporal modulation.
+//! Turns clock, frequency and lightness into counts, and a frequency into the modulation it allows.
+
+use crate::quantity::{Amperes, Hertz};
+
+/// `⌊f_clk/f⌋`: counts of one PWM period.
+pub fn pwm_counts(clock: Hertz, pwm: Hertz) -> f64 {
+    // A quotient a rounding below a whole number is that number.
+    libm::floor(clock / pwm * (1.0 + 1e-12))
+}
+
+/// `log2(f_clk/f)`: resolution in bits.
+pub fn pwm_bits(clock: Hertz, pwm: Hertz) -> f64 {
+    libm::log2(clock / pwm)
+}
+
+/// Relative luminance of a CIE 1976 lightness L* from 0 to 100:
+/// `Y = ((L* + 16)/116)³` above 8, else `27·L*/24389`.
+///
+/// Source: CIE 15 (and ISO/CIE 11664-4).
+pub fn luminance(lightness: f64) -> f64 {
+    if lightness > 8.0 {
+        let root = (lightness + 16.0) / 116.0;
+        root * root * root
+    } else {
+        27.0 * lightness / 24389.0
+    }
+}
+
+/// CIE 1976 lightness of a relative luminance from 0 to 1: `L* = 116·Y^⅓ − 16` above 216/24389, else `24389·Y/27`.
+///
+/// Source: CIE 15 (and ISO/CIE 11664-4).
+pub fn lightness(luminance: f64) -> f64 {
+    if luminance > 216.0 / 24389.0 { 116.0 * libm::cbrt(luminance) - 16.0 } else { 24389.0 * luminance / 27.0 }
+}
+
+/// Counts of `full` for a lightness, to the nearest count.
+pub fn counts_for_lightness(lightness: f64, full: u32) -> u32 {
+    libm::round(luminance(lightness.clamp(0.0, 100.0)) * f64::from(full)) as u32
+}
+
+/// How many of `steps` even steps of lightness differ at a resolution of `bits`; below 12 bits some of 256 fall
+/// together. At most 32 bits.
+pub fn distinct_levels(bits: u32, steps: u32) -> usize {
+    let full = full_scale(bits);
+    let last = f64::from(steps.saturating_sub(1).max(1));
+    let mut counts: Vec<u32> = (0..steps).map(|k| counts_for_lightness(100.0 * f64::from(k) / last, full)).collect();
+    counts.dedup();
+    counts.len()
+}
+
+/// Lightness of a single count at a resolution of `bits`: the first visible step.
+pub fn lightness_of_one_count(bits: u32) -> f64 {
+    lightness(1.0 / f64::from(full_scale(bits)))
+}
+
+fn full_scale(bits: u32) -> u32 {
+    u32::try_from((1_u64 << bits.min(32)) - 1).unwrap_or(u32::MAX)
+}
+
+/// Lightness at which a drive with a current floor must change from lowering its current to gating it.
+pub fn lightness_of_floor(floor: Amperes, full: Amperes) -> f64 {
+    lightness(floor / full)
+}
+
+/// `M = (max − min)/(max + min)`: modulation of a current or light, 0 to 1; zero if both are zero.
+pub fn modulation(least: f64, most: f64) -> f64 {
+    if least + most > 0.0 { (most - least) / (most + least) } else { 0.0 }
+}
+
+/// Largest modulation of low risk at a frequency, as a ratio: `0.025 %·f/Hz` below 90 Hz, `0.08 %·f/Hz` to 1250 Hz,
+/// no limit (`None`) above.
+///
+/// Source: IEEE 1789-2015; 8 % at 100 Hz from a public excerpt, the rest from memory.
+pub fn low_risk_modulation(frequency: Hertz) -> Option<f64> {
+    let f = frequency.value();
+    match f {
+        _ if f < 90.0 => Some(0.025e-2 * f),
+        _ if f <= 1250.0 => Some(0.08e-2 * f),
+        _ => None,
+    }
+}
+
+/// Largest modulation without observable effect at a frequency, as a ratio: `0.01 %·f/Hz` below 90 Hz,
+/// `0.0333 %·f/Hz` to 3000 Hz, no limit (`None`) above.
+///
+/// Source: IEEE 1789-2015, from memory.
+pub fn no_effect_modulation(frequency: Hertz) -> Option<f64> {
+    let f = frequency.value();
+    match f {
+        _ if f < 90.0 => Some(0.01e-2 * f),
+        _ if f <= 3000.0 => Some(0.0333e-2 * f),
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lightness_returns_and_its_branches_meet() {
+        for step in 0..=1000 {
+            let l = f64::from(step) / 10.0;
+            assert!((lightness(luminance(l)) - l).abs() < 1e-11, "L* = {l}");
+        }
+        assert!((luminance(8.0) - luminance(8.0 + 1e-12)).abs() < 1e-13);
+    }
+
+    #[test]
+    fn full_gating_needs_1250_hz_for_low_risk() {
+        let full = modulation(0.0, 1.0);
+        assert_eq!(full, 1.0);
+        assert!(low_risk_modulation(Hertz::si(1249.0)).is_some_and(|limit| limit < full));
+        assert!(low_risk_modulation(Hertz::si(1251.0)).is_none());
+        assert!(no_effect_modulation(Hertz::si(2999.0)).is_some_and(|limit| limit < full));
+    }
+
+    #[test]
+    fn a_floor_of_one_per_cent_shows_as_nine() {
+        let floor = lightness_of_floor(Amperes::si(3e-3), Amperes::si(0.3));
+        assert!((floor - 8.991).abs() < 1e-3, "116·0.01^⅓ − 16");
+    }
+}

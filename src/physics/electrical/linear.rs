@@ -1,0 +1,142 @@
+//! Topology b: a linear sink of amplifier, transistor and low-side sense resistor.
+//! Turns a reference voltage into the set current, what the transistor must drop, and its worst heat.
+
+use super::string::StringModel;
+use crate::quantity::{Amperes, Ohms, Volts, Watts};
+
+/// A linear current sink below a string.
+///
+/// Source: amplifier current sink as in Horowitz and Hill, The Art of Electronics, 3rd ed.; the worst dissipation
+/// is the maximum of the same parabola, derived by us and checked by a dense scan.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LinearSink {
+    /// Vs: supply at the driver's terminals.
+    pub supply: Volts,
+    /// The string.
+    pub string: StringModel,
+    /// Rs: the sense resistor.
+    pub sense: Ohms,
+    /// Ron: the transistor fully on, hot.
+    pub on_resistance: Ohms,
+    /// Vref: reference at the amplifier's input.
+    pub reference: Volts,
+    /// Vos: input offset of the amplifier, with its sign.
+    pub offset: Volts,
+}
+
+/// The most a transistor can dissipate, and at which current.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WorstDissipation {
+    /// Current at which it happens.
+    pub current: Amperes,
+    /// The dissipation.
+    pub power: Watts,
+}
+
+impl LinearSink {
+    /// `I_set = (Vref + Vos)/Rs`, not below zero.
+    pub fn set_current(&self) -> Amperes {
+        ((self.reference + self.offset) / self.sense).max(Amperes::ZERO)
+    }
+
+    /// `I_sat = (Vs − V0)/(Rd + Rs + Ron)`: all the supply can push with the transistor fully on.
+    pub fn saturation_current(&self) -> Amperes {
+        let resistance = self.string.slope + self.sense + self.on_resistance;
+        ((self.supply - self.string.offset) / resistance).max(Amperes::ZERO)
+    }
+
+    /// `I = min(I_set, I_sat)`.
+    pub fn current(&self) -> Amperes {
+        self.set_current().min(self.saturation_current())
+    }
+
+    /// `V_DS = Vs − V0 − (Rd + Rs)·I`: what is left across the transistor; the whole supply when no current flows.
+    pub fn drop(&self) -> Volts {
+        let i = self.current();
+        self.supply - self.string.forward_voltage(i) - self.sense * i
+    }
+
+    /// `V_DS(I_set) − Ron·I_set`: what may be lost before the sink stops regulating; negative when it has.
+    pub fn headroom(&self) -> Volts {
+        let i = self.set_current();
+        self.supply - self.string.offset - (self.string.slope + self.sense + self.on_resistance) * i
+    }
+
+    /// Whether the amplifier, not the supply, sets the current.
+    pub fn regulates(&self) -> bool {
+        self.headroom().value() >= 0.0
+    }
+
+    /// `P = V_DS·I` at the current that flows.
+    pub fn transistor_power(&self) -> Watts {
+        self.drop() * self.current()
+    }
+
+    /// `P = Rs·I²`.
+    pub fn sense_power(&self) -> Watts {
+        self.sense.power_at(self.current())
+    }
+
+    /// `V_gate = Rs·I + V_GS(I)`: what the amplifier's output must reach, for a gate threshold drive `gate_source`.
+    pub fn gate_voltage(&self, gate_source: Volts) -> Volts {
+        self.sense * self.current() + gate_source
+    }
+
+    /// Worst transistor power while the reference is dimmed from zero to its full value:
+    /// at `I* = (Vs − V0)/(2(Rd + Rs))` if that is below the current, else at the current.
+    pub fn worst_power(&self) -> WorstDissipation {
+        let excess = (self.supply - self.string.offset).max(Volts::ZERO);
+        let resistance = self.string.slope + self.sense;
+        let current = self.current().min(excess / (resistance * 2.0));
+        WorstDissipation { current, power: current * (excess - resistance * current) }
+    }
+
+    /// `P = Vs·I − Rs·I²` at the set current, when the string has failed short.
+    pub fn shorted_power(&self) -> Watts {
+        let current = self.set_current().min(self.supply / (self.sense + self.on_resistance));
+        current * (self.supply - self.sense * current)
+    }
+
+    /// Worst transistor power over all dimmed levels with the string failed short,
+    /// at `I = min(I_set, Vs/(2·Rs))`.
+    pub fn worst_shorted_power(&self) -> WorstDissipation {
+        let current = self.set_current().min(self.supply / (self.sense * 2.0));
+        WorstDissipation { current, power: current * (self.supply - self.sense * current) }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const SINK: LinearSink = LinearSink {
+        supply: Volts::si(24.0),
+        string: StringModel { offset: Volts::si(2.7), slope: Ohms::si(0.9) },
+        sense: Ohms::si(20.0),
+        on_resistance: Ohms::si(0.05),
+        reference: Volts::si(20.0),
+        offset: Volts::ZERO,
+    };
+
+    #[test]
+    fn no_dimmed_level_is_worse_than_the_worst() {
+        let worst = SINK.worst_power().power.value();
+        let shorted = SINK.worst_shorted_power().power.value();
+        let mut seen: (f64, f64) = (0.0, 0.0);
+        for step in 0..=2000 {
+            let dimmed = LinearSink { reference: SINK.reference * (f64::from(step) / 2000.0), ..SINK };
+            seen = (seen.0.max(dimmed.transistor_power().value()), seen.1.max(dimmed.shorted_power().value()));
+        }
+        assert!(seen.0 <= worst + 1e-12 && seen.0 > worst * 0.9999, "{} against {worst}", seen.0);
+        assert!(seen.1 <= shorted + 1e-12 && seen.1 > shorted * 0.9999, "{} against {shorted}", seen.1);
+        assert!((shorted - 7.2).abs() < 1e-12, "24 V · 0.6 A − 20 Ω · 0.36 A²");
+    }
+
+    #[test]
+    fn an_offset_below_zero_is_a_dead_band() {
+        let dim = LinearSink { reference: Volts::si(2e-3), offset: Volts::si(-3e-3), ..SINK };
+        assert_eq!(dim.current(), Amperes::ZERO);
+        let glow = LinearSink { reference: Volts::ZERO, offset: Volts::si(3e-3), ..SINK };
+        assert!((glow.current().value() - 1.5e-4).abs() < 1e-15);
+    }
+}

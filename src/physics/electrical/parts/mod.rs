@@ -1,0 +1,8 @@
+//! What single parts must bear: resistors, sense amplifiers, switches, inductors, capacitors and fuses.
+//! Each file turns currents and times of a drive into losses, stresses and the least rating to buy.
+
+pub mod amplifier;
+pub mod fuse;
+pub mod passive;
+pub mod resistor;
+pub mod switch;

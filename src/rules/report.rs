@@ -1,0 +1,202 @@
+//! The verdicts of all rules on one lamp: what stands, what was waived, what was not checked, margins nearest first.
+
+use serde::Serialize;
+
+use crate::diag::{Diag, Label, Signal};
+use crate::lamp::Lamp;
+use crate::lamp::given::Missing;
+use crate::language::document::Waiver;
+use crate::solve::Solution;
+
+use super::rule::{Case, Finding, Measure, Outcome, Rule, Verdict};
+
+/// A rule with its verdicts, one for each subject it was asked of.
+pub struct Judged {
+    /// The rule.
+    pub rule: &'static Rule,
+    /// Its verdicts.
+    pub verdicts: Vec<Verdict>,
+}
+
+/// All verdicts, in the registry's order.
+pub struct Report {
+    /// Every rule.
+    pub judged: Vec<Judged>,
+    /// Waivers, each with whether it let a finding through.
+    pub waivers: Vec<(Waiver, bool)>,
+}
+
+/// A finding with the rule that raised it.
+#[derive(Clone, Copy)]
+pub struct Raised<'a> {
+    /// The rule.
+    pub rule: &'static Rule,
+    /// What it was asked of.
+    pub subject: &'a str,
+    /// The finding.
+    pub finding: &'a Finding,
+    /// The waiver that lets it through.
+    pub waiver: Option<&'a Waiver>,
+}
+
+/// Verdicts of one kind, counted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+pub struct Counts {
+    /// Findings that stand, by signal word.
+    pub danger: usize,
+    /// WARNING.
+    pub warning: usize,
+    /// CAUTION.
+    pub caution: usize,
+    /// NOTICE.
+    pub notice: usize,
+    /// Findings that a waiver lets through.
+    pub waived: usize,
+    /// Rules that could not be checked for a missing figure.
+    pub not_checked: usize,
+    /// Rules that hold.
+    pub passed: usize,
+    /// Rules that do not apply.
+    pub not_applicable: usize,
+}
+
+/// Judges a lamp by every rule. `base` is the lamp without its variant, where one was laid over.
+pub fn judge(rules: &'static [&'static Rule], lamp: &Lamp, base: Option<&Lamp>, solution: &Solution) -> Report {
+    let case = Case { lamp, base, solution, raised: &[] };
+    let mut judged: Vec<Judged> = rules.iter().map(|&rule| Judged { rule, verdicts: (rule.check)(&case) }).collect();
+    // Rules about waivers look at what the others raised, so they are asked last.
+    let raised: Vec<(&'static Rule, String)> = judged
+        .iter()
+        .flat_map(|j| j.verdicts.iter().map(move |v| (j.rule, v)))
+        .filter(|(_, v)| matches!(v.outcome, Outcome::Finding(_)))
+        .map(|(rule, v)| (rule, v.subject.clone()))
+        .collect();
+    let case = Case { raised: &raised, ..case };
+    for judged in judged.iter_mut().filter(|j| j.rule.name.starts_with("spec/waiver")) {
+        judged.verdicts = (judged.rule.check)(&case);
+    }
+    let waivers = lamp.facts.waivers.iter().map(|w| {
+        let used = raised.iter().any(|(rule, subject)| covers(w, rule, subject));
+        (w.clone(), used)
+    });
+    let waivers = waivers.collect();
+    Report { judged, waivers }
+}
+
+/// Whether a waiver speaks of this finding and may.
+pub fn covers(waiver: &Waiver, rule: &Rule, subject: &str) -> bool {
+    rule.waivable && waiver.rule.value == rule.name && waiver.subject.as_ref().is_none_or(|s| s.value == subject)
+}
+
+impl Report {
+    /// Every finding, waived or not, gravest first, then in the registry's order.
+    pub fn findings(&self) -> Vec<Raised<'_>> {
+        let mut found: Vec<Raised<'_>> = Vec::new();
+        for judged in &self.judged {
+            for verdict in &judged.verdicts {
+                if let Outcome::Finding(finding) = &verdict.outcome {
+                    let waiver = self.waivers.iter().map(|(w, _)| w);
+                    let waiver = waiver.into_iter().find(|w| covers(w, judged.rule, &verdict.subject));
+                    found.push(Raised { rule: judged.rule, subject: &verdict.subject, finding, waiver });
+                }
+            }
+        }
+        found.sort_by_key(|r| std::cmp::Reverse(r.rule.signal));
+        found
+    }
+
+    /// Findings that stand: no waiver lets them through.
+    pub fn standing(&self) -> Vec<Raised<'_>> {
+        self.findings().into_iter().filter(|r| r.waiver.is_none()).collect()
+    }
+
+    /// Rules that could not be checked, with what is missing.
+    pub fn not_checked(&self) -> Vec<(&'static Rule, &str, &Missing)> {
+        let all = self.judged.iter().flat_map(|j| j.verdicts.iter().map(move |v| (j.rule, v)));
+        all.filter_map(|(rule, v)| match &v.outcome {
+            Outcome::NotChecked(missing) => Some((rule, v.subject.as_str(), missing)),
+            _ => None,
+        })
+        .collect()
+    }
+
+    /// Every figure that was held against a limit, nearest to its limit first.
+    pub fn margins(&self) -> Vec<(&'static Rule, &str, &Measure)> {
+        let all = self.judged.iter().flat_map(|j| j.verdicts.iter().map(move |v| (j.rule, v)));
+        let mut margins: Vec<_> = all
+            .filter_map(|(rule, v)| match &v.outcome {
+                Outcome::Pass(Some(measure)) => Some((rule, v.subject.as_str(), measure)),
+                Outcome::Finding(Finding { measure: Some(measure), .. }) => Some((rule, v.subject.as_str(), measure)),
+                _ => None,
+            })
+            .collect();
+        margins.sort_by(|a, b| a.2.margin.total_cmp(&b.2.margin));
+        margins
+    }
+
+    /// Verdicts counted: a rule counts once for each word it says of any subject.
+    pub fn counts(&self) -> Counts {
+        let mut counts = Counts::default();
+        for raised in self.findings() {
+            match (raised.waiver, raised.rule.signal) {
+                (Some(_), _) => counts.waived += 1,
+                (None, Signal::Danger | Signal::Error) => counts.danger += 1,
+                (None, Signal::Warning) => counts.warning += 1,
+                (None, Signal::Caution) => counts.caution += 1,
+                (None, Signal::Notice) => counts.notice += 1,
+            }
+        }
+        for judged in &self.judged {
+            let any = |f: fn(&Outcome) -> bool| judged.verdicts.iter().any(|v| f(&v.outcome));
+            if any(|o| matches!(o, Outcome::Finding(_))) {
+            } else if any(|o| matches!(o, Outcome::NotChecked(_))) {
+                counts.not_checked += 1;
+            } else if any(|o| matches!(o, Outcome::Pass(_))) {
+                counts.passed += 1;
+            } else {
+                counts.not_applicable += 1;
+            }
+        }
+        counts
+    }
+
+    /// Whether a DANGER stands.
+    pub fn dangerous(&self) -> bool {
+        self.standing().iter().any(|r| r.rule.signal >= Signal::Danger)
+    }
+
+    /// Findings that stand, as messages.
+    pub fn diags(&self) -> Vec<Diag> {
+        self.standing().iter().map(Raised::diag).collect()
+    }
+}
+
+impl Raised<'_> {
+    /// As a message at its place in the spec.
+    pub fn diag(&self) -> Diag {
+        let labels = self.finding.places.iter();
+        Diag {
+            code: self.rule.name.to_owned(),
+            signal: self.rule.signal,
+            message: self.finding.message.clone(),
+            labels: labels.map(|(span, text)| Label { span: *span, text: text.clone() }).collect(),
+            help: (!self.finding.fix.is_empty()).then(|| self.finding.fix.clone()),
+        }
+    }
+}
+
+impl Counts {
+    /// In one line, as it stands in every footer.
+    pub fn line(&self) -> String {
+        let words = [
+            (self.danger, "DANGER"),
+            (self.warning, "WARNING"),
+            (self.caution, "CAUTION"),
+            (self.notice, "NOTICE"),
+            (self.waived, "waived"),
+            (self.not_checked, "not checked"),
+        ];
+        let said: Vec<String> = words.iter().filter(|(n, _)| *n > 0).map(|(n, word)| format!("{n} {word}")).collect();
+        if said.is_empty() { format!("no findings, {} rules checked", self.passed) } else { said.join(", ") }
+    }
+}

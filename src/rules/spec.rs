@@ -1,0 +1,249 @@
+//! Rules about the spec itself: what it leaves open, what it does not use, what it waives.
+
+use crate::diag::Signal;
+use crate::lamp::Lamp;
+use crate::schema::words::{Class, Insulation};
+
+use super::report::covers;
+use super::rule::{Case, Finding, Outcome, Rule, Skip, Verdict, each, once, unless};
+
+/// The rules, in the order of the reference.
+pub const RULES: &[&Rule] =
+    &[&UNKNOWN, &IMPLAUSIBLE, &UNUSED_PART, &WAIVER_REFUSED, &WAIVER_EXPIRED, &WAIVER_UNUSED, &VARIANT_WEAKENS];
+
+static UNKNOWN: Rule = Rule {
+    name: "spec/unknown",
+    signal: Signal::Notice,
+    waivable: true,
+    title: "a figure is said to be unknown",
+    source: "our margin: unknown is never pass",
+    why: "every rule that needs the figure is not checked, and the packet says so instead of passing it",
+    fix: "find the figure in the part's data sheet, or measure it",
+    check: |case| {
+        each(
+            &case.lamp.facts.unknown,
+            |m| m.path.clone(),
+            |m| {
+                Ok(Outcome::Finding(
+                    Finding::new(
+                        format!("`{}` is unknown, so rules that need it are not checked", m.path),
+                        m.span,
+                        "here",
+                    )
+                    .fix("find it in the part's data sheet, or measure it"),
+                ))
+            },
+        )
+        .or_pass()
+    },
+};
+
+static IMPLAUSIBLE: Rule = Rule {
+    name: "spec/implausible",
+    signal: Signal::Caution,
+    waivable: true,
+    title: "a figure lies outside its usual range",
+    source: "common practice, no source: the usual ranges stand in the language reference",
+    why: "a slipped prefix or unit gives a lamp that is computed well and built wrong",
+    fix: "correct the figure, or waive the finding if it is meant",
+    check: |case| {
+        each(
+            &case.lamp.facts.implausible,
+            |d| case.path_of(d.span()),
+            |d| {
+                let mut finding = Finding::new(d.message.clone(), d.span(), d.labels.first().map_or("", |l| &l.text));
+                finding.fix = d.help.clone().unwrap_or_default();
+                Ok(Outcome::Finding(finding))
+            },
+        )
+        .or_pass()
+    },
+};
+
+static UNUSED_PART: Rule = Rule {
+    name: "spec/unused-part",
+    signal: Signal::Notice,
+    waivable: true,
+    title: "a part is declared and not used",
+    source: "common practice, no source",
+    why: "a part that nothing starts from is often a part that was meant to be used",
+    fix: "use it with `is`, or take it out",
+    check: |case| {
+        each(
+            &case.lamp.facts.unused_parts,
+            |(_, name, _)| name.clone(),
+            |(kind, name, span)| {
+                Ok(Outcome::Finding(
+                    Finding::new(
+                        format!("part `{name}` is declared and no block starts from it"),
+                        *span,
+                        "declared here",
+                    )
+                    .fix(format!("write `{kind} is {name}`, or take the part out")),
+                ))
+            },
+        )
+        .or_pass()
+    },
+};
+
+static WAIVER_REFUSED: Rule = Rule {
+    name: "spec/waiver-refused",
+    signal: Signal::Danger,
+    waivable: false,
+    title: "a waiver for a rule that is never waived",
+    source: "our margin: what can kill is put right, not signed for",
+    why: "the rule it names guards against shock; no signature makes the lamp less live",
+    fix: "put right what the rule finds and take the waiver out",
+    check: |case| {
+        let refused =
+            |w: &&crate::language::document::Waiver| super::find(&w.rule.value).is_none_or(|rule| !rule.waivable);
+        let waivers: Vec<_> = case.lamp.facts.waivers.iter().filter(refused).collect();
+        each(
+            waivers,
+            |w| w.rule.value.clone(),
+            |w| {
+                let text = match super::find(&w.rule.value) {
+                    Some(rule) => format!("`{}` is never waived", rule.name),
+                    None => format!("there is no rule `{}` to waive", w.rule.value),
+                };
+                let fix = "put right what the rule finds and take the waiver out; `lampwright rules` lists the rules";
+                Ok(Outcome::Finding(Finding::new(text, w.rule.span, "this waiver").fix(fix)))
+            },
+        )
+        .or_pass()
+    },
+};
+
+static WAIVER_EXPIRED: Rule = Rule {
+    name: "spec/waiver-expired",
+    signal: Signal::Danger,
+    waivable: false,
+    title: "a waiver ran out before this revision",
+    source: "our margin: judged against the revision's date, so that the same spec always gives the same packet",
+    why: "a waiver is a loan; past its date the finding stands again",
+    fix: "put the finding right, or sign the waiver anew with a later date",
+    check: |case| {
+        let dated = case.lamp.facts.waivers.iter().filter(|w| w.until.is_some());
+        each(
+            dated,
+            |w| w.rule.value.clone(),
+            |w| {
+                let until = w.until.as_ref().ok_or(Skip::NotApplicable)?;
+                let date = &case.lamp.identity.date;
+                let revision = date.known()?;
+                unless(*revision > until.value, || {
+                    Finding::new(
+                        format!(
+                            "waiver of `{}` ran out on {}; this revision is of {revision}",
+                            w.rule.value, until.value
+                        ),
+                        until.span,
+                        "ran out",
+                    )
+                    .also(date.span, "date of the revision")
+                    .fix("put the finding right, or sign the waiver anew with a later date")
+                })
+            },
+        )
+        .or_not_applicable()
+    },
+};
+
+static WAIVER_UNUSED: Rule = Rule {
+    name: "spec/waiver-unused",
+    signal: Signal::Notice,
+    waivable: true,
+    title: "a waiver lets nothing through",
+    source: "common practice, no source",
+    why: "a waiver that outlives its finding will hide the next one",
+    fix: "take the waiver out",
+    check: |case| {
+        each(
+            &case.lamp.facts.waivers,
+            |w| w.rule.value.clone(),
+            |w| {
+                let Some(rule) = super::find(&w.rule.value).filter(|r| r.waivable) else {
+                    return Err(Skip::NotApplicable);
+                };
+                let used =
+                    case.raised.iter().any(|(raised, subject)| raised.name == rule.name && covers(w, raised, subject));
+                unless(!used, || {
+                    Finding::new(
+                        format!("the waiver of `{}` lets nothing through", rule.name),
+                        w.rule.span,
+                        "this waiver",
+                    )
+                    .fix("take the waiver out")
+                })
+            },
+        )
+        .or_not_applicable()
+    },
+};
+
+static VARIANT_WEAKENS: Rule = Rule {
+    name: "spec/variant-weakens",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "a variant drops a protection that the lamp has without it",
+    source: "our margin",
+    why: "a variant is read for what it changes, and a protection that is gone is easily overlooked",
+    fix: "keep the protection in the variant, or say in a waiver why it may go",
+    check: |case| {
+        let Some(base) = case.base else { return once(|| Err(Skip::NotApplicable)) };
+        let gone: Vec<&str> = protections(base).into_iter().filter(|p| !protections(case.lamp).contains(p)).collect();
+        once(|| {
+            unless(!gone.is_empty(), || {
+                let variant = case.lamp.variant.as_deref().unwrap_or_default();
+                let span = case.lamp.mains.as_ref().map_or(case.lamp.span, |m| m.span);
+                Finding::new(format!("variant `{variant}` drops: {}", gone.join(", ")), span, "in this variant")
+                    .fix("keep the protection in the variant, or say in a waiver why it may go")
+            })
+        })
+    },
+};
+
+/// Protections that the lamp has, each in a few words.
+fn protections(lamp: &Lamp) -> Vec<&'static str> {
+    let Some(mains) = &lamp.mains else { return vec!["mains kept outside the lamp"] };
+    let mut found = Vec::new();
+    if mains.class.value == Some(Class::III) {
+        found.push("mains kept outside the lamp");
+    }
+    let has = [
+        (mains.fuse.is_some(), "the fuse"),
+        (mains.residual_current.is_known(), "residual-current protection"),
+        (mains.entry.as_ref().is_some_and(|e| e.bushing.value == Some(true)), "the bushing of the cord entry"),
+        (mains.metal.iter().any(|m| m.bonded.value == Some(true)), "the bond of a metal part to protective earth"),
+        (lamp.supply.isolation.value == Some(Insulation::Reinforced), "the supply's reinforced isolation"),
+        (lamp.driver.shutoff.is_some(), "the shut-off"),
+        (lamp.enclosure.terminals_covered.value == Some(true), "covered terminals"),
+    ];
+    found.extend(has.iter().filter(|(there, _)| *there).map(|(_, what)| *what));
+    found
+}
+
+/// What a list of subjects says when it is empty.
+trait Empty {
+    /// Nothing to find is a pass.
+    fn or_pass(self) -> Vec<Verdict>;
+    /// Nothing to look at is not applicable.
+    fn or_not_applicable(self) -> Vec<Verdict>;
+}
+
+impl Empty for Vec<Verdict> {
+    fn or_pass(self) -> Self {
+        if self.is_empty() { once(|| Ok(Outcome::Pass(None))) } else { self }
+    }
+    fn or_not_applicable(self) -> Self {
+        if self.is_empty() { once(|| Err(Skip::NotApplicable)) } else { self }
+    }
+}
+
+impl Case<'_> {
+    /// The ledger path of the given figure that stands here; its line otherwise.
+    fn path_of(&self, span: crate::diag::Span) -> String {
+        self.solution.ledger.given_at(span).unwrap_or_default()
+    }
+}

@@ -1,0 +1,135 @@
+//! The given figures of a document as ledger entries: each property under its path, with its line or its part.
+
+use crate::diag::Sources;
+use crate::figures::engineering;
+use crate::language::document::{Document, Entry, Node, Origin as Said, Spread, Value};
+use crate::ledger::{Entry as Figure, Ledger, Origin};
+use crate::schema::{Dimension, Shape};
+
+/// A ledger that holds every given figure of the document.
+pub fn ledger(document: &Document, sources: &Sources) -> Ledger {
+    let mut ledger = Ledger::default();
+    walk(&document.root, sources, &mut ledger);
+    ledger
+}
+
+fn walk(node: &Node, sources: &Sources, ledger: &mut Ledger) {
+    for entry in &node.entries {
+        ledger.given(figure(entry, sources));
+    }
+    for inner in &node.nodes {
+        walk(inner, sources, ledger);
+    }
+}
+
+fn figure(entry: &Entry, sources: &Sources) -> Figure {
+    // Papers name the file, not the line: a comment must not change a byte of the packet. `why` knows the line.
+    let file = sources.get(entry.span.file).map_or("", |f| f.name.as_str());
+    let place = match &entry.origin {
+        Said::Written | Said::Variant(_) | Said::Overrides { .. } => file.to_owned(),
+        Said::Part { part, from: Some(from) } => format!("part {part}, {file}: {from}"),
+        Said::Part { part, from: None } => format!("part {part}, {file}"),
+        Said::Default => "default".to_owned(),
+    };
+    let unit = unit(entry.property.shape);
+    let (value, band, shown) = match &entry.value {
+        Value::Quantity(s) => quantity(*s, unit),
+        Value::QuantityAt(s, at) => {
+            let (value, band, shown) = quantity(*s, unit);
+            (value, band, format!("{shown} at {}", engineering(*at, condition(entry.property.shape))))
+        }
+        Value::Count(n) => (Some(*n as f64), None, n.to_string()),
+        Value::Unknown => (None, None, "unknown".to_owned()),
+        other => (None, None, text(other, &entry.text)),
+    };
+    Figure {
+        path: entry.path.clone(),
+        title: entry.property.doc.to_owned(),
+        value,
+        band,
+        unit,
+        shown,
+        origin: Origin::Given { text: entry.text.clone(), place, span: entry.span },
+    }
+}
+
+type Shown = (Option<f64>, Option<(f64, f64)>, String);
+
+fn quantity(s: Spread, unit: &'static str) -> Shown {
+    let band = (s.low != s.high).then_some((s.low, s.high));
+    let shown = match band {
+        Some((low, high)) if !s.typical => format!("{} to {}", engineering(low, unit), engineering(high, unit)),
+        _ => engineering(s.nominal, unit),
+    };
+    (Some(s.nominal), band, shown)
+}
+
+fn text(value: &Value, written: &str) -> String {
+    let lengths = |l: &[f64], join: &str| l.iter().map(|&v| engineering(v, "m")).collect::<Vec<_>>().join(join);
+    match value {
+        Value::Word(word) => (*word).to_owned(),
+        Value::YesNo(yes) => if *yes { "yes" } else { "no" }.to_owned(),
+        Value::Text(t) | Value::Reference(t) => t.clone(),
+        Value::Date(date) => date.to_string(),
+        Value::Size(l) => lengths(l, " x "),
+        Value::Point(l) => format!("({})", lengths(l, ", ")),
+        Value::List(words) => words.join(", "),
+        _ => written.to_owned(),
+    }
+}
+
+fn unit(shape: Shape) -> &'static str {
+    match shape {
+        Shape::Quantity(d) | Shape::QuantityAt(d, _) => symbol(d),
+        Shape::Size | Shape::Point => "m",
+        _ => "",
+    }
+}
+
+fn condition(shape: Shape) -> &'static str {
+    match shape {
+        Shape::QuantityAt(_, d) => symbol(d),
+        _ => "",
+    }
+}
+
+/// The SI unit of a dimension, as the ledger prints it.
+const fn symbol(dimension: Dimension) -> &'static str {
+    use Dimension as D;
+    match dimension {
+        D::Number => "",
+        D::Current => "A",
+        D::Voltage => "V",
+        D::Resistance => "Ω",
+        D::Capacitance => "F",
+        D::Inductance => "H",
+        D::Power => "W",
+        D::ApparentPower => "VA",
+        D::Energy => "J",
+        D::Charge => "C",
+        D::JouleIntegral => "A²s",
+        D::VoltagePerTemperature => "V/K",
+        D::SlewRate => "V/s",
+        D::Frequency => "Hz",
+        D::Time => "s",
+        D::Length => "m",
+        D::Area => "m²",
+        D::Mass => "kg",
+        D::Density => "kg/m³",
+        D::Force => "N",
+        D::Torque => "N·m",
+        D::Pressure => "Pa",
+        D::Angle => "rad",
+        D::Temperature => "°C",
+        D::TemperatureDifference => "K",
+        D::PerTemperature => "1/K",
+        D::ThermalResistance => "K/W",
+        D::ThermalConductance => "W/K",
+        D::ThermalConductivity => "W/(m·K)",
+        D::HeatTransfer => "W/(m²·K)",
+        D::LuminousFlux => "lm",
+        D::LuminousIntensity => "cd",
+        D::Illuminance => "lx",
+        D::Efficacy => "lm/W",
+    }
+}

@@ -1,0 +1,54 @@
+//! `Lamp` to `Solution`: component values, currents, power, heat, light, distances, outlines, wires.
+//! The only caller of `physics`; enters every figure it finds in the ledger.
+
+pub mod drive;
+pub mod feed;
+pub mod given;
+pub mod heat;
+pub mod light;
+pub mod line;
+pub mod sheet;
+pub mod wires;
+
+use crate::lamp::Lamp;
+use crate::lamp::given::Found;
+use crate::ledger::Ledger;
+
+/// What follows from a lamp.
+#[derive(Debug, Clone)]
+pub struct Solution {
+    /// Every figure with its origin.
+    pub ledger: Ledger,
+    /// Each channel, in the order of the spec.
+    pub channels: Vec<drive::ChannelSolution>,
+    /// The extra-low voltage supply and what it carries.
+    pub feed: feed::Feed,
+    /// Temperatures with all channels on, in the warmest room.
+    pub heat: Found<heat::Ladder>,
+    /// Light from die to room.
+    pub light: Found<light::Budget>,
+    /// The mains side; none where mains stays outside.
+    pub line: Option<line::Line>,
+    /// The diffuser sheet.
+    pub sheet: Option<Found<sheet::SheetSolution>>,
+    /// Every conductor, mains first, protective earth first of all.
+    pub wires: Vec<wires::Wire>,
+}
+
+/// Works everything out. `ledger` already holds the given figures.
+///
+/// The order matters: currents need strings, heat needs power, the hottest string voltage needs heat,
+/// the mains current needs the supply's load, and wires need all of them.
+pub fn solve(lamp: &Lamp, mut ledger: Ledger) -> Solution {
+    let ledger_mut = &mut ledger;
+    let mut channels = drive::solve(lamp, ledger_mut);
+    let mut feed = feed::solve(lamp, &channels, ledger_mut);
+    let light = light::solve(lamp, &channels, &feed, ledger_mut);
+    let heat = heat::solve(lamp, &channels, &feed, &light, ledger_mut);
+    feed::derate(lamp, &heat, &mut feed, ledger_mut);
+    let line = lamp.mains.as_ref().map(|mains| line::solve(lamp, mains, &feed, ledger_mut));
+    let wires = wires::solve(lamp, &channels, &feed, line.as_ref(), ledger_mut);
+    drive::headroom(lamp, &wires, &heat, &mut channels, ledger_mut);
+    let sheet = lamp.diffuser.as_ref().map(|diffuser| sheet::solve(lamp, diffuser, ledger_mut));
+    Solution { ledger, channels, feed, heat, light, line, sheet, wires }
+}
