@@ -48,7 +48,7 @@ fn monsters_are_refused_with_a_word() {
     let braces = format!("language 1\n{}", "lamp {".repeat(100_000));
     let brackets = format!("language 1\nlet a = {}1{}\n", "(".repeat(100_000), ")".repeat(100_000));
     for (what, text, said) in [
-        ("a line of 1 MiB", long_line, "MiB"),
+        ("a line of 1 MiB", long_line, "the limit is"),
         ("100,000 nested braces", braces, "deep"),
         ("100,000 nested brackets", brackets, "deep"),
         ("binary rubbish that is UTF-8", "\u{0}\u{1}\u{7f}%%%{{{}}}\u{feff}".repeat(500), ""),
