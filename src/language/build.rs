@@ -124,7 +124,7 @@ impl<'t> Builder<'t, '_> {
             (None, Some(at)) => draft.blocks.remove(at),
             (None, None) => Draft::new(schema, None, span),
         };
-        if at.is_none() || part.is_some() {
+        if name.is_some() || at.is_none() || part.is_some() {
             block.name = name;
         }
         block.span = span;
