@@ -25,7 +25,8 @@ pub fn engineering(value: f64, unit: &str) -> String {
         "rad" => format!("{}°", trimmed(value.to_degrees(), 2)),
         "s" if value.abs() >= 7200.0 => format!("{} h", significant(value / 3600.0, 3)),
         "s" if value.abs() >= 120.0 => format!("{} min", significant(value / 60.0, 3)),
-        "kg" | "kg/m³" | "K/W" | "W/K" | "W/(m·K)" | "W/(m²·K)" | "lm" | "lx" | "cd" | "lm/W" | "A²s" | "N·m" => {
+        "kg" | "kg/m³" | "K/W" | "W/K" | "W/(m·K)" | "W/(m²·K)" | "lm" | "lx" | "cd" | "cd/m²" | "lm/W" | "A²s"
+        | "N·m" => {
             format!("{} {unit}", significant(value, 3))
         }
         _ => prefixed(value, unit),

@@ -1,6 +1,15 @@
-//! Compiles a lamp specification into a build packet for the bench.
+//! Compiles a lamp specification into a build packet for the bench. The pipeline, on one page:
+//!
+//! ```text
+//! text -parse-> Tree -resolve-> Document -read-> Lamp -solve-> Solution -judge-> Report -compose-> Packet -render-> files
+//!      language               lamp            solve            rules            packet             render
+//! ```
+//!
+//! Each arrow is one pure function; each stage reports all it found; only `cli` touches files and the terminal.
 
+pub mod cli;
 pub mod diag;
+pub mod digest;
 pub mod figures;
 pub mod lamp;
 pub mod language;
@@ -13,3 +22,97 @@ pub mod rules;
 pub mod schema;
 pub mod solve;
 pub mod spread;
+
+use diag::{Diag, Signal, Sources};
+use lamp::Lamp;
+use lamp::facts::IMPLAUSIBLE;
+use language::document::Document;
+use language::loading::Loader;
+use packet::bench::Bench;
+use packet::compose::ComposeError;
+use packet::sheet::{Identity, Packet};
+use packet::templates::Overrides;
+use rules::report::Report;
+use schema::tables::ROOT;
+use solve::Solution;
+
+/// One lamp, worked out and judged.
+pub struct Compiled {
+    /// The files it came from.
+    pub sources: Sources,
+    /// The resolved spec.
+    pub document: Document,
+    /// What the author said.
+    pub lamp: Lamp,
+    /// What follows from it.
+    pub solution: Solution,
+    /// What the rules say.
+    pub report: Report,
+    /// Header and footer of its papers.
+    pub identity: Identity,
+}
+
+/// What a run gave: the lamp where the spec could be compiled, and the messages where it could not.
+pub struct Outcome {
+    /// The lamp.
+    pub compiled: Option<Compiled>,
+    /// The files that were read.
+    pub sources: Sources,
+    /// Errors of the spec; findings of the rules are in the report.
+    pub diags: Vec<Diag>,
+}
+
+/// Compiles a spec. `name` is how the spec is called in messages; `loader` reads the files that it uses.
+pub fn compile(name: &str, text: &str, loader: &mut dyn Loader, variant: Option<&str>) -> Outcome {
+    let mut sources = Sources::default();
+    let mut diags = Vec::new();
+    let file = sources.add(name, text);
+    let tree = language::parse::parse(file, text, &mut diags);
+    let document = language::resolve::resolve(&tree, loader, &ROOT, variant, &mut sources, &mut diags);
+    let broken = diags.iter().any(|d| d.signal == Signal::Error);
+    let Some(document) = document.filter(|_| !broken) else {
+        return Outcome { compiled: None, sources, diags: in_order(diags) };
+    };
+    let lamp = lamp::read(&document, &diags);
+    let base = variant.and_then(|_| base(name, text, loader));
+    let solution = solve::solve(&lamp, solve::given::ledger(&document, &sources));
+    let report = rules::report::judge(rules::ALL, &lamp, base.as_ref(), &solution);
+    let identity = digest::identity(&lamp, &document, &report);
+    diags.retain(|d| d.code != IMPLAUSIBLE);
+    let compiled = Compiled { sources: sources.clone(), document, lamp, solution, report, identity };
+    Outcome { compiled: Some(compiled), sources, diags: in_order(diags) }
+}
+
+/// The lamp without its variant, for the rule that compares the two.
+fn base(name: &str, text: &str, loader: &mut dyn Loader) -> Option<Lamp> {
+    let mut sources = Sources::default();
+    let mut diags = Vec::new();
+    let file = sources.add(name, text);
+    let tree = language::parse::parse(file, text, &mut diags);
+    let document = language::resolve::resolve(&tree, loader, &ROOT, None, &mut sources, &mut diags)?;
+    Some(lamp::read(&document, &diags))
+}
+
+/// Errors first, then by place.
+fn in_order(mut diags: Vec<Diag>) -> Vec<Diag> {
+    diags.sort_by_key(|d| (std::cmp::Reverse(d.signal), d.span()));
+    diags
+}
+
+impl Compiled {
+    /// Composes the packet; `only` keeps the sheets of these names.
+    ///
+    /// # Errors
+    /// A template that is wrong or drops a required row; a name in `only` that is no sheet.
+    pub fn packet(&self, overrides: &Overrides, only: Option<&[String]>) -> Result<Packet, ComposeError> {
+        let bench = Bench {
+            lamp: &self.lamp,
+            solution: &self.solution,
+            report: &self.report,
+            document: &self.document,
+            sources: &self.sources,
+            identity: &self.identity,
+        };
+        packet::compose::compose(&bench, overrides, only)
+    }
+}

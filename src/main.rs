@@ -1,3 +1,7 @@
 //! Command line: arguments in, exit code out.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    lampwright::cli::run().into()
+}

@@ -135,6 +135,8 @@ quantity! {
     Candelas = "cd";
     /// Illuminance.
     Lux = "lx";
+    /// Luminance.
+    CandelasPerSquareMetre = "cd/m²";
     /// Luminous efficacy.
     LumensPerWatt = "lm/W";
 }

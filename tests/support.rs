@@ -4,30 +4,39 @@ use std::path::{Path, PathBuf};
 
 use lampwright::Compiled;
 use lampwright::diag::{Diag, Sources};
+use lampwright::language::loading::{LoadError, Loaded, Loader};
 
 /// Reads `use`d files from the examples folder.
-pub struct Examples;
+pub(crate) struct Examples;
+
+impl Loader for Examples {
+    fn load(&mut self, _: &str, path: &str) -> Result<Loaded, LoadError> {
+        let text = std::fs::read_to_string(root().join("examples").join(path));
+        let text = text.map_err(|_| LoadError::Missing { near: Vec::new() })?;
+        Ok(Loaded { name: format!("examples/{path}"), text })
+    }
+}
 
 /// The project's folder.
-pub fn root() -> PathBuf {
+pub(crate) fn root() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))
 }
 
 /// Compiles a spec's text as if it stood in the examples folder.
-pub fn compile(text: &str, variant: Option<&str>) -> Result<Compiled, String> {
+pub(crate) fn compile(text: &str, variant: Option<&str>) -> Result<Compiled, String> {
     let outcome = lampwright::compile("spec.lamp", text, &mut Examples, variant);
     outcome.compiled.ok_or_else(|| plain(&outcome.diags, &outcome.sources))
 }
 
 /// Compiles an example by its file's stem.
-pub fn example(name: &str, variant: Option<&str>) -> Compiled {
+pub(crate) fn example(name: &str, variant: Option<&str>) -> Compiled {
     let path = root().join("examples").join(format!("{name}.lamp"));
     let text = std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
     compile(&text, variant).unwrap_or_else(|diags| panic!("{name}:\n{diags}"))
 }
 
 /// Stems of the shipped examples, sorted.
-pub fn examples() -> Vec<String> {
+pub(crate) fn examples() -> Vec<String> {
     let folder = root().join("examples");
     let entries = std::fs::read_dir(&folder).expect("examples").flatten().map(|e| e.path());
     let mut names: Vec<String> = entries
@@ -39,12 +48,12 @@ pub fn examples() -> Vec<String> {
 }
 
 /// Names of the rules that raise a finding, with repetition.
-pub fn findings(compiled: &Compiled) -> Vec<String> {
+pub(crate) fn findings(compiled: &Compiled) -> Vec<String> {
     compiled.report.findings().iter().map(|r| r.rule.name.to_owned()).collect()
 }
 
 /// Messages as plain lines: `file:line code message`.
-pub fn plain(diags: &[Diag], sources: &Sources) -> String {
+pub(crate) fn plain(diags: &[Diag], sources: &Sources) -> String {
     let lines = diags.iter().map(|d| format!("{} {} {}", sources.cite(d.span()), d.code, d.message));
     lines.collect::<Vec<_>>().join("\n")
 }

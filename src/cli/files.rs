@@ -45,7 +45,9 @@ fn stage(staging: &Path, folder: &Path, files: &[File], foreign: &[PathBuf]) -> 
         let (from, to) = (folder.join(path), staging.join(path));
         make_parent(&to)?;
         // A hard link keeps the one file; a copy serves where links do not work.
-        fs::hard_link(&from, &to).or_else(|_| fs::copy(&from, &to).map(|_| ())).map_err(|e| trouble("cannot keep", &from, &e))?;
+        fs::hard_link(&from, &to)
+            .or_else(|_| fs::copy(&from, &to).map(|_| ()))
+            .map_err(|e| trouble("cannot keep", &from, &e))?;
     }
     Ok(())
 }
@@ -77,7 +79,9 @@ fn exchange(a: &Path, b: &Path) -> io::Result<()> {
     use rustix::fs::{CWD, RenameFlags, renameat_with};
     match renameat_with(CWD, a, CWD, b, RenameFlags::EXCHANGE) {
         Ok(()) => Ok(()),
-        Err(rustix::io::Errno::INVAL | rustix::io::Errno::NOSYS | rustix::io::Errno::OPNOTSUPP) => exchange_in_steps(a, b),
+        Err(rustix::io::Errno::INVAL | rustix::io::Errno::NOSYS | rustix::io::Errno::OPNOTSUPP) => {
+            exchange_in_steps(a, b)
+        }
         Err(error) => Err(error.into()),
     }
 }
@@ -101,8 +105,9 @@ fn owned(folder: &Path) -> Result<Vec<PathBuf>, Trouble> {
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
         Err(error) => return Err(trouble("cannot look into", folder, &error)),
         Ok(meta) if !meta.is_dir() => {
-            return Err(Trouble::new(format!("{} is not a folder", shown(folder)))
-                .help("name another folder with `-o`"));
+            return Err(
+                Trouble::new(format!("{} is not a folder", shown(folder))).help("name another folder with `-o`")
+            );
         }
         Ok(_) => {}
     }

@@ -33,7 +33,9 @@ pub(super) fn list(args: &ListArgs) -> Result<Exit, Trouble> {
     let area = args.area.as_deref().unwrap_or("");
     let rules: Vec<&Rule> = registry::ALL.iter().copied().filter(|r| r.name.starts_with(area)).collect();
     if rules.is_empty() {
-        return Err(Trouble::new(format!("no rule's name begins with `{area}`")).help("`lampwright rules` lists them all"));
+        return Err(
+            Trouble::new(format!("no rule's name begins with `{area}`")).help("`lampwright rules` lists them all")
+        );
     }
     if args.format == Format::Json {
         let all: Vec<_> = rules.iter().map(|r| object(r)).collect();
@@ -63,7 +65,13 @@ pub(super) fn one(args: &OneArgs) -> Result<Exit, Trouble> {
         return Ok(Exit::Clean);
     }
     let waiver = if rule.waivable { "a waiver with a reason and a name lets it through" } else { "never waived" };
-    let rows = [("raised when", rule.title), ("why", rule.why), ("usual fix", rule.fix), ("source", rule.source), ("waiver", waiver)];
+    let rows = [
+        ("raised when", rule.title),
+        ("why", rule.why),
+        ("usual fix", rule.fix),
+        ("source", rule.source),
+        ("waiver", waiver),
+    ];
     say(&format!("{}  {}\n\n", rule.name, rule.signal.word()));
     for (head, text) in rows {
         say(&paragraph(head, text));

@@ -14,7 +14,7 @@ const MOST: usize = 20;
 /// One message as the terminal printer wants it.
 struct Shown<'a> {
     diag: &'a Diag,
-    source: NamedSource<&'a str>,
+    source: NamedSource<String>,
     elsewhere: String,
 }
 
@@ -63,7 +63,8 @@ impl Diagnostic for Shown<'_> {
 /// All messages of one run as text, the gravest last so that it stands above the prompt.
 pub(super) fn messages(diags: &[Diag], sources: &Sources) -> String {
     let theme = if coloured() { GraphicalTheme::unicode() } else { GraphicalTheme::unicode_nocolor() };
-    let handler = GraphicalReportHandler::new_themed(theme).with_width(columns()).with_links(false).with_context_lines(1);
+    let handler =
+        GraphicalReportHandler::new_themed(theme).with_width(columns()).with_links(false).with_context_lines(1);
     let mut out = String::new();
     for diag in diags.iter().take(MOST) {
         let Some(file) = sources.get(diag.span().file) else {
@@ -72,7 +73,7 @@ pub(super) fn messages(diags: &[Diag], sources: &Sources) -> String {
         };
         let shown = Shown {
             diag,
-            source: NamedSource::new(printable(&file.name), file.text.as_str()),
+            source: NamedSource::new(printable(&file.name), file.text.clone()),
             elsewhere: elsewhere(diag, sources),
         };
         if handler.render_report(&mut out, &shown).is_err() {

@@ -188,3 +188,33 @@ pub struct Named {
     /// Its dimension.
     pub dimension: schema::Dimension,
 }
+
+impl Document {
+    /// Every property of the lamp with its full path, in the schema's order.
+    pub fn entries(&self) -> impl Iterator<Item = &Entry> {
+        self.root.all_entries()
+    }
+}
+
+impl Node {
+    /// The block of this kind; the first where there are several.
+    pub fn node(&self, kind: &str) -> Option<&Node> {
+        self.nodes.iter().find(|n| n.schema.kind == kind)
+    }
+    /// The blocks of this kind, in the order written.
+    pub fn nodes<'n>(&'n self, kind: &'n str) -> impl Iterator<Item = &'n Node> {
+        self.nodes.iter().filter(move |n| n.schema.kind == kind)
+    }
+    /// The block of this kind and name.
+    pub fn named(&self, kind: &str, name: &str) -> Option<&Node> {
+        self.nodes.iter().find(|n| n.schema.kind == kind && n.name.as_ref().is_some_and(|x| x.value == name))
+    }
+    /// The property of this name.
+    pub fn entry(&self, name: &str) -> Option<&Entry> {
+        self.entries.iter().find(|e| e.property.name == name)
+    }
+    /// Every property of this block and of those inside it, in the schema's order.
+    pub fn all_entries(&self) -> Box<dyn Iterator<Item = &Entry> + '_> {
+        Box::new(self.entries.iter().chain(self.nodes.iter().flat_map(Node::all_entries)))
+    }
+}

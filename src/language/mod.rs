@@ -1,3 +1,27 @@
 //! Text to `Document`: parse, tidy, resolve.
 
+pub mod codes;
+pub mod dimension;
 pub mod document;
+pub mod loading;
+pub mod parse;
+pub mod resolve;
+pub mod syntax;
+pub mod tidy;
+pub mod units;
+
+mod amount;
+mod braces;
+mod build;
+mod cells;
+mod complete;
+mod draft;
+mod expression;
+mod names;
+mod parts;
+mod spread;
+mod suggest;
+mod top;
+mod value;
+mod waivers;
+mod wreck;

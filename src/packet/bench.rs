@@ -1,6 +1,6 @@
 //! What a sheet is made from, and what a kind of sheet is.
 
-use crate::diag::Sources;
+use crate::diag::{Sources, Span};
 use crate::lamp::Lamp;
 use crate::language::document::Document;
 use crate::rules::report::Report;
@@ -49,6 +49,10 @@ pub struct SheetKind {
 }
 
 impl Bench<'_> {
+    /// The file a figure was written in; papers name no line, so that a comment changes no byte.
+    pub fn file(&self, span: Span) -> String {
+        self.sources.get(span.file).map_or_else(String::new, |f| f.name.clone())
+    }
     /// A figure as printed; a dash where nobody gave it.
     pub fn shown(&self, path: &str) -> String {
         self.solution.ledger.shown(path).unwrap_or("–").to_owned()

@@ -30,7 +30,6 @@ fn verdicts(bench: &Bench<'_>) -> Vec<Value> {
                 Outcome::Pass(measure) => json!({ "result": "pass", "measure": measure }),
                 Outcome::Finding(finding) => json!({
                     "result": "finding", "message": finding.message, "fix": finding.fix, "measure": finding.measure,
-                    "places": finding.places.iter().map(|(span, _)| bench.sources.cite(*span)).collect::<Vec<_>>(),
                 }),
                 Outcome::NotChecked(missing) => json!({ "result": "not-checked", "missing": missing.path }),
                 Outcome::NotApplicable => json!({ "result": "not-applicable" }),

@@ -1,1 +1,99 @@
 //! `Packet` to bytes: PDF, HTML, Markdown, SVG, CSV, JSON.
+
+mod blocks;
+mod csv;
+mod glue;
+mod html;
+mod json;
+mod markdown;
+mod pdf;
+mod reader;
+pub mod svg;
+
+pub use csv::csv;
+pub use html::html;
+pub use json::{json, schema};
+pub use markdown::markdown;
+pub use pdf::pdf;
+
+use crate::packet::sheet::Packet;
+
+/// Every file of the packet: `packet.pdf`, `packet.html`, `sheets/NAME.md`, `drawings/NAME.svg`, the machine's
+/// `NAME.svg`, `NAME.csv` and `packet.json`, in this order.
+///
+/// # Errors
+/// Whatever cannot be printed; no file is given then.
+pub fn files(packet: &Packet) -> Result<Vec<File>, Vec<RenderError>> {
+    let mut errors = Vec::new();
+    let mut found = Vec::new();
+    match pdf(packet) {
+        Ok(bytes) => found.push(File { path: "packet.pdf".into(), bytes }),
+        Err(more) => errors.extend(more),
+    }
+    match html(packet) {
+        Ok(text) => found.push(File::text("packet.html".into(), text)),
+        Err(more) => errors.extend(more),
+    }
+    for sheet in &packet.sheets {
+        found.push(File::text(format!("sheets/{}.md", sheet.name), markdown(packet, sheet)));
+    }
+    for (name, drawing) in &packet.drawings {
+        found.push(File::text(format!("drawings/{name}.svg"), svg::drawing(drawing)));
+    }
+    for (name, drawing) in &packet.machine_drawings {
+        found.push(File::text(format!("{name}.svg"), svg::machine(drawing)));
+    }
+    for table in &packet.tables {
+        found.push(File::text(format!("{}.csv", table.name), csv(table)));
+    }
+    match json(packet) {
+        Ok(text) => found.push(File::text("packet.json".into(), text)),
+        Err(error) => errors.push(error),
+    }
+    if errors.is_empty() { Ok(found) } else { Err(errors) }
+}
+
+/// A file of the packet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct File {
+    /// Path below the packet's folder, with `/`.
+    pub path: String,
+    /// Contents.
+    pub bytes: Vec<u8>,
+}
+
+impl File {
+    fn text(path: String, text: String) -> Self {
+        Self { path, bytes: text.into_bytes() }
+    }
+}
+
+/// Something that cannot be printed as it stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RenderError {
+    /// The sheet's name; empty when no sheet is concerned.
+    pub sheet: String,
+    /// The cell, word or drawing.
+    pub subject: String,
+    /// What is wrong, with the numbers and a remedy.
+    pub message: String,
+}
+
+impl RenderError {
+    /// An error that concerns no single sheet.
+    fn whole(subject: &str, message: impl Into<String>) -> Self {
+        Self { sheet: String::new(), subject: subject.into(), message: message.into() }
+    }
+}
+
+impl std::fmt::Display for RenderError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        if self.sheet.is_empty() {
+            write!(f, "{}: {}", self.subject, self.message)
+        } else {
+            write!(f, "sheet `{}`, {}: {}", self.sheet, self.subject, self.message)
+        }
+    }
+}
+
+impl std::error::Error for RenderError {}

@@ -1,8 +1,9 @@
 //! Every rule has a pair of specs: one that raises just it, one that does not. A rule without its pair fails here.
 //!
 //! A pair is one file, `tests/rules/AREA/NAME.lamp`: statements added to the example named in its first line,
-//! `#! base: slate-wall`, with the variants `raises` and `passes`. What a variant cannot do, take a statement away,
-//! two more lines say: `#! raises without: fuse` drops the base's statements (or whole blocks) that begin so.
+//! `#! base: slate-wall`, with the variants `raises` and `passes`. What a variant cannot do, more lines say:
+//! `#! raises without: fuse` drops the base's statements (or whole blocks) that begin so; what stands between
+//! `#! only raises` and `#! end` is in that spec alone.
 
 use std::collections::BTreeSet;
 use std::fs;
@@ -45,8 +46,8 @@ fn pair(rule: &Rule) -> Result<Pair, String> {
     })
 }
 
-/// The base without the statements that begin with one of these words, and the pair's own statements behind it.
-fn spec(pair: &Pair, without: &[String]) -> String {
+/// The base without the statements that begin with one of these words.
+fn base(pair: &Pair, without: &[String]) -> String {
     let path = root().join("examples").join(format!("{}.lamp", pair.base));
     let base = fs::read_to_string(&path).unwrap_or_else(|_| panic!("no example {}", path.display()));
     let mut out = String::new();
@@ -75,7 +76,24 @@ fn spec(pair: &Pair, without: &[String]) -> String {
         }
     }
     assert_eq!(dropped.len(), without.len(), "{}: the base has not all of {without:?}", pair.base);
-    out + &pair.text
+    out
+}
+
+/// The pair's own statements, without those that stand in the other spec alone.
+fn own(text: &str, which: &str) -> String {
+    let mut out = String::new();
+    let mut other = false;
+    for line in text.lines() {
+        if let Some(only) = line.strip_prefix("#! only ") {
+            other = only.trim() != which;
+        } else if line.trim() == "#! end" {
+            other = false;
+        } else if !other {
+            out.push_str(line);
+            out.push('\n');
+        }
+    }
+    out
 }
 
 fn names(text: &str, variant: Option<&str>, rule: &Rule, label: &str) -> Result<BTreeSet<String>, String> {
@@ -91,7 +109,8 @@ fn variant<'a>(pair: &Pair, name: &'a str) -> Option<&'a str> {
 
 fn check(rule: &Rule) -> Result<(), String> {
     let pair = pair(rule)?;
-    let (bad, good) = (spec(&pair, &pair.raises_without), spec(&pair, &pair.passes_without));
+    let bad = base(&pair, &pair.raises_without) + &own(&pair.text, "raises");
+    let good = base(&pair, &pair.passes_without) + &own(&pair.text, "passes");
     let raises = names(&bad, variant(&pair, "raises"), rule, "raises")?;
     let passes = names(&good, variant(&pair, "passes"), rule, "passes")?;
     if passes.contains(rule.name) {

@@ -30,13 +30,13 @@ fn data(bench: &Bench<'_>) -> Value {
         .iter()
         .filter_map(|e| match &e.origin {
             Origin::Overrides { part, instead_of } => Some(json!({
-                "path": e.path, "value": e.text, "part": part, "instead_of": instead_of, "place": bench.sources.cite(e.span),
+                "path": e.path, "value": e.text, "part": part, "instead_of": instead_of, "place": bench.file(e.span),
             })),
             _ => None,
         })
         .collect();
     let unknown = bench.lamp.facts.unknown.iter();
-    let unknown: Vec<_> = unknown.map(|m| json!({ "path": m.path, "place": bench.sources.cite(m.span) })).collect();
+    let unknown: Vec<_> = unknown.map(|m| json!({ "path": m.path, "place": bench.file(m.span) })).collect();
     let not_checked = bench.report.not_checked();
     let not_checked: Vec<_> = not_checked
         .iter()

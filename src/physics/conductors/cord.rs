@@ -194,7 +194,7 @@ mod tests {
         let (least, most) = flat.clamp_range();
         assert!((least.value() - 0.0032).abs() < 1e-12 && (most.value() - 0.0063).abs() < 1e-12);
         assert_eq!(cord("H03VVH2-F", 3, mm2(0.75)), None);
-        assert_eq!(words().len(), 8);
+        assert_eq!(words().len(), 9);
     }
 
     #[test]

@@ -2,7 +2,7 @@
 //! Turns pin, duty and parts into the exact periodic voltage through the two real time constants.
 
 use super::reference::{FilteredLevels, PwmPin};
-use crate::quantity::{Farads, Ohms, Seconds};
+use crate::quantity::{Farads, Ohms, Seconds, Volts};
 
 /// Two RC sections in a row.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -53,7 +53,7 @@ impl TwoSections {
         let (base, step) = (pin.low * k, (pin.high - pin.low) * k);
         let mean = base + step * pin.duty;
         if pin.duty <= 0.0 || pin.duty >= 1.0 {
-            return FilteredLevels { least: mean, most: mean, mean, ripple: mean - mean };
+            return FilteredLevels { least: mean, most: mean, mean, ripple: Volts::ZERO };
         }
         let (t1, t2) = self.time_constants();
         let (t1, t2, period) = (t1.value(), t2.value(), pin.frequency.period().value());
@@ -76,7 +76,7 @@ impl TwoSections {
     }
 
     /// `ΔV·D(1 − D)·T²/(8·t1·t2)`: the ripple when it is small; a little too large.
-    pub fn small_ripple(&self, pin: &PwmPin) -> crate::quantity::Volts {
+    pub fn small_ripple(&self, pin: &PwmPin) -> Volts {
         let (t1, t2) = self.time_constants();
         let period = pin.frequency.period();
         let shape = pin.duty * (1.0 - pin.duty) * (period / t1) * (period / t2) / 8.0;
@@ -108,7 +108,7 @@ impl TwoSections {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::quantity::{Hertz, Volts};
+    use crate::quantity::Hertz;
 
     const SECTIONS: TwoSections = TwoSections {
         first_resistance: Ohms::si(5100.0),

@@ -25,11 +25,16 @@ pub(super) fn polyline(outline: &Outline) -> Polyline<f64> {
     result
 }
 
-/// Back into metres.
+/// Back into metres, counter-clockwise whatever way round the library left it.
 pub(super) fn from_polyline(polyline: &Polyline<f64>) -> Outline {
-    let clean = Polyline::create_from_remove_repeat(polyline, REPEAT);
-    let vertex =
-        |v: PlineVertex<f64>| Vertex { point: Point::from_xy(v.x * MILLIMETRE, v.y * MILLIMETRE), bulge: v.bulge };
+    let mut clean = Polyline::create_from_remove_repeat(polyline, REPEAT);
+    if clean.area() < 0.0 {
+        clean.invert_direction_mut();
+    }
+    let vertex = |v: PlineVertex<f64>| Vertex {
+        point: Point::from_xy(v.x * MILLIMETRE, v.y * MILLIMETRE),
+        bulge: if v.bulge == 0.0 { 0.0 } else { v.bulge },
+    };
     Outline::new(clean.iter_vertexes().map(vertex).collect())
 }
 

@@ -96,7 +96,7 @@ pub struct RectangleCounts {
     pub not_turned: usize,
     /// One straight cut through the sheet, the parts turned on one side of it.
     pub one_cut: usize,
-    /// Area of the sheet by that of a part.
+    /// Area of the sheet by that of a part, each with its gap: no straight layout exceeds it.
     pub bound: usize,
 }
 

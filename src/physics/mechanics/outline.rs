@@ -148,7 +148,8 @@ impl Outline {
         let near = |s: &Segment| {
             let (x, y) = s.centre();
             let off = libm::hypot(x - centre.0, y - centre.1);
-            !s.is_straight() && off < 1e-9 * radius.value() && (s.radius() == Some(radius) || off < 1e-9)
+            let same = |r: Metres| (r - radius).abs() < radius * 1e-9;
+            off < 1e-9 * radius.value() && s.radius().is_some_and(same)
         };
         let whole = segments.iter().all(near) && self.corners().is_empty();
         whole.then(|| (Point::from_xy(centre.0, centre.1), radius))

@@ -235,7 +235,8 @@ mod tests {
     fn a_full_radius_leaves_no_empty_pieces() {
         let slot = slot(mm(50.0), mm(8.0)).unwrap();
         assert_eq!(slot.vertices.len(), 6);
-        assert_eq!(rounded_rectangle(mm(8.0), mm(8.0), mm(4.0)).unwrap().as_circle().map(|c| c.1), Some(mm(4.0)));
+        let (_, radius) = rounded_rectangle(mm(8.0), mm(8.0), mm(4.0)).unwrap().as_circle().unwrap();
+        assert!((radius - mm(4.0)).abs() < mm(1e-9));
         assert_eq!(rounded_rectangle(mm(8.0), mm(6.0), Metres::ZERO).unwrap().vertices.len(), 4);
     }
 

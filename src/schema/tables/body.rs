@@ -13,7 +13,7 @@ pub(super) const SINK: Block = Block {
     properties: &[
         quantity("thermal", D::ThermalResistance, "sink to the air around it").usual(0.1, 200.0),
         word("place", Side::CHOICES, "whose air it stands in").is("inside"),
-        property("size", Shape::Size, "outside").usual(5e-3, 0.5),
+        property("size", Shape::Size, "outside").usual(1e-3, 3.0),
     ],
     blocks: &[Block {
         kind: "interface",

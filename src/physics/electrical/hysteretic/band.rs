@@ -45,3 +45,44 @@ pub fn band_controlled(sink: &SwitchedSink, timing: &BandTiming) -> SwitchedCycl
         None => sink.never_trips(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::physics::electrical::hysteretic::{Sensing, fixture};
+
+    fn stage() -> SwitchedSink {
+        fixture::stage(Sensing::Continuous)
+    }
+
+    fn band(hysteresis: f64) -> BandTiming {
+        BandTiming { hysteresis: Volts::si(hysteresis), off_delay: Seconds::si(250e-9), on_delay: Seconds::si(180e-9) }
+    }
+
+    #[test]
+    fn what_keeps_the_band_from_switching() {
+        // Full on, the stage settles at 7.8 V over 4.45 Ω = 1.753 A, which shows as 4.38 V at the comparator.
+        let rows = [
+            (0.875, 0.175, Regime::Continuous),
+            (0.0, 0.175, Regime::Off),
+            (4.4, 0.175, Regime::NeverTrips),
+            (0.875, 1.75, Regime::NeverRestarts),
+        ];
+        for (reference, hysteresis, regime) in rows {
+            let cycle =
+                band_controlled(&SwitchedSink { reference: Volts::si(reference), ..stage() }, &band(hysteresis));
+            assert_eq!(cycle.regime, regime, "{reference} V with {hysteresis} V");
+            assert!(cycle.imbalance().value().abs() < 1e-12);
+        }
+    }
+
+    #[test]
+    fn delays_widen_the_band_by_slope_times_time() {
+        let cycle = band_controlled(&stage(), &band(0.175));
+        let (upper, lower) = (Amperes::si(0.385), Amperes::si(0.315));
+        let over = stage().rise_slope(upper) * Seconds::si(250e-9);
+        let under = stage().fall_slope(lower) * Seconds::si(180e-9);
+        assert!(((cycle.peak - upper) / over - 1.0).abs() < 5e-3);
+        assert!(((lower - cycle.valley) / under - 1.0).abs() < 5e-3);
+    }
+}

@@ -22,6 +22,9 @@ pub struct ChoppedTiming {
 /// Cycles after which the search for a steady one is given up.
 const MOST_CYCLES: usize = 4000;
 
+/// Relative change from cycle to cycle below which the last cycle counts as steady.
+const SETTLED: f64 = 1e-9;
+
 /// The steady cycle, or `None` if the cycles do not settle.
 ///
 /// While the switch is on the amplifier follows `A·Rs·i` with its lag; while it is off its output decays, since
@@ -58,14 +61,17 @@ pub fn amplifier_controlled(sink: &SwitchedSink, timing: &ChoppedTiming) -> Opti
         let (next, _, rest) = sink.fall(peak, off_time);
         times = (on_time, off_time, rest);
         state = (next, opened * libm::exp(-(off_time / timing.amplifier)));
-        change = (next - valley).value().abs() / peak.value();
-        // The crossing itself is only good to a few units in the last place, so a smaller change is noise.
-        if change <= 1e-15 {
+        // With a rest at zero the current repeats at once while the amplifier still settles: watch both.
+        let (moved, shifted) = ((next - valley).abs() / peak, (state.1 - output).abs() / upper);
+        change = moved.max(shifted);
+        // The crossing is only good to a few units in the last place, so a smaller change is noise.
+        if change <= 2e-15 {
             break;
         }
     }
     let (on_time, off_time, rest) = times;
-    (change <= 1e-12).then(|| sink.cycle(Regime::regulated(rest), state.0, on_time, off_time))
+    // Rounding grows when the reference is a small part of what the amplifier could reach, hence the wide door.
+    (change <= SETTLED).then(|| sink.cycle(Regime::regulated(rest), state.0, on_time, off_time))
 }
 
 /// An amplifier without lag is peak control at the upper threshold.
@@ -146,4 +152,59 @@ pub fn averaging_factor(cycle: &SwitchedCycle, timing: &ChoppedTiming) -> f64 {
     let off_time = cycle.fall_time + cycle.zero_time;
     let seen = libm::exp(-((cycle.on_time - timing.off_delay) / tau));
     1.0 - seen * libm::expm1(-(off_time / tau)) / libm::expm1(-(cycle.period / tau))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::physics::electrical::hysteretic::{Sensing, fixture};
+
+    fn stage() -> SwitchedSink {
+        fixture::stage(Sensing::WhileOn)
+    }
+
+    fn timing(amplifier: f64, hysteresis: f64) -> ChoppedTiming {
+        ChoppedTiming {
+            amplifier: Seconds::si(amplifier),
+            hysteresis: Volts::si(hysteresis),
+            off_delay: Seconds::si(150e-9),
+            on_delay: Seconds::si(1e-6),
+        }
+    }
+
+    #[test]
+    fn a_fast_amplifier_is_none_at_all() {
+        let none = amplifier_controlled(&stage(), &timing(0.0, 0.0)).unwrap();
+        let fast = amplifier_controlled(&stage(), &timing(1e-12, 0.0)).unwrap();
+        assert!((fast.mean / none.mean - 1.0).abs() < 1e-6, "{} and {}", fast.mean, none.mean);
+        assert!((averaging_factor(&fast, &timing(1e-12, 0.0)) - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_slow_amplifier_sees_the_duty() {
+        let slow = timing(1e-3, 0.0);
+        let cycle = amplifier_controlled(&stage(), &slow).unwrap();
+        assert!((averaging_factor(&cycle, &slow) / cycle.duty - 1.0).abs() < 0.1);
+        assert!((cycle.switch_mean / stage().trip_current() - 1.0).abs() < 2e-3);
+    }
+
+    #[test]
+    fn equal_time_constants_need_no_case_of_their_own() {
+        let tau = stage().on().time_constant().value();
+        let mean = |tau| amplifier_controlled(&stage(), &timing(tau, 0.0)).unwrap().mean.value();
+        let (below, at, above) = (mean(tau * 0.999), mean(tau), mean(tau * 1.001));
+        assert!((at / (0.5 * (below + above)) - 1.0).abs() < 1e-6, "{below}, {at}, {above}");
+    }
+
+    #[test]
+    fn what_keeps_it_from_switching() {
+        let run = |reference, hysteresis| {
+            let sink = SwitchedSink { reference: Volts::si(reference), ..stage() };
+            amplifier_controlled(&sink, &timing(1e-7, hysteresis)).unwrap().regime
+        };
+        assert_eq!(run(0.0, 0.0), Regime::Off);
+        assert_eq!(run(4.4, 0.0), Regime::NeverTrips);
+        assert_eq!(run(0.1, 0.2), Regime::NeverRestarts);
+        assert_eq!(run(0.001, 0.0), Regime::Discontinuous);
+    }
 }

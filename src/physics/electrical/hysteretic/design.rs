@@ -77,3 +77,33 @@ pub fn gated_mean(
     let gained = (to_fall - to_rise) / gating.period() / 2.0;
     (pulse >= to_rise).then(|| current * duty + current * gained)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::physics::electrical::hysteretic::{Sensing, fixture};
+
+    fn stage() -> SwitchedSink {
+        fixture::stage(Sensing::WhileOn)
+    }
+
+    #[test]
+    fn without_voltage_to_spare_there_is_no_design() {
+        let target = |current, ripple| DesignTarget {
+            current: Amperes::si(current),
+            ripple,
+            frequency: Hertz::si(200e3),
+            delay: Seconds::si(150e-9),
+        };
+        assert!(design(&stage(), &target(0.35, 0.3)).is_some());
+        assert_eq!(design(&stage(), &target(1.8, 0.3)), None, "the stage settles at 1.753 A");
+        assert_eq!(design(&stage(), &target(0.35, 0.0)), None, "no ripple needs an endless inductance");
+    }
+
+    #[test]
+    fn equal_slopes_leave_the_mean_alone() {
+        let slope = AmperesPerSecond::si(5e4);
+        let mean = gated_mean(Amperes::si(0.3), 0.25, Hertz::si(1e3), slope, slope);
+        assert!((mean.unwrap().value() - 0.075).abs() < 1e-16);
+    }
+}

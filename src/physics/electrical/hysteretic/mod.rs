@@ -288,3 +288,24 @@ impl SwitchedCycle {
         }
     }
 }
+
+#[cfg(test)]
+mod fixture {
+    use super::*;
+
+    /// Six white LEDs on 24 V, 0.35 A; full on it would settle at 1.753 A.
+    pub(super) fn stage(sensing: Sensing) -> SwitchedSink {
+        SwitchedSink {
+            supply: Volts::si(24.0),
+            string: StringModel { offset: Volts::si(16.2), slope: Ohms::si(3.6) },
+            inductance: Henries::si(220e-6),
+            winding: Ohms::si(0.3),
+            on_resistance: Ohms::si(0.05),
+            sense: Ohms::si(0.5),
+            sensing,
+            diode: DiodeDrop { offset: Volts::si(0.4), slope: Ohms::si(0.05) },
+            gain: 5.0,
+            reference: Volts::si(0.875),
+        }
+    }
+}

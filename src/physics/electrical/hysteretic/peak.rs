@@ -91,3 +91,50 @@ pub fn delay_bound_current(sink: &SwitchedSink, timing: &PeakTiming) -> Amperes 
     let switched = (sink.on_resistance + sink.sense) * d + sink.diode.slope * (1.0 - d);
     drive / (sink.string.slope + sink.winding + switched)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::physics::electrical::hysteretic::{Sensing, fixture};
+    use crate::physics::electrical::string::StringModel;
+    use crate::quantity::{Henries, Ohms, Volts};
+
+    fn stage() -> SwitchedSink {
+        fixture::stage(Sensing::WhileOn)
+    }
+
+    #[test]
+    fn every_cycle_ends_where_it_began() {
+        let mut seen = Vec::new();
+        for inductance in [4.7e-6, 47e-6, 470e-6] {
+            for offset in [0.0, 2.7, 9.0, 16.2, 23.0] {
+                for off_time in [100e-9, 1e-6, 10e-6] {
+                    let string = StringModel { offset: Volts::si(offset), slope: Ohms::si(1.0) };
+                    let sink = SwitchedSink { string, inductance: Henries::si(inductance), ..stage() };
+                    let (delay, least) = (Seconds::si(200e-9), Seconds::si(300e-9));
+                    let timing = PeakTiming { delay, off_time: Seconds::si(off_time), least_on_time: least };
+                    let cycle = peak_controlled(&sink, &timing);
+                    assert!(cycle.imbalance().value().abs() <= 1e-12 * cycle.input_power.value());
+                    seen.push(cycle.regime);
+                    if cycle.regime == Regime::NeverTrips {
+                        continue;
+                    }
+                    let peak = sink.on().after(cycle.valley, cycle.on_time);
+                    let (next, _, _) = sink.fall(peak, timing.off_time);
+                    assert!((next - cycle.valley).value().abs() <= 1e-13 * cycle.peak.value(), "{sink:?}");
+                }
+            }
+        }
+        use Regime::{Continuous, DelayBoundContinuous, DelayBoundDiscontinuous, Discontinuous};
+        for regime in [Continuous, Discontinuous, DelayBoundContinuous, DelayBoundDiscontinuous] {
+            assert!(seen.contains(&regime), "the grid has no {regime:?}");
+        }
+    }
+
+    #[test]
+    fn a_supply_below_the_string_leaves_it_dark() {
+        let timing = PeakTiming { delay: Seconds::si(2e-7), off_time: Seconds::si(1e-6), least_on_time: Seconds::ZERO };
+        let dark = peak_controlled(&SwitchedSink { supply: Volts::si(12.0), ..stage() }, &timing);
+        assert_eq!((dark.regime, dark.mean), (Regime::NeverTrips, Amperes::ZERO));
+    }
+}

@@ -1,7 +1,7 @@
 //! Sense amplifier and comparator: gain, lag, slew, offset errors, and the hysteresis network.
 //! Turns a full-scale current, a gain and data-sheet limits into the errors of the set current.
 
-use crate::quantity::{Amperes, AmperesPerSecond, Hertz, Ohms, Seconds, Volts, VoltsPerSecond};
+use crate::quantity::{Amperes, AmperesPerSecond, Farads, Hertz, Ohms, Seconds, Volts, VoltsPerSecond};
 
 /// `A = Vref/(I·Rs)`: gain that brings the full-scale current to the reference.
 pub fn sense_gain(reference: Volts, full_scale: Amperes, sense: Ohms) -> f64 {
@@ -58,6 +58,12 @@ pub fn least_accurate_current(error: Amperes, part: f64) -> Amperes {
     error / part
 }
 
+/// `t = ln 2·R·C`: delay that the pull-up of an open-collector output adds before the next input, at half the swing,
+/// turns.
+pub fn pull_up_delay(pull_up: Ohms, input: Farads) -> Seconds {
+    pull_up * input * std::f64::consts::LN_2
+}
+
 /// Thresholds of a comparator with a resistor from reference to input and one from output to input.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Hysteresis {
@@ -103,6 +109,12 @@ mod tests {
     fn a_bias_current_acts_through_its_resistance() {
         let error = bias_error(Amperes::si(100e-9), Ohms::si(2000.0), Ohms::si(0.5));
         assert!((error.value() - 4e-4).abs() < 1e-18, "100 nA · 2 kΩ = 0.2 mV over 0.5 Ω");
+    }
+
+    #[test]
+    fn a_pull_up_delays_by_its_half_life() {
+        let delay = pull_up_delay(Ohms::si(1e3), Farads::si(20e-12));
+        assert!((delay.value() / 13.862_943_611e-9 - 1.0).abs() < 1e-9, "0.693 · 1 kΩ · 20 pF");
     }
 
     #[test]

@@ -1,0 +1,126 @@
+//! Verb `packet`: the build packet of one variant, into a folder or to standard output.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use crate::packet::compose::ComposeError;
+use crate::packet::templates::{Overrides, TemplateError};
+use crate::render::{self, File};
+use crate::{Outcome, compile};
+
+use super::files::write_packet;
+use super::output::{Trouble, narrate, say, say_bytes};
+use super::root::{self, read_text};
+use super::{Exit, ReportArgs, SpecArgs, check, show};
+
+/// `packet`.
+#[derive(clap::Args)]
+pub(super) struct Args {
+    #[command(flatten)]
+    spec: SpecArgs,
+    #[command(flatten)]
+    report: ReportArgs,
+    /// Folder to write the packet into
+    #[arg(short, long, value_name = "DIR", default_value = "out")]
+    output: String,
+    /// Only these sheets, by name, separated by commas
+    #[arg(long, value_name = "A,B", value_delimiter = ',')]
+    sheets: Option<Vec<String>>,
+    /// Print one file of the packet instead of writing the folder: packet.pdf, sheets/safety.md
+    #[arg(long, value_name = "NAME")]
+    stdout: Option<String>,
+    /// Folder of templates that stand in for the shipped ones
+    #[arg(long, value_name = "DIR")]
+    templates: Option<String>,
+}
+
+pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
+    let mut spec = root::read(&args.spec)?;
+    let overrides = args.templates.as_deref().map(|d| overrides(Path::new(d))).transpose()?.unwrap_or_default();
+    let outcome = compile(&spec.name, &spec.text, &mut spec.loader, args.spec.variant.as_deref());
+    let mut diags = outcome.diags.clone();
+    diags.extend(outcome.compiled.iter().flat_map(|c| c.report.diags()));
+    diags.sort_by_key(|d| d.signal);
+    narrate(&show::messages(&diags, &outcome.sources));
+    let Some(compiled) = &outcome.compiled else {
+        narrate(&format!("{}; nothing was written\n", check::summary(&spec.name, None, &outcome)));
+        return Ok(Exit::Broken);
+    };
+    let packet = compiled.packet(&overrides, args.sheets.as_deref()).map_err(|e| composing(&e))?;
+    let files = files(&packet)?;
+    match &args.stdout {
+        Some(name) => one(&files, name)?,
+        None => {
+            write_packet(Path::new(&args.output), &files)?;
+            say(&written(&spec.name, args, &outcome, packet.sheets.len(), files.len()));
+        }
+    }
+    Ok(check::verdict(std::iter::once(&outcome), args.report.fail_on))
+}
+
+fn written(name: &str, args: &Args, outcome: &Outcome, sheets: usize, files: usize) -> String {
+    let line = check::summary(name, args.spec.variant.as_deref(), outcome);
+    format!("{line}\n{sheets} sheets in {files} files: {}/packet.pdf\n", args.output)
+}
+
+fn files(packet: &crate::packet::sheet::Packet) -> Result<Vec<File>, Trouble> {
+    render::files(packet).map_err(|errors| {
+        let lines: Vec<String> = errors.iter().map(ToString::to_string).collect();
+        Trouble::new(format!("the packet cannot be set: {}", lines.join("; ")))
+            .help("shorten the text named, or change the template of that sheet")
+    })
+}
+
+fn one(files: &[File], name: &str) -> Result<(), Trouble> {
+    match files.iter().find(|f| f.path == name) {
+        Some(file) => say_bytes(&file.bytes),
+        None => {
+            let names: Vec<&str> = files.iter().map(|f| f.path.as_str()).collect();
+            return Err(
+                Trouble::new(format!("the packet has no file `{name}`")).help(format!("it has {}", names.join(", ")))
+            );
+        }
+    }
+    Ok(())
+}
+
+/// Every template below a folder, by its path below it.
+fn overrides(folder: &Path) -> Result<Overrides, Trouble> {
+    if !folder.is_dir() {
+        return Err(Trouble::new(format!("{} is not a folder", super::files::shown(folder)))
+            .help("`--templates` names a folder laid out like the project's templates/"));
+    }
+    let mut found = BTreeMap::new();
+    let mut open = vec![String::new()];
+    while let Some(below) = open.pop() {
+        let at = folder.join(&below);
+        let entries = std::fs::read_dir(&at).map_err(|e| super::files::trouble("cannot look into", &at, &e))?;
+        for entry in entries.flatten() {
+            let name = entry.file_name().to_string_lossy().into_owned();
+            let path = if below.is_empty() { name } else { format!("{below}/{name}") };
+            if entry.path().is_dir() {
+                open.push(path);
+            } else if path.ends_with(".md") || path.ends_with(".html") {
+                found.insert(path, read_text(&entry.path())?);
+            }
+        }
+    }
+    Ok(found)
+}
+
+fn composing(error: &ComposeError) -> Trouble {
+    match error {
+        ComposeError::Template(TemplateError { template, line, message, .. }) => {
+            Trouble::new(format!("template {template}, line {line}: {message}"))
+                .help("the shipped templates show the names that each sheet knows")
+        }
+        ComposeError::Dropped { sheet, row } => {
+            Trouble::new(format!("the template of sheet `{sheet}` drops a row that must stay: {row}"))
+                .help("keep the row; a template may move and word around it, not leave it out")
+        }
+        ComposeError::NoSuchSheet(name) => {
+            let names: Vec<&str> = crate::packet::sheets::ALL.iter().map(|s| s.name).collect();
+            Trouble::new(format!("there is no sheet `{name}`")).help(format!("sheets are {}", names.join(", ")))
+        }
+    }
+}

@@ -1,0 +1,170 @@
+//! Reading the spec and the files it uses, never outside the project's root.
+
+use std::io::Read;
+use std::path::{Component, Path, PathBuf};
+use std::{fs, io};
+
+use crate::language::loading::{LoadError, Loaded, Loader};
+
+use super::SpecArgs;
+use super::files::{shown, trouble};
+use super::output::Trouble;
+
+/// A spec larger than this is not read at all; the language's own limit says so more kindly below it.
+const LARGEST: u64 = 8 << 20;
+
+/// A spec's text, its name in messages, and what reads the files that it uses.
+pub(super) struct Spec {
+    pub(super) name: String,
+    pub(super) text: String,
+    pub(super) loader: Root,
+}
+
+/// Reads files below one folder.
+pub(super) struct Root {
+    /// The project's root: names are shown relative to it, and nothing above it is read.
+    root: PathBuf,
+    /// The folder that `--library` names.
+    library: Option<PathBuf>,
+}
+
+pub(super) fn read(args: &SpecArgs) -> Result<Spec, Trouble> {
+    let library = args.library.as_deref().map(|l| folder(Path::new(l))).transpose()?;
+    if args.spec == "-" {
+        let mut bytes = Vec::new();
+        let read = io::stdin().lock().take(LARGEST).read_to_end(&mut bytes);
+        read.map_err(|e| Trouble::new(format!("cannot read standard input: {e}")))?;
+        let text = text(bytes, "standard input")?;
+        let root = project_root(&folder(Path::new("."))?);
+        return Ok(Spec { name: "stdin".into(), text, loader: Root { root, library } });
+    }
+    let path = Path::new(&args.spec);
+    let text = read_text(path)?;
+    let whole = fs::canonicalize(path).map_err(|e| trouble("cannot read", path, &e))?;
+    let root = project_root(whole.parent().unwrap_or(Path::new("/")));
+    let name = relative(&whole, &root).unwrap_or_else(|| args.spec.clone());
+    Ok(Spec { name, text, loader: Root { root, library } })
+}
+
+/// A text file as a whole, with an error that says what is wrong with it.
+pub(super) fn read_text(path: &Path) -> Result<String, Trouble> {
+    let meta = fs::metadata(path).map_err(|e| {
+        let near = near(path);
+        let missing = trouble("cannot read", path, &e);
+        if near.is_empty() { missing } else { missing.help(format!("did you mean `{near}`?")) }
+    })?;
+    if meta.is_dir() {
+        return Err(Trouble::new(format!("cannot read {}: it is a folder", shown(path))).help("name the spec in it"));
+    }
+    if meta.len() > LARGEST {
+        return Err(Trouble::new(format!("cannot read {}: it is larger than 8 MiB", shown(path))));
+    }
+    #[expect(clippy::disallowed_methods, reason = "files are read in cli/ only")]
+    let bytes = fs::read(path).map_err(|e| trouble("cannot read", path, &e))?;
+    text(bytes, &shown(path))
+}
+
+fn text(bytes: Vec<u8>, name: &str) -> Result<String, Trouble> {
+    String::from_utf8(bytes).map_err(|e| {
+        let at = e.utf8_error().valid_up_to();
+        Trouble::new(format!("{name} is not UTF-8 text: byte {at} begins no character"))
+            .help("save it as UTF-8; a spec is plain text")
+    })
+}
+
+/// A file beside the missing one whose name is like it.
+fn near(path: &Path) -> String {
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let wanted = path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
+    let like = |name: &String| strsim::jaro_winkler(name, &wanted);
+    let best = names(folder).into_iter().filter(|n| like(n) > 0.8).max_by(|a, b| like(a).total_cmp(&like(b)));
+    best.map_or_else(String::new, |n| shown(&folder.join(n)))
+}
+
+fn names(folder: &Path) -> Vec<String> {
+    let Ok(entries) = fs::read_dir(folder) else { return Vec::new() };
+    let mut names: Vec<String> =
+        entries.flatten().take(500).map(|e| e.file_name().to_string_lossy().into_owned()).collect();
+    names.sort();
+    names
+}
+
+fn folder(path: &Path) -> Result<PathBuf, Trouble> {
+    let whole = fs::canonicalize(path).map_err(|e| trouble("cannot look into", path, &e))?;
+    if whole.is_dir() { Ok(whole) } else { Err(Trouble::new(format!("{} is not a folder", shown(path)))) }
+}
+
+/// The folder that holds `.git`, else the spec's own.
+fn project_root(folder: &Path) -> PathBuf {
+    let above = folder.ancestors().find(|a| a.join(".git").exists());
+    above.unwrap_or(folder).to_owned()
+}
+
+/// `path` below `root`, with `/` between folders.
+fn relative(path: &Path, root: &Path) -> Option<String> {
+    let below = path.strip_prefix(root).ok()?;
+    let parts: Vec<String> = below.iter().map(|p| p.to_string_lossy().into_owned()).collect();
+    Some(parts.join("/"))
+}
+
+impl Loader for Root {
+    fn load(&mut self, from: &str, path: &str) -> Result<Loaded, LoadError> {
+        let beside = self.root.join(from).parent().map_or_else(|| self.root.clone(), Path::to_owned);
+        let asked = Path::new(path);
+        if asked.is_absolute() || asked.components().any(|c| matches!(c, Component::Prefix(_))) {
+            return Err(LoadError::Outside);
+        }
+        let first = self.one(&beside.join(asked));
+        match (first, self.library.clone()) {
+            (Err(LoadError::Missing { .. } | LoadError::Outside), Some(library)) => self.one(&library.join(asked)),
+            (first, _) => first,
+        }
+    }
+}
+
+impl Root {
+    fn one(&self, path: &Path) -> Result<Loaded, LoadError> {
+        let whole = match fs::canonicalize(path) {
+            Ok(whole) => whole,
+            Err(error) if error.kind() == io::ErrorKind::NotFound => {
+                return Err(if self.climbs(path) {
+                    LoadError::Outside
+                } else {
+                    LoadError::Missing { near: nearby(path) }
+                });
+            }
+            Err(error) => return Err(LoadError::Other(error.to_string())),
+        };
+        // Links are followed before the check, so that none leads out of the root.
+        let home = [Some(&self.root), self.library.as_ref()].into_iter().flatten().find(|r| whole.starts_with(r));
+        let Some(home) = home else { return Err(LoadError::Outside) };
+        if whole.is_dir() {
+            return Err(LoadError::Directory);
+        }
+        if fs::metadata(&whole).is_ok_and(|m| m.len() > LARGEST) {
+            return Err(LoadError::Other("it is larger than 8 MiB".into()));
+        }
+        #[expect(clippy::disallowed_methods, reason = "files are read in cli/ only")]
+        let bytes = fs::read(&whole).map_err(|e| LoadError::Other(e.to_string()))?;
+        let text = String::from_utf8(bytes).map_err(|_| LoadError::NotText)?;
+        Ok(Loaded { name: relative(&whole, home).unwrap_or_default(), text })
+    }
+
+    /// Whether a path that does not exist would lie outside the root.
+    fn climbs(&self, path: &Path) -> bool {
+        let mut depth = PathBuf::new();
+        for part in path.components() {
+            match part {
+                Component::ParentDir => drop(depth.pop()),
+                Component::CurDir => {}
+                other => depth.push(other),
+            }
+        }
+        !depth.starts_with(&self.root)
+    }
+}
+
+/// Names beside a missing file, as `use` would write them from the same folder.
+fn nearby(path: &Path) -> Vec<String> {
+    path.parent().map(names).unwrap_or_default().into_iter().filter(|n| n.ends_with(".lamp")).collect()
+}

@@ -1,0 +1,24 @@
+//! Verb `schema`: the JSON Schema of `packet.json`, or the language's blocks and properties.
+
+use crate::schema::reference;
+use crate::schema::tables::ROOT;
+
+use super::Exit;
+use super::output::{Trouble, say};
+
+/// `schema`.
+#[derive(clap::Args)]
+pub(super) struct Args {
+    /// The language reference instead, as Markdown
+    #[arg(long)]
+    language: bool,
+}
+
+pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
+    if args.language {
+        say(&reference::reference(&ROOT));
+    } else {
+        say(&format!("{:#}\n", crate::render::schema()));
+    }
+    Ok(Exit::Clean)
+}

@@ -1,0 +1,85 @@
+//! Verb `tidy`: a spec in its canonical form, in place, to standard output, or only checked.
+
+use std::path::Path;
+
+use crate::diag::Sources;
+use crate::language::tidy;
+use crate::schema::tables::ROOT;
+
+use super::files::{shown, trouble};
+use super::output::{Trouble, narrate, say};
+use super::root::read_text;
+use super::{Exit, SpecArgs, root, show};
+
+/// `tidy`.
+#[derive(clap::Args)]
+pub(super) struct Args {
+    /// The specs; `-` reads standard input and writes standard output
+    #[arg(required = true)]
+    specs: Vec<String>,
+    /// Change nothing; exit with 1 where a spec is not in canonical form
+    #[arg(long)]
+    check: bool,
+}
+
+pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
+    let mut exit = Exit::Clean;
+    for name in &args.specs {
+        let one = one(name, args.check)?;
+        if one as u8 > exit as u8 {
+            exit = one;
+        }
+    }
+    Ok(exit)
+}
+
+fn one(name: &str, check: bool) -> Result<Exit, Trouble> {
+    let text = if name == "-" {
+        root::read(&SpecArgs { spec: "-".into(), variant: None, library: None })?.text
+    } else {
+        read_text(Path::new(name))?
+    };
+    let mut sources = Sources::default();
+    let shown_name = if name == "-" { "stdin" } else { name };
+    let file = sources.add(shown_name, text.as_str());
+    match tidy::tidy_text(file, &text, &ROOT) {
+        Err(diags) => {
+            narrate(&show::messages(&diags, &sources));
+            narrate(&format!("{shown_name}: left as it is\n"));
+            Ok(Exit::Broken)
+        }
+        Ok(tidied) if check => {
+            if tidied != text {
+                say(&format!("{shown_name}: not in canonical form\n"));
+                return Ok(Exit::Findings);
+            }
+            Ok(Exit::Clean)
+        }
+        Ok(tidied) if name == "-" => {
+            say(&tidied);
+            Ok(Exit::Clean)
+        }
+        Ok(tidied) => {
+            if tidied != text {
+                replace(Path::new(name), &tidied)?;
+            }
+            Ok(Exit::Clean)
+        }
+    }
+}
+
+/// Writes beside the file and renames, so that a run that is interrupted loses nothing.
+#[expect(clippy::disallowed_methods, reason = "files are written in cli/ only")]
+fn replace(path: &Path, text: &str) -> Result<(), Trouble> {
+    let target = std::fs::canonicalize(path).map_err(|e| trouble("cannot write", path, &e))?;
+    let beside = target.with_extension(format!("lamp.new-{}", std::process::id()));
+    let written = std::fs::write(&beside, text)
+        .and_then(|()| std::fs::set_permissions(&beside, std::fs::metadata(&target)?.permissions()))
+        .and_then(|()| std::fs::rename(&beside, &target));
+    written.map_err(|e| {
+        let _ = std::fs::remove_file(&beside);
+        trouble("cannot write", path, &e)
+    })?;
+    narrate(&format!("{}: put in canonical form\n", shown(path)));
+    Ok(())
+}

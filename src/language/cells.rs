@@ -1,0 +1,298 @@
+//! Every value of a spec in one list, with what it refers to; worked out in an order in which each comes after
+//! those it needs. A circle is shown whole.
+
+use std::collections::BTreeMap;
+
+use super::amount::amount;
+use super::dimension::powers;
+use super::document::{self, Spread};
+use super::expression::{Figure, Outcome, Scope, names_nothing};
+use super::suggest::nearest;
+use super::syntax::{self, Expr, ExprForm, ValueForm};
+use super::value::{self, Around};
+use crate::diag::{Diag, Span};
+use crate::schema::{Dimension, Property, Shape};
+
+/// One value.
+pub(super) struct Cell {
+    /// `driver.red.current`, or the name of a let.
+    pub(super) path: String,
+    /// The path of the block it stands in; names are looked up there too.
+    pub(super) home: String,
+    /// Its schema row; a let has none.
+    pub(super) property: Option<&'static Property>,
+    pub(super) value: syntax::Value,
+    pub(super) span: Span,
+    pub(super) text: String,
+    /// False for parts that no block starts from: paths may lead nowhere there.
+    pub(super) in_lamp: bool,
+}
+
+/// What a cell came to.
+#[derive(Debug, Clone)]
+pub(super) enum Result {
+    /// A property's value.
+    Value(document::Value),
+    /// A let's.
+    Let(Outcome),
+    /// An error that is reported.
+    Bad,
+}
+
+/// What all cells share.
+pub(super) struct Surroundings<'a> {
+    /// The names of the blocks of each kind.
+    pub(super) blocks: &'a BTreeMap<&'static str, Vec<String>>,
+    /// Paths that the schema has and this spec does not state.
+    pub(super) unstated: &'a [String],
+    /// Paths and lets whose own statement has an error already.
+    pub(super) excused: &'a [String],
+}
+
+type Links = BTreeMap<String, (Option<usize>, Span)>;
+
+/// Works all cells out.
+pub(super) fn work_out(cells: &[Cell], around: &Surroundings<'_>, diags: &mut Vec<Diag>) -> Vec<Result> {
+    let index = index(cells);
+    let links: Vec<Links> = cells.iter().map(|c| links(c, &index, cells, around, diags)).collect();
+    let (order, circles) = in_order(&links);
+    let mut results: Vec<Result> = vec![Result::Bad; cells.len()];
+    let mut turning = vec![false; cells.len()];
+    for circle in &circles {
+        report_circle(circle, cells, &links, diags);
+        circle.iter().filter_map(|i| turning.get_mut(*i).map(|t| *t = true)).for_each(drop);
+    }
+    for at in order {
+        let (Some(cell), Some(links), Some(false)) = (cells.get(at), links.get(at), turning.get(at)) else { continue };
+        let result = {
+            let names = |path: &str| match links.get(path) {
+                Some((Some(target), _)) => figure_of(results.get(*target), cells.get(*target)),
+                _ => Outcome::Bad,
+            };
+            one(cell, &names, around, diags)
+        };
+        if let Some(slot) = results.get_mut(at) {
+            *slot = result;
+        }
+    }
+    results
+}
+
+fn one(cell: &Cell, names: &dyn Fn(&str) -> Outcome, around: &Surroundings<'_>, diags: &mut Vec<Diag>) -> Result {
+    let Some(property) = cell.property else {
+        return Result::Let(named_value(&cell.value, names, diags));
+    };
+    let around = Around { names, blocks: around.blocks, text: &cell.text };
+    value::typed(property, &cell.value, &around, diags).map_or(Result::Bad, Result::Value)
+}
+
+fn named_value(value: &syntax::Value, names: &dyn Fn(&str) -> Outcome, diags: &mut Vec<Diag>) -> Outcome {
+    let ValueForm::Amount { points, tolerance, condition: None } = &value.form else {
+        diags.push(
+            Diag::error("value/kind", value.span, "`let` names one figure, without `x` and without `at`")
+                .label("not one figure")
+                .help("name each side by a `let` of its own"),
+        );
+        return Outcome::Bad;
+    };
+    if value.single().is_some_and(|e| matches!(&e.form, ExprForm::Path(p) if p == "unknown")) {
+        return Outcome::Unknown;
+    }
+    amount(points, tolerance.as_ref(), value.span, &Scope { names, wanted: None, unit: None }, diags)
+}
+
+/// What a reference to this cell brings.
+fn figure_of(result: Option<&Result>, cell: Option<&Cell>) -> Outcome {
+    let shape = cell.and_then(|c| c.property).map(|p| p.shape);
+    let figure = |spread: Spread, dimension: Dimension| {
+        Outcome::Known(Figure { spread, powers: powers(dimension), absolute: dimension == Dimension::Temperature })
+    };
+    match (result, shape) {
+        (Some(Result::Let(outcome)), _) => *outcome,
+        (Some(Result::Value(document::Value::Unknown)), _) => Outcome::Unknown,
+        (Some(Result::Value(document::Value::Quantity(s))), Some(Shape::Quantity(d))) => figure(*s, d),
+        (Some(Result::Value(document::Value::QuantityAt(s, _))), Some(Shape::QuantityAt(d, _))) => figure(*s, d),
+        (Some(Result::Value(document::Value::Count(n))), _) => figure(Spread::exact(*n as f64), Dimension::Number),
+        _ => Outcome::Bad,
+    }
+}
+
+fn index(cells: &[Cell]) -> BTreeMap<&str, usize> {
+    cells.iter().enumerate().filter(|(_, c)| c.in_lamp).map(|(i, c)| (c.path.as_str(), i)).collect()
+}
+
+/// Whether the words in a value of this shape are names of figures rather than words of the schema.
+fn calculates(property: Option<&Property>) -> bool {
+    property.is_none_or(|p| {
+        matches!(p.shape, Shape::Quantity(_) | Shape::QuantityAt(..) | Shape::Count | Shape::Size | Shape::Point)
+    })
+}
+
+/// Whether a reference to it brings a figure.
+fn is_figure(property: Option<&Property>) -> bool {
+    property.is_none_or(|p| matches!(p.shape, Shape::Quantity(_) | Shape::QuantityAt(..) | Shape::Count))
+}
+
+fn links(
+    cell: &Cell,
+    index: &BTreeMap<&str, usize>,
+    cells: &[Cell],
+    around: &Surroundings<'_>,
+    diags: &mut Vec<Diag>,
+) -> Links {
+    let mut links = Links::new();
+    if !calculates(cell.property) {
+        return links;
+    }
+    let wanted = match cell.property.map(|p| p.shape) {
+        Some(Shape::Quantity(d) | Shape::QuantityAt(d, _)) => Some(d),
+        _ => None,
+    };
+    let mut paths = Vec::new();
+    cell.value.exprs().for_each(|e| collect(e, &mut paths));
+    for (path, span) in paths {
+        if names_nothing(path, wanted) || links.contains_key(path) {
+            continue;
+        }
+        let target = look_up(path, cell, index);
+        match target.and_then(|t| cells.get(t)) {
+            Some(found) if !is_figure(found.property) => {
+                diags.push(not_a_figure(path, span, found));
+                links.insert(path.to_owned(), (None, span));
+                continue;
+            }
+            None => diags.extend(unknown(path, span, cell, index, around)),
+            Some(_) => {}
+        }
+        links.insert(path.to_owned(), (target, span));
+    }
+    links
+}
+
+fn collect<'e>(expr: &'e Expr, into: &mut Vec<(&'e str, Span)>) {
+    match &expr.form {
+        ExprForm::Path(path) => into.push((path, expr.span)),
+        ExprForm::Call(_, inner) | ExprForm::Group(inner) | ExprForm::List(inner) => {
+            inner.iter().for_each(|e| collect(e, into));
+        }
+        ExprForm::Minus(inner) => collect(inner, into),
+        ExprForm::Chain(first, rest) => {
+            collect(first, into);
+            rest.iter().for_each(|(_, e)| collect(e, into));
+        }
+        ExprForm::Quantity(_) | ExprForm::Text(_) | ExprForm::Date(_) => {}
+    }
+}
+
+/// A let, then a property of the same block, then a full path.
+fn look_up(path: &str, cell: &Cell, index: &BTreeMap<&str, usize>) -> Option<usize> {
+    let near = format!("{}.{path}", cell.home);
+    let as_let = index.get(path).filter(|_| !path.contains('.'));
+    as_let.or_else(|| index.get(near.as_str())).or_else(|| index.get(path)).copied()
+}
+
+fn not_a_figure(path: &str, span: Span, found: &Cell) -> Diag {
+    Diag::error("value/kind", span, format!("`{path}` is no figure and cannot be calculated with"))
+        .label("used as a figure")
+        .also(found.span, "stated here")
+        .help("use a property that holds a quantity or a number")
+}
+
+/// Whether `path` may lead into something that could not be read: the thing itself, what is inside it, any let where
+/// one is unreadable, any named block beside an unreadable one.
+fn follows(path: &str, excused: &str) -> bool {
+    let inside = |outer: &str| path.strip_prefix(outer).is_some_and(|rest| rest.starts_with('.'));
+    let beside = excused.rsplit_once('.').is_some_and(|(parent, _)| {
+        path.strip_prefix(parent).and_then(|rest| rest.strip_prefix('.')).is_some_and(|rest| rest.contains('.'))
+    });
+    path == excused || inside(excused) || beside || (excused == "let" && !path.contains('.'))
+}
+
+fn unknown(
+    path: &str,
+    span: Span,
+    cell: &Cell,
+    index: &BTreeMap<&str, usize>,
+    around: &Surroundings<'_>,
+) -> Option<Diag> {
+    let near = format!("{}.{path}", cell.home);
+    let is = |p: &String| p == path || *p == near;
+    if !cell.in_lamp || around.excused.iter().any(|e| follows(path, e) || follows(&near, e)) {
+        return None;
+    }
+    if around.unstated.iter().any(is) {
+        let diag = Diag::error("name/not-stated", span, format!("`{path}` is not stated in this spec"));
+        return Some(diag.label("needed here").help(format!("state `{path}`, or write the figure here")));
+    }
+    let home = format!("{}.", cell.home);
+    let beside = index.keys().filter_map(|p| p.strip_prefix(home.as_str()));
+    let meant = nearest(path, index.keys().copied().chain(beside));
+    Some(Diag::error("name/unknown", span, format!("nothing is called `{path}`")).label("not found").help(match meant {
+        Some(meant) => format!("did you mean `{meant}`?"),
+        None => format!("add `let {} = ...`, or write the path of a property such as `driver.red.current`", path.replace('.', "-")),
+    }))
+}
+
+/// An order in which every cell comes after those it needs, and the circles that have none. Walks without recursion:
+/// a chain may be as long as the spec.
+fn in_order(links: &[Links]) -> (Vec<usize>, Vec<Vec<usize>>) {
+    #[derive(Clone, Copy, PartialEq)]
+    enum Mark {
+        New,
+        Open,
+        Done,
+    }
+    let needs: Vec<Vec<usize>> = links.iter().map(|l| l.values().filter_map(|(t, _)| *t).collect()).collect();
+    let mut marks = vec![Mark::New; needs.len()];
+    let (mut order, mut circles) = (Vec::new(), Vec::new());
+    for start in 0..needs.len() {
+        if marks.get(start) != Some(&Mark::New) {
+            continue;
+        }
+        let mut stack = vec![(start, 0)];
+        marks.get_mut(start).into_iter().for_each(|m| *m = Mark::Open);
+        while let Some((at, next)) = stack.last_mut() {
+            let at = *at;
+            let Some(target) = needs.get(at).and_then(|n| n.get(*next)).copied() else {
+                marks.get_mut(at).into_iter().for_each(|m| *m = Mark::Done);
+                order.push(at);
+                stack.pop();
+                continue;
+            };
+            *next += 1;
+            match marks.get(target) {
+                Some(Mark::New) => {
+                    marks.get_mut(target).into_iter().for_each(|m| *m = Mark::Open);
+                    stack.push((target, 0));
+                }
+                Some(Mark::Open) => {
+                    circles.push(stack.iter().map(|(i, _)| *i).skip_while(|i| *i != target).collect());
+                }
+                _ => {}
+            }
+        }
+    }
+    (order, circles)
+}
+
+fn report_circle(circle: &[usize], cells: &[Cell], links: &[Links], diags: &mut Vec<Diag>) {
+    let name = |i: &usize| cells.get(*i).map_or("", |c| c.path.as_str());
+    let followers = circle.iter().skip(1).chain(circle.first());
+    let place = |from: &usize, to: &usize| {
+        let span = cells.get(*from).map(|c| c.span).unwrap_or_default();
+        links.get(*from).and_then(|l| l.values().find(|(t, _)| *t == Some(*to))).map_or(span, |(_, span)| *span)
+    };
+    let way: Vec<&str> = circle.iter().chain(circle.first()).map(name).collect();
+    let mut diag: Option<Diag> = None;
+    for (from, to) in circle.iter().zip(followers) {
+        let text = format!("`{}` needs `{}`", name(from), name(to));
+        diag = Some(match diag {
+            None => {
+                let message = format!("these figures need each other in a circle: {}", way.join(" -> "));
+                Diag::error("name/loop", place(from, to), message).label(text)
+            }
+            Some(diag) => diag.also(place(from, to), text),
+        });
+    }
+    diags.extend(diag.map(|d| d.help("give one of them a figure of its own")));
+}

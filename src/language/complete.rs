@@ -1,0 +1,194 @@
+//! What nobody wrote: defaults, blocks that stand for their defaults, and what is missing.
+//! Then the whole lamp as a list of cells, and back from worked-out cells to a `Document`.
+
+use std::collections::BTreeMap;
+
+use super::cells::{Cell, Result};
+use super::document::{Entry, Node, Origin};
+use super::draft::{Draft, Field};
+use super::parse;
+use super::suggest::all_of;
+use crate::diag::{Diag, Span};
+use crate::schema::{Arity, Block, Default, Dimension, Property, Shape};
+
+/// Adds defaults and blocks made of defaults; reports what is required and absent, one message a block.
+pub(super) fn complete(draft: &mut Draft, parent: Option<Span>, diags: &mut Vec<Diag>) {
+    let span = if draft.written { draft.span } else { parent.unwrap_or(draft.span) };
+    let mut missing: Vec<&'static Property> = Vec::new();
+    for property in draft.schema.properties {
+        if draft.field(property.name).is_some() || draft.excused.iter().any(|e| e == property.name) {
+            continue;
+        }
+        match property.default {
+            Default::Absent => {}
+            Default::Required => missing.push(property),
+            Default::Is(text) => draft.fields.extend(default_field(property, text, span, diags)),
+        }
+    }
+    if !missing.is_empty() && !draft.patchy {
+        diags.push(lacks(draft, &missing));
+    }
+    for schema in draft.schema.blocks {
+        let there = draft.blocks.iter().any(|b| b.schema.kind == schema.kind);
+        if schema.arity != Arity::One || there || draft.patchy || draft.excused.iter().any(|e| e == schema.kind) {
+            continue;
+        }
+        if requires(schema) {
+            diags.push(no_block(draft, schema));
+        } else {
+            let mut made = Draft::new(schema, None, span);
+            made.written = false;
+            draft.blocks.push(made);
+        }
+    }
+    let patchy = draft.patchy;
+    for block in &mut draft.blocks {
+        block.patchy |= patchy;
+        complete(block, Some(span), diags);
+    }
+    let order = draft.schema;
+    draft.fields.sort_by_key(|f| order.properties.iter().position(|p| p.name == f.property.name));
+    draft.blocks.sort_by_key(|b| order.blocks.iter().position(|k| k.kind == b.schema.kind));
+}
+
+/// Whether a block of this kind cannot stand for its defaults alone.
+fn requires(schema: &Block) -> bool {
+    schema.properties.iter().any(|p| p.default == Default::Required)
+        || schema.blocks.iter().any(|b| b.arity == Arity::One && requires(b))
+}
+
+fn default_field(property: &'static Property, text: &str, span: Span, diags: &mut Vec<Diag>) -> Option<Field> {
+    let value = parse::value(text, span);
+    if value.is_none() {
+        let message = format!("the default `{text}` of `{}` cannot be read", property.name);
+        diags.push(Diag::error("value/default", span, message).label("needs it").help("write the value in the spec"));
+    }
+    value.map(|value| Field { property, value, span, origin: Origin::Default, text: text.to_owned() })
+}
+
+fn lacks(draft: &Draft, missing: &[&Property]) -> Diag {
+    let list = all_of(missing.iter().map(|p| p.name));
+    let who = if draft.schema.kind.is_empty() { "this spec".to_owned() } else { format!("`{}`", draft.called()) };
+    let lines: Vec<String> = missing.iter().map(|p| format!("`{} {}`", p.name, example(p))).collect();
+    Diag::error("value/missing", draft.span, format!("{who} does not say {list}"))
+        .label(if missing.len() == 1 { "one property is missing" } else { "properties are missing" })
+        .help(format!("add {}", lines.join(", ")))
+}
+
+/// What a value of this property looks like.
+pub(super) fn example(property: &Property) -> String {
+    let quantity = |d: Dimension| match (d, super::dimension::units(d).first()) {
+        (Dimension::Number, _) | (_, None) => "...".to_owned(),
+        (_, Some(unit)) => format!("... {unit}"),
+    };
+    match property.shape {
+        Shape::Quantity(d) => quantity(d),
+        Shape::QuantityAt(d, at) => format!("{} at {}", quantity(d), quantity(at)),
+        Shape::Count => "1".to_owned(),
+        Shape::Word(choices) => choices.first().map_or("...", |c| c.word).to_owned(),
+        Shape::YesNo => "yes".to_owned(),
+        Shape::Text => "\"...\"".to_owned(),
+        Shape::Date => "2026-11-25".to_owned(),
+        Shape::Size => "... x ... mm".to_owned(),
+        Shape::Point => "(0 mm, 0 mm)".to_owned(),
+        Shape::Reference(kind) => kind.to_uppercase(),
+        Shape::Words(choices) => format!("[{}]", choices.first().map_or("...", |c| c.word)),
+        Shape::References(kind) => format!("[{}]", kind.to_uppercase()),
+    }
+}
+
+fn no_block(draft: &Draft, schema: &Block) -> Diag {
+    let kind = schema.kind;
+    let who = if draft.schema.kind.is_empty() { "this spec".to_owned() } else { format!("`{}`", draft.called()) };
+    Diag::error("value/missing-block", draft.span, format!("{who} has no block `{kind}`"))
+        .label(format!("wants `{kind}`"))
+        .help(format!("add `{kind} {{ ... }}`: {}", schema.doc))
+}
+
+/// The names of all blocks that have one, by kind. `ANY_NAME` stands where a block could not be read, whose name
+/// may be the one that is looked for.
+pub(super) fn block_names(draft: &Draft, into: &mut BTreeMap<&'static str, Vec<String>>) {
+    for schema in draft.schema.blocks {
+        if draft.patchy || draft.excused.iter().any(|e| e == schema.kind) {
+            any_name(schema, into);
+        }
+    }
+    for block in &draft.blocks {
+        if let Some(name) = block.name.as_ref().filter(|_| block.schema.arity == Arity::Named) {
+            into.entry(block.schema.kind).or_default().push(name.value.clone());
+        }
+        block_names(block, into);
+    }
+}
+
+/// Stands for every name.
+pub(super) const ANY_NAME: &str = "*";
+
+fn any_name(schema: &'static Block, into: &mut BTreeMap<&'static str, Vec<String>>) {
+    into.entry(schema.kind).or_default().push(ANY_NAME.to_owned());
+    schema.blocks.iter().for_each(|b| any_name(b, into));
+}
+
+fn joined(path: &str, step: &str) -> String {
+    if path.is_empty() { step.to_owned() } else { format!("{path}.{step}") }
+}
+
+/// Every value below `draft`, in document order.
+pub(super) fn cells(draft: &Draft, path: &str, in_lamp: bool, into: &mut Vec<Cell>) {
+    for field in &draft.fields {
+        into.push(Cell {
+            path: joined(path, field.property.name),
+            home: path.to_owned(),
+            property: Some(field.property),
+            value: field.value.clone(),
+            span: field.span,
+            text: field.text.clone(),
+            in_lamp,
+        });
+    }
+    for block in &draft.blocks {
+        cells(block, &joined(path, block.step()), in_lamp, into);
+    }
+}
+
+/// Paths that the schema has and nobody states, and those whose own statement has an error.
+pub(super) fn gaps(draft: &Draft, path: &str, unstated: &mut Vec<String>, excused: &mut Vec<String>) {
+    excused.extend(draft.excused.iter().map(|e| joined(path, e)));
+    excused.extend(draft.patchy.then(|| path.to_owned()));
+    let absent = draft.schema.properties.iter().filter(|p| draft.field(p.name).is_none());
+    unstated.extend(absent.map(|p| joined(path, p.name)));
+    for schema in draft.schema.blocks.iter().filter(|b| b.arity != Arity::Named) {
+        if draft.position(schema.kind, None).is_none() {
+            let path = joined(path, schema.kind);
+            unstated.extend(schema.properties.iter().map(|p| joined(&path, p.name)));
+        }
+    }
+    for block in &draft.blocks {
+        gaps(block, &joined(path, block.step()), unstated, excused);
+    }
+}
+
+/// The document's block, from the draft and its cells' results; takes the results in the order `cells` made them.
+/// Values that are bad are left out.
+pub(super) fn node(mut draft: Draft, path: &str, results: &mut dyn Iterator<Item = Result>) -> Node {
+    let mut entries = Vec::new();
+    for field in std::mem::take(&mut draft.fields) {
+        if let Some(Result::Value(value)) = results.next() {
+            entries.push(Entry {
+                property: field.property,
+                path: joined(path, field.property.name),
+                value,
+                span: field.span,
+                origin: field.origin,
+                text: field.text,
+            });
+        }
+    }
+    let mut nodes = Vec::new();
+    for block in std::mem::take(&mut draft.blocks) {
+        let path = joined(path, block.step());
+        nodes.push(node(block, &path, results));
+    }
+    let Draft { schema, name, span, written, part, .. } = draft;
+    Node { schema, name, span, written, part, entries, nodes }
+}

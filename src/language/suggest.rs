@@ -1,0 +1,36 @@
+//! "Did you mean": the nearest of the words that would be right, and lists of words as an error shows them.
+
+/// The nearest candidate, if it is near enough to be a slip: about one letter in three.
+pub(super) fn nearest<'c>(word: &str, candidates: impl IntoIterator<Item = &'c str>) -> Option<&'c str> {
+    let allowed = (word.chars().count() / 3).clamp(1, 4);
+    candidates
+        .into_iter()
+        .map(|c| (strsim::osa_distance(word, c), c))
+        .filter(|(distance, candidate)| *distance <= allowed && *distance < candidate.chars().count())
+        .min_by_key(|(distance, _)| *distance)
+        .map(|(_, candidate)| candidate)
+}
+
+/// `` `a`, `b` or `c` ``; nothing stands for an empty list, and after twelve the rest are counted.
+pub(super) fn any_of<'c>(words: impl IntoIterator<Item = &'c str>) -> String {
+    listed(words, "or")
+}
+
+/// `` `a`, `b` and `c` ``.
+pub(super) fn all_of<'c>(words: impl IntoIterator<Item = &'c str>) -> String {
+    listed(words, "and")
+}
+
+fn listed<'c>(words: impl IntoIterator<Item = &'c str>, joint: &str) -> String {
+    let mut quoted: Vec<String> = words.into_iter().map(|w| format!("`{w}`")).collect();
+    let hidden = quoted.len().saturating_sub(12);
+    if hidden > 1 {
+        quoted.truncate(12);
+        return format!("{} {joint} {hidden} more", quoted.join(", "));
+    }
+    match quoted.split_last() {
+        Some((last, [])) => last.clone(),
+        Some((last, others)) => format!("{} {joint} {last}", others.join(", ")),
+        None => String::new(),
+    }
+}

@@ -1,0 +1,56 @@
+//! Tables for machines as CSV (RFC 4180): CRLF line ends, quotes where needed, no cell that a spreadsheet runs.
+
+use crate::packet::sheet::DataTable;
+
+/// The table with its column names first.
+pub fn csv(table: &DataTable) -> String {
+    let mut text = line(&table.columns);
+    for row in &table.rows {
+        text.push_str(&line(row));
+    }
+    text
+}
+
+fn line(cells: &[String]) -> String {
+    let cells: Vec<String> = cells.iter().map(|cell| quoted(&harmless(cell))).collect();
+    format!("{}\r\n", cells.join(","))
+}
+
+/// A leading apostrophe keeps a spreadsheet from taking words for a formula; numbers stay numbers.
+fn harmless(cell: &str) -> String {
+    let risky = cell.starts_with(['=', '+', '-', '@', '\t', '\r']);
+    let plain_number = cell.parse::<f64>().is_ok_and(f64::is_finite) && !cell.contains(['n', 'i', 'N', 'I']);
+    if risky && !plain_number { format!("'{cell}") } else { cell.to_string() }
+}
+
+fn quoted(cell: &str) -> String {
+    if cell.contains(['"', ',', '\n', '\r']) { format!("\"{}\"", cell.replace('"', "\"\"")) } else { cell.to_string() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::csv;
+    use crate::packet::sheet::DataTable;
+
+    #[test]
+    fn cells_are_quoted_and_kept_from_running() {
+        let cases = [
+            ("plain", "plain"),
+            ("a,b", "\"a,b\""),
+            ("say \"x\"", "\"say \"\"x\"\"\""),
+            ("two\nlines", "\"two\nlines\""),
+            ("=1+1", "'=1+1"),
+            ("@x", "'@x"),
+            ("+ spare", "'+ spare"),
+            ("-12.5", "-12.5"),
+            ("+3e-6", "+3e-6"),
+            ("-inf", "'-inf"),
+            ("=a,b", "\"'=a,b\""),
+            ("", ""),
+        ];
+        for (cell, expected) in cases {
+            let table = DataTable { name: "t".into(), columns: vec!["c".into()], rows: vec![vec![cell.into()]] };
+            assert_eq!(csv(&table), format!("c\r\n{expected}\r\n"), "{cell:?}");
+        }
+    }
+}

@@ -1,0 +1,206 @@
+//! Filtered references, pins and dimming against stored vectors: filter.json and pins.json of the electrical folder.
+
+use lampwright::physics::electrical::dimming::{
+    counts_for_lightness, distinct_levels, lightness, lightness_of_one_count, low_risk_modulation, luminance,
+    modulation, no_effect_modulation, pwm_bits, pwm_counts,
+};
+use lampwright::physics::electrical::pins::{
+    discharge_time, gate_lift, least_pull_down_for_strap_high, most_pull_down_against_pull_up,
+    most_pull_down_for_leakage, most_pull_down_for_strap_low, strap_high_conflicts,
+};
+use lampwright::physics::electrical::reference::{
+    PwmPin, RcSection, effective_bits, least_time_constant, settling_time, unequal_drive_levels,
+};
+use lampwright::physics::electrical::second_order::TwoSections;
+use lampwright::quantity::{Amperes, Farads, Hertz, Ohms, Seconds, Volts};
+use serde_json::Value;
+
+use super::electrical::{CLOSED_FORM, close, number, rows};
+
+fn filters() -> Value {
+    serde_json::from_str(include_str!("../reference/electrical/filter.json")).expect("vectors")
+}
+
+fn pins() -> Value {
+    serde_json::from_str(include_str!("../reference/electrical/pins.json")).expect("vectors")
+}
+
+fn pin(row: &Value) -> PwmPin {
+    PwmPin {
+        high: Volts::si(number(row, "VH")),
+        low: Volts::ZERO,
+        duty: number(row, "D"),
+        frequency: Hertz::si(number(row, "f")),
+    }
+}
+
+fn ohms(row: &Value, key: &str) -> Ohms {
+    Ohms::si(number(row, key))
+}
+
+fn farads(row: &Value, key: &str) -> Farads {
+    Farads::si(number(row, key))
+}
+
+#[test]
+fn one_rc_section() {
+    for row in rows(&filters(), "first_order") {
+        let section = RcSection {
+            resistance: ohms(row, "R") + ohms(row, "Ro"),
+            capacitance: farads(row, "C"),
+            load: row["RL"].as_f64().map(Ohms::si),
+        };
+        let levels = section.levels(&pin(row));
+        close("τ", section.time_constant().value(), number(row, "tau"), CLOSED_FORM);
+        close("k", section.attenuation(), number(row, "k"), CLOSED_FORM);
+        close("max", levels.most.value(), number(row, "vmax"), CLOSED_FORM);
+        close("min", levels.least.value(), number(row, "vmin"), CLOSED_FORM);
+        close("max, integrated", levels.most.value(), number(row, "ivp_vmax"), 1e-12);
+        close("min, integrated", levels.least.value(), number(row, "ivp_vmin"), 1e-12);
+        close("mean", levels.mean.value(), number(row, "mean"), CLOSED_FORM);
+        // The stored ripple is the difference of the levels and carries their rounding.
+        close("ripple", levels.ripple.value(), number(row, "ripple_pp"), 1e-11);
+        close("small", section.small_ripple(&pin(row)).value(), number(row, "ripple_small"), CLOSED_FORM);
+        close("worst", section.worst_ripple(&pin(row)).value(), number(row, "ripple_worst_D50"), CLOSED_FORM);
+    }
+    close("bits", effective_bits(Volts::si(3.3), Volts::si(3.3 / 64.0)), 6.0, CLOSED_FORM);
+}
+
+#[test]
+fn a_pin_that_pulls_up_weaker_than_down() {
+    for row in rows(&filters(), "first_order_asym") {
+        let levels =
+            unequal_drive_levels(&pin(row), ohms(row, "R"), farads(row, "C"), ohms(row, "Roh"), ohms(row, "Rol"));
+        close("max", levels.most.value(), number(row, "vmax"), CLOSED_FORM);
+        close("min", levels.least.value(), number(row, "vmin"), CLOSED_FORM);
+        close("mean", levels.mean.value(), number(row, "mean"), CLOSED_FORM);
+    }
+}
+
+#[test]
+fn two_rc_sections() {
+    for row in rows(&filters(), "second_order") {
+        let sections = TwoSections {
+            first_resistance: ohms(row, "R1") + ohms(row, "Ro"),
+            first_capacitance: farads(row, "C1"),
+            second_resistance: ohms(row, "R2"),
+            second_capacitance: farads(row, "C2"),
+            load: row["RL"].as_f64().map(Ohms::si),
+        };
+        let (t1, t2) = sections.time_constants();
+        close("t1", t1.value(), number(row, "tau1"), CLOSED_FORM);
+        close("t2", t2.value(), number(row, "tau2"), CLOSED_FORM);
+        let levels = sections.levels(&pin(row));
+        close("max", levels.most.value(), number(row, "vmax"), CLOSED_FORM);
+        close("min", levels.least.value(), number(row, "vmin"), CLOSED_FORM);
+        close("max, matrix exponential", levels.most.value(), number(row, "expm_vmax"), CLOSED_FORM);
+        close("mean", levels.mean.value(), number(row, "mean"), CLOSED_FORM);
+        close("ripple", levels.ripple.value(), number(row, "ripple_pp"), 1e-11);
+        close("small", sections.small_ripple(&pin(row)).value(), number(row, "ripple_small"), CLOSED_FORM);
+    }
+}
+
+#[test]
+fn settling_and_choice_of_the_time_constant() {
+    let sections = TwoSections {
+        first_resistance: Ohms::si(5100.0),
+        first_capacitance: Farads::si(220e-9),
+        second_resistance: Ohms::si(51e3),
+        second_capacitance: Farads::si(22e-9),
+        load: None,
+    };
+    for row in rows(&filters(), "settling") {
+        let (bits, within) = (number(row, "bits") as u32, number(row, "N_lsb"));
+        let first = settling_time(Seconds::si(number(row, "tau")), bits, within);
+        close("first order", first.value(), number(row, "t1"), CLOSED_FORM);
+        let second = sections.settling_time(bits, within);
+        close("second order", second.value(), number(row, "t2_5k1_220n_51k_22n"), 1e-10);
+    }
+    for row in rows(&filters(), "design") {
+        let bits = number(row, "bits") as u32;
+        let least = least_time_constant(Hertz::si(number(row, "f_pwm")), bits, number(row, "ripple_lsb")).unwrap();
+        close("τ", least.value(), number(row, "tau_min"), CLOSED_FORM);
+        let settled = settling_time(least, bits, number(row, "settle_lsb"));
+        close("settling", settled.value(), number(row, "t_settle"), CLOSED_FORM);
+        close("periods", settled.value() * number(row, "f_pwm"), number(row, "ts_periods"), CLOSED_FORM);
+    }
+    // Published: 355 PWM periods for 8 bits and a quarter of a step (abstract of Petronijevic, Elez, Dokic and
+    // Rajovic), read as settling to that quarter with the ripple at that quarter.
+    let least = least_time_constant(Hertz::si(1.0), 8, 0.25).unwrap();
+    let periods = least.value() * libm::log(4.0);
+    close("stored", periods, number(&filters()["published_check"], "periods"), CLOSED_FORM);
+    assert_eq!(periods.ceil(), 355.0);
+}
+
+#[test]
+fn pull_downs_at_reset() {
+    for row in rows(&pins(), "pulldown") {
+        let (threshold, supply) = (Volts::si(number(row, "Vth_min")), Volts::si(number(row, "Vdd")));
+        let (pull_up, margin) = (ohms(row, "R_pullup"), number(row, "margin"));
+        let leak = most_pull_down_for_leakage(margin, threshold, Amperes::si(number(row, "I_leak")));
+        close("leak", leak.value(), number(row, "R_max_leak"), CLOSED_FORM);
+        let against = most_pull_down_against_pull_up(pull_up, margin, threshold, supply).unwrap();
+        close("pull-up", against.value(), number(row, "R_max_against_pullup"), CLOSED_FORM);
+        let high = least_pull_down_for_strap_high(pull_up, 0.75);
+        close("strap high", high.value(), number(row, "R_min_keep_strap_high"), CLOSED_FORM);
+        let low = most_pull_down_for_strap_low(pull_up, 0.25);
+        close("strap low", low.value(), number(row, "R_max_keep_strap_low"), CLOSED_FORM);
+        assert!(strap_high_conflicts(pull_up, 0.75, margin, threshold, supply));
+    }
+    for row in rows(&pins(), "gate_float") {
+        let from = Volts::si(number(row, "V_on_after"));
+        let time = discharge_time(ohms(row, "Rpd"), farads(row, "Ciss"), from, Volts::si(0.4));
+        close("discharge", time.value(), number(row, "t_off_to_0p4"), CLOSED_FORM);
+    }
+    for row in rows(&pins(), "gate_lift") {
+        let (drain, time) = (Volts::si(number(row, "dVds")), Seconds::si(number(row, "t")));
+        let lift = gate_lift(farads(row, "Cgd"), farads(row, "Ciss"), ohms(row, "Rg"), drain, time);
+        close("lift", lift.value(), number(row, "V"), CLOSED_FORM);
+    }
+}
+
+#[test]
+fn counts_bits_and_lightness() {
+    for row in rows(&pins(), "pwm_res") {
+        let (clock, pwm) = (Hertz::si(number(row, "f_clk")), Hertz::si(number(row, "f_pwm")));
+        assert_eq!(pwm_counts(clock, pwm), number(row, "counts"));
+        close("bits", pwm_bits(clock, pwm), number(row, "bits"), CLOSED_FORM);
+    }
+    for row in rows(&pins(), "cie") {
+        let l = number(row, "L");
+        close("Y", luminance(l), number(row, "Y"), CLOSED_FORM);
+        close("L*", lightness(number(row, "Y")), l, CLOSED_FORM);
+        assert_eq!(f64::from(counts_for_lightness(l, 4095)), number(row, "count_4095"));
+        assert_eq!(f64::from(counts_for_lightness(l, 1023)), number(row, "count_1023"));
+    }
+    // CIE 15: a luminance of 18.4187 % is L* 50.
+    close("L* 50", luminance(50.0), 0.184_186_519, 1e-8);
+    for row in rows(&pins(), "cie_levels") {
+        let bits = number(row, "bits") as u32;
+        assert_eq!(distinct_levels(bits, 256) as f64, number(row, "distinct_of_256"), "{bits} bits");
+        close("one count", lightness_of_one_count(bits), number(row, "L_of_1lsb"), CLOSED_FORM);
+    }
+}
+
+#[test]
+fn limits_of_temporal_modulation() {
+    for row in rows(&pins(), "flicker") {
+        let f = Hertz::si(number(row, "f"));
+        let per_cent = |limit: Option<f64>| limit.map(|ratio| ratio * 100.0);
+        for (found, key) in [(low_risk_modulation(f), "low_risk_pct"), (no_effect_modulation(f), "noel_pct")] {
+            match (per_cent(found), row[key].as_f64()) {
+                (Some(found), Some(expected)) => close(key, found, expected, CLOSED_FORM),
+                (found, expected) => assert_eq!(found, expected, "{key} at {f}"),
+            }
+        }
+    }
+    for row in rows(&pins(), "flicker_rc") {
+        let (f, m) = (Hertz::si(number(row, "f")), modulation(number(row, "vmin"), number(row, "vmax")));
+        close("M", m * 100.0, number(row, "mod_pct"), 1e-11);
+        let within = |limit: Option<f64>| limit.is_none_or(|limit| m <= limit);
+        assert_eq!(within(low_risk_modulation(f)), row["low_risk_ok"].as_bool().unwrap());
+        assert_eq!(within(no_effect_modulation(f)), row["noel_ok"].as_bool().unwrap());
+    }
+    // Published point of IEEE 1789-2015: 8 % at 100 Hz.
+    close("100 Hz", low_risk_modulation(Hertz::si(100.0)).unwrap(), 0.08, CLOSED_FORM);
+}
