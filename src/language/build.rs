@@ -106,14 +106,16 @@ impl<'t> Builder<'t, '_> {
             return self.diags.push(names::bad_head(kind, body.open));
         };
         let title = head.first().filter(|h| h.quoted && schema.arity != Arity::Named);
-        if let Some(diag) = names::misnamed(schema, draft.schema, name.as_ref().filter(|_| title.is_none()), kind.span) {
+        if let Some(diag) = names::misnamed(schema, draft.schema, name.as_ref().filter(|_| title.is_none()), kind.span)
+        {
             draft.excused.push(kind.value.clone());
             return self.diags.push(diag);
         }
         let span = head.iter().fold(kind.span, |span, h| span.to(h.text.span));
         let key = if schema.arity == Arity::Named { name.as_ref().map_or("", |n| &n.value) } else { schema.kind };
         if let Some(first) = seen.insert(format!("{{{key}"), span) {
-            let what = if schema.arity == Arity::Named { format!("the name `{key}`") } else { format!("block `{key}`") };
+            let what =
+                if schema.arity == Arity::Named { format!("the name `{key}`") } else { format!("block `{key}`") };
             return self.diags.push(names::twice(&what, span, first));
         }
         let at = draft.position(schema.kind, name.as_ref().map(|n| n.value.as_str()));

@@ -73,7 +73,9 @@ fn spaced_comment(comment: &str) -> String {
 /// The column in which the values of a block begin, counted from its properties' names.
 fn name_width(items: &[Item]) -> usize {
     let names = items.iter().filter_map(|item| match &item.form {
-        ItemForm::Statement(s) if matches!(s.form, Form::Property(_)) && !alone(&s.word.value) => Some(s.word.value.len()),
+        ItemForm::Statement(s) if matches!(s.form, Form::Property(_)) && !alone(&s.word.value) => {
+            Some(s.word.value.len())
+        }
         _ => None,
     });
     padded(names.max().unwrap_or(0))
@@ -89,7 +91,14 @@ fn padded(width: usize) -> usize {
     (width + 2).div_ceil(4) * 4
 }
 
-fn statement(s: &Statement, schema: Option<&'static Block>, root: &'static Block, depth: usize, width: usize, out: &mut String) {
+fn statement(
+    s: &Statement,
+    schema: Option<&'static Block>,
+    root: &'static Block,
+    depth: usize,
+    width: usize,
+    out: &mut String,
+) {
     let word = &s.word.value;
     match &s.form {
         Form::Property(value) => {
@@ -110,7 +119,9 @@ fn statement(s: &Statement, schema: Option<&'static Block>, root: &'static Block
                 out.truncate(out.trim_end().len());
                 return;
             }
-            match one_line(body, inner).filter(|line| out[start..].chars().count() + line.chars().count() + 4 * depth <= WIDTH) {
+            match one_line(body, inner)
+                .filter(|line| out[start..].chars().count() + line.chars().count() + 4 * depth <= WIDTH)
+            {
                 Some(line) => out.push_str(&line),
                 None => {
                     out.push_str("{\n");
@@ -134,7 +145,12 @@ fn opening(word: &str, head: &[Head]) -> String {
 }
 
 /// The schema of what stands in the braces; `part`, `variant` and `waive` change what that is.
-fn inner_schema(schema: Option<&'static Block>, word: &str, head: &[Head], root: &'static Block) -> Option<&'static Block> {
+fn inner_schema(
+    schema: Option<&'static Block>,
+    word: &str,
+    head: &[Head],
+    root: &'static Block,
+) -> Option<&'static Block> {
     match (word, head.first()) {
         ("part", Some(kind)) => find(root, &kind.text.value),
         ("variant", _) => Some(root),

@@ -3,8 +3,8 @@
 
 use std::collections::BTreeMap;
 
-use super::complete::ANY_NAME;
 use super::amount::{amount, each, shared_unit};
+use super::complete::ANY_NAME;
 use super::dimension::{self, Powers, powers};
 use super::document::{Date, Spread, Value};
 use super::expression::{Figure, Outcome, Scope, dimension_name};
@@ -33,7 +33,9 @@ pub(super) fn typed(
     diags: &mut Vec<Diag>,
 ) -> Option<Value> {
     let mut reader = Reader { property, value, around, diags };
-    if value.single().is_some_and(|e| matches!(&e.form, ExprForm::Path(p) if p == "unknown")) && !reader.has_word("unknown") {
+    if value.single().is_some_and(|e| matches!(&e.form, ExprForm::Path(p) if p == "unknown"))
+        && !reader.has_word("unknown")
+    {
         return Some(Value::Unknown);
     }
     match property.shape {
@@ -81,7 +83,13 @@ impl<'a> Reader<'a, '_> {
     }
 
     /// The figure a property of one dimension holds; `Err` for what is unknown or bad.
-    fn figure(&mut self, wanted: Dimension, span: Span, outcome: Outcome, expr: Option<&Expr>) -> Result<Spread, Option<Value>> {
+    fn figure(
+        &mut self,
+        wanted: Dimension,
+        span: Span,
+        outcome: Outcome,
+        expr: Option<&Expr>,
+    ) -> Result<Spread, Option<Value>> {
         match outcome {
             Outcome::Unknown => Err(Some(Value::Unknown)),
             Outcome::Bad => Err(None),
@@ -105,14 +113,21 @@ impl<'a> Reader<'a, '_> {
         });
         let code = if figure.powers == Powers::NONE { "unit/missing" } else { "unit/dimension" };
         let message = match literal {
-            Some(q) if q.unit.is_none() && code == "unit/missing" => format!("`{name}` wants {wants}; `{text}` has no unit"),
+            Some(q) if q.unit.is_none() && code == "unit/missing" => {
+                format!("`{name}` wants {wants}; `{text}` has no unit")
+            }
             Some(_) => format!("`{name}` wants {wants}; `{text}` is {}", dimension_name(figure)),
             None => format!("`{name}` wants {wants}; this comes to {}", dimension_name(figure)),
         };
         let help = match literal {
             Some(q) if wanted != Dimension::Number => {
                 let unit = self.usual_unit(wanted, super::expression::number(&q.number));
-                format!("write {} in {}, for example `{} {unit}`", wants, any_of(dimension::units(wanted).iter().copied()), q.number)
+                format!(
+                    "write {} in {}, for example `{} {unit}`",
+                    wants,
+                    any_of(dimension::units(wanted).iter().copied()),
+                    q.number
+                )
             }
             _ if wanted == Dimension::Number => "write a number without a unit, or a percentage".to_owned(),
             _ => format!("make it come to {wants}"),
@@ -134,9 +149,13 @@ impl<'a> Reader<'a, '_> {
         if let ValueForm::Amount { condition: Some(condition), .. } = &self.value.form {
             let name = self.property.name;
             self.diags.push(
-                Diag::error("value/condition", condition.span, format!("`{name}` holds under any condition; it takes no `at`"))
-                    .label("not needed")
-                    .help("leave out `at` and what stands behind it"),
+                Diag::error(
+                    "value/condition",
+                    condition.span,
+                    format!("`{name}` holds under any condition; it takes no `at`"),
+                )
+                .label("not needed")
+                .help("leave out `at` and what stands behind it"),
             );
             return None;
         }
@@ -155,7 +174,8 @@ impl<'a> Reader<'a, '_> {
         let only = self.value.single();
         if let Some(ExprForm::Text(_) | ExprForm::Date(_) | ExprForm::List(_)) = only.map(|e| &e.form) {
             let unit = self.usual_unit(wanted, 1.0);
-            let example = if unit.is_empty() || wanted == Dimension::Number { "2".to_owned() } else { format!("2 {unit}") };
+            let example =
+                if unit.is_empty() || wanted == Dimension::Number { "2".to_owned() } else { format!("2 {unit}") };
             self.kind(dimension::name(wanted), &format!("write a figure, for example `{example}`"));
             return None;
         }
@@ -181,9 +201,13 @@ impl<'a> Reader<'a, '_> {
             let (name, text) = (self.property.name, self.around.text);
             let unit = dimension::units(at).first().copied().unwrap_or("");
             self.diags.push(
-                Diag::error("value/condition", self.value.span, format!("`{name}` wants {} that it holds at", dimension::name(at)))
-                    .label("at what?")
-                    .help(format!("write `{text} at ... {unit}`")),
+                Diag::error(
+                    "value/condition",
+                    self.value.span,
+                    format!("`{name}` wants {} that it holds at", dimension::name(at)),
+                )
+                .label("at what?")
+                .help(format!("write `{text} at ... {unit}`")),
             );
             return None;
         };
@@ -203,7 +227,9 @@ impl<'a> Reader<'a, '_> {
                 let message = format!("the condition of `{}` is {wants}; this is {is}", self.property.name);
                 let units = any_of(dimension::units(at).iter().copied());
                 self.diags.push(
-                    Diag::error("unit/dimension", expr.span, message).label(format!("wants {wants}")).help(format!("write it in {units}")),
+                    Diag::error("unit/dimension", expr.span, message)
+                        .label(format!("wants {wants}"))
+                        .help(format!("write it in {units}")),
                 );
                 return Err(None);
             }
@@ -247,7 +273,8 @@ impl<'a> Reader<'a, '_> {
             }
             _ => None,
         });
-        self.diags.push(diag.help(other.unwrap_or_else(|| "check the figure and its unit; if it is right, leave it".into())));
+        self.diags
+            .push(diag.help(other.unwrap_or_else(|| "check the figure and its unit; if it is right, leave it".into())));
     }
 
     fn count(&mut self) -> Option<Value> {
@@ -261,9 +288,13 @@ impl<'a> Reader<'a, '_> {
         }
         let name = self.property.name;
         self.diags.push(
-            Diag::error("value/not-whole", self.value.span, format!("`{name}` is a count; `{}` is not whole", self.around.text))
-                .label("wants a whole number")
-                .help(format!("write `{name} {}`", n.round())),
+            Diag::error(
+                "value/not-whole",
+                self.value.span,
+                format!("`{name}` is a count; `{}` is not whole", self.around.text),
+            )
+            .label("wants a whole number")
+            .help(format!("write `{name} {}`", n.round())),
         );
         None
     }
@@ -281,7 +312,9 @@ impl<'a> Reader<'a, '_> {
             }
         }
         let help = match self.property.shape {
-            Shape::Word(choices) | Shape::Words(choices) => format!("words here: {}", any_of(choices.iter().map(|c| c.word))),
+            Shape::Word(choices) | Shape::Words(choices) => {
+                format!("words here: {}", any_of(choices.iter().map(|c| c.word)))
+            }
             _ => "write the name of a block".to_owned(),
         };
         self.kind("a word", &help);
