@@ -103,7 +103,13 @@ fn longest_line(text: &str, diag: &Diag) -> usize {
 
 /// Without the text it is about: for lines that would flood the terminal.
 fn plain(diag: &Diag, sources: &Sources) -> String {
-    let mut out = format!("{} {}\n\n  × {}\n    {}\n", diag.signal.word(), diag.code, printable(&diag.message), sources.cite(diag.span()));
+    let mut out = format!(
+        "{} {}\n\n  × {}\n    {}\n",
+        diag.signal.word(),
+        diag.code,
+        printable(&diag.message),
+        sources.cite(diag.span())
+    );
     if let Some(help) = &diag.help {
         let _ = writeln!(out, "  help: {}", printable(help));
     }

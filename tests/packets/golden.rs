@@ -45,7 +45,8 @@ fn every_word_of_the_sheets_is_in_the_pdf() {
         let bytes = render::pdf(&packet).unwrap_or_else(|e| panic!("{name}: {e:?}"));
         let pages = pdf_reading::read(&bytes);
         assert!(pages.len() >= packet.sheets.len(), "{name}: {} pages", pages.len());
-        let said: String = pages.iter().flat_map(|p| &p.texts).flat_map(|t| t.text.chars()).filter(|c| c.is_alphanumeric()).collect();
+        let said: String =
+            pages.iter().flat_map(|p| &p.texts).flat_map(|t| t.text.chars()).filter(|c| c.is_alphanumeric()).collect();
         for sheet in &packet.sheets {
             for word in sheet.markdown.split(|c: char| !c.is_alphanumeric()).filter(|w| w.len() > 6) {
                 assert!(said.contains(word), "{name}, sheet {}: `{word}` is not in the PDF", sheet.name);

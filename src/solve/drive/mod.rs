@@ -81,9 +81,7 @@ fn topology(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcome> {
 
 /// Share of full below which the drive cannot hold its current.
 fn floor_share(outcome: &Outcome) -> f64 {
-    let share = |floor: &Found<crate::quantity::Amperes>| {
-        floor.as_ref().map_or(0.0, |f| *f / outcome.set.mean.nominal)
-    };
+    let share = |floor: &Found<crate::quantity::Amperes>| floor.as_ref().map_or(0.0, |f| *f / outcome.set.mean.nominal);
     match &outcome.drive {
         Drive::Ballast(_) => 0.0,
         Drive::Linear(linear) => share(&linear.floor),

@@ -67,7 +67,15 @@ fn pull(desk: &mut Desk<'_>) -> Found<PullSolution> {
     if wanted {
         row(desk, value)?;
     }
-    Ok(PullSolution { value, most, strap, level: Ok(level), passive, off_below, present: wanted || line.load.is_some() })
+    Ok(PullSolution {
+        value,
+        most,
+        strap,
+        level: Ok(level),
+        passive,
+        off_below,
+        present: wanted || line.load.is_some(),
+    })
 }
 
 fn line(desk: &Desk<'_>) -> Found<Line> {
@@ -151,34 +159,59 @@ fn choose(desk: &mut Desk<'_>, most: &Found<Ohms>, strap: Option<StrapBound>) ->
         Some(given) => given.nominal,
         None => series.at_most(usual).ok_or_else(|| pinned.missing())?,
     };
-    let from = by("10 kΩ, or the next of the series below what the line allows; the author's where pinned", "common practice, no source");
-    Ok(desk.enter("pull", "resistor that holds the control line at start", value, from, &[("R", &pinned.path), ("R_most", ".pull-most")]))
+    let from = by(
+        "10 kΩ, or the next of the series below what the line allows; the author's where pinned",
+        "common practice, no source",
+    );
+    Ok(desk.enter(
+        "pull",
+        "resistor that holds the control line at start",
+        value,
+        from,
+        &[("R", &pinned.path), ("R_most", ".pull-most")],
+    ))
 }
 
 fn enter(desk: &mut Desk<'_>, line: &Line, off: &Found<Volts>, most: &Found<Ohms>, level: Volts) -> Found<()> {
     let controller = controller(desk)?;
     let (logic, leak, pull_up) =
         (controller.logic.path.clone(), controller.pin_leak.path.clone(), controller.pull_up.path.clone());
-    let said = by("the module's surely-off level; half the least gate threshold; or the wished lowest level of a reference", "our margin");
+    let said = by(
+        "the module's surely-off level; half the least gate threshold; or the wished lowest level of a reference",
+        "our margin",
+    );
     if let Ok(off) = off {
-        desk.enter("off-below", "level of the control line below which the channel is dark", *off, said, &[("VDD", &logic)]);
+        desk.enter(
+            "off-below",
+            "level of the control line below which the channel is dark",
+            *off,
+            said,
+            &[("VDD", &logic)],
+        );
     }
     if let Ok(most) = most {
         let held = by("1/R = (I_leak + I_open + (VDD − V)/R_pu)/V − 1/R_load", "Kirchhoff's current law");
-        desk.enter("pull-most", "largest resistor that still holds the line off", *most, held, &[
-            ("V", ".off-below"),
-            ("I_leak", &leak),
-            ("VDD", &logic),
-            ("R_pu", &pull_up),
-        ]);
+        desk.enter(
+            "pull-most",
+            "largest resistor that still holds the line off",
+            *most,
+            held,
+            &[("V", ".off-below"), ("I_leak", &leak), ("VDD", &logic), ("R_pu", &pull_up)],
+        );
     }
     let node = by("V = (I + VDD/R_up)/(1/R_up + 1/R_down)", "Kirchhoff's current law");
-    desk.enter("boot-level", "level of the control line while the controller starts, undriven", level, node, &[
-        ("R", ".pull"),
-        ("I", &leak),
-        ("VDD", &logic),
-        ("R_up", if line.up.is_some() { pull_up.as_str() } else { ".pull" }),
-    ]);
+    desk.enter(
+        "boot-level",
+        "level of the control line while the controller starts, undriven",
+        level,
+        node,
+        &[
+            ("R", ".pull"),
+            ("I", &leak),
+            ("VDD", &logic),
+            ("R_up", if line.up.is_some() { pull_up.as_str() } else { ".pull" }),
+        ],
+    );
     Ok(())
 }
 
