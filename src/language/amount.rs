@@ -105,10 +105,14 @@ fn toleranced(base: Figure, span: Span, tolerance: &Expr, scope: &Scope<'_>, dia
         _ => {
             let what = dimension_name(base);
             diags.push(
-                Diag::error("unit/tolerance", tolerance.span, format!("the tolerance of {what} is a percentage or {what}"))
-                    .label(format!("this is {}", dimension_name(t)))
-                    .also(span, format!("this is {what}"))
-                    .help("write `± 1 %`, or the tolerance in the figure's own unit"),
+                Diag::error(
+                    "unit/tolerance",
+                    tolerance.span,
+                    format!("the tolerance of {what} is a percentage or {what}"),
+                )
+                .label(format!("this is {}", dimension_name(t)))
+                .also(span, format!("this is {what}"))
+                .help("write `± 1 %`, or the tolerance in the figure's own unit"),
             );
             return Outcome::Bad;
         }

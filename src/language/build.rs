@@ -106,23 +106,25 @@ impl<'t> Builder<'t, '_> {
             return self.diags.push(names::bad_head(kind, body.open));
         };
         let title = head.first().filter(|h| h.quoted && schema.arity != Arity::Named);
-        if let Some(diag) = names::misnamed(schema, draft.schema, name.as_ref().filter(|_| title.is_none()), kind.span) {
+        if let Some(diag) = names::misnamed(schema, draft.schema, name.as_ref().filter(|_| title.is_none()), kind.span)
+        {
             draft.excused.push(kind.value.clone());
             return self.diags.push(diag);
         }
         let span = head.iter().fold(kind.span, |span, h| span.to(h.text.span));
         let key = if schema.arity == Arity::Named { name.as_ref().map_or("", |n| &n.value) } else { schema.kind };
         if let Some(first) = seen.insert(format!("{{{key}"), span) {
-            let what = if schema.arity == Arity::Named { format!("the name `{key}`") } else { format!("block `{key}`") };
+            let what =
+                if schema.arity == Arity::Named { format!("the name `{key}`") } else { format!("block `{key}`") };
             return self.diags.push(names::twice(&what, span, first));
         }
         let at = draft.position(schema.kind, name.as_ref().map(|n| n.value.as_str()));
         let mut block = match (&part, at) {
-            (Some(part), _) => self.from_part(schema, part, span),
+            (Some(part), _) => self.start_from(schema, part, span),
             (None, Some(at)) => draft.blocks.remove(at),
             (None, None) => Draft::new(schema, None, span),
         };
-        if at.is_none() || part.is_some() {
+        if name.is_some() || at.is_none() || part.is_some() {
             block.name = name;
         }
         block.span = span;
@@ -152,7 +154,7 @@ impl<'t> Builder<'t, '_> {
     }
 
     /// A block that starts from a part; empty and excused where there is no such part.
-    fn from_part(&mut self, schema: &'static Block, part: &Spanned<String>, span: Span) -> Draft {
+    fn start_from(&mut self, schema: &'static Block, part: &Spanned<String>, span: Span) -> Draft {
         let mut draft = self.part(&part.value, Some(part.span), Some(schema)).unwrap_or_else(|| {
             let mut empty = Draft::new(schema, None, span);
             empty.patchy = true;

@@ -227,10 +227,15 @@ fn unknown(
     let home = format!("{}.", cell.home);
     let beside = index.keys().filter_map(|p| p.strip_prefix(home.as_str()));
     let meant = nearest(path, index.keys().copied().chain(beside));
-    Some(Diag::error("name/unknown", span, format!("nothing is called `{path}`")).label("not found").help(match meant {
-        Some(meant) => format!("did you mean `{meant}`?"),
-        None => format!("add `let {} = ...`, or write the path of a property such as `driver.red.current`", path.replace('.', "-")),
-    }))
+    Some(Diag::error("name/unknown", span, format!("nothing is called `{path}`")).label("not found").help(
+        match meant {
+            Some(meant) => format!("did you mean `{meant}`?"),
+            None => format!(
+                "add `let {} = ...`, or write the path of a property such as `driver.red.current`",
+                path.replace('.', "-")
+            ),
+        },
+    ))
 }
 
 /// An order in which every cell comes after those it needs, and the circles that have none. Walks without recursion:

@@ -26,9 +26,10 @@ pub fn code(text: &str, dimension: Dimension) -> Option<f64> {
         return None;
     }
     let (_, multiplier) = letters.iter().find(|(l, _)| *l == letter)?;
-    let number: f64 = format!("{}.{}", if whole.is_empty() { "0" } else { whole }, if part.is_empty() { "0" } else { part })
-        .parse()
-        .ok()?;
+    let number: f64 =
+        format!("{}.{}", if whole.is_empty() { "0" } else { whole }, if part.is_empty() { "0" } else { part })
+            .parse()
+            .ok()?;
     // Dividing by an exact power of ten gives the nearest double; multiplying by 1e-9 would not.
     Some(if *multiplier < 1.0 { number / (1.0 / multiplier).round() } else { number * multiplier })
 }

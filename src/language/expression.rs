@@ -139,8 +139,7 @@ fn quantity(q: &Quantity, span: Span, scope: &Scope<'_>, diags: &mut Vec<Diag>) 
         diags.push(unknown_unit(q, q.unit.as_ref().map_or(span, |u| u.span), scope.wanted));
         return Outcome::Bad;
     };
-    let figure =
-        Figure { spread: Spread::exact(unit.si(value)), powers: unit.powers, absolute: unit.absolute() };
+    let figure = Figure { spread: Spread::exact(unit.si(value)), powers: unit.powers, absolute: unit.absolute() };
     if value.is_finite() { Outcome::Known(figure) } else { known(Spread::exact(value), unit.powers) }
 }
 
@@ -151,10 +150,17 @@ fn unknown_unit(q: &Quantity, span: Span, wanted: Option<Dimension>) -> Diag {
         Some(wanted) => dimension::units(wanted).to_vec(),
         None => dimension::ALL.iter().flat_map(|d| dimension::units(*d).iter().copied()).collect(),
     };
-    if let Some(first) = symbol.find(['*', '/', '·']).filter(|_| units::unit(symbol.split(['*', '/']).next().unwrap_or("")).is_some()) {
+    if let Some(first) =
+        symbol.find(['*', '/', '·']).filter(|_| units::unit(symbol.split(['*', '/']).next().unwrap_or("")).is_some())
+    {
         let (unit, rest) = symbol.split_at(first);
         if rest.len() > 1 {
-            return diag.help(format!("`*` and `/` want a space on both sides: `{} {unit} {} {}`", q.number, &rest[..1], &rest[1..]));
+            return diag.help(format!(
+                "`*` and `/` want a space on both sides: `{} {unit} {} {}`",
+                q.number,
+                &rest[..1],
+                &rest[1..]
+            ));
         }
     }
     let folded = symbol.to_lowercase();
@@ -170,9 +176,13 @@ fn unknown_unit(q: &Quantity, span: Span, wanted: Option<Dimension>) -> Diag {
 
 fn absolute_misused(span: Span, diags: &mut Vec<Diag>) -> Outcome {
     diags.push(
-        Diag::error("unit/temperature", span, "a temperature in °C can be shifted by K, compared or subtracted, no more")
-            .label("a temperature, not a difference")
-            .help("take the difference of two temperatures first, or write a rise in K"),
+        Diag::error(
+            "unit/temperature",
+            span,
+            "a temperature in °C can be shifted by K, compared or subtracted, no more",
+        )
+        .label("a temperature, not a difference")
+        .help("take the difference of two temperatures first, or write a rise in K"),
     );
     Outcome::Bad
 }
@@ -342,10 +352,10 @@ fn unknown_call(name: &str, count: usize, span: Span) -> Diag {
             .label("called here")
             .help(if name == "sqrt" { "write `sqrt(a)`" } else { "write `min(a, b)`, with a comma between" });
     }
-    Diag::error("name/unknown-function", span, format!("there is no function `{name}`"))
-        .label("called here")
-        .help(match suggest::nearest(name, known) {
+    Diag::error("name/unknown-function", span, format!("there is no function `{name}`")).label("called here").help(
+        match suggest::nearest(name, known) {
             Some(near) => format!("did you mean `{near}`?"),
             None => "functions are `min`, `max` and `sqrt`".to_owned(),
-        })
+        },
+    )
 }

@@ -4,7 +4,7 @@
 use super::parse::parse;
 use super::suggest;
 use super::syntax::{ExprForm, Form, ItemForm, Statement, Tree};
-use crate::diag::{Diag, Span, Sources};
+use crate::diag::{Diag, Sources, Span};
 
 /// A file as the loader found it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -63,7 +63,8 @@ pub(super) struct Used {
 /// Follows the `use` statements of `tree`.
 pub(super) fn used_files(tree: &Tree, loader: &mut dyn Loader, sources: &mut Sources, diags: &mut Vec<Diag>) -> Used {
     let name = sources.get(tree.file).map(|s| s.name.clone()).unwrap_or_default();
-    let mut walk = Walk { loader, sources, diags, done: vec![], open: vec![(name, Span::default())], used: Used::default() };
+    let mut walk =
+        Walk { loader, sources, diags, done: vec![], open: vec![(name, Span::default())], used: Used::default() };
     walk.used.complete = true;
     walk.follow(tree);
     walk.used
@@ -160,11 +161,7 @@ fn refused(path: &str, error: LoadError, span: Span) -> Diag {
                 None => "the name is relative to the file that says `use`; check folder and spelling".to_owned(),
             },
         ),
-        LoadError::Directory => (
-            "use/folder",
-            format!("`{path}` is a folder"),
-            "name one file in it".to_owned(),
-        ),
+        LoadError::Directory => ("use/folder", format!("`{path}` is a folder"), "name one file in it".to_owned()),
         LoadError::Outside => (
             "use/outside",
             format!("`{path}` lies outside the project"),

@@ -97,7 +97,11 @@ fn contents(schema: &Block) -> String {
 fn homes(root: &'static Block, holds: &dyn Fn(&Block) -> bool) -> Vec<String> {
     fn walk(block: &'static Block, path: &str, holds: &dyn Fn(&Block) -> bool, found: &mut Vec<String>) {
         if holds(block) {
-            found.push(if path.is_empty() { "the spec itself, outside every block".to_owned() } else { format!("`{path}`") });
+            found.push(if path.is_empty() {
+                "the spec itself, outside every block".to_owned()
+            } else {
+                format!("`{path}`")
+            });
         }
         for inner in block.blocks {
             let path = if path.is_empty() { inner.kind.to_owned() } else { format!("{path}.{}", inner.kind) };
@@ -128,7 +132,8 @@ pub(super) fn misnamed(schema: &Block, parent: &Block, name: Option<&Spanned<Str
         );
     }
     if !is_name(text) {
-        let simple: String = text.to_lowercase().chars().map(|c| if c == '_' || c == '.' || c == '/' { '-' } else { c }).collect();
+        let simple: String =
+            text.to_lowercase().chars().map(|c| if c == '_' || c == '.' || c == '/' { '-' } else { c }).collect();
         return Some(
             Diag::error("name/spelling", name.span, format!("`{text}` cannot be a name"))
                 .label("a name has small letters, digits and hyphens")
@@ -153,10 +158,11 @@ pub(super) fn twice(what: &str, span: Span, first: Span) -> Diag {
         .help("keep one of the two")
 }
 
+/// What may stand between a block's kind and its brace.
+pub(super) type NameAndPart = (Option<Spanned<String>>, Option<Spanned<String>>);
+
 /// `channel`, `channel red`, `supply is closed-24v`, `die red is deep`: name and part of a block.
-pub(super) fn name_and_part(
-    head: &[super::syntax::Head],
-) -> Option<(Option<Spanned<String>>, Option<Spanned<String>>)> {
+pub(super) fn name_and_part(head: &[super::syntax::Head]) -> Option<NameAndPart> {
     let word = |h: &super::syntax::Head| (!h.quoted).then(|| h.text.clone());
     let is = |h: &super::syntax::Head| !h.quoted && h.text.value == "is";
     match head {

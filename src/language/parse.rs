@@ -5,7 +5,9 @@ use pest::Parser as _;
 use pest::error::InputLocation;
 use pest::iterators::Pair;
 
-use super::syntax::{Body, Expr, ExprForm, Form, Head, Item, ItemForm, Operator, Quantity, Statement, Tree, Value, ValueForm};
+use super::syntax::{
+    Body, Expr, ExprForm, Form, Head, Item, ItemForm, Operator, Quantity, Statement, Tree, Value, ValueForm,
+};
 use super::{braces, wreck};
 use crate::diag::{Diag, Span, Spanned};
 
@@ -110,13 +112,16 @@ impl Reader<'_> {
                 comment.value.truncate(comment.value.trim_end().len());
                 Some((ItemForm::Comment(comment), end))
             }
-            Rule::statement => match self.statement(pair.clone()) {
-                Some(statement) => {
-                    let end = statement.span.end as usize;
-                    Some((ItemForm::Statement(statement), end))
-                }
-                None => Some((ItemForm::Wreck(pair.into_inner().next().map(|w| w.as_str().to_owned())), end)),
-            },
+            Rule::statement => {
+                let text = pair.as_str();
+                Some(match self.statement(pair) {
+                    Some(statement) => {
+                        let end = statement.span.end as usize;
+                        (ItemForm::Statement(Box::new(statement)), end)
+                    }
+                    None => (ItemForm::Wreck(wreck::first_word(text)), end),
+                })
+            }
             Rule::wreck => Some((self.wreck(pair), end)),
             Rule::stray => {
                 self.sound = false;
@@ -187,7 +192,8 @@ impl Reader<'_> {
     fn body(&mut self, pair: Pair<'_, Rule>) -> Body {
         let whole = self.span(&pair);
         let open = Span { end: whole.start + 1, ..whole };
-        let closed = pair.as_str().ends_with('}') && pair.clone().into_inner().last().is_some_and(|c| !c.as_str().is_empty());
+        let closed =
+            pair.as_str().ends_with('}') && pair.clone().into_inner().last().is_some_and(|c| !c.as_str().is_empty());
         let close = closed.then(|| Span { start: whole.end - 1, ..whole });
         self.sound &= closed;
         let one_line = !pair.as_str().contains('\n');

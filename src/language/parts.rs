@@ -53,7 +53,8 @@ impl<'t> Builder<'t, '_> {
             return self.diags.push(unknown_kind(self.root, kind));
         };
         if !names::is_name(&name.value) {
-            let diag = Diag::error("name/spelling", name.span, format!("`{}` cannot be the name of a part", name.value));
+            let diag =
+                Diag::error("name/spelling", name.span, format!("`{}` cannot be the name of a part", name.value));
             return self.diags.push(diag.label("a name has small letters, digits and hyphens").help("write it so"));
         }
         if let Some(first) = self.parts.sources.iter().find(|p| p.name.value == name.value) {
@@ -139,7 +140,8 @@ impl<'t> Builder<'t, '_> {
 
     /// Every part for the document.
     pub(super) fn part_list(&self) -> Vec<Part> {
-        let part = |p: &Source<'_>| Part { kind: p.schema.kind, name: p.name.clone(), from: p.from.clone(), used: p.used };
+        let part =
+            |p: &Source<'_>| Part { kind: p.schema.kind, name: p.name.clone(), from: p.from.clone(), used: p.used };
         self.parts.sources.iter().map(part).collect()
     }
 
@@ -147,21 +149,24 @@ impl<'t> Builder<'t, '_> {
         let kind = schema.map_or("", |s| s.kind);
         let fitting: Vec<&str> =
             self.parts.sources.iter().filter(|p| p.schema.kind == kind).map(|p| p.name.value.as_str()).collect();
-        Diag::error("name/unknown-part", span, format!("there is no part `{name}`"))
-            .label("not found")
-            .help(match nearest(name, fitting.iter().copied()) {
+        Diag::error("name/unknown-part", span, format!("there is no part `{name}`")).label("not found").help(
+            match nearest(name, fitting.iter().copied()) {
                 Some(near) => format!("did you mean `{near}`?"),
-                None if fitting.is_empty() => format!("declare `part {kind} {name} {{ ... }}`, or `use` the file that does"),
+                None if fitting.is_empty() => {
+                    format!("declare `part {kind} {name} {{ ... }}`, or `use` the file that does")
+                }
                 None => names::one_of(&format!("parts for `{kind}`"), fitting),
-            })
+            },
+        )
     }
 
     fn part_circle(&self, from: usize, at: usize, place: Span) -> Diag {
         let name = |i: usize| self.parts.sources.get(i).map_or("", |p| p.name.value.as_str());
         let links = self.parts.open.get(from..).unwrap_or_default();
         let way: Vec<&str> = links.iter().map(|(i, _)| name(*i)).chain([name(at)]).collect();
-        let mut diag = Diag::error("name/loop", place, format!("parts start from each other in a circle: {}", way.join(" -> ")))
-            .label(format!("starts from `{}` again", name(at)));
+        let mut diag =
+            Diag::error("name/loop", place, format!("parts start from each other in a circle: {}", way.join(" -> ")))
+                .label(format!("starts from `{}` again", name(at)));
         for (i, span) in links.iter().skip(1) {
             diag = diag.also(*span, format!("starts from `{}`", name(*i)));
         }

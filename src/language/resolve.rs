@@ -55,8 +55,11 @@ pub fn resolve(
     let unused = builder.unused_parts();
     let part_list = builder.part_list();
     if builder.count > MOST_PROPERTIES {
-        let message = format!("this spec has {} properties with its parts; the limit is {MOST_PROPERTIES}", builder.count);
-        diags.push(Diag::error("limit/properties", head, message).label("the spec begins here").help("use fewer part files"));
+        let message =
+            format!("this spec has {} properties with its parts; the limit is {MOST_PROPERTIES}", builder.count);
+        diags.push(
+            Diag::error("limit/properties", head, message).label("the spec begins here").help("use fewer part files"),
+        );
         return None;
     }
     complete::complete(&mut lamp, None, diags);
@@ -71,7 +74,8 @@ pub fn resolve(
     let mut results = results.into_iter();
     let lets = top.lets.iter().zip(results.by_ref()).filter_map(|(l, r)| named(l, r, sources)).collect();
     let root = complete::node(lamp, "", &mut results);
-    let waivers = waived.iter().filter_map(|w| waivers::waiver(w, &mut results.by_ref().take(w.fields.len()))).collect();
+    let waivers =
+        waived.iter().filter_map(|w| waivers::waiver(w, &mut results.by_ref().take(w.fields.len()))).collect();
     let variants = top.variants.iter().map(|v| v.name.clone()).collect();
     Some(Document { variant: variant.map(str::to_owned), variants, root, waivers, parts: part_list, lets })
 }
@@ -86,7 +90,9 @@ fn overlay<'t>(builder: &mut Builder<'t, '_>, lamp: &mut Draft, top: &Top<'t>, v
             None => format!("variants here: {}", any_of(names)),
         };
         let message = format!("this spec has no variant `{wanted}`");
-        return builder.diags.push(Diag::error("name/unknown-variant", lamp.span, message).label("the spec").help(help));
+        return builder
+            .diags
+            .push(Diag::error("name/unknown-variant", lamp.span, message).label("the spec").help(help));
     };
     builder.fill(lamp, &found.body.items, &Layer::Variant(wanted.to_owned()));
 }

@@ -31,7 +31,7 @@ pub fn tidy(tree: &Tree, root: &'static Block) -> String {
 
 /// Statements and comments, one a line, each line ended.
 fn items(items: &[Item], schema: Option<&'static Block>, root: &'static Block, depth: usize, out: &mut String) {
-    let width = name_width(items);
+    let width = name_width(items, depth);
     for (i, item) in items.iter().enumerate() {
         let trailing = matches!(item.form, ItemForm::Comment(_)) && !item.begins_line;
         if item.blank_before && i > 0 {
@@ -71,17 +71,19 @@ fn spaced_comment(comment: &str) -> String {
 }
 
 /// The column in which the values of a block begin, counted from its properties' names.
-fn name_width(items: &[Item]) -> usize {
+fn name_width(items: &[Item], depth: usize) -> usize {
     let names = items.iter().filter_map(|item| match &item.form {
-        ItemForm::Statement(s) if matches!(s.form, Form::Property(_)) && !alone(&s.word.value) => Some(s.word.value.len()),
+        ItemForm::Statement(s) if matches!(s.form, Form::Property(_)) && !alone(&s.word.value, depth) => {
+            Some(s.word.value.len())
+        }
         _ => None,
     });
     padded(names.max().unwrap_or(0))
 }
 
-/// Statements whose value follows after one space.
-fn alone(word: &str) -> bool {
-    word == "language" || word == "use"
+/// Statements at the top of a file whose value follows after one space.
+fn alone(word: &str, depth: usize) -> bool {
+    depth == 0 && (word == "language" || word == "use")
 }
 
 /// Names are padded to a multiple of four columns, with two spaces at least.
@@ -89,12 +91,19 @@ fn padded(width: usize) -> usize {
     (width + 2).div_ceil(4) * 4
 }
 
-fn statement(s: &Statement, schema: Option<&'static Block>, root: &'static Block, depth: usize, width: usize, out: &mut String) {
+fn statement(
+    s: &Statement,
+    schema: Option<&'static Block>,
+    root: &'static Block,
+    depth: usize,
+    width: usize,
+    out: &mut String,
+) {
     let word = &s.word.value;
     match &s.form {
         Form::Property(value) => {
             out.push_str(word);
-            let gap = if alone(word) { 1 } else { width.saturating_sub(word.len()).max(1) };
+            let gap = if alone(word, depth) { 1 } else { width.saturating_sub(word.len()).max(1) };
             out.extend(std::iter::repeat_n(' ', gap));
             write_value(value, &Hint::of(schema, word), depth, out);
         }
@@ -110,7 +119,9 @@ fn statement(s: &Statement, schema: Option<&'static Block>, root: &'static Block
                 out.truncate(out.trim_end().len());
                 return;
             }
-            match one_line(body, inner).filter(|line| out[start..].chars().count() + line.chars().count() + 4 * depth <= WIDTH) {
+            match one_line(body, inner)
+                .filter(|line| out[start..].chars().count() + line.chars().count() + 4 * depth <= WIDTH)
+            {
                 Some(line) => out.push_str(&line),
                 None => {
                     out.push_str("{\n");
@@ -134,7 +145,12 @@ fn opening(word: &str, head: &[Head]) -> String {
 }
 
 /// The schema of what stands in the braces; `part`, `variant` and `waive` change what that is.
-fn inner_schema(schema: Option<&'static Block>, word: &str, head: &[Head], root: &'static Block) -> Option<&'static Block> {
+fn inner_schema(
+    schema: Option<&'static Block>,
+    word: &str,
+    head: &[Head],
+    root: &'static Block,
+) -> Option<&'static Block> {
     match (word, head.first()) {
         ("part", Some(kind)) => find(root, &kind.text.value),
         ("variant", _) => Some(root),

@@ -64,9 +64,13 @@ impl<'t> Top<'t> {
                 _ => "move it to the spec; parts, lets and `use` may stay".to_owned(),
             };
             diags.push(
-                Diag::error("use/not-shareable", s.word.span, format!("`{word}` cannot stand in a file that is used by another"))
-                    .label("belongs to one lamp")
-                    .help(help),
+                Diag::error(
+                    "use/not-shareable",
+                    s.word.span,
+                    format!("`{word}` cannot stand in a file that is used by another"),
+                )
+                .label("belongs to one lamp")
+                .help(help),
             );
         }
     }
@@ -91,7 +95,9 @@ impl<'t> Top<'t> {
         if let Some(first) = self.lets.iter().find(|l| l.name.value == name.value) {
             return diags.push(names::twice(&format!("`let {}`", name.value), name.span, first.name.span));
         }
-        if !names::is_name(&name.value) || ["pi", "unknown", "min", "max", "sqrt", "yes", "no"].contains(&name.value.as_str()) {
+        if !names::is_name(&name.value)
+            || ["pi", "unknown", "min", "max", "sqrt", "yes", "no"].contains(&name.value.as_str())
+        {
             let message = format!("`{}` cannot be the name of a value", name.value);
             diags.push(
                 Diag::error("name/spelling", name.span, message)
@@ -189,9 +195,13 @@ fn one_version(s: &Statement, first: bool, diags: &mut Vec<Diag>) {
     match number {
         Some(LANGUAGE) => {}
         Some(newer) if newer > LANGUAGE => diags.push(
-            Diag::error("syntax/language", s.span, format!("this spec is in language {newer}; this program reads language {LANGUAGE}"))
-                .label("newer than the program")
-                .help("use a newer version of the program"),
+            Diag::error(
+                "syntax/language",
+                s.span,
+                format!("this spec is in language {newer}; this program reads language {LANGUAGE}"),
+            )
+            .label("newer than the program")
+            .help("use a newer version of the program"),
         ),
         _ => diags.push(
             Diag::error("syntax/language", s.span, "this is no version of the language")

@@ -92,8 +92,17 @@ static SYMBOLS: &[Symbol] = &[
 ];
 
 /// SI prefixes; `u` is read as `µ`.
-static PREFIXES: &[(&str, f64)] =
-    &[("p", 1e-12), ("n", 1e-9), ("µ", 1e-6), ("u", 1e-6), ("m", 1e-3), ("c", 1e-2), ("k", 1e3), ("M", 1e6), ("G", 1e9)];
+static PREFIXES: &[(&str, f64)] = &[
+    ("p", 1e-12),
+    ("n", 1e-9),
+    ("µ", 1e-6),
+    ("u", 1e-6),
+    ("m", 1e-3),
+    ("c", 1e-2),
+    ("k", 1e3),
+    ("M", 1e6),
+    ("G", 1e9),
+];
 
 /// The unit spelled so; nothing where it is none. A quotient of more than one divisor takes parentheses: `W/(m·K)`.
 pub fn unit(text: &str) -> Option<Unit> {

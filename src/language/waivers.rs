@@ -22,7 +22,12 @@ pub(super) static WAIVE: Block = Block {
         property("reason", Shape::Text, Default::Required, "why it may stand"),
         property("by", Shape::Text, Default::Required, "who takes it on"),
         property("until", Shape::Date, Default::Absent, "the day from which it no longer holds"),
-        property("subject", Shape::Reference(""), Default::Absent, "what it is about, where the rule finds several (`red`)"),
+        property(
+            "subject",
+            Shape::Reference(""),
+            Default::Absent,
+            "what it is about, where the rule finds several (`red`)",
+        ),
     ],
     blocks: &[],
 };

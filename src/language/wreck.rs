@@ -31,7 +31,9 @@ pub(super) fn statement(file: u32, start: usize, text: &str, far: usize) -> Diag
                 .label("not needed")
                 .help(format!("write `{before} {value}`"))
         }
-        Some('+' | '-' | '*' | '/') if before.ends_with(['+', '-', '*', '/', '.', '±']) => unfinished(text, before, end),
+        Some('+' | '-' | '*' | '/') if before.ends_with(['+', '-', '*', '/', '.', '±']) => {
+            unfinished(text, before, end)
+        }
         Some('+' | '-' | '*' | '/') => {
             Diag::error("syntax/operator", at(1), format!("`{}` wants a space on both sides", &rest[..1]))
                 .label("a sign between two figures")
@@ -42,14 +44,20 @@ pub(super) fn statement(file: u32, start: usize, text: &str, far: usize) -> Diag
                 .label("here")
                 .help("write the decimal sign as a point, and lists in brackets: `[a, b]`")
         }
-        _ if before.is_empty() => {
-            Diag::error("syntax/statement", at(found.len()), format!("a statement begins with a name, not with `{found}`"))
-                .label("here")
-                .help("begin with a property or a block, a lower-case word such as `current`")
-        }
-        _ => Diag::error("syntax/unexpected", at(found.len()), format!("`{found}` cannot stand behind `{}`", last_piece(before)))
-            .label("not understood here")
-            .help("one line holds one property and its value; end it before this, or use `;`"),
+        _ if before.is_empty() => Diag::error(
+            "syntax/statement",
+            at(found.len()),
+            format!("a statement begins with a name, not with `{found}`"),
+        )
+        .label("here")
+        .help("begin with a property or a block, a lower-case word such as `current`"),
+        _ => Diag::error(
+            "syntax/unexpected",
+            at(found.len()),
+            format!("`{found}` cannot stand behind `{}`", last_piece(before)),
+        )
+        .label("not understood here")
+        .help("one line holds one property and its value; end it before this, or use `;`"),
     }
 }
 

@@ -197,7 +197,8 @@ fn words(property: &str, choices: &[Choice]) -> String {
 fn unit_table(page: &mut String) {
     *page += "## Units\n\nEvery unit of the first column may be joined to others by `·`, `/`, powers and parentheses: `W/(m·K)`, `A²·s`.\n";
     *page += "Prefixes are p, n, µ (or u), m, c, k, M and G. Inches are written `in`, thousandths `mil`, feet `ft`, wire gauges `18 AWG`,\n";
-    *page += "degrees `°` or `deg`, degrees Celsius `°C` or `degC`. `°C` is a temperature and `K` a difference of two.\n\n";
+    *page +=
+        "degrees `°` or `deg`, degrees Celsius `°C` or `degC`. `°C` is a temperature and `K` a difference of two.\n\n";
     *page += "| quantity | units |\n|---|---|\n";
     for dimension in ALL {
         let list: Vec<String> = units(*dimension).iter().map(|u| format!("`{u}`")).collect();

@@ -42,7 +42,13 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> 
     let current = uncapped.clone().and_then(|p| {
         let current = p / supply.output.nominal()?;
         let inputs = [("P", "feed.uncapped"), ("V", supply.output.path.as_str())];
-        Ok(ledger.computed("feed.current", "output current, all on and uncapped", current, by("I = P/V", BALANCE), &inputs))
+        Ok(ledger.computed(
+            "feed.current",
+            "output current, all on and uncapped",
+            current,
+            by("I = P/V", BALANCE),
+            &inputs,
+        ))
     });
     let output = [("V", supply.output.path.as_str())];
     let end = by("end of its tolerance", "the supply's data sheet");
@@ -102,7 +108,13 @@ pub fn derate(lamp: &Lamp, heat: &Found<Ladder>, feed: &mut Feed, ledger: &mut L
     feed.load = feed.rating.clone().and_then(|rating| {
         let load = feed.uncapped.clone()? / rating;
         let inputs = [("P", "feed.uncapped"), ("P_rated", "feed.rating")];
-        let share = ledger.computed_share("feed.load", "load on the supply, all on and uncapped", load, by("P/P_rated", BALANCE), &inputs);
+        let share = ledger.computed_share(
+            "feed.load",
+            "load on the supply, all on and uncapped",
+            load,
+            by("P/P_rated", BALANCE),
+            &inputs,
+        );
         Ok(Ratio::si(share))
     });
 }

@@ -64,8 +64,10 @@ pub fn solve(
 }
 
 fn enter_die_heat(channels: &[ChannelSolution], heat: Watts, ledger: &mut Ledger) {
-    let paths: Vec<String> =
-        channels.iter().flat_map(|c| [format!("drive.{}.power", c.name), format!("drive.{}.radiant", c.name)]).collect();
+    let paths: Vec<String> = channels
+        .iter()
+        .flat_map(|c| [format!("drive.{}.power", c.name), format!("drive.{}.radiant", c.name)])
+        .collect();
     let symbols = ["P", "Φe"].into_iter().cycle();
     let inputs: Vec<(&'static str, &str)> = symbols.zip(paths.iter().map(String::as_str)).collect();
     ledger.computed("heat.dice", "heat of the dice, all on", heat, by("Σ(P − Φe)", "conservation of power"), &inputs);
@@ -107,7 +109,10 @@ fn inside_heat(
     ledger.computed("heat.trapped-light", "light that ends as heat inside", trapped, stays, &from);
     inputs.push(("Φ_trapped", "heat.trapped-light".into()));
     let inputs: Vec<(&'static str, &str)> = inputs.iter().map(|(s, p)| (*s, p.as_str())).collect();
-    let total = by("electrical power less the light that leaves; a supply or sink outside adds nothing", "conservation of power");
+    let total = by(
+        "electrical power less the light that leaves; a supply or sink outside adds nothing",
+        "conservation of power",
+    );
     Ok(ledger.computed("heat.inside-power", "heat set free inside the body", sum + trapped, total, &inputs))
 }
 
@@ -128,7 +133,13 @@ fn body(lamp: &Lamp, room: Temperature, heat: Watts, ledger: &mut Ledger) -> Fou
     let inputs = [("T_room", room_path), ("Q", "heat.inside-power"), ("h", h_path.as_str()), ("A", "heat.area")];
     let inside = ledger.computed("heat.inside", "air inside, warmest room", room + rise, up, &inputs);
     let (k, wall) = (conductivity(enclosure.material.get()?), enclosure.wall.nominal()?);
-    ledger.looked_up("heat.wall-conductivity", "conductivity of the wall", k, "by material of the body", "handbook values, from memory");
+    ledger.looked_up(
+        "heat.wall-conductivity",
+        "conductivity of the wall",
+        k,
+        "by material of the body",
+        "handbook values, from memory",
+    );
     let across = Kelvin::si(heat.value() * wall.value() / (k.value() * area.value()));
     // The inner film is left out, which errs to the warm side for a hand on the wall.
     let wall = inside - across.min(rise);
@@ -165,7 +176,13 @@ fn transfer(lamp: &Lamp, ledger: &mut Ledger) -> Found<(WattsPerSquareMetreKelvi
     let metal = metal(lamp.enclosure.material.get()?);
     let (h, row) = if metal { (10.0, "metal body") } else { (8.0, "body of plastic, wood, glass or ceramic") };
     let source = "both films and the wall together, common practice for small bodies in still air, no source";
-    let h = ledger.looked_up("heat.transfer", "heat transfer from inside air to room", WattsPerSquareMetreKelvin::si(h), row, source);
+    let h = ledger.looked_up(
+        "heat.transfer",
+        "heat transfer from inside air to room",
+        WattsPerSquareMetreKelvin::si(h),
+        row,
+        source,
+    );
     Ok((h, "heat.transfer".into()))
 }
 
@@ -209,7 +226,13 @@ fn emitter(
     let inputs = [("T_air", air_path), ("Q", "heat.dice"), ("R", sink_path)];
     let sink = ledger.computed("heat.sink", "the sink", air + heat * resistance, by("T = T_air + Q·R", MODEL), &inputs);
     let inputs = [("T_sink", "heat.sink"), ("Q", "heat.dice"), ("R", "heat.interface")];
-    let board = ledger.computed("heat.board", "the emitter's board", sink + heat * layer, by("T = T_sink + Q·R", MODEL), &inputs);
+    let board = ledger.computed(
+        "heat.board",
+        "the emitter's board",
+        sink + heat * layer,
+        by("T = T_sink + Q·R", MODEL),
+        &inputs,
+    );
     Ok((sink, board, resistance + layer))
 }
 
@@ -250,5 +273,11 @@ fn junction(
         ("n", die.count.path.as_str()),
     ];
     let climbs = by("T = T_board + R·(P − Φe)/n", MODEL);
-    Ok(ledger.computed(format!("heat.junction.{}", channel.name), "junction of the channel's dice", hot, climbs, &inputs))
+    Ok(ledger.computed(
+        format!("heat.junction.{}", channel.name),
+        "junction of the channel's dice",
+        hot,
+        climbs,
+        &inputs,
+    ))
 }

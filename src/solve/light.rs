@@ -28,7 +28,8 @@ pub struct Budget {
     pub efficacy: Found<LumensPerWatt>,
 }
 
-const MODEL: &str = "light budget in one chain of shares; our simplification, light reflected by the sheet counts as lost";
+const MODEL: &str =
+    "light budget in one chain of shares; our simplification, light reflected by the sheet counts as lost";
 
 /// Adds up the light.
 pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mut Ledger) -> Found<Budget> {
@@ -49,11 +50,23 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mu
     let inputs: Vec<(&'static str, &str)> = watts.iter().map(|p| ("Φe", p.as_str())).collect();
     ledger.computed("light.radiant", "radiant power of all dice", radiant, by("ΣΦe", MODEL), &inputs);
     let leaving = [("Φe", "light.radiant"), ("Φ_out", "light.out"), ("Φ", "light.dice")];
-    ledger.computed("light.radiant-out", "radiant power that leaves the lamp", radiant_out, by("Φe·Φ_out/Φ", MODEL), &leaving);
+    ledger.computed(
+        "light.radiant-out",
+        "radiant power that leaves the lamp",
+        radiant_out,
+        by("Φe·Φ_out/Φ", MODEL),
+        &leaving,
+    );
     let efficacy = feed.mains.clone().map(|mains| {
         let efficacy = LumensPerWatt::si(out.value() / mains.value());
         let inputs = [("Φ", "light.out"), ("P", "feed.mains")];
-        ledger.computed("light.efficacy", "light out per watt from the mains", efficacy, by("Φ/P", "definition"), &inputs)
+        ledger.computed(
+            "light.efficacy",
+            "light out per watt from the mains",
+            efficacy,
+            by("Φ/P", "definition"),
+            &inputs,
+        )
     });
     Ok(Budget { channels: each, dice, at_sheet, out, radiant, radiant_out, efficacy })
 }
@@ -64,13 +77,20 @@ fn of_channel(lamp: &Lamp, channel: &Channel, solved: &ChannelSolution, ledger: 
     let strings = f64::from(channel.strings.get()?.max(1));
     let current = solved.set.clone()?.mean.nominal / strings;
     let light = flux.nominal * (f64::from(die.count.get()?) * strings * (current / at));
-    let linear = by("Φ = n·Φ_die·I/I_stated", "light taken as proportional to current near the stated one; our simplification");
+    let linear =
+        by("Φ = n·Φ_die·I/I_stated", "light taken as proportional to current near the stated one; our simplification");
     let inputs = [
         ("n", die.count.path.as_str()),
         ("Φ_die", die.flux.path.as_str()),
         ("I", &format!("drive.{}.current", channel.name)),
     ];
-    Ok(ledger.computed(format!("light.channel.{}", channel.name), "light of the channel's dice", light, linear, &inputs))
+    Ok(ledger.computed(
+        format!("light.channel.{}", channel.name),
+        "light of the channel's dice",
+        light,
+        linear,
+        &inputs,
+    ))
 }
 
 fn enter_ways(lamp: &Lamp, at_sheet: Lumens, out: Lumens, ledger: &mut Ledger) {
@@ -79,7 +99,13 @@ fn enter_ways(lamp: &Lamp, at_sheet: Lumens, out: Lumens, ledger: &mut Ledger) {
         None => ("light.dice".to_owned(), "light.at-sheet".to_owned()),
     };
     let inputs = [("Φ", "light.dice"), ("share", reach.as_str())];
-    ledger.computed("light.at-sheet", "light that reaches the sheet", at_sheet, by("Φ·share of the walls", MODEL), &inputs);
+    ledger.computed(
+        "light.at-sheet",
+        "light that reaches the sheet",
+        at_sheet,
+        by("Φ·share of the walls", MODEL),
+        &inputs,
+    );
     let inputs = [("Φ", "light.at-sheet"), ("τ", pass.as_str())];
     ledger.computed("light.out", "light that leaves the lamp", out, by("Φ·τ", MODEL), &inputs);
 }

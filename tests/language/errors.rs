@@ -152,9 +152,10 @@ fn messages_name_both_sides() {
 fn nothing_follows_from_an_error() {
     check(&[
         // The value is bad, not missing, and what refers to it is silent.
-        ("driver { channel a { current } }\ndiffuser { diameter driver.a.current * 1 m/A }", &[
-            ("syntax/value-missing", 4),
-        ]),
+        (
+            "driver { channel a { current } }\ndiffuser { diameter driver.a.current * 1 m/A }",
+            &[("syntax/value-missing", 4)],
+        ),
         ("let a = 3 maps\nlet b = 2 * a\ndiffuser { diameter b + a }", &[("unit/unknown", 4)]),
         ("let a =\ndiffuser { diameter a }", &[("syntax/value-missing", 4)]),
         ("driver { channel a { curent 1 A } }", &[("name/unknown-property", 4)]),
@@ -200,18 +201,26 @@ fn used_files() {
         let (_, diags, sources) = compile(&with("use \"a.lamp\""), files, None);
         let found: Vec<_> = diags
             .iter()
-            .map(|d| (d.code.clone(), sources.get(d.span().file).expect("a file").name.clone(), sources.place(d.span()).0))
+            .map(|d| {
+                (d.code.clone(), sources.get(d.span().file).expect("a file").name.clone(), sources.place(d.span()).0)
+            })
             .collect();
         let expected: Vec<_> = expected.iter().map(|(c, f, l)| (c.to_string(), f.to_string(), *l)).collect();
         assert_eq!(found, expected, "{diags:#?}");
     };
     check(&[("a.lamp", "use \"b.lamp\""), ("b.lamp", "use \"a.lamp\"")], &[("use/loop", "b.lamp", 1)]);
     check(&[("a.lamp", "use \"spec.lamp\""), ("spec.lamp", "")], &[("use/loop", "a.lamp", 1)]);
-    check(&[("a.lamp", "mains { }\nemitter { }")], &[("use/not-shareable", "a.lamp", 1), ("use/not-shareable", "a.lamp", 2)]);
+    check(
+        &[("a.lamp", "mains { }\nemitter { }")],
+        &[("use/not-shareable", "a.lamp", 1), ("use/not-shareable", "a.lamp", 2)],
+    );
     check(&[("a.lamp", "let a =\n")], &[("syntax/value-missing", "a.lamp", 1)]);
     check(&[("a.lamp", "part driver d { channel a { curent 1 A } }")], &[("name/unknown-property", "a.lamp", 1)]);
     check(&[("a.lamp", "part driver d { channel a { current 1 V } }")], &[("unit/dimension", "a.lamp", 1)]);
-    check(&[("a.lamp", "use \"b.lamp\"\nuse \"c.lamp\""), ("b.lamp", "use \"c.lamp\""), ("c.lamp", "let q = 1 mm")], &[]);
+    check(
+        &[("a.lamp", "use \"b.lamp\"\nuse \"c.lamp\""), ("b.lamp", "use \"c.lamp\""), ("c.lamp", "let q = 1 mm")],
+        &[],
+    );
     let names: Vec<String> = (0..20).map(|i| format!("f{i}.lamp")).collect();
     let texts: Vec<String> = (0..20).map(|i| format!("use \"f{}.lamp\"", i + 1)).collect();
     let mut files: Vec<_> = names.iter().map(String::as_str).zip(texts.iter().map(String::as_str)).collect();

@@ -87,7 +87,8 @@ fn units_have_dimension_factor_and_spelling() {
         assert_eq!(spelled(text).as_deref(), Some(*spelling));
         assert_eq!(spelled(spelling).as_deref(), Some(*spelling), "a spelling is its own");
     }
-    for text in ["", "x", "mmm", "W/m·K", "W/m/K", "kmin", "mm4", "mm^", "A//s", "A/", "/s", "µ", "m m)", "K1", "12"] {
+    for text in ["", "x", "mmm", "W/m·K", "W/m/K", "kmin", "mm4", "mm^", "A//s", "A/", "/s", "µ", "m m)", "K1", "12"]
+    {
         assert_eq!(unit(text), None, "{text}");
     }
 }
@@ -128,7 +129,13 @@ fn letter_codes() {
     }
     assert_eq!(count, 17);
     assert_eq!(code("22m", D::Inductance), Some(0.022));
-    for (text, dimension) in [("5K1", D::Capacitance), ("5K1K", D::Resistance), ("K", D::Resistance), ("51", D::Resistance), ("5K1", D::Length)] {
+    for (text, dimension) in [
+        ("5K1", D::Capacitance),
+        ("5K1K", D::Resistance),
+        ("K", D::Resistance),
+        ("51", D::Resistance),
+        ("5K1", D::Length),
+    ] {
         assert_eq!(code(text, dimension), None, "{text}");
     }
 }

@@ -41,11 +41,10 @@ fn each_mistake_is_reported_at_its_line() {
         ("a {\n}\n}\n", &[("syntax/stray-brace", 3)]),
         ("a {\n depth 3 mm\n", &[("syntax/unclosed-block", 1)]),
         ("a {\n  b {\n    depth 3 mm\n  c {\n  }\n}\nd {\n}\n", &[("syntax/unclosed-block", 2)]),
-        ("a {\n depth\n width 1 mm\n}\nb {\n length 3 mm 4\n name \"x\n}\n", &[
-            ("syntax/value-missing", 2),
-            ("syntax/unexpected", 6),
-            ("syntax/unclosed-text", 7),
-        ]),
+        (
+            "a {\n depth\n width 1 mm\n}\nb {\n length 3 mm 4\n name \"x\n}\n",
+            &[("syntax/value-missing", 2), ("syntax/unexpected", 6), ("syntax/unclosed-text", 7)],
+        ),
     ];
     for (text, expected) in table {
         let expected: Vec<_> = expected.iter().map(|(c, l)| (c.to_string(), *l)).collect();

@@ -33,108 +33,114 @@ const REQUIRED: Default = Default::Required;
 const ABSENT: Default = Default::Absent;
 
 /// The whole test lamp.
-pub(crate) static ROOT: Block = block("", Arity::One, false, &[], &[
-    block(
-        "lamp",
-        Arity::One,
-        false,
-        &[
-            row("title", Shape::Text, ABSENT),
-            row("revision", Shape::Text, Default::Is("\"A\"")),
-            row("region", Shape::Word(REGIONS), Default::Is("eu")),
-            quantity("room", Dimension::Temperature, Default::Is("5 °C .. 30 °C")),
-            Property {
-                bounds: Some((1.0, 1e4)),
-                ..row("quantity", Shape::Count, Default::Is("1"))
-            },
-            row("made", Shape::Date, ABSENT),
-        ],
-        &[],
-    ),
-    block(
-        "mains",
-        Arity::One,
-        false,
-        &[
-            Property {
-                usual: Some((90.0, 260.0)),
-                bounds: Some((0.0, 1000.0)),
-                ..quantity("voltage", Dimension::Voltage, Default::Is("230 V"))
-            },
-            row("class", Shape::Word(RATINGS), Default::Is("II")),
-        ],
-        &[
-            block(
-                "cord",
-                Arity::One,
+pub(crate) static ROOT: Block = block(
+    "",
+    Arity::One,
+    false,
+    &[],
+    &[
+        block(
+            "lamp",
+            Arity::One,
+            false,
+            &[
+                row("title", Shape::Text, ABSENT),
+                row("revision", Shape::Text, Default::Is("\"A\"")),
+                row("region", Shape::Word(REGIONS), Default::Is("eu")),
+                quantity("room", Dimension::Temperature, Default::Is("5 °C .. 30 °C")),
+                Property { bounds: Some((1.0, 1e4)), ..row("quantity", Shape::Count, Default::Is("1")) },
+                row("made", Shape::Date, ABSENT),
+            ],
+            &[],
+        ),
+        block(
+            "mains",
+            Arity::One,
+            false,
+            &[
+                Property {
+                    usual: Some((90.0, 260.0)),
+                    bounds: Some((0.0, 1000.0)),
+                    ..quantity("voltage", Dimension::Voltage, Default::Is("230 V"))
+                },
+                row("class", Shape::Word(RATINGS), Default::Is("II")),
+            ],
+            &[
+                block(
+                    "cord",
+                    Arity::One,
+                    false,
+                    &[
+                        row("build", Shape::Word(BUILDS), Default::Is("flat-twin")),
+                        quantity("core-area", Dimension::Area, ABSENT),
+                        row("outer", Shape::Size, ABSENT),
+                        Property {
+                            bounds: Some((0.0, 100.0)),
+                            ..quantity("length", Dimension::Length, Default::Is("1.5 m"))
+                        },
+                        row("grip", Shape::YesNo, Default::Is("yes")),
+                    ],
+                    &[],
+                ),
+                block("fuse", Arity::Optional, false, &[quantity("rating", Dimension::Current, REQUIRED)], &[]),
+            ],
+        ),
+        block(
+            "emitter",
+            Arity::One,
+            true,
+            &[
+                quantity("distance", Dimension::Length, REQUIRED),
+                quantity("gap", Dimension::Length, Default::Is("distance / 2")),
+                quantity("pad", Dimension::ThermalResistance, ABSENT),
+            ],
+            &[block(
+                "die",
+                Arity::Named,
                 false,
                 &[
-                    row("build", Shape::Word(BUILDS), Default::Is("flat-twin")),
-                    quantity("core-area", Dimension::Area, ABSENT),
-                    row("outer", Shape::Size, ABSENT),
-                    Property { bounds: Some((0.0, 100.0)), ..quantity("length", Dimension::Length, Default::Is("1.5 m")) },
-                    row("grip", Shape::YesNo, Default::Is("yes")),
+                    row("forward", Shape::QuantityAt(Dimension::Voltage, Dimension::Current), REQUIRED),
+                    row("flux", Shape::QuantityAt(Dimension::LuminousFlux, Dimension::Current), ABSENT),
                 ],
                 &[],
-            ),
-            block("fuse", Arity::Optional, false, &[quantity("rating", Dimension::Current, REQUIRED)], &[]),
-        ],
-    ),
-    block(
-        "emitter",
-        Arity::One,
-        true,
-        &[
-            quantity("distance", Dimension::Length, REQUIRED),
-            quantity("gap", Dimension::Length, Default::Is("distance / 2")),
-            quantity("pad", Dimension::ThermalResistance, ABSENT),
-        ],
-        &[block(
-            "die",
-            Arity::Named,
+            )],
+        ),
+        block(
+            "driver",
+            Arity::Optional,
+            true,
+            &[row("finds", Shape::Words(MEANS), ABSENT)],
+            &[block(
+                "channel",
+                Arity::Named,
+                false,
+                &[
+                    row("feeds", Shape::Reference("die"), ABSENT),
+                    row("also", Shape::References("die"), ABSENT),
+                    Property { usual: Some((1e-3, 3.0)), ..quantity("current", Dimension::Current, REQUIRED) },
+                    quantity("sense", Dimension::Resistance, ABSENT),
+                    quantity("filter", Dimension::Capacitance, ABSENT),
+                    quantity("choke", Dimension::Inductance, ABSENT),
+                    quantity("limit", Dimension::Temperature, ABSENT),
+                    quantity("rise", Dimension::TemperatureDifference, ABSENT),
+                    quantity("share", Dimension::Number, ABSENT),
+                    quantity("loss", Dimension::Power, ABSENT),
+                    quantity("label", Dimension::ApparentPower, ABSENT),
+                ],
+                &[],
+            )],
+        ),
+        block(
+            "diffuser",
+            Arity::Optional,
             false,
             &[
-                row("forward", Shape::QuantityAt(Dimension::Voltage, Dimension::Current), REQUIRED),
-                row("flux", Shape::QuantityAt(Dimension::LuminousFlux, Dimension::Current), ABSENT),
+                quantity("diameter", Dimension::Length, ABSENT),
+                quantity("area", Dimension::Area, ABSENT),
+                quantity("thickness", Dimension::Length, ABSENT),
             ],
-            &[],
-        )],
-    ),
-    block(
-        "driver",
-        Arity::Optional,
-        true,
-        &[row("finds", Shape::Words(MEANS), ABSENT)],
-        &[block(
-            "channel",
-            Arity::Named,
-            false,
-            &[
-                row("feeds", Shape::Reference("die"), ABSENT),
-                row("also", Shape::References("die"), ABSENT),
-                Property { usual: Some((1e-3, 3.0)), ..quantity("current", Dimension::Current, REQUIRED) },
-                quantity("sense", Dimension::Resistance, ABSENT),
-                quantity("filter", Dimension::Capacitance, ABSENT),
-                quantity("choke", Dimension::Inductance, ABSENT),
-                quantity("limit", Dimension::Temperature, ABSENT),
-                quantity("rise", Dimension::TemperatureDifference, ABSENT),
-                quantity("share", Dimension::Number, ABSENT),
-                quantity("loss", Dimension::Power, ABSENT),
-                quantity("label", Dimension::ApparentPower, ABSENT),
-            ],
-            &[],
-        )],
-    ),
-    block(
-        "diffuser",
-        Arity::Optional,
-        false,
-        &[
-            quantity("diameter", Dimension::Length, ABSENT),
-            quantity("area", Dimension::Area, ABSENT),
-            quantity("thickness", Dimension::Length, ABSENT),
-        ],
-        &[block("hole", Arity::Named, false, &[row("at", Shape::Point, ABSENT)], &[])],
-    ),
-    block("enclosure", Arity::Optional, false, &[quantity("opening", Dimension::Length, ABSENT)], &[]),
-]);
+            &[block("hole", Arity::Named, false, &[row("at", Shape::Point, ABSENT)], &[])],
+        ),
+        block("enclosure", Arity::Optional, false, &[quantity("opening", Dimension::Length, ABSENT)], &[]),
+    ],
+);

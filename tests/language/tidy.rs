@@ -108,13 +108,22 @@ fn known_texts() {
         ("a {\nb 1;c 2 }", "a {\n    b   1\n    c   2\n}\n"),
         ("a{b 3mm2;c 1uF}#x", "a { b 3 mm²; c 1 µF }  # x\n"),
         ("a { # first\nb 1 # second\n# third\n\n}", "a {  # first\n    b   1  # second\n    # third\n}\n"),
-        ("driver { channel a {\nsense 10K\nfilter 10m\nchoke 10m\nlimit 10degC\nloss 10mW\n} }", concat!(
-            "driver {\n    channel a {\n        sense   10K\n        filter  10m\n        choke   10m\n",
-            "        limit   10 °C\n        loss    10 mW\n    }\n}\n",
-        )),
-        ("a { b 88×31 x 23mm; c 1V+/-1%;d (1mm,-2 mm); e [ x,y , ]}", "a { b 88 x 31 x 23 mm; c 1 V ± 1 %; d (1 mm, -2 mm); e [x, y] }\n"),
+        (
+            "driver { channel a {\nsense 10K\nfilter 10m\nchoke 10m\nlimit 10degC\nloss 10mW\n} }",
+            concat!(
+                "driver {\n    channel a {\n        sense   10K\n        filter  10m\n        choke   10m\n",
+                "        limit   10 °C\n        loss    10 mW\n    }\n}\n",
+            ),
+        ),
+        (
+            "a { b 88×31 x 23mm; c 1V+/-1%;d (1mm,-2 mm); e [ x,y , ]}",
+            "a { b 88 x 31 x 23 mm; c 1 V ± 1 %; d (1 mm, -2 mm); e [x, y] }\n",
+        ),
         ("let a=1 mm\nlet  b  =  min( a ,2mm )*2\n", ""),
-        ("lamp \"A \\u{B5} \\\"b\\\"\" {\nrevision \"x\\ny\"\n}", "lamp \"A µ \\\"b\\\"\" {\n    revision    \"x\\ny\"\n}\n"),
+        (
+            "lamp \"A \\u{B5} \\\"b\\\"\" {\nrevision \"x\\ny\"\n}",
+            "lamp \"A µ \\\"b\\\"\" {\n    revision    \"x\\ny\"\n}\n",
+        ),
     ];
     for (text, expected) in table {
         if expected.is_empty() && !text.is_empty() {
@@ -128,8 +137,7 @@ fn known_texts() {
 
 #[test]
 fn whole_files() {
-    let files =
-        [include_str!("specs/stair.lamp"), include_str!("specs/whole.lamp"), include_str!("specs/drawer.lamp")];
+    let files = [include_str!("specs/stair.lamp"), include_str!("specs/whole.lamp"), include_str!("specs/drawer.lamp")];
     for text in files {
         obeys(text);
         obeys(&text.replace('\n', "\r\n"));
@@ -169,15 +177,49 @@ impl Soup {
             text += &self.pick(&["", "  ", "\t", "\n", "\n\n\n", ";", "# note\n", "#!x ; { \"\n", "  ## }\r\n"]);
             text += &match self.below(4) {
                 0 if depth < 4 => {
-                    let head = self.pick(&["mains", "driver", "channel red", "part driver a", "lamp \"x\\\\ # y\"", "a is b", "waive a/b"]);
+                    let head = self.pick(&[
+                        "mains",
+                        "driver",
+                        "channel red",
+                        "part driver a",
+                        "lamp \"x\\\\ # y\"",
+                        "a is b",
+                        "waive a/b",
+                    ]);
                     let open = self.pick(&["{", " {", " { ", " {\n", " { # so\n"]);
                     format!("{head}{open}{}{}", self.block(depth + 1), self.pick(&["}", " }", "\n}", "}\n"]))
                 }
                 _ => {
-                    let name = self.pick(&["current", "sense", "a", "filter", "long-property-name", "let x =", "use", "outer"]);
+                    let name = self.pick(&[
+                        "current",
+                        "sense",
+                        "a",
+                        "filter",
+                        "long-property-name",
+                        "let x =",
+                        "use",
+                        "outer",
+                    ]);
                     let value = self.pick(&[
-                        "3mm", "1R0 ± 1%", "10K", "220n", "[a,b,\n c ]", "\"# ; }\"", "2.0..2.2 .. 2.6V at 350mA", "yes", "2026-11-25",
-                        "(1 mm,2mm)", "3 x 4×5 mm", "min(a, 2 * b) - -3 K", "-(a.b / 2)", "1/4 in", "-5 °C", "5 W/(m K)", "unknown", "3 zz", "12V",
+                        "3mm",
+                        "1R0 ± 1%",
+                        "10K",
+                        "220n",
+                        "[a,b,\n c ]",
+                        "\"# ; }\"",
+                        "2.0..2.2 .. 2.6V at 350mA",
+                        "yes",
+                        "2026-11-25",
+                        "(1 mm,2mm)",
+                        "3 x 4×5 mm",
+                        "min(a, 2 * b) - -3 K",
+                        "-(a.b / 2)",
+                        "1/4 in",
+                        "-5 °C",
+                        "5 W/(m K)",
+                        "unknown",
+                        "3 zz",
+                        "12V",
                     ]);
                     format!("{name} {value}{}", self.pick(&["\n", ";", " # why\n", "\n\n", " ; ", "\r\n"]))
                 }
@@ -194,4 +236,10 @@ fn random_soup() {
         let text = soup.block(0);
         obeys(&text);
     }
+}
+
+#[test]
+fn a_block_may_be_its_part_alone() {
+    obeys("mains {\n  cord   is two-core # as bought\n a 1\n}\nsupply is closed-12v\nx { y is z; b 1 }\n");
+    assert_eq!(tidy("x { y  is z;b 1 }\nsupply  is   closed-12v;"), "x { y is z; b 1 }\nsupply is closed-12v\n");
 }

@@ -6,7 +6,7 @@ use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::electrical::ballast::Ballast as Branch;
 use crate::physics::electrical::runaway::VoltageDriven;
-use crate::quantity::{Amperes, Ohms, Ratio, Temperature, Volts, VoltsPerKelvin};
+use crate::quantity::{Amperes, Ohms, Ratio, Temperature, Volts, VoltsPerKelvin, Watts};
 use crate::solve::heat::Ladder;
 use crate::solve::wires::{Wire, WireZone};
 
@@ -38,16 +38,21 @@ fn left(desk: &mut Desk<'_>, wires: &[Wire], solved: &ChannelSolution) -> Found<
     let spare = lowest - string.coldest - needs;
     let wired = by("sum of the drops of the wires that carry it", "Ohm's law");
     desk.enter("wire-drop", "voltage lost in the channel's wires", drop, wired, &[]);
-    desk.enter("headroom-lowest", "lowest voltage at the driver", lowest, by("V = V_low − V_wires", "Kirchhoff's voltage law"), &[
-        ("V_low", &output_path),
-        ("V_wires", ".wire-drop"),
-    ]);
+    desk.enter(
+        "headroom-lowest",
+        "lowest voltage at the driver",
+        lowest,
+        by("V = V_low − V_wires", "Kirchhoff's voltage law"),
+        &[("V_low", &output_path), ("V_wires", ".wire-drop")],
+    );
     let rest = by("V = V_lowest − V_string,coldest − V_driver", "Kirchhoff's voltage law");
-    desk.enter("headroom", "voltage left in the worst corner", spare, rest, &[
-        ("V_lowest", ".headroom-lowest"),
-        ("V_string", ".string-coldest"),
-        ("V_driver", ".headroom-driver"),
-    ]);
+    desk.enter(
+        "headroom",
+        "voltage left in the worst corner",
+        spare,
+        rest,
+        &[("V_lowest", ".headroom-lowest"), ("V_string", ".string-coldest"), ("V_driver", ".headroom-driver")],
+    );
     Ok(Headroom { lowest, string: string.coldest, driver: needs, spare })
 }
 
@@ -75,11 +80,21 @@ fn driver_drop(desk: &mut Desk<'_>, solved: &ChannelSolution) -> Found<Volts> {
     let drops = by("sum of the drops at the highest current, and the spare voltage", "Kirchhoff's voltage law");
     let (needs, inputs): (Volts, Vec<(&'static str, String)>) = match solved.drive.as_ref().map_err(Clone::clone)? {
         Drive::Ballast(_) => (on * set.mean.high + spare, vec![("Ron", ".on-resistance".into())]),
-        Drive::Linear(linear) => ((linear.sense + on) * set.mean.high + spare, vec![("Rs", ".sense".into()), ("Ron", ".on-resistance".into())]),
+        Drive::Linear(linear) => (
+            (linear.sense + on) * set.mean.high + spare,
+            vec![("Rs", ".sense".into()), ("Ron", ".on-resistance".into())],
+        ),
         Drive::Hysteretic(hysteretic) => {
             let inductor = driver.inductor.as_ref().ok_or_else(|| absent("driver.inductor.resistance", driver.span))?;
             let all = hysteretic.sense + on + inductor.resistance.high()?;
-            (all * hysteretic.peak + spare, vec![("Rs", ".sense".into()), ("Ron", ".on-resistance".into()), ("RL", inductor.resistance.path.clone())])
+            (
+                all * hysteretic.peak + spare,
+                vec![
+                    ("Rs", ".sense".into()),
+                    ("Ron", ".on-resistance".into()),
+                    ("RL", inductor.resistance.path.clone()),
+                ],
+            )
         }
         Drive::Module(_) => {
             let module = driver.module.as_ref().ok_or_else(|| absent("driver.module.dropout", driver.span))?;
@@ -97,7 +112,12 @@ fn warm(desk: &mut Desk<'_>, heat: &Found<Ladder>, solved: &mut ChannelSolution)
         Ok(Drive::Linear(linear)) => {
             linear.junction = transistor_junction(desk, heat, linear.transistor_power);
         }
+        Ok(Drive::Hysteretic(hysteretic)) => {
+            hysteretic.switch_junction =
+                hysteretic.switch_loss.clone().and_then(|loss| switch_junction(desk, heat, loss));
+        }
         Ok(Drive::Ballast(ballast)) => {
+            ballast.switch_junction = conduction(desk).and_then(|loss| switch_junction(desk, heat, loss));
             let hot = string.and_then(|s| hot_loop(desk, heat, &s, ballast));
             ballast.loop_gain = hot.clone().map(|(gain, _)| gain);
             ballast.hot = hot.map(|(_, current)| current);
@@ -106,21 +126,55 @@ fn warm(desk: &mut Desk<'_>, heat: &Found<Ladder>, solved: &mut ChannelSolution)
     }
 }
 
-fn transistor_junction(desk: &mut Desk<'_>, heat: &Found<Ladder>, power: crate::quantity::Watts) -> Found<Temperature> {
+/// Conduction loss of a switch that carries the string's steady current.
+fn conduction(desk: &mut Desk<'_>) -> Found<Watts> {
+    let of = |figure: &str| desk.ledger.get(&desk.path(figure)).cloned();
+    let missing = || absent("driver.transistor.on-resistance", desk.lamp.driver.span);
+    let on = of("on-resistance").and_then(|e| e.value).ok_or_else(missing)?;
+    let current = of("current").ok_or_else(missing)?;
+    let most = current.band.map(|b| b.1).or(current.value).ok_or_else(missing)?;
+    let loss = Ohms::si(on).power_at(Amperes::si(most));
+    let ohm = by("P = Ron,hot·I² at the highest current; edges neglected", "Ohm's law");
+    Ok(desk.enter("switch-loss", "loss of the switch", loss, ohm, &[("Ron,hot", ".on-resistance"), ("I", ".current")]))
+}
+
+fn switch_junction(desk: &mut Desk<'_>, heat: &Found<Ladder>, loss: Watts) -> Found<Temperature> {
+    let lamp = desk.lamp;
+    let ladder = heat.as_ref().map_err(Clone::clone)?;
+    let part = lamp.driver.transistor.as_ref().ok_or_else(|| absent("driver.transistor.thermal", lamp.driver.span))?;
+    let junction = ladder.inside + loss * part.thermal.high()?;
+    let rises = by("T = T_inside + Rth·P", "one-dimensional, steady; our simplification");
+    Ok(desk.enter(
+        "switch-junction",
+        "junction of the switch",
+        junction,
+        rises,
+        &[("T_inside", "heat.inside"), ("Rth", &part.thermal.path), ("P", ".switch-loss")],
+    ))
+}
+
+fn transistor_junction(desk: &mut Desk<'_>, heat: &Found<Ladder>, power: Watts) -> Found<Temperature> {
     let lamp = desk.lamp;
     let ladder = heat.as_ref().map_err(Clone::clone)?;
     let part = lamp.driver.transistor.as_ref().ok_or_else(|| absent("driver.transistor.thermal", lamp.driver.span))?;
     let junction = ladder.inside + power * part.thermal.high()?;
     let rises = by("T = T_inside + Rth·P", "one-dimensional, steady; our simplification");
-    Ok(desk.enter("transistor-junction", "junction of the linear transistor", junction, rises, &[
-        ("T_inside", "heat.inside"),
-        ("Rth", &part.thermal.path),
-        ("P", ".transistor-power"),
-    ]))
+    Ok(desk.enter(
+        "transistor-junction",
+        "junction of the linear transistor",
+        junction,
+        rises,
+        &[("T_inside", "heat.inside"), ("Rth", &part.thermal.path), ("P", ".transistor-power")],
+    ))
 }
 
 /// Gain of the loop and the current it settles at, every tolerance towards more; an endless rise is infinite.
-fn hot_loop(desk: &mut Desk<'_>, heat: &Found<Ladder>, string: &StringVoltage, ballast: &Ballast) -> Found<(Ratio, Amperes)> {
+fn hot_loop(
+    desk: &mut Desk<'_>,
+    heat: &Found<Ladder>,
+    string: &StringVoltage,
+    ballast: &Ballast,
+) -> Found<(Ratio, Amperes)> {
     let ladder = heat.as_ref().map_err(Clone::clone)?;
     let die = desk.die()?;
     let (efficiency, drift) = (die.efficiency.get()?, die.drift.low()?);
@@ -146,7 +200,10 @@ fn hot_loop(desk: &mut Desk<'_>, heat: &Found<Ladder>, string: &StringVoltage, b
 }
 
 fn enter_loop(desk: &mut Desk<'_>, current: Amperes, gain: Ratio, drift: &str, thermal: &str) {
-    let settles = by("I with T = T_board + Rth·h·V·I and V0 falling by k·T; highest supply, lowest string, least resistor", "current, heat and temperature closed in a loop; derived by us");
+    let settles = by(
+        "I with T = T_board + Rth·h·V·I and V0 falling by k·T; highest supply, lowest string, least resistor",
+        "current, heat and temperature closed in a loop; derived by us",
+    );
     let inputs = [("k", drift), ("Rth", thermal), ("Rb", ".ballast"), ("Rd", ".string-slope"), ("T", "heat.board")];
     desk.enter("hot-current", "current once the string is hot, worst case", current, settles, &inputs);
     let product = by("G = Rth·h·(Vs − 2·Rb·I)·k/(Rb + Rd)", "product of the slopes round the loop, derived by us");
@@ -166,8 +223,8 @@ fn worst_branch(desk: &Desk<'_>, string: &StringVoltage, ballast: &Ballast) -> F
     })
 }
 
-fn own_heat(desk: &Desk<'_>, efficiency: f64) -> Found<crate::quantity::Watts> {
+fn own_heat(desk: &Desk<'_>, efficiency: f64) -> Found<Watts> {
     let power = desk.ledger.get(&desk.path("power")).and_then(|e| e.value);
     let power = power.ok_or_else(|| desk.channel.current.missing())?;
-    Ok(crate::quantity::Watts::si(power * (1.0 - efficiency)))
+    Ok(Watts::si(power * (1.0 - efficiency)))
 }

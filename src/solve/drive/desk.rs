@@ -108,7 +108,13 @@ impl<'a> Desk<'a> {
     /// A resistor: the author's where it is pinned, else the nearest of the drawer to `exact`.
     ///
     /// `figure` names the fitted value; the exact one stands beside it as `FIGURE-exact`.
-    pub(super) fn resistor(&mut self, figure: &str, title: &str, exact: Ohms, pinned: &Given<Spread<Ohms>>) -> Found<Fitted<Ohms>> {
+    pub(super) fn resistor(
+        &mut self,
+        figure: &str,
+        title: &str,
+        exact: Ohms,
+        pinned: &Given<Spread<Ohms>>,
+    ) -> Found<Fitted<Ohms>> {
         let (series, tolerance) = self.resistors()?;
         if let Some(given) = pinned.value {
             return Ok(self.pinned(figure, title, given, tolerance, pinned, exact));
@@ -129,13 +135,25 @@ impl<'a> Desk<'a> {
         from: Formula,
     ) -> Fitted<Ohms> {
         let value = Spread::within(near, tolerance);
-        let inputs = [("R", format!(".{figure}-exact")), ("series", "stock.resistors".into()), ("tolerance", "stock.resistor-tolerance".into())];
+        let inputs = [
+            ("R", format!(".{figure}-exact")),
+            ("series", "stock.resistors".into()),
+            ("tolerance", "stock.resistor-tolerance".into()),
+        ];
         let inputs: Vec<(&'static str, &str)> = inputs.iter().map(|(s, p)| (*s, p.as_str())).collect();
         self.enter_band(figure, title, value, from, &inputs);
         Fitted { value, pinned: false, error: near / exact - 1.0 }
     }
 
-    fn pinned(&mut self, figure: &str, title: &str, given: Spread<Ohms>, tolerance: f64, at: &Given<Spread<Ohms>>, exact: Ohms) -> Fitted<Ohms> {
+    fn pinned(
+        &mut self,
+        figure: &str,
+        title: &str,
+        given: Spread<Ohms>,
+        tolerance: f64,
+        at: &Given<Spread<Ohms>>,
+        exact: Ohms,
+    ) -> Fitted<Ohms> {
         let value = if given.is_exact() { Spread::within(given.nominal, tolerance) } else { given };
         let from = by("as the spec pins it, with the tolerance of the drawer where it states none", "the spec");
         self.enter_band(figure, title, value, from, &[("R", &at.path), ("tolerance", "stock.resistor-tolerance")]);

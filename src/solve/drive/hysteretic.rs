@@ -54,7 +54,13 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     let filter = filter_of(desk, &built)?;
     let (_, output_path) = supply(desk)?;
     let input = [("Vs", output_path.as_str()), ("I_switch", ".switch-current")];
-    let power = power(desk, cycle.led_power, cycle.input_power, "P = Vs·I_switch, the supply feeds only while the switch is on", &input)?;
+    let power = power(
+        desk,
+        cycle.led_power,
+        cycle.input_power,
+        "P = Vs·I_switch, the supply feeds only while the switch is on",
+        &input,
+    )?;
     let hysteretic = Hysteretic {
         sense: stage.sense.nominal,
         sense_power: ends.sense,
@@ -74,7 +80,9 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         peak: ends.peak,
         frequency: ends.frequency,
         regulates: ends.regulates,
+        on_time: cycle.on_time,
         switch_loss: loss,
+        switch_junction: Err(super::outcome::absent("heat.inside", desk.lamp.driver.span)),
         diode_current: ends.diode,
         floor: Ok(floor),
     };
@@ -110,23 +118,58 @@ fn enter_cycle(desk: &mut Desk<'_>, cycle: &SwitchedCycle, ends: &Extremes, mean
     let solved = by("mean of the steady cycle; band: every corner of tolerances, supply and string", EXACT);
     desk.enter_band("current", "current that really flows at full", mean, solved, &chain);
     let peak = Spread { low: cycle.peak, nominal: cycle.peak, high: ends.peak };
-    desk.enter_band("peak", "peak current, nominal and in the worst corner", peak, by("highest current of the steady cycle", EXACT), &chain);
-    desk.enter("valley", "lowest current of the cycle", cycle.valley, by("lowest current of the steady cycle", EXACT), &chain);
+    desk.enter_band(
+        "peak",
+        "peak current, nominal and in the worst corner",
+        peak,
+        by("highest current of the steady cycle", EXACT),
+        &chain,
+    );
+    desk.enter(
+        "valley",
+        "lowest current of the cycle",
+        cycle.valley,
+        by("lowest current of the steady cycle", EXACT),
+        &chain,
+    );
     let ripple = if cycle.mean.value() > 0.0 { cycle.ripple / cycle.mean } else { 0.0 };
-    desk.enter_share("ripple", "ripple, peak to peak over mean", ripple, by("(I_peak − I_valley)/I_mean", EXACT), &[
-        ("I_peak", ".peak"),
-        ("I_valley", ".valley"),
-        ("I_mean", ".current"),
-    ]);
+    desk.enter_share(
+        "ripple",
+        "ripple, peak to peak over mean",
+        ripple,
+        by("(I_peak − I_valley)/I_mean", EXACT),
+        &[("I_peak", ".peak"), ("I_valley", ".valley"), ("I_mean", ".current")],
+    );
     let frequency = Spread { low: ends.frequency.0, nominal: cycle.frequency, high: ends.frequency.1 };
     desk.enter_band("frequency", "switching frequency", frequency, by("1/(t_on + t_off)", EXACT), &chain);
-    desk.enter_share("duty", "share of the period the switch conducts", cycle.duty, by("t_on/(t_on + t_off)", EXACT), &chain);
-    desk.enter("switch-current", "mean current taken from the supply", cycle.switch_mean, by("mean of the current while the switch is on", EXACT), &chain);
-    desk.enter("sense-power", "power of the sense resistor in the worst corner", ends.sense, by("P = Rs·I_rms² while the switch is on", EXACT), &[
-        ("Rs", ".sense"),
-        ("I", ".peak"),
-    ]);
-    desk.enter("diode-current", "highest mean current of the diode", ends.diode, by("mean of the current while the switch is off", EXACT), &chain);
+    desk.enter_share(
+        "duty",
+        "share of the period the switch conducts",
+        cycle.duty,
+        by("t_on/(t_on + t_off)", EXACT),
+        &chain,
+    );
+    desk.enter(
+        "switch-current",
+        "mean current taken from the supply",
+        cycle.switch_mean,
+        by("mean of the current while the switch is on", EXACT),
+        &chain,
+    );
+    desk.enter(
+        "sense-power",
+        "power of the sense resistor in the worst corner",
+        ends.sense,
+        by("P = Rs·I_rms² while the switch is on", EXACT),
+        &[("Rs", ".sense"), ("I", ".peak")],
+    );
+    desk.enter(
+        "diode-current",
+        "highest mean current of the diode",
+        ends.diode,
+        by("mean of the current while the switch is off", EXACT),
+        &chain,
+    );
     Ok(())
 }
 
@@ -134,16 +177,15 @@ fn enter_cycle(desk: &mut Desk<'_>, cycle: &SwitchedCycle, ends: &Extremes, mean
 /// together, in the corner of highest supply and lowest string.
 fn floor(desk: &mut Desk<'_>, stage: &Stage) -> Amperes {
     let floor = stage.floor();
-    let held = by(
-        "mean of the cycle at I_T = V_OL/(A·Rs) + Vos_a/Rs + Vos_c/(A·Rs), highest supply, lowest string",
-        EXACT,
-    );
-    desk.enter("floor", "lowest current the loop can hold", floor, held, &[
-        ("A", ".gain"),
-        ("Rs", ".sense"),
-        ("t_d", ".delay"),
-        ("L", ".inductance"),
-    ])
+    let held =
+        by("mean of the cycle at I_T = V_OL/(A·Rs) + Vos_a/Rs + Vos_c/(A·Rs), highest supply, lowest string", EXACT);
+    desk.enter(
+        "floor",
+        "lowest current the loop can hold",
+        floor,
+        held,
+        &[("A", ".gain"), ("Rs", ".sense"), ("t_d", ".delay"), ("L", ".inductance")],
+    )
 }
 
 fn filter_of(desk: &mut Desk<'_>, built: &super::stage::Built) -> Found<Option<Found<super::solution::Filter>>> {

@@ -69,38 +69,51 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     let flowing =
         by("I = (Vref ± Vos)/Rs, no more than (Vs − V0)/(Rd + Rs + Ron); band: every tolerance together", SINK);
     let offset_path = desk.lamp.driver.amplifier.as_ref().map_or_else(String::new, |a| a.offset.path.clone());
-    desk.enter_band("current", "current that really flows at full", mean, flowing, &[
-        ("Vref", ".reference"),
-        ("Rs", ".sense"),
-        ("Vos", &offset_path),
-        ("Vs", &output_path),
-        ("V0", ".string-offset"),
-        ("Rd", ".string-slope"),
-        ("Ron", ".on-resistance"),
-    ]);
+    desk.enter_band(
+        "current",
+        "current that really flows at full",
+        mean,
+        flowing,
+        &[
+            ("Vref", ".reference"),
+            ("Rs", ".sense"),
+            ("Vos", &offset_path),
+            ("Vs", &output_path),
+            ("V0", ".string-offset"),
+            ("Rd", ".string-slope"),
+            ("Ron", ".on-resistance"),
+        ],
+    );
     let heat = worst.worst_power();
     let worst_of = by(
         "P = I·(Vs − V0 − (Rd + Rs)·I), the most over all levels; highest supply, lowest string",
         "maximum of the parabola, derived by us",
     );
-    desk.enter("transistor-power", "most heat of the transistor over all levels", heat.power, worst_of, &[
-        ("I", ".current"),
-        ("Vs", &output_path),
-        ("V", ".string-hottest"),
-        ("Rs", ".sense"),
-    ]);
+    desk.enter(
+        "transistor-power",
+        "most heat of the transistor over all levels",
+        heat.power,
+        worst_of,
+        &[("I", ".current"), ("Vs", &output_path), ("V", ".string-hottest"), ("Rs", ".sense")],
+    );
     let sense_power = chain.sense.nominal.power_at(mean.high);
-    desk.enter("sense-power", "power of the sense resistor at the worst current", sense_power, by("P = I²·Rs", SINK), &[
-        ("I", ".current"),
-        ("Rs", ".sense"),
-    ]);
+    desk.enter(
+        "sense-power",
+        "power of the sense resistor at the worst current",
+        sense_power,
+        by("P = I²·Rs", SINK),
+        &[("I", ".current"), ("Rs", ".sense")],
+    );
     let own_rating = desk.channel.sense_rating.clone();
     let sense_rating = rating(desk, "sense-rating", "rating of the sense resistor", &own_rating)?;
     let floor = chain.offset / chain.sense.low;
-    desk.enter("floor", "current that the amplifier's offset alone may set", floor, by("I = Vos/Rs", SINK), &[
-        ("Vos", &offset_path),
-        ("Rs", ".sense"),
-    ]);
+    desk.enter(
+        "floor",
+        "current that the amplifier's offset alone may set",
+        floor,
+        by("I = Vos/Rs", SINK),
+        &[("Vos", &offset_path), ("Rs", ".sense")],
+    );
     let filter = rows(desk, &fitted, &chain, sense_rating.to_string(), flows(&mean));
     let input = output.nominal * mean.nominal;
     let string_power = typical.string.power(mean.nominal, mean.nominal);
@@ -134,26 +147,33 @@ fn choose(desk: &mut Desk<'_>) -> Found<(Parts, Chain, Ratio)> {
     let exact = pinned_gain.value.unwrap_or(level.nominal / (sense.value.nominal * wanted));
     let own = desk.channel.current.path.clone();
     let wants = by("A = V_pin/(I·Rs); the author's where pinned", SINK);
-    desk.enter("gain-exact", "division of the reference wanted", Ratio::si(exact), wants, &[
-        ("V_pin", &level_path),
-        ("I", &own),
-        ("Rs", ".sense"),
-        ("A", &pinned_gain.path),
-    ]);
+    desk.enter(
+        "gain-exact",
+        "division of the reference wanted",
+        Ratio::si(exact),
+        wants,
+        &[("V_pin", &level_path), ("I", &own), ("Rs", ".sense"), ("A", &pinned_gain.path)],
+    );
     let (upper, lower) = divider(desk, exact, pin)?;
-    let amplifier = desk.lamp.driver.amplifier.as_ref().ok_or_else(|| absent("driver.amplifier.offset", desk.lamp.driver.span))?;
+    let amplifier =
+        desk.lamp.driver.amplifier.as_ref().ok_or_else(|| absent("driver.amplifier.offset", desk.lamp.driver.span))?;
     let offset = amplifier.offset.high()?;
     let chain = Chain { level, pin, upper: upper.value, lower: lower.value, sense: sense.value, offset };
     let gain = Ratio::si(1.0 + (upper.value.nominal + pin) / lower.value.nominal);
-    desk.enter("gain", "division of the reference", gain, by("A = 1 + (R_upper + R_pin)/R_lower", "voltage divider"), &[
-        ("R_upper", ".divider-upper"),
-        ("R_lower", ".divider-lower"),
-        ("R_pin", ".pin-resistance"),
-    ]);
-    desk.enter_band("reference", "reference at full", chain.reference(), by("Vref = V_pin/A", "voltage divider"), &[
-        ("V_pin", &level_path),
-        ("A", ".gain"),
-    ]);
+    desk.enter(
+        "gain",
+        "division of the reference",
+        gain,
+        by("A = 1 + (R_upper + R_pin)/R_lower", "voltage divider"),
+        &[("R_upper", ".divider-upper"), ("R_lower", ".divider-lower"), ("R_pin", ".pin-resistance")],
+    );
+    desk.enter_band(
+        "reference",
+        "reference at full",
+        chain.reference(),
+        by("Vref = V_pin/A", "voltage divider"),
+        &[("V_pin", &level_path), ("A", ".gain")],
+    );
     Ok((Parts { sense, upper, lower }, chain, gain))
 }
 
@@ -163,16 +183,26 @@ fn divider(desk: &mut Desk<'_>, gain: f64, pin: Ohms) -> Found<(Fitted<Ohms>, Fi
     let (series, _) = desk.resistors()?;
     let network = gain_network(series, gain);
     let wanted_upper = network.map_or(Ohms::si(22e3), |n| n.feedback);
-    let pair = by("the pair of the series with R_upper/R_lower nearest to A − 1", "IEC 60063, compared with public tables");
-    desk.enter("divider-upper-exact", "upper resistor of the divider wanted", wanted_upper, pair, &[("A", ".gain-exact")]);
-    let upper = desk.resistor("divider-upper", "upper resistor of the divider, also the filter's", wanted_upper, &pinned)?;
+    let pair =
+        by("the pair of the series with R_upper/R_lower nearest to A − 1", "IEC 60063, compared with public tables");
+    desk.enter(
+        "divider-upper-exact",
+        "upper resistor of the divider wanted",
+        wanted_upper,
+        pair,
+        &[("A", ".gain-exact")],
+    );
+    let upper =
+        desk.resistor("divider-upper", "upper resistor of the divider, also the filter's", wanted_upper, &pinned)?;
     let exact = (upper.value.nominal + pin) / (gain - 1.0).max(1e-6);
     let rest = by("R_lower = (R_upper + R_pin)/(A − 1)", "voltage divider");
-    desk.enter("divider-lower-exact", "lower resistor of the divider wanted", exact, rest, &[
-        ("R_upper", ".divider-upper"),
-        ("R_pin", ".pin-resistance"),
-        ("A", ".gain-exact"),
-    ]);
+    desk.enter(
+        "divider-lower-exact",
+        "lower resistor of the divider wanted",
+        exact,
+        rest,
+        &[("R_upper", ".divider-upper"), ("R_pin", ".pin-resistance"), ("A", ".gain-exact")],
+    );
     let none = crate::lamp::given::Given { value: None, path: "stock.resistors".into(), ..pinned };
     let lower = desk.resistor("divider-lower", "lower resistor of the divider", exact, &none)?;
     Ok((upper, lower))
@@ -198,5 +228,14 @@ fn rows(
         row.result = format!("reference {}", chain.reference().show());
         desk.components.push(row);
     }
-    filter(desk, &Low { figure: ".divider-upper", resistor: chain.upper, pin: chain.pin, load: Some(chain.lower.nominal), full: chain.level.nominal })
+    filter(
+        desk,
+        &Low {
+            figure: ".divider-upper",
+            resistor: chain.upper,
+            pin: chain.pin,
+            load: Some(chain.lower.nominal),
+            full: chain.level.nominal,
+        },
+    )
 }

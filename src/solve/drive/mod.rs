@@ -47,6 +47,7 @@ fn one(lamp: &Lamp, channel: &Channel, ledger: &mut Ledger) -> ChannelSolution {
     let early = if linear { None } else { pull::solve(&mut desk) };
     let outcome = string.clone().and_then(|s| topology(&mut desk, &s));
     let pull = if linear { pull::solve(&mut desk) } else { early };
+    let pull = pull.map(|found| found.and_then(|solved| pull::pin_current(&mut desk, solved)));
     let floor = outcome.as_ref().map_or(0.0, floor_share);
     let modulation = reference::modulation(&mut desk, floor);
     let components = std::mem::take(&mut desk.components);
@@ -81,9 +82,7 @@ fn topology(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcome> {
 
 /// Share of full below which the drive cannot hold its current.
 fn floor_share(outcome: &Outcome) -> f64 {
-    let share = |floor: &Found<crate::quantity::Amperes>| {
-        floor.as_ref().map_or(0.0, |f| *f / outcome.set.mean.nominal)
-    };
+    let share = |floor: &Found<crate::quantity::Amperes>| floor.as_ref().map_or(0.0, |f| *f / outcome.set.mean.nominal);
     match &outcome.drive {
         Drive::Ballast(_) => 0.0,
         Drive::Linear(linear) => share(&linear.floor),

@@ -30,7 +30,10 @@ pub(super) fn hot_on_resistance(desk: &mut Desk<'_>) -> Found<Ohms> {
     let hottest = transistor.hottest.nominal()?;
     let hot = cold * typical_hot_factor(hottest);
     let inputs = [("Ron", transistor.on_resistance.path.as_str()), ("T", transistor.hottest.path.as_str())];
-    let grows = by("Ron,hot = Ron·(1 + 0.006/K·(T − 25 °C))", "slope that data sheets typically draw; common practice, no source");
+    let grows = by(
+        "Ron,hot = Ron·(1 + 0.006/K·(T − 25 °C))",
+        "slope that data sheets typically draw; common practice, no source",
+    );
     Ok(desk.enter("on-resistance", "on-resistance of the hot transistor", hot, grows, &inputs))
 }
 
@@ -60,22 +63,30 @@ pub(super) fn power(
     let output = desk.lamp.supply.output.nominal()?;
     let output_path = desk.lamp.supply.output.path.clone();
     let balance = "conservation of power";
-    desk.enter("power", "power of the string at full", string, by("P = V0·I + Rd·I_rms²", balance), &[
-        ("V0", ".string-offset"),
-        ("Rd", ".string-slope"),
-        ("I", ".current"),
-    ]);
+    desk.enter(
+        "power",
+        "power of the string at full",
+        string,
+        by("P = V0·I + Rd·I_rms²", balance),
+        &[("V0", ".string-offset"), ("Rd", ".string-slope"), ("I", ".current")],
+    );
     desk.enter("input", "power taken from the supply at full", input, by(how, balance), made_from);
     let current = input / output;
-    desk.enter("input-current", "mean current taken from the supply", current, by("I = P/V", balance), &[
-        ("P", ".input"),
-        ("V", &output_path),
-    ]);
+    desk.enter(
+        "input-current",
+        "mean current taken from the supply",
+        current,
+        by("I = P/V", balance),
+        &[("P", ".input"), ("V", &output_path)],
+    );
     let radiant = string * efficiency;
-    desk.enter("radiant", "radiant power of the string", radiant, by("Φe = η·P", "the die's data sheet"), &[
-        ("η", &efficiency_path),
-        ("P", ".power"),
-    ]);
+    desk.enter(
+        "radiant",
+        "radiant power of the string",
+        radiant,
+        by("Φe = η·P", "the die's data sheet"),
+        &[("η", &efficiency_path), ("P", ".power")],
+    );
     Ok(ChannelPower { string, input, current, radiant })
 }
 

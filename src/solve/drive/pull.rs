@@ -4,7 +4,7 @@
 use crate::lamp::given::Found;
 use crate::physics::electrical::pins::{least_pull_down_for_strap_high, most_pull_down_for_strap_low};
 use crate::quantity::{Amperes, Ohms, Volts};
-use crate::schema::words::{OpenInput, Pull, Strap, Topology};
+use crate::schema::words::{OpenInput, Pull, Reference, Strap, Topology};
 
 use super::desk::{Desk, by};
 use super::outcome::absent;
@@ -68,7 +68,38 @@ fn pull(desk: &mut Desk<'_>) -> Found<PullSolution> {
     if wanted {
         row(desk, value)?;
     }
-    Ok(PullSolution { value, most, strap, level: Ok(level), passive, off_below, present: wanted || line.load.is_some() })
+    Ok(PullSolution {
+        value,
+        most,
+        strap,
+        level: Ok(level),
+        passive,
+        off_below,
+        present: wanted || line.load.is_some(),
+    })
+}
+
+/// Current of the pin at its high level into the resistor and the empty capacitor of the filter, once both are chosen.
+pub(super) fn pin_current(desk: &mut Desk<'_>, solved: PullSolution) -> Found<PullSolution> {
+    let pull = Some(solved.value).filter(|r| r.value() > 0.0);
+    let controller = controller(desk)?;
+    let (logic, pin) = (controller.logic.high()?, controller.pin_resistance.low()?);
+    let (logic_path, pin_path) = (controller.logic.path.clone(), controller.pin_resistance.path.clone());
+    let filtered = desk.lamp.driver.reference.value == Some(Reference::FilteredPwm);
+    let of = |figure: &str| desk.ledger.get(&desk.path(figure)).and_then(|e| e.value);
+    let series = of("divider-upper").or_else(|| of("filter-resistor")).filter(|_| filtered);
+    let conductance = pull.map_or(0.0, |r| 1.0 / r.value()) + series.map_or(0.0, |r| 1.0 / r);
+    let current = if conductance > 0.0 { logic / (Ohms::si(1.0 / conductance) + pin) } else { Amperes::ZERO };
+    let ohm = by("I = VDD/(R_pull ∥ R_filter + R_pin), the capacitor empty", "Ohm's law");
+    let inputs = [
+        ("VDD", logic_path.as_str()),
+        ("R_pull", ".pull"),
+        ("R_filter", ".filter-resistor"),
+        ("R_filter", ".divider-upper"),
+        ("R_pin", pin_path.as_str()),
+    ];
+    let pin_current = desk.enter("pin-current", "current of the pin at its high level", current, ohm, &inputs);
+    Ok(PullSolution { pin_current, ..solved })
 }
 
 fn line(desk: &Desk<'_>) -> Found<Line> {
@@ -152,26 +183,45 @@ fn choose(desk: &mut Desk<'_>, most: &Found<Ohms>, strap: Option<StrapBound>) ->
         Some(given) => given.nominal,
         None => series.at_most(usual).ok_or_else(|| pinned.missing())?,
     };
-    let from = by("10 kΩ, or the next of the series below what the line allows; the author's where pinned", "common practice, no source");
-    Ok(desk.enter("pull", "resistor that holds the control line at start", value, from, &[("R", &pinned.path), ("R_most", ".pull-most")]))
+    let from = by(
+        "10 kΩ, or the next of the series below what the line allows; the author's where pinned",
+        "common practice, no source",
+    );
+    Ok(desk.enter(
+        "pull",
+        "resistor that holds the control line at start",
+        value,
+        from,
+        &[("R", &pinned.path), ("R_most", ".pull-most")],
+    ))
 }
 
 fn enter_bounds(desk: &mut Desk<'_>, off: &Found<Volts>, most: &Found<Ohms>) -> Found<()> {
     let controller = controller(desk)?;
     let (logic, leak, pull_up) =
         (controller.logic.path.clone(), controller.pin_leak.path.clone(), controller.pull_up.path.clone());
-    let said = by("the module's surely-off level; half the least gate threshold; or the wished lowest level of a reference", "our margin");
+    let said = by(
+        "the module's surely-off level; half the least gate threshold; or the wished lowest level of a reference",
+        "our margin",
+    );
     if let Ok(off) = off {
-        desk.enter("off-below", "level of the control line below which the channel is dark", *off, said, &[("VDD", &logic)]);
+        desk.enter(
+            "off-below",
+            "level of the control line below which the channel is dark",
+            *off,
+            said,
+            &[("VDD", &logic)],
+        );
     }
     if let Ok(most) = most {
         let held = by("1/R = (I_leak + I_open + (VDD − V)/R_pu)/V − 1/R_load", "Kirchhoff's current law");
-        desk.enter("pull-most", "largest resistor that still holds the line off", *most, held, &[
-            ("V", ".off-below"),
-            ("I_leak", &leak),
-            ("VDD", &logic),
-            ("R_pu", &pull_up),
-        ]);
+        desk.enter(
+            "pull-most",
+            "largest resistor that still holds the line off",
+            *most,
+            held,
+            &[("V", ".off-below"), ("I_leak", &leak), ("VDD", &logic), ("R_pu", &pull_up)],
+        );
     }
     Ok(())
 }
@@ -181,12 +231,18 @@ fn enter_level(desk: &mut Desk<'_>, line: &Line, level: Volts) -> Found<()> {
     let (logic, leak, pull_up) =
         (controller.logic.path.clone(), controller.pin_leak.path.clone(), controller.pull_up.path.clone());
     let node = by("V = (I + VDD/R_up)/(1/R_up + 1/R_down)", "Kirchhoff's current law");
-    desk.enter("boot-level", "level of the control line while the controller starts, undriven", level, node, &[
-        ("R", ".pull"),
-        ("I", &leak),
-        ("VDD", &logic),
-        ("R_up", if line.up.is_some() { pull_up.as_str() } else { ".pull" }),
-    ]);
+    desk.enter(
+        "boot-level",
+        "level of the control line while the controller starts, undriven",
+        level,
+        node,
+        &[
+            ("R", ".pull"),
+            ("I", &leak),
+            ("VDD", &logic),
+            ("R_up", if line.up.is_some() { pull_up.as_str() } else { ".pull" }),
+        ],
+    );
     Ok(())
 }
 

@@ -45,7 +45,11 @@ pub(super) fn level(desk: &mut Desk<'_>, pulled: bool) -> Found<(Spread<Volts>, 
     let Some(pull) = pull.filter(|_| pulled && down) else { return Ok((logic, controller.logic.path.clone())) };
     let share = Ohms::si(pull) / (Ohms::si(pull) + pin);
     let loaded = logic.map(|v| v * share);
-    let inputs = [("VDD", controller.logic.path.as_str()), ("R_pull", ".pull"), ("R_pin", controller.pin_resistance.path.as_str())];
+    let inputs = [
+        ("VDD", controller.logic.path.as_str()),
+        ("R_pull", ".pull"),
+        ("R_pin", controller.pin_resistance.path.as_str()),
+    ];
     let divides = by("V = VDD·R_pull/(R_pull + R_pin)", "voltage divider");
     desk.enter_band("level", "high level of the pin under its pull-down", loaded, divides, &inputs);
     Ok((loaded, desk.path("level")))
@@ -55,7 +59,13 @@ pub(super) fn level(desk: &mut Desk<'_>, pulled: bool) -> Found<(Spread<Volts>, 
 pub(super) fn pin_resistance(desk: &mut Desk<'_>) -> Found<Ohms> {
     let given = &controller(desk)?.pin_resistance;
     let value = given.nominal()?;
-    Ok(desk.enter("pin-resistance", "output resistance of the pin", value, by("as given", "the controller's data sheet"), &[("R", &given.path)]))
+    Ok(desk.enter(
+        "pin-resistance",
+        "output resistance of the pin",
+        value,
+        by("as given", "the controller's data sheet"),
+        &[("R", &given.path)],
+    ))
 }
 
 /// Chooses the capacitor, adds its row, and works out ripple and settling; `None` where the reference is not filtered.
@@ -77,10 +87,22 @@ fn filtered(desk: &mut Desk<'_>, low: &Low) -> Found<Filter> {
     let settling = settling_time(heaviest.time_constant(), bits, 1.0);
     let parts = [("R", low.figure), ("C", ".filter-capacitor")];
     let worst = by("ΔV = V·tanh(T/4τ) at half duty, with the smallest capacitor of its tolerance", SIGNALS);
-    desk.enter("reference-ripple", "worst ripple of the reference, peak to peak", ripple, worst, &[parts[0], parts[1], ("f", &pwm_path)]);
+    desk.enter(
+        "reference-ripple",
+        "worst ripple of the reference, peak to peak",
+        ripple,
+        worst,
+        &[parts[0], parts[1], ("f", &pwm_path)],
+    );
     desk.enter("reference-step", "one step of the reference", step, by("V/2^B", "definition"), &[("B", &bits_path)]);
     let settles = by("t = τ·ln(2^B), with the largest capacitor of its tolerance", SIGNALS);
-    desk.enter("settling", "time to settle within one step", settling, settles, &[parts[0], parts[1], ("B", &bits_path)]);
+    desk.enter(
+        "settling",
+        "time to settle within one step",
+        settling,
+        settles,
+        &[parts[0], parts[1], ("B", &bits_path)],
+    );
     let mut row = desk.capacitor_row("filter-capacitor", "filter: smooths the reference", &fitted);
     row.result = format!("ripple {ripple}, one step is {step}; settles in {settling}");
     desk.components.push(row);
@@ -100,7 +122,12 @@ fn capacitor(desk: &mut Desk<'_>, low: &Low, pwm: Hertz, bits: u32) -> Found<Fit
         (driver.pwm.path.clone(), driver.bits.path.clone(), stock.capacitor_tolerance.path.clone());
     let series = series(stock.capacitors.get()?);
     let sized = by("C = T/(4·atanh(1/2^B)·R)/(1 − tolerance): ripple of one step at half duty", SIGNALS);
-    let inputs = [("f", pwm_path.as_str()), ("B", bits_path.as_str()), ("R", low.figure), ("tolerance", tolerance_path.as_str())];
+    let inputs = [
+        ("f", pwm_path.as_str()),
+        ("B", bits_path.as_str()),
+        ("R", low.figure),
+        ("tolerance", tolerance_path.as_str()),
+    ];
     desk.enter("filter-capacitor-exact", "least capacitor of the filter", exact, sized, &inputs);
     if let Some(given) = pinned.value {
         let value = if given.is_exact() { Spread::within(given.nominal, tolerance) } else { given };
@@ -110,7 +137,13 @@ fn capacitor(desk: &mut Desk<'_>, low: &Low, pwm: Hertz, bits: u32) -> Found<Fit
     }
     let value = Spread::within(series.at_least(exact).ok_or_else(|| pinned.missing())?, tolerance);
     let from = by("the smallest value of the series that is not below it", "IEC 60063, compared with public tables");
-    desk.enter_band("filter-capacitor", "capacitor of the filter", value, from, &[("C", ".filter-capacitor-exact"), inputs[3]]);
+    desk.enter_band(
+        "filter-capacitor",
+        "capacitor of the filter",
+        value,
+        from,
+        &[("C", ".filter-capacitor-exact"), inputs[3]],
+    );
     Ok(Fitted { value, pinned: false, error: value.nominal / exact - 1.0 })
 }
 
@@ -129,15 +162,31 @@ fn modulated(desk: &mut Desk<'_>, floor: f64) -> Found<Modulation> {
     let counts = pwm_counts(clock.nominal()?, frequency).min(libm::exp2(f64::from(bits)));
     let (pwm, bits_path, clock) = (driver.pwm.path.clone(), driver.bits.path.clone(), clock.path.clone());
     let counted = by("log2(f_clk/f)", "definition of the timer's period");
-    desk.enter("bits-possible", "resolution the timer can give", Ratio::si(possible), counted, &[("f_clk", &clock), ("f", &pwm)]);
-    let lowest = (1.0 / counts.max(1.0)).max(floor);
-    let least = by("the larger of one step, 1/min(2^B, f_clk/f), and what the drive can hold", "our definition");
-    let mut inputs = vec![("B", bits_path.as_str()), ("f_clk", clock.as_str()), ("f", pwm.as_str())];
-    for (symbol, figure) in [("floor", "floor"), ("D_min", "least-duty")] {
-        if desk.ledger.get(&desk.path(figure)).is_some() {
-            inputs.push((symbol, if figure == "floor" { ".floor" } else { ".least-duty" }));
-        }
-    }
+    desk.enter(
+        "bits-possible",
+        "resolution the timer can give",
+        Ratio::si(possible),
+        counted,
+        &[("f_clk", &clock), ("f", &pwm)],
+    );
+    let step = 1.0 / counts.max(1.0);
+    let one = by("1/min(2^B, f_clk/f)", "definition of the timer's period");
+    desk.enter_share(
+        "step",
+        "one step of the modulation",
+        step,
+        one,
+        &[("B", &bits_path), ("f_clk", &clock), ("f", &pwm)],
+    );
+    let lowest = step.max(floor);
+    let least = by("the larger of one step and what the drive can hold", "our definition");
+    let inputs = [("step", ".step"), ("floor", ".floor"), ("D_min", ".least-duty"), ("I", ".current")];
     desk.enter_share("lowest", "lowest level that can be reached", lowest, least, &inputs);
-    Ok(Modulation { frequency, bits, bits_possible: Ratio::si(possible), lowest: Ratio::si(lowest) })
+    Ok(Modulation {
+        frequency,
+        bits,
+        bits_possible: Ratio::si(possible),
+        step: Ratio::si(step),
+        lowest: Ratio::si(lowest),
+    })
 }

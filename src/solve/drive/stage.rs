@@ -130,13 +130,10 @@ impl Stage {
         let sink = self.sink(corner, reference);
         let (delay, off_time) = (at(&self.delay, corner.delay), at(&self.off_time, corner.off_time));
         match self.bandwidth {
-            None => {
-                Some(peak_controlled(&sink, &PeakTiming { delay, off_time, least_on_time: Seconds::ZERO }))
-            }
+            None => Some(peak_controlled(&sink, &PeakTiming { delay, off_time, least_on_time: Seconds::ZERO })),
             Some(bandwidth) => {
                 let amplifier = amplifier_time_constant(sink.gain, bandwidth);
-                let timing =
-                    ChoppedTiming { amplifier, hysteresis: Volts::ZERO, off_delay: delay, on_delay: off_time };
+                let timing = ChoppedTiming { amplifier, hysteresis: Volts::ZERO, off_delay: delay, on_delay: off_time };
                 amplifier_controlled(&sink, &timing)
             }
         }
@@ -187,13 +184,13 @@ pub(super) fn build(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Built>
         driver.comparator.as_ref().map_or_else(String::new, |c| c.offset.path.clone()),
         driver.amplifier.as_ref().map_or_else(String::new, |a| a.offset.path.clone()),
     ];
-    desk.enter_band("trip", "current at which the comparator trips", trip, trips, &[
-        ("V", &level_path),
-        ("A", ".gain"),
-        ("Rs", ".sense"),
-        ("Vos_c", &offsets[0]),
-        ("Vos_a", &offsets[1]),
-    ]);
+    desk.enter_band(
+        "trip",
+        "current at which the comparator trips",
+        trip,
+        trips,
+        &[("V", &level_path), ("A", ".gain"), ("Rs", ".sense"), ("Vos_c", &offsets[0]), ("Vos_a", &offsets[1])],
+    );
     let filter_resistor = filter_resistor(desk)?;
     Ok(Built { stage, sense, network, filter_resistor })
 }
@@ -241,7 +238,8 @@ fn times(desk: &mut Desk<'_>, stage: &mut Stage) -> Found<()> {
     };
     let probe = Stage { inductance: Spread::exact(Henries::si(1e-3)), ..*stage };
     let recipe = design(&probe.sink(&Corner::NOMINAL, stage.level.nominal), &target);
-    let (off_path, switching, ripple) = (driver.off_time.path.clone(), driver.switching.path.clone(), driver.ripple.path.clone());
+    let (off_path, switching, ripple) =
+        (driver.off_time.path.clone(), driver.switching.path.clone(), driver.ripple.path.clone());
     let inductor = driver.inductor.as_ref().map(|i| i.inductance.clone());
     let delay_path = driver.comparator.as_ref().map_or_else(String::new, |c| c.delay.path.clone());
     let pinned_off = driver.off_time.is_known();
@@ -250,7 +248,13 @@ fn times(desk: &mut Desk<'_>, stage: &mut Stage) -> Found<()> {
         stage.off_time = Spread::exact(recipe.map(|r| r.off_time).ok_or_else(|| driver.off_time.missing())?);
     }
     let off = by("t_off = (1 − D)/f for the frequency aimed at; the author's where pinned", balance);
-    desk.enter_band("off-time", "switch open to switch closed", stage.off_time, off, &[("t_off", &off_path), ("f", &switching)]);
+    desk.enter_band(
+        "off-time",
+        "switch open to switch closed",
+        stage.off_time,
+        off,
+        &[("t_off", &off_path), ("f", &switching)],
+    );
     let given = inductor.as_ref().and_then(|i| i.value);
     if given.is_none() {
         let exact = recipe.map(|r| r.inductance).ok_or_else(|| driver.off_time.missing())?;
@@ -259,8 +263,20 @@ fn times(desk: &mut Desk<'_>, stage: &mut Stage) -> Found<()> {
     }
     let sized = by("L = V_off·t_off/(r·I), next of E6, ± 20 %; the author's where given", balance);
     let path = inductor.map_or_else(|| "driver.inductor.inductance".to_owned(), |i| i.path);
-    desk.enter_band("inductance", "inductor", stage.inductance, sized, &[("L", &path), ("t_off", ".off-time"), ("r", &ripple)]);
-    desk.enter_band("delay", "trip to switch open", stage.delay, by("as given", "the comparator's data sheet"), &[("t_d", &delay_path)]);
+    desk.enter_band(
+        "inductance",
+        "inductor",
+        stage.inductance,
+        sized,
+        &[("L", &path), ("t_off", ".off-time"), ("r", &ripple)],
+    );
+    desk.enter_band(
+        "delay",
+        "trip to switch open",
+        stage.delay,
+        by("as given", "the comparator's data sheet"),
+        &[("t_d", &delay_path)],
+    );
     Ok(())
 }
 
@@ -270,23 +286,37 @@ fn gain(desk: &mut Desk<'_>, stage: &Stage, wanted: Amperes, level_path: &str) -
     let rough = sense_gain(stage.level.nominal, wanted, stage.sense.nominal);
     let found = pinned.value.or_else(|| stage.gain_for(wanted, rough)).unwrap_or(rough);
     let own = desk.channel.current.path.clone();
-    let sized = by("A with mean(I) = I wanted, the cycle solved exactly; about V/(Rs·I_T), I_T = I(1 + r/2) − V_on·t_d/L; the author's where pinned", EXACT);
-    desk.enter("gain-exact", "gain wanted", Ratio::si(found), sized, &[
-        ("V", level_path),
-        ("I", &own),
-        ("Rs", ".sense"),
-        ("L", ".inductance"),
-        ("t_off", ".off-time"),
-        ("t_d", ".delay"),
-        ("A", &pinned.path),
-    ]);
+    let sized = by(
+        "A with mean(I) = I wanted, the cycle solved exactly; about V/(Rs·I_T), I_T = I(1 + r/2) − V_on·t_d/L; the author's where pinned",
+        EXACT,
+    );
+    desk.enter(
+        "gain-exact",
+        "gain wanted",
+        Ratio::si(found),
+        sized,
+        &[
+            ("V", level_path),
+            ("I", &own),
+            ("Rs", ".sense"),
+            ("L", ".inductance"),
+            ("t_off", ".off-time"),
+            ("t_d", ".delay"),
+            ("A", &pinned.path),
+        ],
+    );
     Ok(found)
 }
 
 /// The two resistors that make the gain.
-fn network(desk: &mut Desk<'_>, stage: &mut Stage, exact: f64) -> Found<Vec<(&'static str, &'static str, Fitted<Ohms>)>> {
+fn network(
+    desk: &mut Desk<'_>,
+    stage: &mut Stage,
+    exact: f64,
+) -> Found<Vec<(&'static str, &'static str, Fitted<Ohms>)>> {
     let (series, tolerance) = desk.resistors()?;
-    let made = by("A = 1 + R_f/R_g; band: both resistors at opposite ends of their tolerance", "non-inverting amplifier");
+    let made =
+        by("A = 1 + R_f/R_g; band: both resistors at opposite ends of their tolerance", "non-inverting amplifier");
     let inputs = [("R_f", ".gain-feedback"), ("R_g", ".gain-ground")];
     let Some(pair) = gain_network(series, exact) else {
         stage.gain = Spread::exact(Ratio::si(exact.max(1.0)));
@@ -306,7 +336,11 @@ fn network(desk: &mut Desk<'_>, stage: &mut Stage, exact: f64) -> Found<Vec<(&'s
     desk.enter_band("gain", "gain of the sense amplifier", stage.gain, made, &inputs);
     let error = pair.gain / exact - 1.0;
     Ok(vec![
-        ("gain-feedback", "gain, feedback: output to inverting input", Fitted { value: feedback, pinned: false, error }),
+        (
+            "gain-feedback",
+            "gain, feedback: output to inverting input",
+            Fitted { value: feedback, pinned: false, error },
+        ),
         ("gain-ground", "gain, ground: inverting input to 0 V", Fitted { value: ground, pinned: false, error }),
     ])
 }
@@ -317,7 +351,8 @@ fn filter_resistor(desk: &mut Desk<'_>) -> Found<Option<Fitted<Ohms>>> {
         return Ok(None);
     }
     let pinned = desk.lamp.driver.filter.resistor.clone();
-    let wanted = by("10 kΩ: a pin drives it easily, and an input's bias current hardly loads it", "common practice, no source");
+    let wanted =
+        by("10 kΩ: a pin drives it easily, and an input's bias current hardly loads it", "common practice, no source");
     desk.enter("filter-resistor-exact", "resistor of the filter wanted", Ohms::si(10e3), wanted, &[]);
     desk.resistor("filter-resistor", "resistor of the filter", Ohms::si(10e3), &pinned).map(Some)
 }

@@ -9,7 +9,8 @@ use crate::spread::Spread;
 use super::desk::{Desk, by};
 use super::solution::StringVoltage;
 
-const LINE: &str = "straight-line diode model of any circuits text; valid from 20 % to 120 % of the die's stated current";
+const LINE: &str =
+    "straight-line diode model of any circuits text; valid from 20 % to 120 % of the die's stated current";
 
 /// Works out the string at the wanted current.
 pub(super) fn solve(desk: &mut Desk<'_>) -> Found<StringVoltage> {
@@ -30,10 +31,28 @@ pub(super) fn solve(desk: &mut Desk<'_>) -> Found<StringVoltage> {
         ("I", &desk.channel.current.path),
         ("strings", &desk.channel.strings.path),
     ];
-    desk.enter_band("string", "string at the wanted current, 25 °C", voltage, by("V = n·(Vf + Rd·(I/strings − I_stated))", LINE), &inputs);
+    desk.enter_band(
+        "string",
+        "string at the wanted current, 25 °C",
+        voltage,
+        by("V = n·(Vf + Rd·(I/strings − I_stated))", LINE),
+        &inputs,
+    );
     let slope_all = slope * (f64::from(count) / f64::from(parallel.max(1)));
-    desk.enter("string-offset", "string's offset voltage, 25 °C", typical.offset, by("V0 = n·(Vf − Rd·I_stated)", LINE), &inputs[..3]);
-    desk.enter("string-slope", "string's dynamic resistance", slope_all, by("Rd = n·Rd_die/strings", LINE), &inputs[..5]);
+    desk.enter(
+        "string-offset",
+        "string's offset voltage, 25 °C",
+        typical.offset,
+        by("V0 = n·(Vf − Rd·I_stated)", LINE),
+        &inputs[..3],
+    );
+    desk.enter(
+        "string-slope",
+        "string's dynamic resistance",
+        slope_all,
+        by("Rd = n·Rd_die/strings", LINE),
+        &inputs[..5],
+    );
     let (coldest, hottest) = limits(desk, voltage, count)?;
     Ok(StringVoltage { count, offset: typical.offset, slope: slope_all, at_current: voltage, coldest, hottest })
 }
@@ -58,8 +77,20 @@ fn limits(desk: &mut Desk<'_>, voltage: Spread<Volts>, count: u32) -> Found<(Vol
         ("T_j", &die.hottest.path),
     ];
     let drifted = "linear drift of the forward voltage, data-sheet practice";
-    desk.enter("string-coldest", "highest string at the coldest start", coldest, by("V = V_high + n·k·(T_room,low − 25 °C)", drifted), &inputs[..4]);
-    desk.enter("string-hottest", "lowest string at its hottest", hottest, by("V = V_low + n·k·(T_j,max − 25 °C)", drifted), &[inputs[0], inputs[1], inputs[2], inputs[4]]);
+    desk.enter(
+        "string-coldest",
+        "highest string at the coldest start",
+        coldest,
+        by("V = V_high + n·k·(T_room,low − 25 °C)", drifted),
+        &inputs[..4],
+    );
+    desk.enter(
+        "string-hottest",
+        "lowest string at its hottest",
+        hottest,
+        by("V = V_low + n·k·(T_j,max − 25 °C)", drifted),
+        &[inputs[0], inputs[1], inputs[2], inputs[4]],
+    );
     Ok((coldest, hottest))
 }
 

@@ -31,14 +31,20 @@ pub(super) fn switch_loss(desk: &mut Desk<'_>, cycle: &SwitchedCycle, supply: Vo
         "P = Ron,hot·I_rms² + ½(Vs + V_D)(I_valley·t_r + I_peak·t_f)·f, t = Q·R_g/V, plateau half-way from threshold to full",
         "straight edges, Mohan, Undeland and Robbins, Power Electronics; plateau is our estimate",
     );
-    desk.enter("switch-loss", "loss of the switch", loss, sum, &[
-        ("Ron,hot", ".on-resistance"),
-        ("I_peak", ".peak"),
-        ("I_valley", ".valley"),
-        ("f", ".frequency"),
-        ("Q", &transistor.gate_charge.path),
-        ("R_g", &transistor.gate_resistance.path),
-    ]);
+    desk.enter(
+        "switch-loss",
+        "loss of the switch",
+        loss,
+        sum,
+        &[
+            ("Ron,hot", ".on-resistance"),
+            ("I_peak", ".peak"),
+            ("I_valley", ".valley"),
+            ("f", ".frequency"),
+            ("Q", &transistor.gate_charge.path),
+            ("R_g", &transistor.gate_resistance.path),
+        ],
+    );
     Ok(loss)
 }
 
