@@ -68,15 +68,8 @@ fn pull(desk: &mut Desk<'_>) -> Found<PullSolution> {
     if wanted {
         row(desk, value)?;
     }
-    Ok(PullSolution {
-        value,
-        most,
-        strap,
-        level: Ok(level),
-        passive,
-        off_below,
-        present: wanted || line.load.is_some(),
-    })
+    let present = wanted || line.load.is_some();
+    Ok(PullSolution { value, most, strap, level: Ok(level), passive, off_below, present, pin_current: Amperes::ZERO })
 }
 
 /// Current of the pin at its high level into the resistor and the empty capacitor of the filter, once both are chosen.
