@@ -7,7 +7,9 @@ mod output;
 mod packet;
 mod root;
 mod rules;
+mod schema;
 mod show;
+mod tidy;
 mod why;
 
 use std::process::ExitCode;
@@ -57,6 +59,8 @@ enum Verb {
     Check(check::Args),
     /// Write the build packet
     Packet(packet::Args),
+    /// Put a spec in its canonical form
+    Tidy(tidy::Args),
     /// List the rules
     Rules(rules::ListArgs),
     /// Explain one rule: why, source, fix
@@ -65,6 +69,8 @@ enum Verb {
     Why(why::Args),
     /// Write a commented spec that passes
     New(new::Args),
+    /// Print the JSON Schema of packet.json, or the language reference
+    Schema(schema::Args),
 }
 
 /// The spec and how to read it, shared by the verbs that compile.
@@ -136,10 +142,12 @@ pub fn run() -> Exit {
     let outcome = match cli.verb {
         Verb::Check(args) => check::run(&args),
         Verb::Packet(args) => packet::run(&args),
+        Verb::Tidy(args) => tidy::run(&args),
         Verb::Rules(args) => rules::list(&args),
         Verb::Rule(args) => rules::one(&args),
         Verb::Why(args) => why::run(&args),
         Verb::New(args) => new::run(&args),
+        Verb::Schema(args) => schema::run(&args),
     };
     outcome.unwrap_or_else(|trouble| {
         output::complain(&trouble);

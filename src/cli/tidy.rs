@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use crate::diag::Sources;
-use crate::language::{parse, tidy};
+use crate::language::tidy;
 use crate::schema::tables::ROOT;
 
 use super::files::{shown, trouble};
@@ -42,10 +42,7 @@ fn one(name: &str, check: bool) -> Result<Exit, Trouble> {
     let mut sources = Sources::default();
     let shown_name = if name == "-" { "stdin" } else { name };
     let file = sources.add(shown_name, text.as_str());
-    let mut diags = Vec::new();
-    let tree = parse::parse(file, &text, &mut diags);
-    let tidied = if diags.is_empty() { tidy::tidy(&tree, &text, &ROOT) } else { Err(diags) };
-    match tidied {
+    match tidy::tidy_text(file, &text, &ROOT) {
         Err(diags) => {
             narrate(&show::messages(&diags, &sources));
             narrate(&format!("{shown_name}: left as it is\n"));

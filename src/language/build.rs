@@ -120,11 +120,11 @@ impl<'t> Builder<'t, '_> {
         }
         let at = draft.position(schema.kind, name.as_ref().map(|n| n.value.as_str()));
         let mut block = match (&part, at) {
-            (Some(part), _) => self.from_part(schema, part, span),
+            (Some(part), _) => self.start_from(schema, part, span),
             (None, Some(at)) => draft.blocks.remove(at),
             (None, None) => Draft::new(schema, None, span),
         };
-        if at.is_none() || part.is_some() {
+        if name.is_some() || at.is_none() || part.is_some() {
             block.name = name;
         }
         block.span = span;
@@ -154,7 +154,7 @@ impl<'t> Builder<'t, '_> {
     }
 
     /// A block that starts from a part; empty and excused where there is no such part.
-    fn from_part(&mut self, schema: &'static Block, part: &Spanned<String>, span: Span) -> Draft {
+    fn start_from(&mut self, schema: &'static Block, part: &Spanned<String>, span: Span) -> Draft {
         let mut draft = self.part(&part.value, Some(part.span), Some(schema)).unwrap_or_else(|| {
             let mut empty = Draft::new(schema, None, span);
             empty.patchy = true;

@@ -143,7 +143,7 @@ fn read(text: &str) -> Option<(Unit, String)> {
         },
     };
     let mut total = Terms { powers: Powers::NONE, factor: 1.0, spelling: String::new(), count: 0 };
-    if above.is_empty() {
+    if text.starts_with("1/") {
         total.spelling.push('1');
     } else {
         total.multiply(above)?;
@@ -213,13 +213,14 @@ impl Terms {
 
 /// The power at the start of `text`: `²`, `2`, `^2`, `^-1`, `⁻¹`; 1 where there is none.
 fn power(text: &str) -> Option<(i8, &str)> {
-    static SIGNS: &[(&str, i8)] = &[("1", 1), ("2", 2), ("3", 3), ("¹", 1), ("²", 2), ("³", 3)];
+    static SIGNS: &[(&str, i8)] = &[("1", 1), ("¹", 1), ("2", 2), ("3", 3), ("²", 2), ("³", 3)];
     let bare = text.strip_prefix('^').unwrap_or(text);
     let (sign, digits) = match bare.strip_prefix('-').or_else(|| bare.strip_prefix('⁻')) {
         Some(digits) => (-1, digits),
         None => (1, bare),
     };
     match SIGNS.iter().find_map(|(s, p)| digits.strip_prefix(s).map(|rest| (*p, rest))) {
+        Some((1, _)) if sign > 0 => None,
         Some((power, rest)) => Some((sign * power, rest)),
         None => (digits.len() == text.len()).then_some((1, text)),
     }

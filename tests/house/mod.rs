@@ -1,5 +1,7 @@
 //! House rules as tests: layers, file lengths, no unfinished work, no words the papers must not print.
 
+mod generated;
+
 use std::fs;
 use std::path::{Path, PathBuf};
 

@@ -1,8 +1,12 @@
 //! The language: syntax, values, names, `use`, parts, variants, tidy and the reference page.
 
 mod errors;
+mod figures;
+mod laws;
+mod reference;
 mod syntax;
 mod table;
+mod tidy;
 mod whole;
 
 use std::collections::BTreeMap;

@@ -1,5 +1,6 @@
 //! One spec with every sort of statement, worked out: values, paths, origins, variants.
 
+use super::tidy::Soup;
 use super::{compile, found};
 use lampwright::language::document::{Date, Document, Origin, Value};
 use lampwright::schema::Dimension;
@@ -120,4 +121,22 @@ fn blocks_of_defaults_are_made() {
     assert!(document.root.node("driver").is_none());
     let kinds: Vec<_> = document.root.nodes.iter().map(|n| n.schema.kind).collect();
     assert_eq!(kinds, ["lamp", "mains", "emitter"]);
+}
+
+#[test]
+fn no_spec_brings_it_down() {
+    let mut documents = 0;
+    for end in (0..SPEC.len()).filter(|i| SPEC.is_char_boundary(*i)).step_by(2) {
+        let (document, diags, _) = compile(&SPEC[..end], &[("drawer.lamp", &DRAWER[..end.min(DRAWER.len())])], None);
+        // Either a document or a reason.
+        assert!(document.is_some() || !diags.is_empty(), "{}", &SPEC[..end]);
+        documents += usize::from(document.is_some());
+    }
+    assert!(documents > 4, "{documents}");
+    let mut soup = Soup(99);
+    for _ in 0..1000 {
+        let text = format!("language 1\n{}\nemitter {{ distance 3 mm }}\n{}", soup.block(0), soup.block(0));
+        let (document, diags, _) = compile(&text, &[], None);
+        assert!(document.is_some() || !diags.is_empty(), "{text}");
+    }
 }

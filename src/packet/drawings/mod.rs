@@ -1,16 +1,22 @@
 //! Every drawing of a lamp, in paper millimetres.
 
+mod callouts;
+pub mod outline;
+pub mod pen;
+pub mod text;
+
 use std::collections::BTreeMap;
 
 use super::bench::Bench;
 use super::drawing::Drawing;
 
 /// Drawings for the sheets, by name.
-pub fn all(_bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
-    BTreeMap::new()
+pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
+    let made = [outline::diffuser(bench)];
+    made.into_iter().flatten().map(|drawing| (drawing.name.clone(), drawing)).collect()
 }
 
 /// Drawings for a machine: the cut layer alone, at full size.
-pub fn machine(_bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
-    BTreeMap::new()
+pub fn machine(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
+    outline::machine(bench).into_iter().map(|drawing| (drawing.name.clone(), drawing)).collect()
 }

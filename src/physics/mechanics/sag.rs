@@ -49,6 +49,33 @@ pub fn disc_sag(sheet: &Sheet, diameter: Metres, support: Support) -> Metres {
     Metres::si(clamped * if support == Support::Simple { (5.0 + nu) / (1.0 + nu) } else { 1.0 })
 }
 
+/// Sag of a ring at its opening, outer edge simply supported, inner edge free, loaded by its own weight.
+///
+/// Solved from D d/dr(∇²w) = q (r² − b²)/(2r) with no radial moment at either edge (Timoshenko and
+/// Woinowsky-Krieger, Theory of Plates and Shells, article 17: the same method). An opening as large as the ring
+/// leaves nothing to sag and gives zero; without an opening use [`disc_sag`].
+pub fn ring_sag(sheet: &Sheet, diameter: Metres, opening: Metres) -> Metres {
+    let (a, b, nu) = (diameter.value() / 2.0, opening.value() / 2.0, sheet.poisson);
+    if !(b > 0.0 && b < a) {
+        return Metres::ZERO;
+    }
+    let load = sheet.weight_per_area().value() / (2.0 * sheet.stiffness().value());
+    // Moment of the load's own part of w at radius r; the free part k₁ r/2 + k₂/r of w' has to cancel it at a and b.
+    let loaded = |r: f64| {
+        let log = libm::log(r);
+        let bent = 3.0 * r * r / 8.0 - b * b * (log / 2.0 + 0.25);
+        load * (bent + nu * (r * r / 8.0 - b * b * (log / 2.0 - 0.25)))
+    };
+    let (outer, inner) = (loaded(a), loaded(b));
+    let k2 = (outer - inner) / ((1.0 - nu) * (1.0 / (a * a) - 1.0 / (b * b)));
+    let k1 = 2.0 * (k2 * (1.0 - nu) / (a * a) - outer) / (1.0 + nu);
+    let rise = |r: f64| {
+        let log = libm::log(r);
+        load * (r * r * r * r / 32.0 - b * b * r * r * (log - 1.0) / 4.0) + k1 * r * r / 4.0 + k2 * log
+    };
+    Metres::si(rise(b) - rise(a))
+}
+
 /// Greatest stress of a disc: simply supported 3 (3 + ν) q a²/(8 t²) in the middle, clamped 3 q a²/(4 t²) at the edge.
 pub fn disc_stress(sheet: &Sheet, diameter: Metres, support: Support) -> Pascals {
     let ratio = diameter.value() / 2.0 / sheet.thickness.value();
@@ -156,6 +183,21 @@ mod tests {
     fn largest_disc_is_the_inverse() {
         let most = largest_disc(&ACRYLIC, mm(0.5));
         assert!((disc_sag(&ACRYLIC, most, Support::Simple) - mm(0.5)).abs() < mm(1e-9));
+    }
+
+    #[test]
+    fn a_ring_meets_the_handbook_and_the_disc() {
+        // Roark, table 11.2 case 2a with the load up to the opening, ν = 0.3; from memory.
+        let sheet = Sheet { poisson: 0.3, ..ACRYLIC };
+        let a = 0.15;
+        let unit = sheet.weight_per_area().value() * a * a * a * a / sheet.stiffness().value();
+        for (ratio, book) in [(0.1, 0.0687), (0.3, 0.0761), (0.5, 0.0624), (0.7, 0.0325), (0.9, 0.0048)] {
+            let sag = ring_sag(&sheet, mm(300.0), mm(300.0 * ratio)).value() / unit;
+            assert!((sag / book - 1.0).abs() < 0.01, "{ratio}: {sag}");
+        }
+        let pinhole = ring_sag(&ACRYLIC, mm(300.0), mm(0.01));
+        assert!((pinhole / disc_sag(&ACRYLIC, mm(300.0), Support::Simple) - 1.0).abs() < 1e-4);
+        assert_eq!(ring_sag(&ACRYLIC, mm(300.0), mm(300.0)), Metres::ZERO);
     }
 
     #[test]

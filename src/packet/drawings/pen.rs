@@ -1,0 +1,160 @@
+//! A sheet of shapes in the making: lines, arrows, dimensions and texts, and the frame that holds all of it.
+
+use super::text::{LABEL, Room, room};
+use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, Shape, Vertex, at};
+use crate::physics::mechanics::outline::Outline;
+
+/// Room left between shapes and frame, mm.
+const MARGIN: f64 = 1.5;
+/// Length and half width of an arrow head, mm.
+const ARROW: (f64, f64) = (2.2, 0.4);
+/// How far an extension line reaches over its dimension line, mm.
+const OVERSHOOT: f64 = 1.2;
+
+/// Shapes from back to front.
+#[derive(Default)]
+pub(super) struct Pen {
+    shapes: Vec<Shape>,
+}
+
+/// An outline in metres as a path in millimetres of paper, arcs kept.
+pub(super) fn path_of(outline: &Outline, scale: f64, origin: Point) -> Path {
+    let vertex = |v: &crate::physics::mechanics::outline::Vertex| Vertex {
+        point: at(origin.x + v.point.x.value() * 1e3 * scale, origin.y + v.point.y.value() * 1e3 * scale),
+        bulge: v.bulge,
+    };
+    Path { vertices: outline.vertices.iter().map(vertex).collect(), closed: true }
+}
+
+impl Pen {
+    /// Adds paths of one role.
+    pub(super) fn paths(&mut self, role: Role, paths: Vec<Path>) {
+        self.shapes.push(Shape::Paths { role, paths });
+    }
+    /// Adds one path.
+    pub(super) fn path(&mut self, role: Role, path: Path) {
+        self.paths(role, vec![path]);
+    }
+    /// Adds a run of straight lines.
+    pub(super) fn line(&mut self, role: Role, points: &[Point]) {
+        self.path(role, Path::line(points));
+    }
+    /// Adds a rectangle from its lower left corner.
+    pub(super) fn rectangle(&mut self, role: Role, corner: Point, width: f64, height: f64) {
+        self.path(role, Path::rectangle(corner, width, height));
+    }
+    /// Adds a lying text of ordinary size.
+    pub(super) fn text(&mut self, place: Point, anchor: Anchor, text: impl Into<String>) {
+        self.words(place, LABEL, anchor, 0.0, text, false);
+    }
+    /// Adds a text.
+    pub(super) fn words(
+        &mut self,
+        place: Point,
+        height: f64,
+        anchor: Anchor,
+        angle: f64,
+        text: impl Into<String>,
+        strong: bool,
+    ) {
+        self.shapes.push(Shape::Text { at: place, height, anchor, angle, text: text.into(), strong });
+    }
+
+    /// An arrow head with its tip here, pointing along this direction in radians.
+    pub(super) fn arrow(&mut self, tip: Point, direction: f64) {
+        let (sin, cos) = (libm::sin(direction), libm::cos(direction));
+        let back = |side: f64| at(tip.x - ARROW.0 * cos - side * sin, tip.y - ARROW.0 * sin + side * cos);
+        self.path(Role::Ink, Path::polygon(&[tip, back(ARROW.1), back(-ARROW.1)]));
+    }
+
+    /// A dimension below or above two points: extension lines from each, arrows outwards, the text on the line.
+    pub(super) fn across(&mut self, from: Point, to: Point, y: f64, text: &str) {
+        for end in [from, to] {
+            let over = if y < end.y { -OVERSHOOT } else { OVERSHOOT };
+            self.line(Role::Dimension, &[at(end.x, end.y + over * 0.5), at(end.x, y + over)]);
+        }
+        self.line(Role::Dimension, &[at(from.x, y), at(to.x, y)]);
+        self.arrow(at(from.x, y), std::f64::consts::PI);
+        self.arrow(at(to.x, y), 0.0);
+        self.text(at((from.x + to.x) / 2.0, y + 0.8), Anchor::Middle, text);
+    }
+
+    /// A dimension beside two points, its text standing.
+    pub(super) fn upright(&mut self, from: Point, to: Point, x: f64, text: &str) {
+        for end in [from, to] {
+            let over = if x < end.x { -OVERSHOOT } else { OVERSHOOT };
+            self.line(Role::Dimension, &[at(end.x + over * 0.5, end.y), at(x + over, end.y)]);
+        }
+        self.line(Role::Dimension, &[at(x, from.y), at(x, to.y)]);
+        self.arrow(at(x, from.y), -std::f64::consts::FRAC_PI_2);
+        self.arrow(at(x, to.y), std::f64::consts::FRAC_PI_2);
+        self.words(at(x - 0.8, (from.y + to.y) / 2.0), LABEL, Anchor::Middle, 90.0, text, false);
+    }
+
+    /// A centre mark.
+    pub(super) fn centre(&mut self, place: Point, reach: f64) {
+        self.line(Role::Axis, &[at(place.x - reach, place.y), at(place.x + reach, place.y)]);
+        self.line(Role::Axis, &[at(place.x, place.y - reach), at(place.x, place.y + reach)]);
+    }
+
+    /// Rooms of the texts so far.
+    pub(super) fn taken(&self) -> Vec<Room> {
+        self.shapes.iter().filter_map(room).collect()
+    }
+
+    /// The box around everything drawn so far.
+    pub(super) fn extents(&self) -> Room {
+        let each = self.shapes.iter().filter_map(extent);
+        let corners = each.flat_map(|room| [room.least, room.most]);
+        Room::around(corners).unwrap_or(Room { least: at(0.0, 0.0), most: at(1.0, 1.0) })
+    }
+
+    /// The drawing, its frame around all of it.
+    pub(super) fn finish(self, name: &str, title: String, description: String, scale: Scale) -> Drawing {
+        let frame = self.extents().grown(MARGIN);
+        Drawing {
+            name: name.to_owned(),
+            title,
+            description,
+            corner: frame.least,
+            width: frame.most.x - frame.least.x,
+            height: frame.most.y - frame.least.y,
+            scale,
+            shapes: self.shapes,
+        }
+    }
+}
+
+/// The box around a shape, crowns of arcs included.
+pub fn extent(shape: &Shape) -> Option<Room> {
+    match shape {
+        Shape::Text { .. } => room(shape),
+        Shape::Paths { paths, .. } => {
+            let boxes = paths.iter().filter_map(path_extent);
+            Room::around(boxes.flat_map(|room| [room.least, room.most]))
+        }
+    }
+}
+
+fn path_extent(path: &Path) -> Option<Room> {
+    let mut vertices = path.vertices.clone();
+    if !path.closed
+        && let Some(last) = vertices.last_mut()
+    {
+        // An open run has no piece back to its start; a straight one adds nothing to the box.
+        last.bulge = 0.0;
+    }
+    let turned = |v: &Vertex| crate::physics::mechanics::outline::Vertex {
+        point: crate::physics::mechanics::curve::Point {
+            x: crate::quantity::Metres::si(v.point.x * 1e-3),
+            y: crate::quantity::Metres::si(v.point.y * 1e-3),
+        },
+        bulge: v.bulge,
+    };
+    if vertices.len() < 2 {
+        return Room::around(vertices.iter().map(|v| v.point));
+    }
+    let extents = Outline::new(vertices.iter().map(turned).collect()).extents();
+    let back = |p: crate::physics::mechanics::curve::Point| at(p.x.value() * 1e3, p.y.value() * 1e3);
+    Some(Room { least: back(extents.least), most: back(extents.most) })
+}

@@ -1,0 +1,217 @@
+//! What the edges of the sheet leave, and whether the cutter can follow them.
+
+use crate::diag::Signal;
+use crate::lamp::diffuser::Diffuser;
+use crate::physics::mechanics::kerf::{Edge, KerfFault};
+use crate::physics::mechanics::plate::{PlateFault, edge_distance_wanted, slot_fits, web_wanted};
+use crate::quantity::{Metres, Quantity};
+use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, Verdict, each, once, unless};
+use crate::solve::sheet::{Feature, Net};
+
+use super::{net, sheet};
+
+/// Holes above this are openings: they are held to the web alone.
+const LARGEST_SCREW_HOLE: Metres = Metres::si(0.012);
+
+fn each_feature(case: &Case<'_>, judge: impl Fn(&Diffuser, &Feature) -> Judgement) -> Vec<Verdict> {
+    match net(case) {
+        Ok((diffuser, net)) => each(&net.features, |f| f.name.clone(), |f| judge(diffuser, f)),
+        Err(skip) => once(|| Err(skip)),
+    }
+}
+
+pub(super) static EDGE_DISTANCE: Rule = Rule {
+    name: "make/edge-distance",
+    signal: Signal::Caution,
+    waivable: true,
+    title: "a screw hole too near the edge",
+    source: "our margin: 2 d from centre to edge in brittle sheet, 1.5 d else, for holes up to 12 mm",
+    why: "a crack starts at the screw hole and runs to the near edge, often months after the screw was tightened",
+    fix: "move the hole inwards or make it smaller",
+    check: |case| {
+        each_feature(case, |diffuser, f| {
+            if f.opening || f.diameter > LARGEST_SCREW_HOLE {
+                return Err(Skip::NotApplicable);
+            }
+            let brittle = crate::solve::sheet::is_brittle(diffuser.material.get()?);
+            let wanted = edge_distance_wanted(f.diameter, brittle);
+            let what = format!("edge distance of `{}`", f.name);
+            let path = Some(format!("cut.{}.edge", f.name));
+            Measure::at_least(what, path, f.centre_to_edge, wanted).judge(|_| {
+                Finding::new(
+                    format!(
+                        "the centre of `{}` is {} from the edge; {} is wanted for a hole of {}",
+                        f.name,
+                        f.centre_to_edge.show(),
+                        wanted.show(),
+                        f.diameter.show()
+                    ),
+                    f.span,
+                    "this hole",
+                )
+                .fix(format!("move it {} inwards", (wanted - f.centre_to_edge).show()))
+            })
+        })
+    },
+};
+
+pub(super) static WEB_THIN: Rule = Rule {
+    name: "make/web-thin",
+    signal: Signal::Caution,
+    waivable: true,
+    title: "a thin bridge of sheet beside a hole",
+    source: "our margin: the larger of the thickness and 3 mm; workshops ask for the thickness",
+    why: "a narrow bridge melts, warps or breaks while it is cut, and cracks later",
+    fix: "move the holes apart or away from the edge",
+    check: |case| {
+        each_feature(case, |diffuser, f| {
+            let wanted = web_wanted(diffuser.thickness.nominal()?);
+            let (what, path) = (format!("web beside `{}`", f.name), Some(format!("cut.{}.web", f.name)));
+            Measure::at_least(what, path, f.web, wanted).judge(|_| {
+                Finding::new(
+                    format!("beside `{}` only {} of sheet is left; {} is wanted", f.name, f.web.show(), wanted.show()),
+                    f.span,
+                    "this hole",
+                )
+                .also(diffuser.thickness.span, "thickness of the sheet")
+                .fix(format!("move it {} away from its neighbour or the edge", (wanted - f.web).show()))
+            })
+        })
+    },
+};
+
+pub(super) static INSIDE_RADIUS: Rule = Rule {
+    name: "make/inside-radius",
+    signal: Signal::Caution,
+    waivable: true,
+    title: "an inside corner tighter than the cutter",
+    source: "geometry of a round tool: radius of at least half the kerf",
+    why: "the round of the cutter leaves material standing in the corner, and what should fit there does not",
+    fix: "give the corner the cutter's radius or more, or take a thinner cutter",
+    check: |case| match sheet(case) {
+        Ok((diffuser, _)) => each(
+            &diffuser.notches,
+            |n| n.name.clone(),
+            |n| {
+                let (kerf, width, corner) = (diffuser.cut.kerf.nominal()?, n.width.nominal()?, n.corner.nominal()?);
+                if !slot_fits(width, kerf) {
+                    // The cutter does not enter the notch at all, which is another rule's matter.
+                    return Err(Skip::NotApplicable);
+                }
+                let least = kerf / 2.0;
+                let what = format!("inside radius of `{}`", n.name);
+                Measure::at_least(what, Some(n.corner.path.clone()), corner, least).judge(|_| {
+                    Finding::new(
+                        format!(
+                            "a cut {} wide cannot make the inside radius of {} in notch `{}`",
+                            kerf.show(),
+                            corner.show(),
+                            n.name
+                        ),
+                        n.corner.span,
+                        "this corner",
+                    )
+                    .also(diffuser.cut.kerf.span, format!("cut {} wide: radius {}", kerf.show(), least.show()))
+                    .fix(format!("write `corner {}` or more", least.show()))
+                })
+            },
+        ),
+        Err(skip) => once(|| Err(skip)),
+    },
+};
+
+pub(super) static SLOT_NARROWER: Rule = Rule {
+    name: "make/slot-narrower-than-kerf",
+    signal: Signal::Caution,
+    waivable: true,
+    title: "a hole or notch narrower than the cut",
+    source: "geometry: the cutter's path in it vanishes",
+    why: "the cutter makes it wider than drawn whatever it does, so what should fit sits loose or the edge breaks out",
+    fix: "make it wider than the kerf, or take a thinner cutter",
+    check: |case| match sheet(case) {
+        Ok((diffuser, solved)) => {
+            let features = solved.net.as_ref().map_or(&[][..], |net| &net.features);
+            let holes = features.iter().map(|f| (f.name.clone(), f.span, Ok(f.diameter)));
+            let notches = diffuser.notches.iter().map(|n| (n.name.clone(), n.span, n.width.nominal()));
+            let narrow: Vec<_> = holes.chain(notches).collect();
+            each(
+                &narrow,
+                |n| n.0.clone(),
+                |(name, span, width)| {
+                    let (width, kerf) = (width.clone()?, diffuser.cut.kerf.nominal()?);
+                    let path = Some(diffuser.cut.kerf.path.clone());
+                    Measure::at_least(format!("width of `{name}`"), path, width, kerf).judge(|_| {
+                        Finding::new(
+                            format!("`{name}` is {} wide and the cut {}", width.show(), kerf.show()),
+                            *span,
+                            "narrower than the cut",
+                        )
+                        .also(diffuser.cut.kerf.span, "the cut")
+                        .fix(format!("make it at least {} wide, or drill it", kerf.show()))
+                    })
+                },
+            )
+        }
+        Err(skip) => once(|| Err(skip)),
+    },
+};
+
+pub(super) static OFFSET_CROSSES: Rule = Rule {
+    name: "make/offset-crosses",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "the edges of the sheet do not make one piece",
+    source: "geometry",
+    why: "holes that meet, leave the sheet or cross themselves give a piece that nobody meant; no cut file is written",
+    fix: "move or resize what the message names",
+    check: |case| {
+        once(|| {
+            let (diffuser, solved) = sheet(case)?;
+            let made = match &solved.net {
+                Ok(net) => net,
+                Err(fault) => {
+                    let text = format!("`{}` of the diffuser: {}", fault.name, fault.fault);
+                    let (said, fix) = text.split_once("; ").unwrap_or((&text, "correct its figures"));
+                    return Ok(Outcome::Finding(Finding::new(said, fault.span, "here").fix(fix)));
+                }
+            };
+            let (said, fix, span) = crossing(diffuser, made)?;
+            unless(!said.is_empty(), || Finding::new(said, span, "here").fix(fix))
+        })
+    },
+};
+
+/// The first thing that is wrong with the edges or the cutter's path; empty where nothing is.
+fn crossing(diffuser: &Diffuser, net: &Net) -> Result<(String, String, crate::diag::Span), Skip> {
+    let of = |edge: usize| net.features.iter().find(|f| f.edges.contains(&edge));
+    let name = |edge: usize| of(edge).map_or_else(|| "a hole".to_owned(), |f| format!("`{}`", f.name));
+    let span = |edge: usize| of(edge).map_or(diffuser.span, |f| f.span);
+    let path = net.path.as_ref()?;
+    let path_faults = path.as_ref().map_or_else(|_| Vec::new(), |path| path.path.faults());
+    let found = net.faults.iter().chain(&path_faults).next().map(|fault| match fault {
+        PlateFault::HoleOutside(a) => {
+            (format!("{} is not wholly inside the outer edge", name(*a)), "move it inwards".to_owned(), span(*a))
+        }
+        PlateFault::HolesMeet(a, b) if name(*a) == name(*b) => {
+            (format!("the holes of {} run into each other", name(*a)), "take fewer or smaller ones".into(), span(*a))
+        }
+        PlateFault::HolesMeet(a, b) => {
+            (format!("{} runs into {}", name(*a), name(*b)), "move them apart".to_owned(), span(*b))
+        }
+        PlateFault::CrossesItself(Edge::Hole(a)) => {
+            (format!("the edge of {} crosses itself", name(*a)), "correct its figures".to_owned(), span(*a))
+        }
+        PlateFault::CrossesItself(Edge::Outer) => {
+            ("the outer edge crosses itself".to_owned(), "correct its figures".to_owned(), diffuser.outline.span)
+        }
+    });
+    let splits = match path {
+        Err(fault @ KerfFault::Splits(..)) => {
+            let text = fault.to_string();
+            let (said, fix) = text.split_once("; ").unwrap_or((&text, "widen the narrow place"));
+            Some((said.to_owned(), fix.to_owned(), diffuser.cut.kerf.span))
+        }
+        _ => None,
+    };
+    Ok(found.or(splits).unwrap_or_default())
+}

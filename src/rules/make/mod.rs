@@ -1,0 +1,37 @@
+//! Rules about cutting the sheet and fitting it.
+
+mod edges;
+mod fit;
+mod hazard;
+
+use crate::lamp::diffuser::Diffuser;
+use crate::solve::sheet::{Net, SheetSolution};
+
+use super::rule::{Case, Rule, Skip};
+
+/// The rules, in the order of the reference.
+pub const RULES: &[&Rule] = &[
+    &hazard::CUT_HAZARD,
+    &fit::DIFFUSER_JAMS,
+    &fit::DIFFUSER_DROPS,
+    &fit::SAG,
+    &edges::EDGE_DISTANCE,
+    &edges::WEB_THIN,
+    &edges::INSIDE_RADIUS,
+    &edges::SLOT_NARROWER,
+    &edges::OFFSET_CROSSES,
+];
+
+/// The sheet, as given and as solved; not applicable where the lamp has none.
+fn sheet<'a>(case: &Case<'a>) -> Result<(&'a Diffuser, &'a SheetSolution), Skip> {
+    let diffuser = case.lamp.diffuser.as_ref().ok_or(Skip::NotApplicable)?;
+    let solved = case.solution.sheet.as_ref().ok_or(Skip::NotApplicable)?.as_ref()?;
+    Ok((diffuser, solved))
+}
+
+/// The piece; not applicable where its edges are unsound, which another rule reports.
+fn net<'a>(case: &Case<'a>) -> Result<(&'a Diffuser, &'a Net), Skip> {
+    let (diffuser, solved) = sheet(case)?;
+    let net = solved.net.as_ref().ok().filter(|net| net.faults.is_empty());
+    net.map(|net| (diffuser, net)).ok_or(Skip::NotApplicable)
+}

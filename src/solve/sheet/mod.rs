@@ -1,0 +1,174 @@
+//! The diffuser: its net outline, the path of the cutter, how it sits hot and cold, its sag, and what the edges leave.
+//! What the geometry cannot do is kept as a value, so that a rule can name it.
+
+mod net;
+mod sag;
+mod seat;
+
+pub use net::is_brittle;
+
+use crate::diag::Span;
+use crate::lamp::Lamp;
+use crate::lamp::diffuser::Diffuser;
+use crate::lamp::given::Found;
+use crate::ledger::{Formula, Ledger};
+use crate::physics::mechanics::kerf::{KerfFault, ToolPath};
+use crate::physics::mechanics::materials::{self, Material};
+use crate::physics::mechanics::plate::{Plate, PlateFault};
+use crate::physics::mechanics::shapes::ShapeFault;
+use crate::quantity::{Kilograms, Metres, Ratio, SquareMetres};
+use crate::schema::words::SheetMaterial;
+
+/// The sheet worked out; ledger entries under `cut.`.
+#[derive(Debug, Clone)]
+pub struct SheetSolution {
+    /// The finished piece, or why the figures make no piece.
+    pub net: Result<Net, NetFault>,
+    /// How it sits in its recess.
+    pub seat: Option<Found<Seat>>,
+    /// How far its middle hangs when it lies flat on its edge; none where there is no piece.
+    pub sag: Option<Found<Sag>>,
+    /// Pieces to cut for all lamps and spares.
+    pub pieces: Found<u32>,
+}
+
+/// The finished piece; the cutter's path is beside it.
+#[derive(Debug, Clone)]
+pub struct Net {
+    /// Outer edge and holes, centred on the origin of the spec's coordinates.
+    pub plate: Plate,
+    /// Edges that do not make one part.
+    pub faults: Vec<PlateFault>,
+    /// Holes, groups of holes and the opening of a ring, each with the numbers its edges have in the plate.
+    pub features: Vec<Feature>,
+    /// Width over everything.
+    pub width: Metres,
+    /// Height over everything.
+    pub height: Metres,
+    /// Area of one piece, holes taken out.
+    pub area: SquareMetres,
+    /// Length of all its edges: what the cutter travels.
+    pub edges: Metres,
+    /// Mass of one piece.
+    pub mass: Found<Kilograms>,
+    /// Path of the middle of the cutter.
+    pub path: Found<Result<ToolPath, KerfFault>>,
+}
+
+/// A hole, a circle of equal holes, or the opening of a ring.
+#[derive(Debug, Clone)]
+pub struct Feature {
+    /// Its name in the spec; `opening` for that of a ring.
+    pub name: String,
+    /// Where the spec says so.
+    pub span: Span,
+    /// Numbers of its edges in the plate.
+    pub edges: std::ops::Range<usize>,
+    /// Diameter of each hole.
+    pub diameter: Metres,
+    /// Whether it is the opening of a ring.
+    pub opening: bool,
+    /// Least distance from a centre to the outer edge.
+    pub centre_to_edge: Metres,
+    /// Least material left to the outer edge or to another hole.
+    pub web: Metres,
+}
+
+/// Why the figures make no piece.
+#[derive(Debug, Clone)]
+pub struct NetFault {
+    /// What it is about: `outline`, or the hole's or notch's name.
+    pub name: String,
+    /// Where the spec says so.
+    pub span: Span,
+    /// What is wrong.
+    pub fault: ShapeFault,
+}
+
+/// Clearance between sheet and recess, over the whole width, in the worst case of all tolerances.
+#[derive(Debug, Clone, Copy)]
+pub struct Seat {
+    /// Clearance across the width of the recess, or its diameter.
+    pub width: Clearance,
+    /// Clearance across its height, where it is not round.
+    pub height: Option<Clearance>,
+    /// Least clearance, over every state and direction.
+    pub least: Metres,
+    /// Largest clearance, over every state and direction.
+    pub largest: Metres,
+    /// Clearance that must remain.
+    pub wanted: Metres,
+    /// What the lip covers with the sheet pushed to the other side; none without a lip.
+    pub overlap: Option<Metres>,
+    /// Overlap to plan for.
+    pub overlap_wanted: Metres,
+}
+
+/// Clearance in one direction.
+#[derive(Debug, Clone, Copy)]
+pub struct Clearance {
+    /// As fitted, nominal sizes.
+    pub fitted: Metres,
+    /// Least: lamp on in the warmest room, sheet damp.
+    pub hot: Metres,
+    /// Least: lamp off in the coldest room, sheet damp.
+    pub cold: Metres,
+    /// Least over every state.
+    pub least: Metres,
+    /// Largest over every state.
+    pub largest: Metres,
+}
+
+/// Sag of the sheet under its own weight, lying flat.
+#[derive(Debug, Clone, Copy)]
+pub struct Sag {
+    /// In its middle, or at the opening of a ring; long-term stiffness.
+    pub middle: Metres,
+    /// Most to plan for.
+    pub limit: Metres,
+}
+
+impl SheetSolution {
+    /// The piece where its edges are sound and the cutter's path exists: what may be drawn to be cut.
+    pub fn path(&self) -> Option<(&Net, &ToolPath)> {
+        let net = self.net.as_ref().ok().filter(|net| net.faults.is_empty())?;
+        match &net.path {
+            Ok(Ok(path)) if path.path.faults().is_empty() => Some((net, path)),
+            _ => None,
+        }
+    }
+}
+
+/// Mechanical figures of a sheet material.
+pub fn material_of(sheet: SheetMaterial) -> Option<&'static Material> {
+    materials::find(match sheet {
+        SheetMaterial::OpalAcrylic | SheetMaterial::ClearAcrylic => "acrylic",
+        SheetMaterial::Polycarbonate => "polycarbonate",
+        SheetMaterial::Polystyrene => "polystyrene",
+        SheetMaterial::Petg => "petg",
+        SheetMaterial::Pvc => "pvc",
+        SheetMaterial::Glass => "glass",
+    })
+}
+
+const PIECES: Formula = Formula { text: "n (1 + spares)", source: "counting" };
+
+/// Works the sheet out. A dimension that its outline needs and nobody gave is what is missing.
+pub fn solve(lamp: &Lamp, diffuser: &Diffuser, ledger: &mut Ledger) -> Found<SheetSolution> {
+    let net = net::solve(diffuser, ledger)?;
+    let sizes = net.as_ref().ok().map(|net| (net.width, net.height));
+    let seat = diffuser.seat.as_ref().zip(sizes);
+    let seat = seat.map(|(seat, sizes)| seat::solve(lamp, diffuser, seat, sizes, ledger));
+    let sag = sizes.map(|sizes| sag::solve(diffuser, sizes, ledger));
+    let pieces = pieces(lamp, diffuser, ledger);
+    Ok(SheetSolution { net, seat, sag, pieces })
+}
+
+fn pieces(lamp: &Lamp, diffuser: &Diffuser, ledger: &mut Ledger) -> Found<u32> {
+    let (quantity, spares) = (&lamp.identity.quantity, &diffuser.cut.spares);
+    let count = quantity.get()?.saturating_mul(spares.get()?.saturating_add(1));
+    let inputs = [("n", quantity.path.as_str()), ("spares", spares.path.as_str())];
+    let title = "pieces to cut for all lamps, spares included";
+    ledger.computed("cut.pieces", title, Ratio::si(f64::from(count)), PIECES, &inputs);
+    Ok(count)
+}

@@ -1,0 +1,58 @@
+//! Sag of the sheet lying flat on its edge, with the stiffness that plastic keeps over years.
+
+use crate::lamp::diffuser::Diffuser;
+use crate::lamp::given::Found;
+use crate::ledger::{Formula, Ledger};
+use crate::physics::mechanics::materials::creep_modulus;
+use crate::physics::mechanics::sag::{Sheet, Support, disc_sag, rectangle_sag, ring_sag, sag_wanted};
+use crate::quantity::{Metres, Pascals};
+use crate::schema::words::{OutlineKind, SheetMaterial};
+
+use super::{Sag, material_of};
+
+const PLATES: &str = "Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, articles 16, 17 and 30";
+const LASTING: Formula = Formula { text: "E/3 for plastic that lies for years", source: "our margin" };
+const DISC: Formula = Formula { text: "w = (5 + ν) q a⁴/(64 (1 + ν) D), q = ρ g t", source: PLATES };
+const RING: Formula = Formula { text: "D d/dr(∇²w) = q (r² − b²)/(2r), edges free to turn", source: PLATES };
+const RECTANGLE: Formula = Formula { text: "w = c(a/b) q b⁴/D, q = ρ g t", source: PLATES };
+const LIMIT: Formula = Formula { text: "min(1 mm, span/300, t/2)", source: "our margin" };
+
+/// Sag of a sheet of this width and height. A polygon is taken as the disc around it and an ellipse as the
+/// rectangle around it, both of which sag more; holes other than a ring's opening are neglected.
+pub(super) fn solve(d: &Diffuser, (width, height): (Metres, Metres), ledger: &mut Ledger) -> Found<Sag> {
+    let kind = d.outline.get()?;
+    let sheet = sheet(d, ledger)?;
+    let span = if matches!(kind, OutlineKind::RoundedRectangle | OutlineKind::Ellipse) {
+        width.min(height)
+    } else {
+        d.diameter.nominal()?
+    };
+    let (middle, formula) = match kind {
+        OutlineKind::Disc | OutlineKind::Polygon => (disc_sag(&sheet, span, Support::Simple), DISC),
+        OutlineKind::Ring => (ring_sag(&sheet, span, d.inner.nominal()?), RING),
+        OutlineKind::RoundedRectangle | OutlineKind::Ellipse => {
+            (rectangle_sag(&sheet, width, height, Support::Simple), RECTANGLE)
+        }
+    };
+    let inputs = [("E", "cut.modulus"), ("ρ", "cut.density"), ("t", d.thickness.path.as_str()), ("span", "cut.height")];
+    let middle = ledger.computed("cut.sag", "sag of the sheet lying flat, after years", middle, formula, &inputs);
+    let limit = sag_wanted(span, sheet.thickness);
+    let limit = ledger.computed("cut.sag-limit", "sag to plan for at most", limit, LIMIT, &inputs[2..]);
+    Ok(Sag { middle, limit })
+}
+
+fn sheet(d: &Diffuser, ledger: &mut Ledger) -> Found<Sheet> {
+    let word = d.material.get()?;
+    let missing = || d.material.missing();
+    let material = material_of(word).ok_or_else(missing)?;
+    let short = material.modulus.ok_or_else(missing)?;
+    let thickness = d.thickness.nominal()?;
+    let row = material.name;
+    let source = material.other_source;
+    let short = ledger.looked_up("cut.modulus-short", "Young's modulus of the sheet", short, row, source);
+    let lasting = if word == SheetMaterial::Glass { short } else { creep_modulus(short) };
+    let title = "Young's modulus after years";
+    let lasting: Pascals = ledger.computed("cut.modulus", title, lasting, LASTING, &[("E", "cut.modulus-short")]);
+    let poisson = material.poisson.ok_or_else(missing)?;
+    Ok(Sheet { thickness, modulus: lasting, poisson, density: material.density })
+}

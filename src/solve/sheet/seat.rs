@@ -1,0 +1,167 @@
+//! The sheet in its recess: clearance over all states of heat and damp, and what the lip still covers.
+
+use crate::lamp::Lamp;
+use crate::lamp::diffuser::{Diffuser, Seat as GivenSeat};
+use crate::lamp::given::Found;
+use crate::ledger::{Formula, Ledger};
+use crate::physics::mechanics::materials::{self, Material};
+use crate::physics::mechanics::seat::{
+    Pair, Size, State, least_clearance, lip_overlap_shifted, loosest, overlap_wanted, tightest,
+};
+use crate::quantity::{Kelvin, Metres};
+use crate::schema::words::BodyMaterial;
+
+use super::{Clearance, Seat, material_of};
+
+const FITTED: Formula = Formula { text: "S − D", source: "geometry" };
+const LEAST: Formula =
+    Formula { text: "(S − t_S)(1 + α_S ΔT_S) − (D + t_D)(1 + α_D ΔT_D)(1 + e_D)", source: "thermal expansion" };
+const LARGEST: Formula =
+    Formula { text: "(S + t_S)(1 + α_S ΔT_S) − (D − t_D)(1 + α_D ΔT_D)", source: "thermal expansion" };
+const OVER_ALL: Formula = Formula { text: "over hot, damp and cold, and both directions", source: "worst case" };
+const OVERLAP: Formula = Formula { text: "lip − largest clearance, sheet pushed to one side", source: "geometry" };
+const OVERLAP_WANTED: Formula = Formula { text: "1 mm, from 300 mm on 1.5 mm", source: "our margin" };
+
+/// States of heat and damp against the fitting.
+struct States {
+    /// Lamp on for long, warmest room, sheet still damp: it is dry only after days.
+    hot: State,
+    /// Lamp off, coldest room, sheet damp.
+    cold: State,
+    /// Every state in which the sheet is widest or narrowest.
+    all: [State; 4],
+}
+
+/// Clearances of a sheet of these outer sizes.
+pub(super) fn solve(
+    lamp: &Lamp,
+    d: &Diffuser,
+    seat: &GivenSeat,
+    (sheet_width, sheet_height): (Metres, Metres),
+    ledger: &mut Ledger,
+) -> Found<Seat> {
+    let (sheet, bodies) = partners(lamp, d, ledger)?;
+    let states = states(lamp, seat, sheet)?;
+    let pairs: Vec<Pair> = bodies.iter().map(|body| Pair { disc: sheet.expansion, seat: body.expansion }).collect();
+    let direction = |sheet: Metres, seat_size: Metres| -> Found<Clearance> {
+        let disc = Size { nominal: sheet, tolerance: d.tolerance.nominal()? };
+        let seat = Size { nominal: seat_size, tolerance: seat.tolerance.nominal()? };
+        Ok(clearance(disc, seat, &pairs, &states))
+    };
+    let width = direction(sheet_width, seat.width.nominal()?)?;
+    let height = match seat.height.nominal() {
+        Ok(size) => Some(direction(sheet_height, size)?),
+        // A recess without a height is round; a sheet that is not has to turn freely in it.
+        Err(_) if !seat.height.unknown => None,
+        Err(missing) => return Err(missing),
+    };
+    enter(d, seat, "width", &width, ledger);
+    if let Some(height) = &height {
+        enter(d, seat, "height", height, ledger);
+    }
+    summary(seat, width, height, sheet_width.max(sheet_height), ledger)
+}
+
+/// The sheet's material and those the body may be: wood moves along or across its grain, so both are tried.
+fn partners(lamp: &Lamp, d: &Diffuser, ledger: &mut Ledger) -> Found<(&'static Material, Vec<&'static Material>)> {
+    let body = &lamp.enclosure.material;
+    let sheet = material_of(d.material.get()?).ok_or_else(|| d.material.missing())?;
+    let names: &[&str] = match body.get()? {
+        BodyMaterial::Softwood | BodyMaterial::Oak => &["wood-along", "wood-across"],
+        BodyMaterial::Plywood => &["plywood"],
+        BodyMaterial::Pla => &["pla"],
+        BodyMaterial::Petg => &["petg"],
+        BodyMaterial::Abs => &["abs"],
+        BodyMaterial::Asa => &["asa"],
+        BodyMaterial::Polycarbonate => &["polycarbonate"],
+        BodyMaterial::Pa12 => &["pa12"],
+        BodyMaterial::Ceramic => &["ceramic"],
+        BodyMaterial::Glass => &["glass"],
+        BodyMaterial::Aluminium => &["aluminium"],
+        BodyMaterial::Steel => &["steel"],
+        BodyMaterial::Brass => &["brass"],
+    };
+    let bodies: Vec<&Material> = names.iter().filter_map(|name| materials::find(name)).collect();
+    ledger.looked_up("cut.expansion", "expansion of the sheet", sheet.expansion, sheet.name, sheet.source);
+    if let Some(most) = bodies.last() {
+        let row = if bodies.len() > 1 { "wood across its grain; along it 4 ppm/K, both tried" } else { most.name };
+        ledger.looked_up("cut.expansion-body", "expansion of the body", most.expansion, row, most.source);
+    }
+    Ok((sheet, bodies))
+}
+
+fn states(lamp: &Lamp, seat: &GivenSeat, sheet: &Material) -> Found<States> {
+    let (room, fitted) = (&lamp.identity.room, seat.fitted_at.nominal()?);
+    let (warm, cool) = (room.high()? - fitted, room.low()? - fitted);
+    let (on_sheet, on_body) = (warm + seat.sheet_rise.nominal()?, warm + seat.body_rise.nominal()?);
+    let state = |sheet_rise: Kelvin, body_rise: Kelvin, damp: bool| State {
+        disc_swelling: if damp { sheet.swelling } else { 0.0 },
+        ..State::heat(sheet_rise, body_rise)
+    };
+    let (hot, cold) = (state(on_sheet, on_body, true), state(cool, cool, true));
+    Ok(States { hot, cold, all: [hot, cold, state(on_sheet, on_body, false), state(cool, cool, false)] })
+}
+
+fn clearance(disc: Size, seat: Size, pairs: &[Pair], states: &States) -> Clearance {
+    let least =
+        |of: &dyn Fn(Pair) -> Metres| pairs.iter().map(|pair| of(*pair)).fold(Metres::si(f64::INFINITY), Metres::min);
+    let largest = pairs.iter().filter_map(|pair| loosest(disc, seat, *pair, &states.all).map(|(_, gap)| gap));
+    let tight = pairs.iter().filter_map(|pair| tightest(disc, seat, *pair, &states.all).map(|(_, gap)| gap));
+    Clearance {
+        fitted: seat.nominal - disc.nominal,
+        hot: least(&|pair| least_clearance(disc, seat, pair, states.hot)),
+        cold: least(&|pair| least_clearance(disc, seat, pair, states.cold)),
+        least: tight.fold(Metres::si(f64::INFINITY), Metres::min),
+        largest: largest.fold(Metres::si(f64::NEG_INFINITY), Metres::max),
+    }
+}
+
+fn enter(d: &Diffuser, seat: &GivenSeat, way: &str, c: &Clearance, ledger: &mut Ledger) {
+    let (size, net) = if way == "width" { (&seat.width, "cut.width") } else { (&seat.height, "cut.height") };
+    let inputs = [
+        ("S", size.path.as_str()),
+        ("D", net),
+        ("t_S", seat.tolerance.path.as_str()),
+        ("t_D", d.tolerance.path.as_str()),
+        ("α_D", "cut.expansion"),
+        ("α_S", "cut.expansion-body"),
+        ("rise of the sheet", seat.sheet_rise.path.as_str()),
+        ("rise of the body", seat.body_rise.path.as_str()),
+    ];
+    let mut put = |what: &str, title: &str, value, formula, inputs: &[(&'static str, &str)]| {
+        ledger.computed(format!("cut.seat.{way}-{what}"), &format!("{title}, {way}"), value, formula, inputs);
+    };
+    put("fitted", "clearance as fitted", c.fitted, FITTED, &inputs[..2]);
+    put("hot", "least clearance, lamp on in the warmest room", c.hot, LEAST, &inputs);
+    put("cold", "least clearance, lamp off in the coldest room", c.cold, LEAST, &inputs);
+    put("largest", "largest clearance", c.largest, LARGEST, &inputs);
+}
+
+fn summary(
+    seat: &GivenSeat,
+    width: Clearance,
+    height: Option<Clearance>,
+    sheet: Metres,
+    ledger: &mut Ledger,
+) -> Found<Seat> {
+    let least = height.map_or(width.least, |h| h.least.min(width.least));
+    let largest = height.map_or(width.largest, |h| h.largest.max(width.largest));
+    let hot = [("width", "cut.seat.width-hot"), ("height", "cut.seat.height-hot")];
+    let wide = [("width", "cut.seat.width-largest"), ("height", "cut.seat.height-largest")];
+    let ways = if height.is_some() { 2 } else { 1 };
+    let least = ledger.computed("cut.seat.least", "least clearance of the sheet", least, OVER_ALL, &hot[..ways]);
+    let title = "largest clearance of the sheet";
+    let largest = ledger.computed("cut.seat.largest", title, largest, OVER_ALL, &wide[..ways]);
+    let overlap_wanted = overlap_wanted(sheet);
+    let overlap = match seat.lip.nominal() {
+        Ok(lip) => {
+            let inputs = [("lip", seat.lip.path.as_str()), ("largest clearance", "cut.seat.largest")];
+            let title = "what the lip covers at worst";
+            let overlap = lip_overlap_shifted(lip, largest);
+            ledger.computed("cut.seat.overlap-wanted", "overlap to plan for", overlap_wanted, OVERLAP_WANTED, &[]);
+            Some(ledger.computed("cut.seat.overlap", title, overlap, OVERLAP, &inputs))
+        }
+        Err(_) => None,
+    };
+    Ok(Seat { width, height, least, largest, wanted: seat.gap.nominal()?, overlap, overlap_wanted })
+}

@@ -1,0 +1,21 @@
+//! Pages that the program writes are current; `BLESS=1 cargo test --test main house::` writes them anew.
+
+use std::fs;
+
+use lampwright::schema::{reference, tables};
+
+use crate::support::root;
+
+fn held(path: &str, page: &str) {
+    let file = root().join(path);
+    if std::env::var_os("BLESS").is_some() {
+        fs::write(&file, page).expect("a page of the project");
+    }
+    let stands = fs::read_to_string(&file).unwrap_or_default();
+    assert!(stands == page, "{path} is stale: run `BLESS=1 cargo test --test main house::` and look at the difference");
+}
+
+#[test]
+fn the_language_reference_is_current() {
+    held("grammar/reference.md", &reference::reference(&tables::ROOT));
+}
