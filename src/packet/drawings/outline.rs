@@ -166,7 +166,8 @@ fn free(pen: &mut Pen, place: Point, letter: &str) {
     }
 }
 
-fn told(given: &Diffuser, feature: &Feature) -> String {
+/// Diameter and place of a hole or group of holes, in words.
+pub(in crate::packet) fn told(given: &Diffuser, feature: &Feature) -> String {
     let diameter = feature.diameter.show();
     if let Some(group) = given.holes.iter().find(|group| group.name == feature.name) {
         let (circle, start) = (group.circle.nominal(), group.start.nominal());

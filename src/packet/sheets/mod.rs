@@ -1,12 +1,14 @@
 //! Every kind of sheet, in the order of the work at the bench.
 
 mod assumptions;
+mod cover;
+mod cut;
 mod working;
 
 use super::bench::SheetKind;
 
 /// The sheets in the order they are bound.
-pub static ALL: &[&SheetKind] = &[&assumptions::SHEET, &working::SHEET];
+pub static ALL: &[&SheetKind] = &[&cover::SHEET, &cut::SHEET, &assumptions::SHEET, &working::SHEET];
 
 /// The sheet of this name.
 pub fn find(name: &str) -> Option<&'static SheetKind> {
