@@ -8,9 +8,9 @@ use crate::schema::words::Body;
 use crate::solve::sheet::Net;
 
 /// Largest size of a view on the cover, mm.
-const VIEW: (f64, f64) = (86.0, 62.0);
+const VIEW: (f64, f64) = (90.0, 60.0);
 /// Reductions that a rule can measure.
-const REDUCTIONS: [f64; 8] = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0];
+const REDUCTIONS: [f64; 9] = [1.0, 2.0, 2.5, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0];
 
 /// Sizes in mm.
 pub(super) struct Shell {

@@ -25,12 +25,12 @@ pub(super) fn boxes(s: &mut Section, bench: &Bench<'_>) {
         let start = s.shell.wall + GAP + 4.0;
         container(s, (start, start + along), (low, low + high));
         let target = at((start + along * 0.8) / s.by, (low + high * 0.3) / s.by);
-        s.left.push(Callout { target, text: "supply, place not to scale".to_owned() });
+        s.left.push(Callout { target, text: "supply".to_owned() });
         if bench.lamp.mains.is_some() {
             let zone = (s.shell.wall, start + along * 0.5);
             s.block(Role::MainsHatch, zone, (low - GAP * 0.5, low + high + GAP * 0.5));
             let target = at((start + along * 0.2) / s.by, (low + high * 0.9) / s.by);
-            s.left.push(Callout { target, text: "mains zone, hatched".to_owned() });
+            s.left.push(Callout { target, text: "mains zone".to_owned() });
         }
     }
     if let Some(size) = bench.lamp.controller.as_ref().and_then(|c| c.size.value.as_ref()) {
@@ -39,7 +39,7 @@ pub(super) fn boxes(s: &mut Section, bench: &Bench<'_>) {
         let start = s.shell.wall + GAP;
         container(s, (start, start + along), (top - high, top));
         let target = at((start + along * 0.5) / s.by, (top - high * 0.5) / s.by);
-        s.left.push(Callout { target, text: "controller, place not to scale".to_owned() });
+        s.left.push(Callout { target, text: "controller".to_owned() });
     }
     entry(s, bench, entry_y);
 }

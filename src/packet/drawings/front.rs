@@ -39,8 +39,8 @@ pub(super) fn front(bench: &Bench<'_>) -> Option<Drawing> {
     labels.extend(dice(&mut pen, bench, &shell, by));
     dimensions(&mut pen, &shell, by);
     column(&mut pen, Column::Right, w + 14.0, labels);
-    let title = format!("Front, 1 : {by:.0}");
-    let description = format!("The lamp from the front at 1 to {by:.0}: body, diffuser, and the dice behind it.");
+    let title = format!("Front, 1 : {by}");
+    let description = format!("The lamp from the front at 1 to {by}: body, diffuser, and the dice behind it.");
     Some(pen.finish("cover-front", title, description, Scale::Reduced))
 }
 

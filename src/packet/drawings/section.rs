@@ -41,19 +41,13 @@ pub(super) fn section(bench: &Bench<'_>) -> Option<Drawing> {
     boxes::boxes(&mut s, bench);
     let (depth, h) = (s.shell.depth / by, s.shell.height / by / 2.0);
     let show = |size: f64| Metres::si(size / 1e3).show();
-    let round = if s.shell.round { "Ø " } else { "" };
     s.pen.line(Role::Axis, &[at(-3.0, 0.0), at(depth + 5.0, 0.0)]);
-    s.pen.across(
-        at(0.0, h),
-        at(depth, h),
-        h + 5.0,
-        &format!("{} deep, {round}{} high", show(s.shell.depth), show(s.shell.height)),
-    );
+    s.pen.across(at(0.0, h), at(depth, h), h + 5.0, &format!("{} deep", show(s.shell.depth)));
     column(&mut s.pen, Column::Left, -20.0, s.left);
     column(&mut s.pen, Column::Right, depth + 12.0, s.right);
-    let title = format!("Section along the axis, 1 : {by:.0}");
+    let title = format!("Section along the axis, 1 : {by}; supply, controller and clamp: places not to scale");
     let description = format!(
-        "The lamp cut along its axis at 1 to {by:.0}, the back on the left: walls grey, mains zone hatched, heat path \
+        "The lamp cut along its axis at 1 to {by}, the back on the left: walls grey, mains zone hatched, heat path \
          dotted; places of supply, controller and clamp are not to scale."
     );
     Some(s.pen.finish("cover-section", title, description, Scale::Reduced))
@@ -143,7 +137,7 @@ impl Section {
             self.block(Role::HeatDots, (board.0 - deep, board.1), (-high, high));
             self.free = board.0 - deep;
             let outside = sink.and_then(|s| s.place.value) == Some(Side::Outside);
-            let text = if outside { "heatsink, in the outside air; heat path" } else { "heatsink; heat path" };
+            let text = if outside { "heatsink in outside air, heat path" } else { "heatsink, heat path" };
             let target = at((board.0 - deep * 0.5) / by, -high * 0.8 / by);
             self.right.push(Callout { target, text: text.to_owned() });
         }

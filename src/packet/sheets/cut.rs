@@ -2,12 +2,13 @@
 
 use serde_json::{Value, json};
 
+use crate::figures::percent;
 use crate::lamp::diffuser::Diffuser;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::drawings::outline;
 use crate::packet::sheet::TextSize;
 use crate::quantity::Quantity;
-use crate::schema::words::{Cutter, SheetMaterial, Word};
+use crate::schema::words::{Cutter, OutlineKind, SheetMaterial, Word};
 use crate::solve::sheet::{Net, SheetSolution};
 
 /// The sheet.
@@ -28,10 +29,19 @@ fn solved<'a>(bench: &Bench<'a>) -> Option<&'a SheetSolution> {
     bench.solution.sheet.as_ref()?.as_ref().ok()
 }
 
+/// A disc or ring that could be made: measured by its diameter.
+fn round(bench: &Bench<'_>) -> bool {
+    let outline = bench.lamp.diffuser.as_ref().and_then(|d| d.outline.value);
+    let made = solved(bench).is_some_and(|sheet| sheet.net.is_ok());
+    made && matches!(outline, Some(OutlineKind::Disc | OutlineKind::Ring))
+}
+
 fn required(bench: &Bench<'_>) -> Vec<String> {
-    let sizes = ["cut.width", "cut.height"].map(|path| bench.solution.ledger.shown(path));
+    let paths = ["cut.diameter", "cut.width", "cut.height"];
+    let sizes = if round(bench) { &paths[..1] } else { &paths[1..] };
+    let sizes = sizes.iter().map(|path| bench.solution.ledger.shown(path));
     let kerf = bench.lamp.diffuser.as_ref().and_then(|d| bench.solution.ledger.shown(&d.cut.kerf.path));
-    sizes.into_iter().chain([kerf]).flatten().map(str::to_owned).collect()
+    sizes.chain([kerf]).flatten().map(str::to_owned).collect()
 }
 
 fn data(bench: &Bench<'_>) -> Value {
@@ -43,9 +53,10 @@ fn data(bench: &Bench<'_>) -> Value {
         "missing": missing,
         "drawn": net.is_some(),
         "sound": solved(bench).is_some_and(|sheet| sheet.path().is_some()),
-        "round": net.is_some_and(|net| net.plate.outer.as_circle().is_some()),
+        "round": round(bench),
         "material": word(given.material.value.map(Word::word)),
         "outline": word(given.outline.value.map(Word::word)),
+        "transmission": given.transmission.get().ok().map(percent),
         "method": word(given.cut.method.value.map(Word::word)),
         "features": net.map_or_else(Vec::new, |net| features(bench, given, net)),
         "notches": notches(given),
