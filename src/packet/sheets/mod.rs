@@ -2,6 +2,8 @@
 
 mod assumptions;
 mod checklist;
+mod cover;
+mod cut;
 mod dead_tests;
 mod safety;
 pub(super) mod wiring;
@@ -10,7 +12,15 @@ mod working;
 use super::bench::SheetKind;
 
 /// The sheets in the order they are bound.
-pub static ALL: &[&SheetKind] = &[&safety::SHEET, &wiring::SHEET, &dead_tests::SHEET, &assumptions::SHEET, &working::SHEET];
+pub static ALL: &[&SheetKind] = &[
+    &cover::SHEET,
+    &safety::SHEET,
+    &wiring::SHEET,
+    &cut::SHEET,
+    &dead_tests::SHEET,
+    &assumptions::SHEET,
+    &working::SHEET,
+];
 
 /// The sheet of this name.
 pub fn find(name: &str) -> Option<&'static SheetKind> {
