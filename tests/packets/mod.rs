@@ -1,8 +1,4 @@
 //! Tests of this folder.
 
-#![allow(clippy::unwrap_used, reason = "a test that cannot read a file back has failed")]
-
-mod pdf_reading;
-mod render;
-mod render_files;
-mod sample;
+mod drawings;
+mod sheet_figures;
