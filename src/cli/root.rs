@@ -78,7 +78,7 @@ fn near(path: &Path) -> String {
     let wanted = path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
     let like = |name: &String| strsim::jaro_winkler(name, &wanted);
     let best = names(folder).into_iter().filter(|n| like(n) > 0.8).max_by(|a, b| like(a).total_cmp(&like(b)));
-    best.map_or_else(String::new, |n| shown(&folder.join(n)))
+    best.map_or_else(String::new, |n| shown(&path.with_file_name(n)))
 }
 
 fn names(folder: &Path) -> Vec<String> {

@@ -10,6 +10,8 @@ use super::output::{coloured, columns};
 
 /// Most messages shown in full; the rest are counted.
 const MOST: usize = 20;
+/// A line longer than this is named, not shown.
+const LONGEST_LINE: usize = 400;
 
 /// One message as the terminal printer wants it.
 struct Shown<'a> {
@@ -76,6 +78,10 @@ pub(super) fn messages(diags: &[Diag], sources: &Sources) -> String {
             source: NamedSource::new(printable(&file.name), file.text.clone()),
             elsewhere: elsewhere(diag, sources),
         };
+        if longest_line(&file.text, diag) > LONGEST_LINE {
+            out.push_str(&plain(diag, sources));
+            continue;
+        }
         if handler.render_report(&mut out, &shown).is_err() {
             let _ = writeln!(out, "{} {}: {}", diag.signal.word(), diag.code, printable(&diag.message));
         }
@@ -84,6 +90,30 @@ pub(super) fn messages(diags: &[Diag], sources: &Sources) -> String {
     if diags.len() > MOST {
         let _ = writeln!(out, "{} more like these are not shown", diags.len() - MOST);
     }
+    out
+}
+
+/// Length of the longest line that would be shown.
+fn longest_line(text: &str, diag: &Diag) -> usize {
+    let span = diag.span();
+    let start = text.get(..span.start as usize).and_then(|t| t.rfind('\n')).unwrap_or(0);
+    let before = text.get(..start).and_then(|t| t.rfind('\n')).map_or(0, |i| i + 1);
+    text.get(before..).unwrap_or("").lines().take(4).map(str::len).max().unwrap_or(0)
+}
+
+/// Without the text it is about: for lines that would flood the terminal.
+fn plain(diag: &Diag, sources: &Sources) -> String {
+    let mut out = format!(
+        "{} {}\n\n  × {}\n    {}\n",
+        diag.signal.word(),
+        diag.code,
+        printable(&diag.message),
+        sources.cite(diag.span())
+    );
+    if let Some(help) = &diag.help {
+        let _ = writeln!(out, "  help: {}", printable(help));
+    }
+    out.push('\n');
     out
 }
 

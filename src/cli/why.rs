@@ -105,7 +105,7 @@ fn tree(
             for input in inputs {
                 match ledger.get(&input.path) {
                     Some(inner) => tree(ledger, sources, inner, input.symbol, level + 1, depth, seen, out),
-                    None => drop(writeln!(out, "{indent}  {} is not known  [{}]", input.symbol, input.path)),
+                    None => drop(writeln!(out, "{indent}  {} not written in the spec  [{}]", input.symbol, input.path)),
                 }
             }
         }

@@ -69,13 +69,13 @@ pub(super) fn blame(tree: &Tree, text: &str, diags: &mut Vec<Diag>) {
         return;
     }
     unclosed(&tree.items, &mut open);
-    diags.extend(open.into_iter().map(|statement| never_closed(statement)));
+    diags.extend(open.into_iter().map(never_closed));
 }
 
 fn blocks(items: &[Item]) -> impl Iterator<Item = (&Statement, &Body)> {
     items.iter().filter_map(|item| match &item.form {
         ItemForm::Statement(s) => match &s.form {
-            Form::Block(_, body) => Some((s, body)),
+            Form::Block(_, body) => Some((s.as_ref(), body)),
             _ => None,
         },
         _ => None,

@@ -1,7 +1,6 @@
 //! Text to `Document`: parse, tidy, resolve.
 
 pub mod codes;
-pub mod dimension;
 pub mod document;
 pub mod loading;
 pub mod parse;
@@ -19,9 +18,12 @@ mod draft;
 mod expression;
 mod names;
 mod parts;
+mod plausible;
+mod quantities;
 mod spread;
 mod suggest;
 mod top;
 mod value;
 mod waivers;
+mod words;
 mod wreck;

@@ -158,10 +158,11 @@ pub(super) fn twice(what: &str, span: Span, first: Span) -> Diag {
         .help("keep one of the two")
 }
 
+/// What may stand between a block's kind and its brace.
+pub(super) type NameAndPart = (Option<Spanned<String>>, Option<Spanned<String>>);
+
 /// `channel`, `channel red`, `supply is closed-24v`, `die red is deep`: name and part of a block.
-pub(super) fn name_and_part(
-    head: &[super::syntax::Head],
-) -> Option<(Option<Spanned<String>>, Option<Spanned<String>>)> {
+pub(super) fn name_and_part(head: &[super::syntax::Head]) -> Option<NameAndPart> {
     let word = |h: &super::syntax::Head| (!h.quoted).then(|| h.text.clone());
     let is = |h: &super::syntax::Head| !h.quoted && h.text.value == "is";
     match head {

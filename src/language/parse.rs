@@ -112,13 +112,16 @@ impl Reader<'_> {
                 comment.value.truncate(comment.value.trim_end().len());
                 Some((ItemForm::Comment(comment), end))
             }
-            Rule::statement => match self.statement(pair.clone()) {
-                Some(statement) => {
-                    let end = statement.span.end as usize;
-                    Some((ItemForm::Statement(statement), end))
-                }
-                None => Some((ItemForm::Wreck(pair.into_inner().next().map(|w| w.as_str().to_owned())), end)),
-            },
+            Rule::statement => {
+                let text = pair.as_str();
+                Some(match self.statement(pair) {
+                    Some(statement) => {
+                        let end = statement.span.end as usize;
+                        (ItemForm::Statement(Box::new(statement)), end)
+                    }
+                    None => (ItemForm::Wreck(wreck::first_word(text)), end),
+                })
+            }
             Rule::wreck => Some((self.wreck(pair), end)),
             Rule::stray => {
                 self.sound = false;

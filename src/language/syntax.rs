@@ -32,7 +32,7 @@ pub enum ItemForm {
     /// `# ...`, with its sign and without white space behind it.
     Comment(Spanned<String>),
     /// Something that says something.
-    Statement(Statement),
+    Statement(Box<Statement>),
     /// Something that is none; its error is reported. The word it begins with, so that its absence is not reported too.
     Wreck(Option<String>),
 }

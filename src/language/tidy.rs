@@ -31,7 +31,7 @@ pub fn tidy(tree: &Tree, root: &'static Block) -> String {
 
 /// Statements and comments, one a line, each line ended.
 fn items(items: &[Item], schema: Option<&'static Block>, root: &'static Block, depth: usize, out: &mut String) {
-    let width = name_width(items);
+    let width = name_width(items, depth);
     for (i, item) in items.iter().enumerate() {
         let trailing = matches!(item.form, ItemForm::Comment(_)) && !item.begins_line;
         if item.blank_before && i > 0 {
@@ -71,9 +71,9 @@ fn spaced_comment(comment: &str) -> String {
 }
 
 /// The column in which the values of a block begin, counted from its properties' names.
-fn name_width(items: &[Item]) -> usize {
+fn name_width(items: &[Item], depth: usize) -> usize {
     let names = items.iter().filter_map(|item| match &item.form {
-        ItemForm::Statement(s) if matches!(s.form, Form::Property(_)) && !alone(&s.word.value) => {
+        ItemForm::Statement(s) if matches!(s.form, Form::Property(_)) && !alone(&s.word.value, depth) => {
             Some(s.word.value.len())
         }
         _ => None,
@@ -81,9 +81,9 @@ fn name_width(items: &[Item]) -> usize {
     padded(names.max().unwrap_or(0))
 }
 
-/// Statements whose value follows after one space.
-fn alone(word: &str) -> bool {
-    word == "language" || word == "use"
+/// Statements at the top of a file whose value follows after one space.
+fn alone(word: &str, depth: usize) -> bool {
+    depth == 0 && (word == "language" || word == "use")
 }
 
 /// Names are padded to a multiple of four columns, with two spaces at least.
@@ -103,7 +103,7 @@ fn statement(
     match &s.form {
         Form::Property(value) => {
             out.push_str(word);
-            let gap = if alone(word) { 1 } else { width.saturating_sub(word.len()).max(1) };
+            let gap = if alone(word, depth) { 1 } else { width.saturating_sub(word.len()).max(1) };
             out.extend(std::iter::repeat_n(' ', gap));
             write_value(value, &Hint::of(schema, word), depth, out);
         }

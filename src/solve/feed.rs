@@ -1,11 +1,12 @@
 //! The extra-low voltage supply: what all channels and the controller ask of it, and what it asks of the mains.
 
 use crate::lamp::Lamp;
-use crate::lamp::given::{Found, Missing};
+use crate::lamp::given::Found;
 use crate::ledger::Ledger;
-use crate::quantity::{Amperes, Ratio, Volts, Watts};
+use crate::quantity::{Amperes, Kelvin, Ratio, Temperature, Volts, Watts};
+use crate::schema::words::Side;
 
-use super::drive::ChannelSolution;
+use super::drive::{ChannelSolution, by};
 use super::heat::Ladder;
 
 /// The supply's budget; ledger entries under `feed.`.
@@ -31,25 +32,121 @@ pub struct Feed {
     pub loss: Found<Watts>,
 }
 
-fn missing(lamp: &Lamp) -> Missing {
-    lamp.supply.power.missing()
-}
+const BALANCE: &str = "conservation of power";
 
 /// Adds up what the supply must give.
-pub fn solve(lamp: &Lamp, _channels: &[ChannelSolution], _ledger: &mut Ledger) -> Feed {
-    let m = missing(lamp);
-    Feed {
-        uncapped: Err(m.clone()),
-        capped: Err(m.clone()),
-        current: Err(m.clone()),
-        rating: Err(m.clone()),
-        load: Err(m.clone()),
-        lowest: Err(m.clone()),
-        highest: Err(m.clone()),
-        mains: Err(m.clone()),
-        loss: Err(m),
-    }
+pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> Feed {
+    let uncapped = uncapped(lamp, channels, ledger);
+    let capped = uncapped.clone().and_then(|all| capped(lamp, channels, all, ledger));
+    let supply = &lamp.supply;
+    let current = uncapped.clone().and_then(|p| {
+        let current = p / supply.output.nominal()?;
+        let inputs = [("P", "feed.uncapped"), ("V", supply.output.path.as_str())];
+        Ok(ledger.computed(
+            "feed.current",
+            "output current, all on and uncapped",
+            current,
+            by("I = P/V", BALANCE),
+            &inputs,
+        ))
+    });
+    let output = [("V", supply.output.path.as_str())];
+    let end = by("end of its tolerance", "the supply's data sheet");
+    let lowest = supply.output.low().map(|v| ledger.computed("feed.lowest", "lowest output", v, end, &output));
+    let highest = supply.output.high().map(|v| ledger.computed("feed.highest", "highest output", v, end, &output));
+    let mains = uncapped.clone().and_then(|p| mains(lamp, p, ledger));
+    let loss = uncapped.clone().and_then(|p| {
+        let loss = mains.clone()? - p;
+        let inputs = [("P_mains", "feed.mains"), ("P", "feed.uncapped")];
+        Ok(ledger.computed("feed.loss", "heat of the supply", loss, by("P_mains − P", BALANCE), &inputs))
+    });
+    let later = super::drive::absent("heat.inside", lamp.enclosure.span);
+    Feed { uncapped, capped, current, rating: Err(later.clone()), load: Err(later), lowest, highest, mains, loss }
 }
 
-/// Rating at the temperature of the air inside, and the load on it.
-pub fn derate(_lamp: &Lamp, _heat: &Found<Ladder>, _feed: &mut Feed, _ledger: &mut Ledger) {}
+fn uncapped(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Watts> {
+    let mut sum = Watts::ZERO;
+    let mut paths = Vec::new();
+    for channel in channels {
+        sum = sum + channel.power.clone()?.input;
+        paths.push(format!("drive.{}.input", channel.name));
+    }
+    let mut inputs: Vec<(&'static str, &str)> = paths.iter().map(|p| ("P", p.as_str())).collect();
+    if let Some(controller) = &lamp.controller {
+        sum = sum + controller.power.nominal()?;
+        inputs.push(("P_controller", &controller.power.path));
+    }
+    let all = by("sum of all channels at full and the controller; the firmware's cap ignored", BALANCE);
+    Ok(ledger.computed("feed.uncapped", "power from the supply, all on and uncapped", sum, all, &inputs))
+}
+
+/// The cap speaks of LED power, so the channels' input shrinks with it and the controller's does not.
+fn capped(lamp: &Lamp, channels: &[ChannelSolution], all: Watts, ledger: &mut Ledger) -> Found<Watts> {
+    let Ok(cap) = lamp.driver.cap.nominal() else { return Ok(all) };
+    let mut strings = Watts::ZERO;
+    for channel in channels {
+        strings = strings + channel.power.clone()?.string;
+    }
+    let fixed = lamp.controller.as_ref().map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
+    let share = if strings.value() > 0.0 { (cap / strings).min(1.0) } else { 1.0 };
+    let capped = (all - fixed) * share + fixed;
+    let inputs = [("P", "feed.uncapped"), ("cap", lamp.driver.cap.path.as_str())];
+    let scaled = by("channels scaled to the cap, plus the controller", BALANCE);
+    Ok(ledger.computed("feed.capped", "power from the supply with the firmware's cap", capped, scaled, &inputs))
+}
+
+fn mains(lamp: &Lamp, power: Watts, ledger: &mut Ledger) -> Found<Watts> {
+    let efficiency = &lamp.supply.efficiency;
+    let mains = power / efficiency.get()?;
+    let inputs = [("P", "feed.uncapped"), ("η", efficiency.path.as_str())];
+    Ok(ledger.computed("feed.mains", "power from the mains, all on and uncapped", mains, by("P/η", BALANCE), &inputs))
+}
+
+/// Rating at the temperature of the air around it, and the load on it.
+pub fn derate(lamp: &Lamp, heat: &Found<Ladder>, feed: &mut Feed, ledger: &mut Ledger) {
+    feed.rating = rating(lamp, heat, ledger);
+    feed.load = feed.rating.clone().and_then(|rating| {
+        let load = feed.uncapped.clone()? / rating;
+        let inputs = [("P", "feed.uncapped"), ("P_rated", "feed.rating")];
+        let share = ledger.computed_share(
+            "feed.load",
+            "load on the supply, all on and uncapped",
+            load,
+            by("P/P_rated", BALANCE),
+            &inputs,
+        );
+        Ok(Ratio::si(share))
+    });
+}
+
+/// The maker's curve where the spec gives it, else the share that stands for it.
+fn rating(lamp: &Lamp, heat: &Found<Ladder>, ledger: &mut Ledger) -> Found<Watts> {
+    let supply = &lamp.supply;
+    let rated = supply.power.nominal()?;
+    let title = "rating of the supply at the temperature it works at";
+    let Ok(full) = supply.full_until.low() else {
+        let share = by("P_rated·share: no derating curve was given", "our margin");
+        let inputs = [("P_rated", supply.power.path.as_str()), ("share", supply.derate.path.as_str())];
+        return Ok(ledger.computed("feed.rating", title, rated * supply.derate.get()?, share, &inputs));
+    };
+    let around = around(lamp, heat)?;
+    let above = (around - full).value().max(0.0);
+    let left = if above > 0.0 { (1.0 - supply.derate_slope.high()? * Kelvin::si(above)).max(0.0) } else { 1.0 };
+    let curve = by("P_rated·(1 − s·(T − T_full)) above T_full", "the supply's data sheet");
+    let room = supply.place.value == Some(Side::Outside);
+    let inputs = [
+        ("P_rated", supply.power.path.as_str()),
+        ("s", supply.derate_slope.path.as_str()),
+        ("T", if room { lamp.identity.room.path.as_str() } else { "heat.inside" }),
+        ("T_full", supply.full_until.path.as_str()),
+    ];
+    Ok(ledger.computed("feed.rating", title, rated * left, curve, &inputs))
+}
+
+/// Temperature of the air the supply stands in.
+fn around(lamp: &Lamp, heat: &Found<Ladder>) -> Found<Temperature> {
+    match lamp.supply.place.get()? {
+        Side::Outside => lamp.identity.room.high(),
+        Side::Inside => heat.as_ref().map(|h| h.inside).map_err(Clone::clone),
+    }
+}

@@ -5,6 +5,7 @@ pub mod drive;
 pub mod feed;
 pub mod given;
 pub mod heat;
+pub mod label;
 pub mod light;
 pub mod line;
 pub mod sheet;
@@ -47,7 +48,8 @@ pub fn solve(lamp: &Lamp, mut ledger: Ledger) -> Solution {
     let heat = heat::solve(lamp, &channels, &feed, &light, ledger_mut);
     feed::derate(lamp, &heat, &mut feed, ledger_mut);
     let line = lamp.mains.as_ref().map(|mains| line::solve(lamp, mains, &feed, ledger_mut));
-    let wires = wires::solve(lamp, &channels, &feed, line.as_ref(), ledger_mut);
+    label::solve(lamp, line.as_ref(), &feed, ledger_mut);
+    let wires = wires::solve(lamp, &channels, &feed, line.as_ref(), &heat, ledger_mut);
     drive::headroom(lamp, &wires, &heat, &mut channels, ledger_mut);
     let sheet = lamp.diffuser.as_ref().map(|diffuser| sheet::solve(lamp, diffuser, ledger_mut));
     Solution { ledger, channels, feed, heat, light, line, sheet, wires }

@@ -1,1 +1,69 @@
-//! Tests of this folder.
+//! The command line as a user meets it: exit codes, messages, files kept and files written.
+
+mod bad_input;
+mod folder;
+mod verbs;
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+use crate::support::root;
+
+/// A folder of its own for one test, emptied first.
+fn place(name: &str) -> PathBuf {
+    let folder = root().join("target").join("cli-tests").join(name);
+    let _ = std::fs::remove_dir_all(&folder);
+    std::fs::create_dir_all(&folder).expect("a folder for the test");
+    folder
+}
+
+struct Ran {
+    code: i32,
+    out: String,
+    err: String,
+}
+
+fn ran(output: Output) -> Ran {
+    Ran {
+        code: output.status.code().unwrap_or(-1),
+        out: String::from_utf8_lossy(&output.stdout).into_owned(),
+        err: String::from_utf8_lossy(&output.stderr).into_owned(),
+    }
+}
+
+fn command(folder: &Path, arguments: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_lampwright"));
+    command.args(arguments).current_dir(folder).env("NO_COLOR", "1").env("COLUMNS", "80");
+    command
+}
+
+/// Runs the program in a folder.
+fn run(folder: &Path, arguments: &[&str]) -> Ran {
+    ran(command(folder, arguments).stdin(Stdio::null()).output().expect("the program runs"))
+}
+
+/// Runs the program with this text on standard input.
+fn run_with(folder: &Path, arguments: &[&str], input: &[u8]) -> Ran {
+    use std::io::Write as _;
+    let mut child = command(folder, arguments)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program runs");
+    let mut stdin = child.stdin.take().expect("standard input");
+    let input = input.to_vec();
+    let writer = std::thread::spawn(move || drop(stdin.write_all(&input)));
+    let output = child.wait_with_output().expect("the program ends");
+    writer.join().expect("the writer ends");
+    ran(output)
+}
+
+fn write(folder: &Path, name: &str, text: impl AsRef<[u8]>) {
+    std::fs::write(folder.join(name), text).expect("a file for the test");
+}
+
+/// The spec that `new` writes: it passes.
+fn new_spec() -> String {
+    std::fs::read_to_string(root().join("templates/new.lamp")).expect("the spec of `new`")
+}

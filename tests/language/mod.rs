@@ -2,6 +2,7 @@
 
 mod errors;
 mod figures;
+mod laws;
 mod reference;
 mod syntax;
 mod table;

@@ -237,3 +237,9 @@ fn random_soup() {
         obeys(&text);
     }
 }
+
+#[test]
+fn a_block_may_be_its_part_alone() {
+    obeys("mains {\n  cord   is two-core # as bought\n a 1\n}\nsupply is closed-12v\nx { y is z; b 1 }\n");
+    assert_eq!(tidy("x { y  is z;b 1 }\nsupply  is   closed-12v;"), "x { y is z; b 1 }\nsupply is closed-12v\n");
+}

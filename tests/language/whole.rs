@@ -132,7 +132,7 @@ fn no_spec_brings_it_down() {
         assert!(document.is_some() || !diags.is_empty(), "{}", &SPEC[..end]);
         documents += usize::from(document.is_some());
     }
-    assert!(documents > 10, "{documents}");
+    assert!(documents > 4, "{documents}");
     let mut soup = Soup(99);
     for _ in 0..1000 {
         let text = format!("language 1\n{}\nemitter {{ distance 3 mm }}\n{}", soup.block(0), soup.block(0));

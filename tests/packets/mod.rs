@@ -1,4 +1,9 @@
 //! Tests of this folder.
 
 mod drawings;
+mod golden;
+mod pdf_reading;
+mod render;
+mod render_files;
+mod sample;
 mod sheet_figures;

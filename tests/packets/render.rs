@@ -298,3 +298,17 @@ fn odd_markdown_is_set_or_refused_without_a_panic() {
     assert!(render::html(&one_sheet(&deep, TextSize::Card)).unwrap().contains("incomprehensibilities"));
     assert!(render::pdf(&one_sheet(&deep, TextSize::Card)).is_ok());
 }
+
+#[test]
+fn what_stands_out_of_a_frame_gets_room() {
+    let mut packet = one_sheet("before it\n\n![s](section.svg)\n\nafter it", TextSize::Body);
+    let drawing = packet.drawings.get_mut("section").unwrap();
+    for (y, words) in [(drawing.height + 8.0, "high label"), (-9.0, "low label")] {
+        let (text, anchor) = (words.to_string(), Anchor::Start);
+        drawing.shapes.push(Shape::Text { at: at(20.0, y), height: 2.5, anchor, angle: 0.0, text, strong: false });
+    }
+    let pages = read(&render::pdf(&packet).unwrap());
+    let order = ["before it", "high label", "low label", "Section, 1 : 2", "after it"];
+    let heights = order.map(|words| pages[0].texts.iter().find(|text| text.text == words).unwrap().y);
+    assert!(heights.windows(2).all(|pair| pair[0] - pair[1] > 3.0), "{heights:?}");
+}

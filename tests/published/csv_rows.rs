@@ -1,6 +1,8 @@
 //! Reads a small reference table with a header into rows whose cells are asked for by name.
 //! Cells may be quoted; nothing else of CSV is needed.
 
+#![allow(clippy::unwrap_used, reason = "helpers of tests, outside of a test function")]
+
 /// One row with its header.
 pub(crate) struct Row {
     header: Vec<String>,

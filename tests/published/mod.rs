@@ -10,3 +10,4 @@ mod electrical_switched;
 mod electrical_tolerance;
 mod heat_and_light;
 mod mechanics;
+mod outlines;

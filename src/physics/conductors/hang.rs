@@ -109,7 +109,7 @@ pub fn design_bend_radius(diameter: Metres) -> Metres {
 pub struct EntryRoom {
     /// s + k D + D, from the wall to the outside of the bend.
     pub depth: Metres,
-    /// k D + D, sideways from the axis of entry less half a diameter on either side.
+    /// k D + D, sideways to the outside of the cord that lies along the wall.
     pub side: Metres,
 }
 

@@ -44,6 +44,9 @@ pub fn offset(outline: &Outline, distance: Metres) -> Vec<Outline> {
     if distance == Metres::ZERO {
         return vec![outline.clone()];
     }
+    if outline.vertices.len() < 2 || !distance.value().is_finite() {
+        return Vec::new();
+    }
     // The library's positive side is the left, which is inside.
     let paths = polyline(outline).parallel_offset(-distance.value() / MILLIMETRE);
     paths.iter().map(from_polyline).collect()

@@ -18,8 +18,6 @@ pub struct Material {
     pub poisson: Option<f64>,
     /// Density ρ.
     pub density: KilogramsPerCubicMetre,
-    /// Greatest temperature of our check for a printed part, min(HDT at 0.45 MPa, T_g) − 15 K (our guideline).
-    pub print_limit: Option<Temperature>,
     /// Greatest growth by water, worst case, as a part of the length.
     pub swelling: f64,
     /// Where the expansion stands.
@@ -38,7 +36,6 @@ const fn material(name: &'static str, alpha: (f64, f64, f64), density: f64, from
         modulus: None,
         poisson: None,
         density: KilogramsPerCubicMetre::si(density),
-        print_limit: None,
         swelling: 0.0,
         source: if from_memory { "usual handbook value; from memory" } else { "handbook tables, range as published" },
         from_memory,
@@ -50,29 +47,23 @@ const fn stiff(row: Material, gigapascals: f64, poisson: f64) -> Material {
     Material { modulus: Some(Pascals::si(gigapascals * 1e9)), poisson: Some(poisson), ..row }
 }
 
-const fn printed(row: Material, celsius: f64) -> Material {
-    Material { print_limit: Some(Temperature::from_celsius(celsius)), ..row }
-}
-
 /// Sheets and bodies a lamp is made of.
-pub const MATERIALS: [Material; 18] = [
+pub const MATERIALS: [Material; 16] = [
     Material { swelling: 0.001, ..stiff(material("acrylic", (70.0, 68.0, 77.0), 1190.0, false), 3.1, 0.37) },
-    printed(stiff(material("polycarbonate", (68.0, 65.0, 70.0), 1200.0, false), 2.35, 0.37), 115.0),
+    stiff(material("polycarbonate", (68.0, 65.0, 70.0), 1200.0, false), 2.35, 0.37),
     stiff(material("polystyrene", (70.0, 60.0, 80.0), 1050.0, true), 3.2, 0.35),
     stiff(material("glass", (9.0, 9.0, 9.0), 2500.0, false), 70.0, 0.22),
     stiff(material("borosilicate", (3.3, 3.3, 3.3), 2230.0, false), 64.0, 0.20),
-    printed(material("pla", (68.0, 60.0, 85.0), 1240.0, true), 40.0),
-    printed(stiff(material("petg", (60.0, 50.0, 70.0), 1270.0, true), 2.1, 0.38), 53.0),
-    printed(material("abs", (90.0, 72.0, 108.0), 1040.0, false), 75.0),
-    printed(material("asa", (95.0, 60.0, 110.0), 1070.0, false), 80.0),
-    stiff(material("pvc", (70.0, 50.0, 80.0), 1400.0, true), 3.0, 0.38),
-    material("pa12", (100.0, 80.0, 120.0), 1010.0, true),
+    material("pla", (68.0, 60.0, 85.0), 1240.0, true),
+    material("petg", (60.0, 50.0, 70.0), 1270.0, true),
+    material("abs", (90.0, 72.0, 108.0), 1040.0, false),
+    material("asa", (95.0, 60.0, 110.0), 1070.0, false),
     material("aluminium", (23.1, 21.0, 24.0), 2700.0, false),
-    material("steel", (12.0, 11.0, 13.0), 7850.0, true),
-    material("brass", (19.0, 18.0, 21.0), 8500.0, true),
+    material("steel", (12.0, 11.0, 13.0), 7800.0, true),
+    material("brass", (19.0, 18.0, 21.0), 8400.0, true),
     material("wood-along", (4.0, 3.0, 5.0), 600.0, false),
     material("wood-across", (35.0, 29.0, 49.0), 600.0, false),
-    material("plywood", (8.0, 6.0, 12.0), 600.0, true),
+    material("plywood", (8.0, 6.0, 12.0), 545.0, true),
     material("ceramic", (6.0, 4.0, 8.0), 2300.0, true),
 ];
 
@@ -176,6 +167,7 @@ pub fn ball_pressure_at(demand: Temperature, working: Temperature) -> Temperatur
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::physics::thermal;
 
     #[test]
     fn design_values_lie_in_their_range() {
@@ -206,9 +198,19 @@ mod tests {
         let working = Temperature::from_celsius(60.0);
         let at = outer.ball_pressure.map(|demand| ball_pressure_at(demand, working).celsius());
         assert!(at.is_some_and(|t| (t - 85.0).abs() < 1e-9));
-        // Printed plastics that cannot: their limit lies below what holding live parts asks.
+        // Printed plastics that cannot: their service temperature lies below what even an outer part asks.
         for name in ["pla", "petg"] {
-            assert!(find(name).and_then(|m| m.print_limit) < outer.ball_pressure, "{name}");
+            let service = thermal::materials::find(name).and_then(|row| row.service);
+            assert!(service.is_some() && service < outer.ball_pressure, "{name}");
+        }
+    }
+
+    #[test]
+    fn density_is_the_same_for_weight_and_for_heat() {
+        for row in MATERIALS {
+            if let Some(thermal) = thermal::materials::find(row.name) {
+                assert_eq!(thermal.density, row.density, "{}", row.name);
+            }
         }
     }
 }

@@ -4,6 +4,7 @@
 pub mod chord;
 pub mod curve;
 pub mod ellipse;
+pub mod fit;
 pub mod kerf;
 pub mod materials;
 pub mod nesting;

@@ -198,7 +198,7 @@ mod tests {
         let shape = bullet();
         assert!((shape.area().value() - (4.0 + PI / 2.0)).abs() < 1e-14);
         assert!((shape.perimeter().value() - (6.0 + PI)).abs() < 1e-14);
-        let expected = (4.0 * -1.0 + 2.0 / 3.0) / (4.0 + PI / 2.0);
+        let expected = (-4.0 + 2.0 / 3.0) / (4.0 + PI / 2.0);
         let centroid = shape.centroid();
         assert!((centroid.x.value() - expected).abs() < 1e-14 && centroid.y.value().abs() < 1e-15);
     }

@@ -27,6 +27,8 @@ pub enum PlateFault {
     HolesMeet(usize, usize),
     /// An edge crosses itself.
     CrossesItself(Edge),
+    /// An edge with fewer than two vertices encloses nothing.
+    Empty(Edge),
 }
 
 impl std::fmt::Display for PlateFault {
@@ -35,6 +37,7 @@ impl std::fmt::Display for PlateFault {
             Self::HoleOutside(hole) => write!(f, "hole {} is not inside the outer edge; move it inwards", hole + 1),
             Self::HolesMeet(a, b) => write!(f, "hole {} runs into hole {}; move them apart", a + 1, b + 1),
             Self::CrossesItself(edge) => write!(f, "{edge} crosses itself; mend its corners"),
+            Self::Empty(edge) => write!(f, "{edge} encloses nothing; give it a shape"),
         }
     }
 }
@@ -88,14 +91,15 @@ impl Plate {
 
     /// Everything that is wrong with the edges.
     pub fn faults(&self) -> Vec<PlateFault> {
-        let mut faults = Vec::new();
         let edges = std::iter::once((Edge::Outer, &self.outer));
-        let edges = edges.chain(self.holes.iter().enumerate().map(|(n, hole)| (Edge::Hole(n), hole)));
-        faults.extend(
-            edges
-                .filter(|(_, o)| polyline(o).scan_for_self_intersect())
-                .map(|(edge, _)| PlateFault::CrossesItself(edge)),
-        );
+        let edges: Vec<_> = edges.chain(self.holes.iter().enumerate().map(|(n, hole)| (Edge::Hole(n), hole))).collect();
+        let empty = edges.iter().filter(|(_, outline)| outline.vertices.len() < 2);
+        let mut faults: Vec<_> = empty.map(|(edge, _)| PlateFault::Empty(*edge)).collect();
+        if !faults.is_empty() {
+            return faults;
+        }
+        let crossing = edges.iter().filter(|(_, outline)| polyline(outline).scan_for_self_intersect());
+        faults.extend(crossing.map(|(edge, _)| PlateFault::CrossesItself(*edge)));
         let outer = polyline(&self.outer);
         let holes: Vec<_> = self.holes.iter().map(polyline).collect();
         for (a, hole) in holes.iter().enumerate() {
@@ -202,6 +206,7 @@ mod tests {
             &[(0.0, 0.0), (20.0, 20.0), (20.0, 0.0), (0.0, 20.0)].map(|(x, y)| Point { x: mm(x), y: mm(y) }),
         );
         assert_eq!(Plate::solid(bow).faults(), [PlateFault::CrossesItself(Edge::Outer)]);
+        assert_eq!(Plate::solid(Outline::new(Vec::new())).faults(), [PlateFault::Empty(Edge::Outer)]);
     }
 
     #[test]

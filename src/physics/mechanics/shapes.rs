@@ -161,7 +161,10 @@ pub struct Notch {
 /// [`ShapeFault`]; [`ShapeFault::NotchMisses`] when the notch splits the outline or does not reach it.
 pub fn notched(outline: &Outline, notch: Notch) -> Result<Outline, ShapeFault> {
     let (width, depth) = (positive(notch.width)?, positive(notch.depth)?);
-    if notch.radius > (width / 2.0).min(depth) || notch.radius < Metres::ZERO {
+    if !notch.angle.is_finite() {
+        return Err(ShapeFault::NotchMisses);
+    }
+    if !(Metres::ZERO..=(width / 2.0).min(depth)).contains(&notch.radius) {
         return Err(ShapeFault::RadiusTooLarge((width / 2.0).min(depth)));
     }
     let edge = edge_in_direction(outline, notch.angle).ok_or(ShapeFault::NotchMisses)?;

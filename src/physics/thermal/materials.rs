@@ -58,11 +58,11 @@ const fn to(celsius: f64) -> Option<Temperature> {
 pub const MATERIALS: [ThermalMaterial; 21] = [
     row("pla", (0.13, 1240.0, 1800.0), 0.92, to(50.0), "glass transition 55 to 60 °C", MEMORY),
     row("petg", (0.20, 1270.0, 1200.0), 0.92, to(65.0), "glass transition 75 to 80 °C, deflection about 70 °C", MEMORY),
-    row("abs", (0.17, 1050.0, 1400.0), 0.92, to(80.0), "deflection 90 °C at 0.45 MPa", MEMORY),
+    row("abs", (0.17, 1040.0, 1400.0), 0.92, to(80.0), "deflection 90 °C at 0.45 MPa", MEMORY),
     row("asa", (0.17, 1070.0, 1400.0), 0.92, to(85.0), "deflection about 95 °C at 0.45 MPa", MEMORY),
     row(
         "acrylic",
-        (0.18, 1180.0, 1500.0),
+        (0.18, 1190.0, 1500.0),
         0.92,
         to(70.0),
         "deflection 80 to 95 °C; 5 K below the usual 75 °C, our margin",

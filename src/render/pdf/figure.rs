@@ -2,7 +2,7 @@
 //! Tiles share a strip with their neighbours; the crosses in it lie on one another when the tiles are taped.
 
 use super::drawing::{Placement, marks};
-use super::fonts::{Face, MM_PER_PT};
+use super::fonts::{CAP_HEIGHT, Face, MM_PER_PT};
 use super::layout::{LINE_GREY, Setter, Slab, cross, missing_character, setting, stack};
 use super::marks::{HAIR, Mark, Paint, Step, Words, rectangle};
 use super::text::{Setting, wrap};
@@ -46,51 +46,54 @@ impl Setter<'_> {
         let height = drawing.height * scale;
         let place = Placement { origin: at(left, -height), scale };
         let marks = self.shapes(drawing, place);
-        let beyond = marks.iter().map(|mark| self.beyond(mark)).fold(0.0, f64::max);
+        let (low, high) = self.reach(&marks);
+        let beyond = (-low.x).max(high.x - self.area.0);
         if beyond > SLACK {
             let message =
                 format!("the drawing runs {beyond:.1} mm out of the text area; make its frame as large as it is");
             self.refuse(&drawing.title, message);
         }
-        let mut slab = Slab { height, before: 4.0, marks, ..Slab::default() };
+        // What stands out above or below the frame gets the room it needs.
+        let slab = Slab { height: height.max(-low.y), before: 4.0, marks, ..Slab::default() };
+        let mut slab = slab.lowered(high.y.max(0.0));
         self.caption(&drawing.title, &note, (left, self.area.0 - left), &mut slab);
         slab.name.clone_from(&drawing.title);
         slab
     }
 
-    /// Whether a mark may be seen in a window that hangs from the origin; paths are left to the clip.
-    fn shows(&self, mark: &Mark, width: f64, height: f64) -> bool {
-        let Mark::Words(words) = mark else { return true };
-        let em = words.size * MM_PER_PT;
-        let length = self.fonts.width(words.face, &words.text) * em;
-        let turn = words.angle.to_radians();
-        let end = at(words.at.x + length * libm::cos(turn), words.at.y + length * libm::sin(turn));
-        let (left, right) = (words.at.x.min(end.x) - em, words.at.x.max(end.x) + em);
-        let (low, high) = (words.at.y.min(end.y) - em, words.at.y.max(end.y) + em);
-        left < width && right > 0.0 && low < 0.0 && high > -height
+    /// Lower left and upper right corner of the box around all marks and the frame's upper left corner.
+    fn reach(&self, marks: &[Mark]) -> (Point, Point) {
+        let (mut low, mut high) = (at(0.0, 0.0), at(0.0, 0.0));
+        for point in marks.iter().flat_map(|mark| self.corners(mark)) {
+            low = at(low.x.min(point.x), low.y.min(point.y));
+            high = at(high.x.max(point.x), high.y.max(point.y));
+        }
+        (low, high)
     }
 
-    /// How far a mark reaches out of the text area to the left or right, mm.
-    fn beyond(&self, mark: &Mark) -> f64 {
-        let (mut low, mut high) = (0.0_f64, 0.0_f64);
-        let mut see = |x: f64| (low, high) = (low.min(x), high.max(x));
+    /// Points between which a mark stands; what a clip hides is counted by the clip alone.
+    fn corners(&self, mark: &Mark) -> Vec<Point> {
         match mark {
             Mark::Words(words) => {
-                let length = self.fonts.width(words.face, &words.text) * words.size * MM_PER_PT;
-                see(words.at.x);
-                see(words.at.x + length * libm::cos(words.angle.to_radians()));
+                let em = words.size * MM_PER_PT;
+                let length = self.fonts.width(words.face, &words.text) * em;
+                let turn = words.angle.to_radians();
+                let (c, s) = (libm::cos(turn), libm::sin(turn));
+                let corner = |u: f64, v: f64| at(words.at.x + u * c - v * s, words.at.y + u * s + v * c);
+                let (low, high) = (-0.2 * em, CAP_HEIGHT * em);
+                vec![corner(0.0, low), corner(length, low), corner(length, high), corner(0.0, high)]
             }
-            Mark::Path(steps, _) | Mark::Clip(steps) => {
-                for step in steps {
-                    match step {
-                        Step::Move(p) | Step::Line(p) | Step::Curve(_, _, p) => see(p.x),
-                        Step::Close => {}
-                    }
-                }
-            }
-            Mark::Unclip | Mark::Alt(_) | Mark::AltEnd => {}
+            Mark::Path(steps, _) | Mark::Clip(steps) => steps.iter().filter_map(|step| step.end()).collect(),
+            Mark::Unclip | Mark::Alt(_) | Mark::AltEnd => Vec::new(),
         }
-        (-low).max(high - self.area.0)
+    }
+
+    /// Whether words may be seen in a window that hangs from the origin; paths are left to the clip.
+    fn shows(&self, mark: &Mark, width: f64, height: f64) -> bool {
+        let corners = self.corners(mark);
+        let any = |inside: &dyn Fn(&Point) -> bool| corners.iter().any(inside);
+        !matches!(mark, Mark::Words(_))
+            || (any(&|p| p.x < width) && any(&|p| p.x > 0.0) && any(&|p| p.y < 0.0) && any(&|p| p.y > -height))
     }
 
     fn shapes(&mut self, drawing: &Drawing, place: Placement) -> Vec<Mark> {

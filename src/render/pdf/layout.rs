@@ -45,7 +45,7 @@ impl Slab {
     }
 
     /// Moves the contents down inside the slab.
-    fn lowered(mut self, by: f64) -> Self {
+    pub(super) fn lowered(mut self, by: f64) -> Self {
         self.marks = self.marks.into_iter().map(|mark| mark.shifted(0.0, -by)).collect();
         self.height += by;
         self.baseline += by;

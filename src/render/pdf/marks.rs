@@ -112,6 +112,14 @@ impl Mark {
 }
 
 impl Step {
+    /// Where the step ends.
+    pub(super) const fn end(&self) -> Option<Point> {
+        match *self {
+            Self::Move(p) | Self::Line(p) | Self::Curve(_, _, p) => Some(p),
+            Self::Close => None,
+        }
+    }
+
     fn shifted(self, dx: f64, dy: f64) -> Self {
         match self {
             Self::Move(p) => Self::Move(moved(p, dx, dy)),

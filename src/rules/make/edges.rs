@@ -200,6 +200,12 @@ fn crossing(diffuser: &Diffuser, net: &Net) -> Result<(String, String, crate::di
         PlateFault::CrossesItself(Edge::Hole(a)) => {
             (format!("the edge of {} crosses itself", name(*a)), "correct its figures".to_owned(), span(*a))
         }
+        PlateFault::Empty(Edge::Hole(a)) => {
+            (format!("{} encloses nothing", name(*a)), "give it a size".to_owned(), span(*a))
+        }
+        PlateFault::Empty(Edge::Outer) => {
+            ("the outer edge encloses nothing".to_owned(), "give it a size".to_owned(), diffuser.outline.span)
+        }
         PlateFault::CrossesItself(Edge::Outer) => {
             ("the outer edge crosses itself".to_owned(), "correct its figures".to_owned(), diffuser.outline.span)
         }

@@ -1,299 +1,92 @@
 //! Each channel from its pin to its string: what was chosen from the stock, what then really flows.
+//! `solve` finds everything that needs no temperature; `headroom` comes back once wires and heat are known.
 
-use crate::diag::Span;
+mod after;
+mod ballast;
+mod desk;
+mod hysteretic;
+mod linear;
+mod module;
+mod outcome;
+mod pull;
+mod reference;
+mod sense;
+mod solution;
+mod stage;
+mod string;
+mod switch_loss;
+
+pub use after::headroom;
+pub(in crate::solve) use desk::by;
+pub(in crate::solve) use outcome::absent;
+pub use solution::{
+    Ballast, ChannelPower, ChannelSolution, Component, Cycle, Drive, Filter, Headroom, Hysteretic, Linear, Modulation,
+    Module, PullSolution, SetCurrent, StrapBound, StringVoltage,
+};
+pub use string::Lines;
+
 use crate::lamp::Lamp;
-use crate::lamp::given::{Found, Missing};
+use crate::lamp::driver::Channel;
+use crate::lamp::given::Found;
 use crate::ledger::Ledger;
-use crate::quantity::{Amperes, Farads, Henries, Hertz, Ohms, Ratio, Seconds, Temperature, Volts, Watts};
-use crate::solve::heat::Ladder;
-use crate::solve::wires::Wire;
-use crate::spread::Spread;
+use crate::schema::words::Topology;
 
-/// One channel worked out. Every figure has a ledger entry under `drive.NAME.`.
-#[derive(Debug, Clone)]
-pub struct ChannelSolution {
-    /// The channel's name.
-    pub name: String,
-    /// Where the spec declares it.
-    pub span: Span,
-    /// Voltage of its string.
-    pub string: Found<StringVoltage>,
-    /// Current that really flows at full.
-    pub set: Found<SetCurrent>,
-    /// What the topology adds.
-    pub drive: Found<Drive>,
-    /// The low-pass filter of its reference, where it has one.
-    pub filter: Option<Found<Filter>>,
-    /// Steps, frequency and lowest level of its modulation, where it has one.
-    pub modulation: Option<Found<Modulation>>,
-    /// Power at full, nominal.
-    pub power: Found<ChannelPower>,
-    /// Voltage left for the driver in the worst corner.
-    pub headroom: Found<Headroom>,
-    /// What holds its control line while the controller starts, where a pin steers it.
-    pub pull: Option<Found<PullSolution>>,
-    /// Components of the values sheet, in soldering order.
-    pub components: Vec<Component>,
-}
-
-/// Voltage of a string.
-#[derive(Debug, Clone, Copy)]
-pub struct StringVoltage {
-    /// Dice in series.
-    pub count: u32,
-    /// Offset of the linear model at 25 °C, typical.
-    pub offset: Volts,
-    /// Slope of the linear model.
-    pub slope: Ohms,
-    /// At the wanted current, 25 °C: lowest, typical and highest die.
-    pub at_current: Spread<Volts>,
-    /// Highest die at the coldest start.
-    pub coldest: Volts,
-}
-
-/// Current of a channel at full.
-#[derive(Debug, Clone, Copy)]
-pub struct SetCurrent {
-    /// What the author wants.
-    pub wanted: Amperes,
-    /// Mean current: nominal, and the worst case of every tolerance together.
-    pub mean: Spread<Amperes>,
-    /// Highest instantaneous current in the worst case.
-    pub peak: Amperes,
-}
-
-/// What each topology adds.
-#[derive(Debug, Clone)]
-pub enum Drive {
-    /// Ballast resistor.
-    Ballast(Ballast),
-    /// Linear sink.
-    Linear(Linear),
-    /// Hysteretic sink.
-    Hysteretic(Box<Hysteretic>),
-    /// Bought buck module.
-    Module(Module),
-}
-
-/// String, resistor and switch on a fixed voltage.
-#[derive(Debug, Clone)]
-pub struct Ballast {
-    /// The resistor.
-    pub resistor: Ohms,
-    /// Its power at the worst current.
-    pub power: Watts,
-    /// Its rating.
-    pub rating: Watts,
-    /// Gain of the loop from junction temperature through current and heat back to temperature.
-    pub loop_gain: Found<Ratio>,
-    /// Stable current with every tolerance towards more and the junction hot.
-    pub hot: Found<Amperes>,
-}
-
-/// Amplifier, transistor and sense resistor.
-#[derive(Debug, Clone)]
-pub struct Linear {
-    /// Sense resistor.
-    pub sense: Ohms,
-    /// Its power at the worst current, and its rating.
-    pub sense_power: Watts,
-    /// Its rating.
-    pub sense_rating: Watts,
-    /// Ratio of the divider between the reference and the sense voltage.
-    pub gain: Ratio,
-    /// Highest power of the transistor over all levels, highest supply and lowest string.
-    pub transistor_power: Watts,
-    /// Its junction at that power in the air inside the lamp; set once the heat is known.
-    pub junction: Found<Temperature>,
-    /// Error current of the amplifier's offset: the least that surely flows or surely does not.
-    pub floor: Found<Amperes>,
-}
-
-/// Comparator, switch, inductor and diode below the string.
-#[derive(Debug, Clone)]
-pub struct Hysteretic {
-    /// Sense resistor.
-    pub sense: Ohms,
-    /// Its power at the worst current.
-    pub sense_power: Watts,
-    /// Its rating.
-    pub sense_rating: Watts,
-    /// Gain of the sense amplifier.
-    pub gain: Ratio,
-    /// Inductor.
-    pub inductance: Henries,
-    /// Switch open to switch closed.
-    pub off_time: Seconds,
-    /// Current at which the comparator trips at full.
-    pub trip: Amperes,
-    /// Nominal cycle.
-    pub nominal: Cycle,
-    /// Highest peak over all corners.
-    pub peak: Amperes,
-    /// Lowest and highest switching frequency over all corners.
-    pub frequency: (Hertz, Hertz),
-    /// Whether the loop holds the current in every corner; false where it runs at its delays or never trips.
-    pub regulates: bool,
-    /// Loss in the switch, nominal: conduction hot plus switching.
-    pub switch_loss: Found<Watts>,
-    /// Highest mean current of the diode.
-    pub diode_current: Amperes,
-    /// Error current of offsets and delays: the lowest that the loop can hold.
-    pub floor: Found<Amperes>,
-}
-
-/// One switching cycle in steady state.
-#[derive(Debug, Clone, Copy)]
-pub struct Cycle {
-    /// Highest current.
-    pub peak: Amperes,
-    /// Lowest current.
-    pub valley: Amperes,
-    /// Mean current of the string.
-    pub mean: Amperes,
-    /// Mean current taken from the supply.
-    pub supply: Amperes,
-    /// Switching frequency.
-    pub frequency: Hertz,
-    /// Share of the period the switch conducts.
-    pub duty: f64,
-}
-
-/// A bought module.
-#[derive(Debug, Clone)]
-pub struct Module {
-    /// Set resistor.
-    pub set: Ohms,
-    /// Its power at the worst current.
-    pub set_power: Watts,
-    /// Its rating.
-    pub set_rating: Watts,
-    /// Loss of the module at full.
-    pub loss: Watts,
-    /// Least duty its shortest on-time allows at the modulation's frequency.
-    pub least_duty: Found<Ratio>,
-}
-
-/// The low-pass filter of a reference.
-#[derive(Debug, Clone, Copy)]
-pub struct Filter {
-    /// Resistor.
-    pub resistor: Ohms,
-    /// Capacitor.
-    pub capacitor: Farads,
-    /// Worst peak-to-peak ripple of the reference, in the exact periodic steady state.
-    pub ripple: Volts,
-    /// One step of the reference.
-    pub step: Volts,
-    /// Time to settle within one step after a full-scale change.
-    pub settling: Seconds,
-}
-
-/// Modulation of a channel.
-#[derive(Debug, Clone, Copy)]
-pub struct Modulation {
-    /// Frequency.
-    pub frequency: Hertz,
-    /// Resolution asked for.
-    pub bits: u32,
-    /// Resolution that clock and frequency allow.
-    pub bits_possible: Ratio,
-    /// Lowest level that can be reached, as a share of full current.
-    pub lowest: Ratio,
-}
-
-/// Power of a channel at full.
-#[derive(Debug, Clone, Copy)]
-pub struct ChannelPower {
-    /// Electrical power of the string.
-    pub string: Watts,
-    /// Power taken from the supply.
-    pub input: Watts,
-    /// Mean current taken from the supply.
-    pub current: Amperes,
-    /// Radiant power of the string.
-    pub radiant: Watts,
-}
-
-/// Voltage left for the driver: lowest output, less wires, less the highest cold string, less the driver's own drops.
-#[derive(Debug, Clone, Copy)]
-pub struct Headroom {
-    /// Lowest voltage at the driver.
-    pub lowest: Volts,
-    /// Highest cold string voltage.
-    pub string: Volts,
-    /// What the driver needs beyond that.
-    pub driver: Volts,
-    /// What is left; negative where it does not suffice.
-    pub spare: Volts,
-}
-
-/// The resistor that holds a control line while the controller starts.
-#[derive(Debug, Clone)]
-pub struct PullSolution {
-    /// Its value: pinned or chosen.
-    pub value: Ohms,
-    /// Largest value that still holds the line off against leakage or a pull inside the controller or module.
-    pub most: Found<Ohms>,
-    /// Bound that the controller's strapping level sets, where it has one.
-    pub strap: Option<StrapBound>,
-    /// Level of the line while the controller starts.
-    pub level: Found<Volts>,
-    /// Level below which the driver is surely off.
-    pub off_below: Found<Volts>,
-    /// Whether the author wrote or the program chose a resistor at all.
-    pub present: bool,
-}
-
-/// What a strapping pin asks of a pull-down.
-#[derive(Debug, Clone, Copy)]
-pub enum StrapBound {
-    /// At least this, or the controller reads low where it must read high.
-    AtLeast(Ohms),
-    /// At most this, or it reads high where it must read low.
-    AtMost(Ohms),
-}
-
-/// One row of the values sheet.
-#[derive(Debug, Clone)]
-pub struct Component {
-    /// Designation on the board: `R1 red`.
-    pub designation: String,
-    /// What it does.
-    pub purpose: String,
-    /// Ledger path of the value wanted exactly.
-    pub exact: Option<String>,
-    /// Ledger path of the value fitted.
-    pub chosen: String,
-    /// The author pinned it; else it was chosen from the stock.
-    pub pinned: bool,
-    /// The series it was chosen from, as printed.
-    pub series: String,
-    /// Letter code of IEC 60062 as read on the part.
-    pub code: String,
-    /// Colour bands in words, for resistors.
-    pub bands: String,
-    /// Ledger path of its power, where it matters.
-    pub power: Option<String>,
-    /// Rating it needs, as printed.
-    pub rating: String,
-    /// What then really flows or stands, as printed, with its band.
-    pub result: String,
-    /// How far the chosen value is from the exact one, as a share.
-    pub error: f64,
-}
+use desk::Desk;
+use outcome::Outcome;
 
 /// Strings, chosen components, currents and power of every channel.
-pub fn solve(_lamp: &Lamp, _ledger: &mut Ledger) -> Vec<ChannelSolution> {
-    Vec::new()
+pub fn solve(lamp: &Lamp, ledger: &mut Ledger) -> Vec<ChannelSolution> {
+    lamp.driver.channels.iter().map(|channel| one(lamp, channel, ledger)).collect()
 }
 
-/// What is left in the worst corner, once wires and heat are known; also the linear transistor's junction.
-pub fn headroom(
-    _lamp: &Lamp,
-    _wires: &[Wire],
-    _heat: &Result<Ladder, Missing>,
-    _channels: &mut [ChannelSolution],
-    _ledger: &mut Ledger,
-) {
+fn one(lamp: &Lamp, channel: &Channel, ledger: &mut Ledger) -> ChannelSolution {
+    let mut desk = Desk { lamp, channel, ledger, components: Vec::new() };
+    let string = string::solve(&mut desk);
+    // A pull-down loads the pin that makes a hysteretic sink's reference; a linear sink's divider is itself the pull.
+    let linear = lamp.driver.topology.value == Some(Topology::LinearSink);
+    let early = if linear { None } else { pull::solve(&mut desk) };
+    let outcome = string.clone().and_then(|s| topology(&mut desk, &s));
+    let pull = if linear { pull::solve(&mut desk) } else { early };
+    let pull = pull.map(|found| found.and_then(|solved| pull::pin_current(&mut desk, solved)));
+    let floor = outcome.as_ref().map_or(0.0, floor_share);
+    let modulation = reference::modulation(&mut desk, floor);
+    let components = std::mem::take(&mut desk.components);
+    let later = outcome::absent("heat.inside", channel.span);
+    let (set, drive, power, filter) = match outcome {
+        Ok(Outcome { drive, set, power, filter }) => (Ok(set), Ok(drive), Ok(power), filter),
+        Err(missing) => (Err(missing.clone()), Err(missing.clone()), Err(missing), None),
+    };
+    ChannelSolution {
+        name: channel.name.clone(),
+        span: channel.span,
+        string,
+        set,
+        drive,
+        filter,
+        modulation,
+        power,
+        headroom: Err(later),
+        pull,
+        components,
+    }
+}
+
+fn topology(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcome> {
+    match desk.lamp.driver.topology.get()? {
+        Topology::BallastResistor => ballast::solve(desk, string),
+        Topology::LinearSink => linear::solve(desk, string),
+        Topology::HystereticSink => hysteretic::solve(desk, string),
+        Topology::BuckModule => module::solve(desk, string),
+    }
+}
+
+/// Share of full below which the drive cannot hold its current.
+fn floor_share(outcome: &Outcome) -> f64 {
+    let share = |floor: &Found<crate::quantity::Amperes>| floor.as_ref().map_or(0.0, |f| *f / outcome.set.mean.nominal);
+    match &outcome.drive {
+        Drive::Ballast(_) => 0.0,
+        Drive::Linear(linear) => share(&linear.floor),
+        Drive::Hysteretic(hysteretic) => share(&hysteretic.floor),
+        Drive::Module(module) => module.least_duty.as_ref().map_or(0.0, |d| d.value()),
+    }
 }

@@ -1,0 +1,109 @@
+//! Channels with a ballast resistor on a fixed voltage: the resistor, the current that then flows, its power.
+//! The hot current and the loop's gain follow in `after`, once the heat is known.
+
+use crate::lamp::given::Found;
+use crate::physics::electrical::ballast::Ballast as Branch;
+use crate::physics::electrical::string::StringModel;
+use crate::quantity::{Ohms, Volts};
+use crate::spread::Spread;
+
+use super::desk::{Desk, Fitted, by};
+use super::outcome::{Outcome, absent, flows, hot_on_resistance, ordered, power, rating, supply};
+use super::solution::{Ballast, Drive, SetCurrent, StringVoltage};
+
+const KIRCHHOFF: &str = "Kirchhoff's voltage law with the straight-line string";
+
+/// Sizes the resistor for the wanted current at nominal, and works out what flows.
+pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcome> {
+    let wanted = desk.channel.current.nominal()?;
+    let (output, output_path) = supply(desk)?;
+    let on = hot_on_resistance(desk)?;
+    let exact = Branch::resistor_for(output.nominal, string.typical(), on, wanted).unwrap_or(Ohms::ZERO);
+    let sized = by("Rb = (Vs − V0)/I − (Rd + Ron)", KIRCHHOFF);
+    let own = desk.channel.current.path.clone();
+    desk.enter(
+        "ballast-exact",
+        "ballast resistor wanted",
+        exact,
+        sized,
+        &[
+            ("Vs", &output_path),
+            ("V0", ".string-offset"),
+            ("Rd", ".string-slope"),
+            ("Ron", ".on-resistance"),
+            ("I", &own),
+        ],
+    );
+    let fitted = fit(desk, exact)?;
+    let branch =
+        |supply: Volts, line: StringModel, resistor: Ohms| Branch { supply, string: line, resistor, other: on };
+    let nominal = branch(output.nominal, string.typical(), fitted.value.nominal);
+    let most = branch(output.high, string.through(string.at_current.low, wanted), fitted.value.low);
+    let least = branch(output.low, string.through(string.coldest, wanted), fitted.value.high);
+    let mean = ordered(least.current(), nominal.current(), most.current());
+    let flowing = by(
+        "I = (Vs − V0)/(Rb + Rd + Ron); band: highest supply, lowest string, least resistor, and the reverse in the cold",
+        KIRCHHOFF,
+    );
+    desk.enter_band(
+        "current",
+        "current that really flows at full",
+        mean,
+        flowing,
+        &[
+            ("Vs", &output_path),
+            ("V0", ".string-offset"),
+            ("Rd", ".string-slope"),
+            ("Rb", ".ballast"),
+            ("Ron", ".on-resistance"),
+        ],
+    );
+    let loss = most.resistor_power();
+    desk.enter(
+        "ballast-power",
+        "power of the ballast resistor at the worst current",
+        loss,
+        by("P = I²·Rb", KIRCHHOFF),
+        &[("I", ".current"), ("Rb", ".ballast")],
+    );
+    let own_rating = desk.channel.ballast_rating.clone();
+    let rating = rating(desk, "ballast-rating", "rating of the ballast resistor", &own_rating)?;
+    row(desk, &fitted, rating, flows(&mean));
+    let input = output.nominal * nominal.current();
+    let power = power(desk, nominal.led_power(), input, "P = Vs·I", &[("Vs", &output_path), ("I", ".current")])?;
+    let later = absent("heat.board", desk.lamp.emitter.span);
+    let ballast = Ballast {
+        resistor: fitted.value.nominal,
+        power: loss,
+        rating,
+        loop_gain: Err(later.clone()),
+        hot: Err(later.clone()),
+        switch_junction: Err(later),
+    };
+    let set = SetCurrent { wanted, mean, peak: mean.high };
+    Ok(Outcome { drive: Drive::Ballast(ballast), set, power, filter: None })
+}
+
+/// The pinned resistor, the nearest of the drawer, or a plain wire where the author or the supply leaves no room.
+fn fit(desk: &mut Desk<'_>, exact: Ohms) -> Found<Fitted<Ohms>> {
+    let pinned = desk.channel.ballast.clone();
+    let wire =
+        pinned.value.is_some_and(|r| r.nominal.value() == 0.0) || (pinned.value.is_none() && exact.value() <= 0.0);
+    if !wire {
+        return desk.resistor("ballast", "ballast resistor", exact, &pinned);
+    }
+    let none = by("no resistor: pinned to zero, or the supply leaves nothing for one", KIRCHHOFF);
+    desk.enter("ballast", "ballast resistor", Ohms::ZERO, none, &[("R", ".ballast-exact")]);
+    Ok(Fitted { value: Spread::exact(Ohms::ZERO), pinned: pinned.is_known(), error: 0.0 })
+}
+
+fn row(desk: &mut Desk<'_>, fitted: &Fitted<Ohms>, rating: crate::quantity::Watts, result: String) {
+    if fitted.value.nominal.value() <= 0.0 {
+        return;
+    }
+    let mut row = desk.row("ballast", "ballast: sets the current", fitted);
+    row.power = Some(desk.path("ballast-power"));
+    row.rating = rating.to_string();
+    row.result = result;
+    desk.components.push(row);
+}

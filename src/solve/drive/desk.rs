@@ -1,0 +1,225 @@
+//! One channel on the bench of the solver: its given figures, its place in the ledger, the drawers it may take from.
+//! Turns "enter this figure" and "choose that resistor" into ledger entries and rows of the values sheet.
+
+use crate::lamp::Lamp;
+use crate::lamp::driver::Channel;
+use crate::lamp::emitter::Die;
+use crate::lamp::given::{Found, Given};
+use crate::ledger::{Formula, Ledger};
+use crate::physics::electrical::marking::{Bands, capacitance_code, colour_bands, resistance_code};
+use crate::physics::electrical::preferred::Series;
+use crate::quantity::{Farads, Ohms, Quantity};
+use crate::schema::words;
+use crate::spread::Spread;
+
+use super::solution::Component;
+
+/// A formula with its source, short enough to stand beside the figure it gives.
+pub(in crate::solve) const fn by(text: &'static str, source: &'static str) -> Formula {
+    Formula { text, source }
+}
+
+/// A channel while it is worked out.
+pub(super) struct Desk<'a> {
+    pub(super) lamp: &'a Lamp,
+    pub(super) channel: &'a Channel,
+    pub(super) ledger: &'a mut Ledger,
+    pub(super) components: Vec<Component>,
+}
+
+/// A part that was chosen or pinned, with its tolerance.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Fitted<Q> {
+    pub(super) value: Spread<Q>,
+    pub(super) pinned: bool,
+    pub(super) error: f64,
+}
+
+impl<'a> Desk<'a> {
+    /// The ledger path of one of this channel's figures.
+    pub(super) fn path(&self, figure: &str) -> String {
+        format!("drive.{}.{figure}", self.channel.name)
+    }
+
+    /// The die this channel feeds.
+    pub(super) fn die(&self) -> Found<&'a Die> {
+        self.lamp.die(self.channel).ok_or_else(|| self.channel.feeds.missing())
+    }
+
+    /// An input that begins with a dot is a figure of this channel.
+    fn full(&self, input: &str) -> String {
+        input.strip_prefix('.').map_or_else(|| input.to_owned(), |figure| self.path(figure))
+    }
+
+    /// The inputs that have an entry: what nobody gave and the formula does without is left out.
+    fn known(&self, inputs: &[(&'static str, &str)]) -> Vec<(&'static str, String)> {
+        let full = inputs.iter().map(|&(s, p)| (s, self.full(p)));
+        full.filter(|(_, path)| self.ledger.get(path).is_some()).collect()
+    }
+
+    /// Enters a figure of this channel.
+    pub(super) fn enter<Q: Quantity>(
+        &mut self,
+        figure: &str,
+        title: &str,
+        value: Q,
+        formula: Formula,
+        inputs: &[(&'static str, &str)],
+    ) -> Q {
+        self.enter_band(figure, title, Spread::exact(value), formula, inputs).nominal
+    }
+
+    /// Enters a figure with its band.
+    pub(super) fn enter_band<Q: Quantity>(
+        &mut self,
+        figure: &str,
+        title: &str,
+        value: Spread<Q>,
+        formula: Formula,
+        inputs: &[(&'static str, &str)],
+    ) -> Spread<Q> {
+        let inputs = self.known(inputs);
+        let inputs: Vec<(&'static str, &str)> = inputs.iter().map(|(s, p)| (*s, p.as_str())).collect();
+        let path = self.path(figure);
+        self.ledger.computed_spread(path, title, value, formula, &inputs)
+    }
+
+    /// Enters a share, shown in per cent.
+    pub(super) fn enter_share(
+        &mut self,
+        figure: &str,
+        title: &str,
+        value: f64,
+        formula: Formula,
+        inputs: &[(&'static str, &str)],
+    ) -> f64 {
+        let inputs = self.known(inputs);
+        let inputs: Vec<(&'static str, &str)> = inputs.iter().map(|(s, p)| (*s, p.as_str())).collect();
+        let path = self.path(figure);
+        self.ledger.computed_share(path, title, value, formula, &inputs)
+    }
+
+    /// The series and tolerance of the resistors in the drawer.
+    pub(super) fn resistors(&self) -> Found<(Series, f64)> {
+        let stock = &self.lamp.stock;
+        Ok((series(stock.resistors.get()?), stock.resistor_tolerance.get()?))
+    }
+
+    /// A resistor: the author's where it is pinned, else the nearest of the drawer to `exact`.
+    ///
+    /// `figure` names the fitted value; the exact one stands beside it as `FIGURE-exact`.
+    pub(super) fn resistor(
+        &mut self,
+        figure: &str,
+        title: &str,
+        exact: Ohms,
+        pinned: &Given<Spread<Ohms>>,
+    ) -> Found<Fitted<Ohms>> {
+        let (series, tolerance) = self.resistors()?;
+        if let Some(given) = pinned.value {
+            return Ok(self.pinned(figure, title, given, tolerance, pinned, exact));
+        }
+        let near = series.nearest(exact).ok_or_else(|| pinned.missing())?;
+        let from = by("the value of the series nearest to it by ratio", "IEC 60063, compared with public tables");
+        Ok(self.chosen(figure, title, near, exact, tolerance, from))
+    }
+
+    /// Enters a resistor taken from the drawer.
+    pub(super) fn chosen(
+        &mut self,
+        figure: &str,
+        title: &str,
+        near: Ohms,
+        exact: Ohms,
+        tolerance: f64,
+        from: Formula,
+    ) -> Fitted<Ohms> {
+        let value = Spread::within(near, tolerance);
+        let inputs = [
+            ("R", format!(".{figure}-exact")),
+            ("series", "stock.resistors".into()),
+            ("tolerance", "stock.resistor-tolerance".into()),
+        ];
+        let inputs: Vec<(&'static str, &str)> = inputs.iter().map(|(s, p)| (*s, p.as_str())).collect();
+        self.enter_band(figure, title, value, from, &inputs);
+        Fitted { value, pinned: false, error: near / exact - 1.0 }
+    }
+
+    fn pinned(
+        &mut self,
+        figure: &str,
+        title: &str,
+        given: Spread<Ohms>,
+        tolerance: f64,
+        at: &Given<Spread<Ohms>>,
+        exact: Ohms,
+    ) -> Fitted<Ohms> {
+        let value = if given.is_exact() { Spread::within(given.nominal, tolerance) } else { given };
+        let from = by("as the spec pins it, with the tolerance of the drawer where it states none", "the spec");
+        self.enter_band(figure, title, value, from, &[("R", &at.path), ("tolerance", "stock.resistor-tolerance")]);
+        Fitted { value, pinned: true, error: value.nominal / exact - 1.0 }
+    }
+
+    /// A row of the values sheet for a fitted resistor.
+    pub(super) fn row(&mut self, figure: &str, purpose: &str, fitted: &Fitted<Ohms>) -> Component {
+        let number = 1 + self.components.iter().filter(|c| c.designation.starts_with('R')).count();
+        let (series, tolerance) = self.resistors().unwrap_or((Series::E24, 0.01));
+        let exact = self.path(&format!("{figure}-exact"));
+        let bands = colour_bands(fitted.value.nominal, tolerance, None, Bands::usual(tolerance, None));
+        let bands = bands.map(|b| b.iter().map(|c| c.word()).collect::<Vec<_>>().join(" · "));
+        Component {
+            designation: format!("R{number} {}", self.channel.name),
+            purpose: purpose.to_owned(),
+            exact: self.ledger.get(&exact).is_some().then_some(exact),
+            chosen: self.path(figure),
+            pinned: fitted.pinned,
+            series: if fitted.pinned { "pinned".to_owned() } else { series.name().to_owned() },
+            code: resistance_code(fitted.value.nominal).unwrap_or_else(|e| e.to_string()),
+            bands: bands.unwrap_or_else(|e| e.to_string()),
+            power: None,
+            rating: String::new(),
+            result: String::new(),
+            error: fitted.error,
+        }
+    }
+
+    /// A row of the values sheet for the filter's capacitor.
+    pub(super) fn capacitor_row(&mut self, figure: &str, purpose: &str, fitted: &Fitted<Farads>) -> Component {
+        let number = 1 + self.components.iter().filter(|c| c.designation.starts_with('C')).count();
+        let series = self.lamp.stock.capacitors.value.map_or("", |s| series(s).name());
+        let exact = self.path(&format!("{figure}-exact"));
+        Component {
+            designation: format!("C{number} {}", self.channel.name),
+            purpose: purpose.to_owned(),
+            exact: self.ledger.get(&exact).is_some().then_some(exact),
+            chosen: self.path(figure),
+            pinned: fitted.pinned,
+            series: if fitted.pinned { "pinned".to_owned() } else { series.to_owned() },
+            code: capacitance_code(fitted.value.nominal).unwrap_or_else(|e| e.to_string()),
+            bands: String::new(),
+            power: None,
+            rating: String::new(),
+            result: String::new(),
+            error: fitted.error,
+        }
+    }
+}
+
+/// The series of the standard for the word in the spec.
+pub(super) const fn series(word: words::Series) -> Series {
+    match word {
+        words::Series::E3 => Series::E3,
+        words::Series::E6 => Series::E6,
+        words::Series::E12 => Series::E12,
+        words::Series::E24 => Series::E24,
+        words::Series::E48 => Series::E48,
+        words::Series::E96 => Series::E96,
+        words::Series::E192 => Series::E192,
+    }
+}
+
+/// The straight-line function of a position, −1 to 1, within a spread.
+pub(super) fn at<Q: Quantity>(spread: &Spread<Q>, position: f64) -> Q {
+    let (n, end) = (spread.nominal.value(), if position < 0.0 { spread.low } else { spread.high });
+    Q::si(n + (end.value() - n) * position.abs())
+}

@@ -1,0 +1,199 @@
+//! Channels with a hysteretic sink: sense resistor, gain, off-time, and the exact cycle nominal and over all corners.
+//! The gain is chosen so that the mean, not the peak, is what was wanted.
+
+use crate::lamp::given::Found;
+use crate::physics::electrical::hysteretic::SwitchedCycle;
+use crate::quantity::{Amperes, Hertz, Volts};
+use crate::spread::Spread;
+
+use super::desk::{Desk, by};
+use super::outcome::{Outcome, flows, power, rating, supply};
+use super::reference::{Low, filter};
+use super::solution::{Cycle, Drive, Hysteretic, SetCurrent, StringVoltage};
+use super::stage::{Corner, Stage, build, regulated};
+use super::switch_loss::switch_loss;
+
+pub(super) const EXACT: &str = "exact solution of each stretch of the cycle, agrees with numerical integration; Erickson and Maksimovic, Fundamentals of Power Electronics";
+
+/// What all corners together say.
+pub(super) struct Extremes {
+    mean: (Amperes, Amperes),
+    peak: Amperes,
+    frequency: (Hertz, Hertz),
+    sense: crate::quantity::Watts,
+    diode: Amperes,
+    regulates: bool,
+}
+
+/// Chooses what is not pinned, solves the cycle, and gathers the corners.
+pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcome> {
+    let built = build(desk, string)?;
+    let stage = &built.stage;
+    let none = || desk.lamp.driver.off_time.missing();
+    let cycle = stage.cycle(&Corner::NOMINAL).ok_or_else(none)?;
+    let corners: Vec<SwitchedCycle> = stage.corners().iter().filter_map(|c| stage.cycle(c)).collect();
+    let all = corners.len() == stage.corners().len();
+    let ends = extremes(&cycle, &corners, all);
+    let wanted = desk.channel.current.nominal()?;
+    let mean = super::outcome::ordered(ends.mean.0, cycle.mean, ends.mean.1);
+    enter_cycle(desk, &cycle, &ends, mean)?;
+    let own_rating = desk.channel.sense_rating.clone();
+    let sense_rating = rating(desk, "sense-rating", "rating of the sense resistor", &own_rating)?;
+    let floor = floor(desk, stage);
+    let loss = switch_loss(desk, &cycle, stage.supply.nominal);
+    let mut sense = desk.row("sense", "sense: its voltage trips the comparator", &built.sense);
+    sense.power = Some(desk.path("sense-power"));
+    sense.rating = sense_rating.to_string();
+    sense.result = flows(&mean);
+    desk.components.push(sense);
+    for (figure, purpose, fitted) in &built.network {
+        let mut row = desk.row(figure, purpose, fitted);
+        row.result = format!("gain {}", desk.ledger.shown(&desk.path("gain")).unwrap_or("–"));
+        desk.components.push(row);
+    }
+    let filter = filter_of(desk, &built)?;
+    let (_, output_path) = supply(desk)?;
+    let input = [("Vs", output_path.as_str()), ("I_switch", ".switch-current")];
+    let power = power(
+        desk,
+        cycle.led_power,
+        cycle.input_power,
+        "P = Vs·I_switch, the supply feeds only while the switch is on",
+        &input,
+    )?;
+    let hysteretic = Hysteretic {
+        sense: stage.sense.nominal,
+        sense_power: ends.sense,
+        sense_rating,
+        gain: crate::quantity::Ratio::si(stage.gain(0.0)),
+        inductance: stage.inductance.nominal,
+        off_time: stage.off_time.nominal,
+        trip: stage.trip(0.0),
+        nominal: Cycle {
+            peak: cycle.peak,
+            valley: cycle.valley,
+            mean: cycle.mean,
+            supply: cycle.switch_mean,
+            frequency: cycle.frequency,
+            duty: cycle.duty,
+        },
+        peak: ends.peak,
+        frequency: ends.frequency,
+        regulates: ends.regulates,
+        on_time: cycle.on_time,
+        switch_loss: loss,
+        switch_junction: Err(super::outcome::absent("heat.inside", desk.lamp.driver.span)),
+        diode_current: ends.diode,
+        floor: Ok(floor),
+    };
+    let set = SetCurrent { wanted, mean, peak: ends.peak };
+    Ok(Outcome { drive: Drive::Hysteretic(Box::new(hysteretic)), set, power, filter })
+}
+
+fn extremes(nominal: &SwitchedCycle, corners: &[SwitchedCycle], all: bool) -> Extremes {
+    let every = || corners.iter().chain(std::iter::once(nominal));
+    let most = |f: fn(&SwitchedCycle) -> f64| every().map(f).fold(f64::NEG_INFINITY, f64::max);
+    let least = |f: fn(&SwitchedCycle) -> f64| every().map(f).fold(f64::INFINITY, f64::min);
+    Extremes {
+        mean: (Amperes::si(least(|c| c.mean.value())), Amperes::si(most(|c| c.mean.value()))),
+        peak: Amperes::si(most(|c| c.peak.value())),
+        frequency: (Hertz::si(least(|c| c.frequency.value())), Hertz::si(most(|c| c.frequency.value()))),
+        sense: crate::quantity::Watts::si(most(|c| c.sense_power.value())),
+        diode: Amperes::si(most(|c| c.diode_mean.value())),
+        regulates: all && every().all(|c| regulated(c.regime)),
+    }
+}
+
+fn enter_cycle(desk: &mut Desk<'_>, cycle: &SwitchedCycle, ends: &Extremes, mean: Spread<Amperes>) -> Found<()> {
+    let (_, output_path) = supply(desk)?;
+    let chain = [
+        ("I_T", ".trip"),
+        ("L", ".inductance"),
+        ("t_off", ".off-time"),
+        ("t_d", ".delay"),
+        ("Vs", output_path.as_str()),
+        ("V0", ".string-offset"),
+        ("Rd", ".string-slope"),
+    ];
+    let solved = by("mean of the steady cycle; band: every corner of tolerances, supply and string", EXACT);
+    desk.enter_band("current", "current that really flows at full", mean, solved, &chain);
+    let peak = Spread { low: cycle.peak, nominal: cycle.peak, high: ends.peak };
+    desk.enter_band(
+        "peak",
+        "peak current, nominal and in the worst corner",
+        peak,
+        by("highest current of the steady cycle", EXACT),
+        &chain,
+    );
+    desk.enter(
+        "valley",
+        "lowest current of the cycle",
+        cycle.valley,
+        by("lowest current of the steady cycle", EXACT),
+        &chain,
+    );
+    let ripple = if cycle.mean.value() > 0.0 { cycle.ripple / cycle.mean } else { 0.0 };
+    desk.enter_share(
+        "ripple",
+        "ripple, peak to peak over mean",
+        ripple,
+        by("(I_peak − I_valley)/I_mean", EXACT),
+        &[("I_peak", ".peak"), ("I_valley", ".valley"), ("I_mean", ".current")],
+    );
+    let frequency = Spread { low: ends.frequency.0, nominal: cycle.frequency, high: ends.frequency.1 };
+    desk.enter_band("frequency", "switching frequency", frequency, by("1/(t_on + t_off)", EXACT), &chain);
+    desk.enter_share(
+        "duty",
+        "share of the period the switch conducts",
+        cycle.duty,
+        by("t_on/(t_on + t_off)", EXACT),
+        &chain,
+    );
+    desk.enter(
+        "switch-current",
+        "mean current taken from the supply",
+        cycle.switch_mean,
+        by("mean of the current while the switch is on", EXACT),
+        &chain,
+    );
+    desk.enter(
+        "sense-power",
+        "power of the sense resistor in the worst corner",
+        ends.sense,
+        by("P = Rs·I_rms² while the switch is on", EXACT),
+        &[("Rs", ".sense"), ("I", ".peak")],
+    );
+    desk.enter(
+        "diode-current",
+        "highest mean current of the diode",
+        ends.diode,
+        by("mean of the current while the switch is off", EXACT),
+        &chain,
+    );
+    Ok(())
+}
+
+/// What still flows at the lowest reference that surely leaves the amplifier's bottom: offsets, low output and delay
+/// together, in the corner of highest supply and lowest string.
+fn floor(desk: &mut Desk<'_>, stage: &Stage) -> Amperes {
+    let floor = stage.floor();
+    let held =
+        by("mean of the cycle at I_T = V_OL/(A·Rs) + Vos_a/Rs + Vos_c/(A·Rs), highest supply, lowest string", EXACT);
+    desk.enter(
+        "floor",
+        "lowest current the loop can hold",
+        floor,
+        held,
+        &[("A", ".gain"), ("Rs", ".sense"), ("t_d", ".delay"), ("L", ".inductance")],
+    )
+}
+
+fn filter_of(desk: &mut Desk<'_>, built: &super::stage::Built) -> Found<Option<Found<super::solution::Filter>>> {
+    let Some(resistor) = built.filter_resistor else { return Ok(None) };
+    let mut row = desk.row("filter-resistor", "filter: pin to reference", &resistor);
+    row.result = "with the capacitor below".to_owned();
+    desk.components.push(row);
+    let pin = super::reference::pin_resistance(desk)?;
+    let full: Volts = built.stage.level.nominal;
+    Ok(filter(desk, &Low { figure: ".filter-resistor", resistor: resistor.value, pin, load: None, full }))
+}

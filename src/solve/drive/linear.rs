@@ -1,0 +1,241 @@
+//! Channels with a linear sink: sense resistor, divider of the reference, the current that then flows, its heat.
+//! The transistor's junction follows in `after`, once the air inside is known.
+
+use crate::lamp::given::Found;
+use crate::physics::electrical::linear::LinearSink;
+use crate::physics::electrical::preferred::gain_network;
+use crate::quantity::{Amperes, Ohms, Ratio, Volts};
+use crate::spread::Spread;
+
+use super::desk::{Desk, Fitted, by};
+use super::outcome::{Outcome, absent, flows, hot_on_resistance, ordered, power, rating, supply};
+use super::reference::{Low, filter, level};
+use super::solution::{Drive, Linear, SetCurrent, StringVoltage};
+
+const SINK: &str = "amplifier current sink, Horowitz and Hill, The Art of Electronics, 3rd ed.";
+
+/// What sets the current: level of the pin, divider, sense resistor, offset of the amplifier.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Chain {
+    pub(super) level: Spread<Volts>,
+    pub(super) pin: Ohms,
+    pub(super) upper: Spread<Ohms>,
+    pub(super) lower: Spread<Ohms>,
+    pub(super) sense: Spread<Ohms>,
+    pub(super) offset: Volts,
+}
+
+impl Chain {
+    /// Reference at the amplifier: lowest, nominal, highest.
+    pub(super) fn reference(&self) -> Spread<Volts> {
+        let at = |level: Volts, upper: Ohms, lower: Ohms| level * (lower / (lower + upper + self.pin));
+        Spread {
+            low: at(self.level.low, self.upper.high, self.lower.low),
+            nominal: at(self.level.nominal, self.upper.nominal, self.lower.nominal),
+            high: at(self.level.high, self.upper.low, self.lower.high),
+        }
+    }
+
+    /// `I = (Vref ± Vos)/Rs`: the extremes are corners, since the current is monotone in each figure.
+    pub(super) fn current(&self) -> Spread<Amperes> {
+        let reference = self.reference();
+        Spread {
+            low: ((reference.low - self.offset) / self.sense.high).max(Amperes::ZERO),
+            nominal: reference.nominal / self.sense.nominal,
+            high: (reference.high + self.offset) / self.sense.low,
+        }
+    }
+}
+
+/// Chooses sense resistor and divider, and works out what flows.
+pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcome> {
+    let (fitted, chain, parts) = choose(desk)?;
+    let wanted = desk.channel.current.nominal()?;
+    let (output, output_path) = supply(desk)?;
+    let on = hot_on_resistance(desk)?;
+    let sink = |vs: Volts, at: Volts, i: Amperes, rs: Ohms| LinearSink {
+        supply: vs,
+        string: string.through(at, wanted),
+        sense: rs,
+        on_resistance: on,
+        reference: rs * i,
+        offset: Volts::ZERO,
+    };
+    let set = chain.current();
+    let typical = sink(output.nominal, string.at_current.nominal, set.nominal, chain.sense.nominal);
+    let worst = sink(output.high, string.hottest, set.high, chain.sense.low);
+    let starved = sink(output.low, string.coldest, set.low, chain.sense.high);
+    let mean = ordered(starved.current(), typical.current(), worst.current());
+    let flowing =
+        by("I = (Vref ± Vos)/Rs, no more than (Vs − V0)/(Rd + Rs + Ron); band: every tolerance together", SINK);
+    let offset_path = desk.lamp.driver.amplifier.as_ref().map_or_else(String::new, |a| a.offset.path.clone());
+    desk.enter_band(
+        "current",
+        "current that really flows at full",
+        mean,
+        flowing,
+        &[
+            ("Vref", ".reference"),
+            ("Rs", ".sense"),
+            ("Vos", &offset_path),
+            ("Vs", &output_path),
+            ("V0", ".string-offset"),
+            ("Rd", ".string-slope"),
+            ("Ron", ".on-resistance"),
+        ],
+    );
+    let heat = worst.worst_power();
+    let worst_of = by(
+        "P = I·(Vs − V0 − (Rd + Rs)·I), the most over all levels; highest supply, lowest string",
+        "maximum of the parabola, derived by us",
+    );
+    desk.enter(
+        "transistor-power",
+        "most heat of the transistor over all levels",
+        heat.power,
+        worst_of,
+        &[("I", ".current"), ("Vs", &output_path), ("V", ".string-hottest"), ("Rs", ".sense")],
+    );
+    let sense_power = chain.sense.nominal.power_at(mean.high);
+    desk.enter(
+        "sense-power",
+        "power of the sense resistor at the worst current",
+        sense_power,
+        by("P = I²·Rs", SINK),
+        &[("I", ".current"), ("Rs", ".sense")],
+    );
+    let own_rating = desk.channel.sense_rating.clone();
+    let sense_rating = rating(desk, "sense-rating", "rating of the sense resistor", &own_rating)?;
+    let floor = chain.offset / chain.sense.low;
+    desk.enter(
+        "floor",
+        "current that the amplifier's offset alone may set",
+        floor,
+        by("I = Vos/Rs", SINK),
+        &[("Vos", &offset_path), ("Rs", ".sense")],
+    );
+    let filter = rows(desk, &fitted, &chain, sense_rating.to_string(), flows(&mean));
+    let input = output.nominal * mean.nominal;
+    let string_power = typical.string.power(mean.nominal, mean.nominal);
+    let power = power(desk, string_power, input, "P = Vs·I", &[("Vs", &output_path), ("I", ".current")])?;
+    let linear = Linear {
+        sense: chain.sense.nominal,
+        sense_power,
+        sense_rating,
+        gain: parts,
+        transistor_power: heat.power,
+        junction: Err(absent("heat.inside", desk.lamp.driver.span)),
+        floor: Ok(floor),
+    };
+    let set = SetCurrent { wanted, mean, peak: mean.high };
+    Ok(Outcome { drive: Drive::Linear(linear), set, power, filter })
+}
+
+struct Parts {
+    sense: Fitted<Ohms>,
+    upper: Fitted<Ohms>,
+    lower: Fitted<Ohms>,
+}
+
+fn choose(desk: &mut Desk<'_>) -> Found<(Parts, Chain, Ratio)> {
+    let (level, level_path) = level(desk, false)?;
+    let pin = super::reference::pin_resistance(desk)?;
+    let wanted = desk.channel.current.nominal()?;
+    let aim = super::sense::wanted(desk)?;
+    let sense = super::sense::choose(desk, aim, level.nominal / wanted)?;
+    let pinned_gain = desk.lamp.driver.gain.clone();
+    let exact = pinned_gain.value.unwrap_or(level.nominal / (sense.value.nominal * wanted));
+    let own = desk.channel.current.path.clone();
+    let wants = by("A = V_pin/(I·Rs); the author's where pinned", SINK);
+    desk.enter(
+        "gain-exact",
+        "division of the reference wanted",
+        Ratio::si(exact),
+        wants,
+        &[("V_pin", &level_path), ("I", &own), ("Rs", ".sense"), ("A", &pinned_gain.path)],
+    );
+    let (upper, lower) = divider(desk, exact, pin)?;
+    let amplifier =
+        desk.lamp.driver.amplifier.as_ref().ok_or_else(|| absent("driver.amplifier.offset", desk.lamp.driver.span))?;
+    let offset = amplifier.offset.high()?;
+    let chain = Chain { level, pin, upper: upper.value, lower: lower.value, sense: sense.value, offset };
+    let gain = Ratio::si(1.0 + (upper.value.nominal + pin) / lower.value.nominal);
+    desk.enter(
+        "gain",
+        "division of the reference",
+        gain,
+        by("A = 1 + (R_upper + R_pin)/R_lower", "voltage divider"),
+        &[("R_upper", ".divider-upper"), ("R_lower", ".divider-lower"), ("R_pin", ".pin-resistance")],
+    );
+    desk.enter_band(
+        "reference",
+        "reference at full",
+        chain.reference(),
+        by("Vref = V_pin/A", "voltage divider"),
+        &[("V_pin", &level_path), ("A", ".gain")],
+    );
+    Ok((Parts { sense, upper, lower }, chain, gain))
+}
+
+/// Upper and lower resistor of the divider; the upper one is the filter's own.
+fn divider(desk: &mut Desk<'_>, gain: f64, pin: Ohms) -> Found<(Fitted<Ohms>, Fitted<Ohms>)> {
+    let pinned = desk.lamp.driver.filter.resistor.clone();
+    let (series, _) = desk.resistors()?;
+    let network = gain_network(series, gain);
+    let wanted_upper = network.map_or(Ohms::si(22e3), |n| n.feedback);
+    let pair =
+        by("the pair of the series with R_upper/R_lower nearest to A − 1", "IEC 60063, compared with public tables");
+    desk.enter(
+        "divider-upper-exact",
+        "upper resistor of the divider wanted",
+        wanted_upper,
+        pair,
+        &[("A", ".gain-exact")],
+    );
+    let upper =
+        desk.resistor("divider-upper", "upper resistor of the divider, also the filter's", wanted_upper, &pinned)?;
+    let exact = (upper.value.nominal + pin) / (gain - 1.0).max(1e-6);
+    let rest = by("R_lower = (R_upper + R_pin)/(A − 1)", "voltage divider");
+    desk.enter(
+        "divider-lower-exact",
+        "lower resistor of the divider wanted",
+        exact,
+        rest,
+        &[("R_upper", ".divider-upper"), ("R_pin", ".pin-resistance"), ("A", ".gain-exact")],
+    );
+    let none = crate::lamp::given::Given { value: None, path: "stock.resistors".into(), ..pinned };
+    let lower = desk.resistor("divider-lower", "lower resistor of the divider", exact, &none)?;
+    Ok((upper, lower))
+}
+
+fn rows(
+    desk: &mut Desk<'_>,
+    parts: &Parts,
+    chain: &Chain,
+    rating: String,
+    result: String,
+) -> Option<Found<super::solution::Filter>> {
+    let mut sense = desk.row("sense", "sense: its voltage is held at the reference", &parts.sense);
+    sense.power = Some(desk.path("sense-power"));
+    sense.rating = rating;
+    sense.result = result;
+    desk.components.push(sense);
+    for (figure, purpose, fitted) in [
+        ("divider-upper", "divider, upper: pin to reference", &parts.upper),
+        ("divider-lower", "divider, lower: reference to 0 V", &parts.lower),
+    ] {
+        let mut row = desk.row(figure, purpose, fitted);
+        row.result = format!("reference {}", chain.reference().show());
+        desk.components.push(row);
+    }
+    filter(
+        desk,
+        &Low {
+            figure: ".divider-upper",
+            resistor: chain.upper,
+            pin: chain.pin,
+            load: Some(chain.lower.nominal),
+            full: chain.level.nominal,
+        },
+    )
+}

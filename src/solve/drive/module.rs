@@ -1,0 +1,113 @@
+//! Channels with a bought step-down module: set resistor, the current that then flows, loss and least duty.
+
+use crate::lamp::given::Found;
+use crate::lamp::parts::Module as Bought;
+use crate::physics::electrical::module::{BuckModule, least_dimming_duty};
+use crate::quantity::{Quantity, Ratio};
+use crate::spread::Spread;
+
+use super::desk::{Desk, by};
+use super::outcome::{Outcome, absent, flows, power, rating, supply};
+use super::solution::{Drive, Module, SetCurrent, StringVoltage};
+
+const MAKER: &str = "the module's data sheet";
+
+/// Chooses the set resistor and works out what flows.
+pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcome> {
+    let lamp = desk.lamp;
+    let bought = lamp.driver.module.as_ref().ok_or_else(|| absent("driver.module.sense-voltage", lamp.driver.span))?;
+    let wanted = desk.channel.current.nominal()?;
+    let own = desk.channel.current.path.clone();
+    let sense_voltage = bought.sense_voltage.nominal()?;
+    let ohm = by("Rs = V_sense/I", MAKER);
+    desk.enter(
+        "set-exact",
+        "set resistor wanted",
+        sense_voltage / wanted,
+        ohm,
+        &[("V_sense", &bought.sense_voltage.path), ("I", &own)],
+    );
+    let pinned = desk.channel.sense.clone();
+    let fitted = desk.resistor("set", "set resistor", sense_voltage / wanted, &pinned)?;
+    let tolerance = bought.tolerance.get()?;
+    let mean = Spread {
+        low: sense_voltage * (1.0 - tolerance) / fitted.value.high,
+        nominal: sense_voltage / fitted.value.nominal,
+        high: sense_voltage * (1.0 + tolerance) / fitted.value.low,
+    };
+    let flowing = by("I = V_sense/Rs; band: tolerance of module and resistor together", MAKER);
+    desk.enter_band(
+        "current",
+        "current that really flows at full",
+        mean,
+        flowing,
+        &[("V_sense", &bought.sense_voltage.path), ("Rs", ".set"), ("tolerance", &bought.tolerance.path)],
+    );
+    let set_power = fitted.value.low.power_at(mean.high);
+    desk.enter(
+        "set-power",
+        "power of the set resistor at the worst current",
+        set_power,
+        by("P = I²·Rs", "Ohm's law"),
+        &[("I", ".current"), ("Rs", ".set")],
+    );
+    let own_rating = desk.channel.sense_rating.clone();
+    let set_rating = rating(desk, "set-rating", "rating of the set resistor", &own_rating)?;
+    let mut row = desk.row("set", "set: sets the module's current", &fitted);
+    row.power = Some(desk.path("set-power"));
+    row.rating = set_rating.show();
+    row.result = flows(&mean);
+    desk.components.push(row);
+    finish(
+        desk,
+        string,
+        bought,
+        mean,
+        Module {
+            set: fitted.value.nominal,
+            set_power,
+            set_rating,
+            loss: crate::quantity::Watts::ZERO,
+            least_duty: least_duty(desk.lamp, bought),
+        },
+    )
+}
+
+fn finish(
+    desk: &mut Desk<'_>,
+    string: &StringVoltage,
+    bought: &Bought,
+    mean: Spread<crate::quantity::Amperes>,
+    module: Module,
+) -> Found<Outcome> {
+    let wanted = desk.channel.current.nominal()?;
+    let (output, _) = supply(desk)?;
+    let efficiency = bought.efficiency.get()?;
+    let buck = BuckModule { input: output.nominal, current: mean.nominal, string: string.typical(), efficiency };
+    let by_efficiency = [("P", ".power"), ("η", bought.efficiency.path.as_str())];
+    let power = power(desk, buck.output_power(), buck.input_power(), "P_in = P/η", &by_efficiency)?;
+    desk.enter(
+        "module-loss",
+        "heat of the module at full",
+        buck.loss(),
+        by("P = P_string·(1/η − 1)", "conservation of power"),
+        &by_efficiency,
+    );
+    if let Ok(duty) = &module.least_duty {
+        let pwm = desk.lamp.driver.pwm.path.clone();
+        let shortest = by("D = t_min·f", MAKER);
+        desk.enter_share(
+            "least-duty",
+            "least duty the module follows",
+            duty.value(),
+            shortest,
+            &[("t_min", &bought.on_least.path), ("f", &pwm)],
+        );
+    }
+    let set = SetCurrent { wanted, mean, peak: mean.high };
+    Ok(Outcome { drive: Drive::Module(Module { loss: buck.loss(), ..module }), set, power, filter: None })
+}
+
+fn least_duty(lamp: &crate::lamp::Lamp, bought: &Bought) -> Found<Ratio> {
+    Ok(Ratio::si(least_dimming_duty(bought.on_least.high()?, lamp.driver.pwm.nominal()?)))
+}

@@ -1,0 +1,251 @@
+//! The resistor that holds a channel's control line while the controller starts, and the level the line then has.
+//! Turns leakage, pulls inside controller and module, and the strapping level into the range it may have.
+
+use crate::lamp::given::Found;
+use crate::physics::electrical::pins::{least_pull_down_for_strap_high, most_pull_down_for_strap_low};
+use crate::quantity::{Amperes, Ohms, Volts};
+use crate::schema::words::{OpenInput, Pull, Reference, Strap, Topology};
+
+use super::desk::{Desk, by};
+use super::outcome::absent;
+use super::reference::controller;
+use super::solution::{PullSolution, StrapBound};
+
+/// Part of the least gate threshold that may be used; our margin, it also covers the fall with temperature.
+const THRESHOLD_USED: f64 = 0.5;
+
+/// What else stands on the line.
+struct Line {
+    supply: Volts,
+    leak: Amperes,
+    up: Option<Ohms>,
+    down: Option<Ohms>,
+    load: Option<Ohms>,
+}
+
+impl Line {
+    /// Level with `pull` on the line; the supply's level where nothing holds it.
+    fn level(&self, pull: Option<(Ohms, Pull)>, current: Amperes) -> Volts {
+        let one = |r: Option<Ohms>| r.filter(|r| r.value() > 0.0).map_or(0.0, |r| 1.0 / r.value());
+        let of = |to: Pull| pull.filter(|(_, p)| *p == to).map(|(r, _)| r);
+        let up = one(self.up) + one(of(Pull::Up));
+        let down = one(self.down) + one(self.load) + one(of(Pull::Down));
+        if up + down <= 0.0 {
+            return self.supply;
+        }
+        Volts::si((current.value() + self.supply.value() * up) / (up + down)).min(self.supply).max(Volts::ZERO)
+    }
+
+    /// Largest pull-down that holds the line at `off`; infinite where the rest already holds it.
+    fn most(&self, off: Volts) -> Ohms {
+        let up = self.up.map_or(0.0, |r| (self.supply - off).value() / r.value());
+        let down = [self.down, self.load].into_iter().flatten().map(|r| 1.0 / r.value()).sum::<f64>();
+        let conductance = (self.leak.value() + up) / off.value() - down;
+        if conductance > 0.0 { Ohms::si(1.0 / conductance) } else { Ohms::si(f64::INFINITY) }
+    }
+}
+
+/// Works out the pull of a channel; `None` where no pin steers it.
+pub(super) fn solve(desk: &mut Desk<'_>) -> Option<Found<PullSolution>> {
+    desk.channel.pin.is_known().then(|| pull(desk))
+}
+
+fn pull(desk: &mut Desk<'_>) -> Found<PullSolution> {
+    let line = line(desk)?;
+    let off_below = off_below(desk);
+    let most = off_below.clone().map(|off| line.most(off));
+    enter_bounds(desk, &off_below, &most)?;
+    let strap = strap(desk)?;
+    let to = desk.channel.pull_to.get()?;
+    // A linear sink's divider holds its own reference down, so it needs no resistor of its own.
+    let wanted = to != Pull::None && !(desk.channel.pull.value.is_none() && line.load.is_some());
+    let value = if wanted { choose(desk, &most, strap)? } else { Ohms::ZERO };
+    let held = wanted.then_some((value, to));
+    let leak = if to == Pull::Up { Amperes::ZERO } else { line.leak };
+    let level = line.level(held, leak);
+    let passive = line.level(held, Amperes::ZERO);
+    enter_level(desk, &line, level)?;
+    if wanted {
+        row(desk, value)?;
+    }
+    let present = wanted || line.load.is_some();
+    Ok(PullSolution { value, most, strap, level: Ok(level), passive, off_below, present, pin_current: Amperes::ZERO })
+}
+
+/// Current of the pin at its high level into the resistor and the empty capacitor of the filter, once both are chosen.
+pub(super) fn pin_current(desk: &mut Desk<'_>, solved: PullSolution) -> Found<PullSolution> {
+    let pull = Some(solved.value).filter(|r| r.value() > 0.0);
+    let controller = controller(desk)?;
+    let (logic, pin) = (controller.logic.high()?, controller.pin_resistance.low()?);
+    let (logic_path, pin_path) = (controller.logic.path.clone(), controller.pin_resistance.path.clone());
+    let filtered = desk.lamp.driver.reference.value == Some(Reference::FilteredPwm);
+    let of = |figure: &str| desk.ledger.get(&desk.path(figure)).and_then(|e| e.value);
+    let series = of("divider-upper").or_else(|| of("filter-resistor")).filter(|_| filtered);
+    let conductance = pull.map_or(0.0, |r| 1.0 / r.value()) + series.map_or(0.0, |r| 1.0 / r);
+    let current = if conductance > 0.0 { logic / (Ohms::si(1.0 / conductance) + pin) } else { Amperes::ZERO };
+    let ohm = by("I = VDD/(R_pin + 1/(1/R_pull + 1/R_filter)), the capacitor empty", "Ohm's law");
+    let inputs = [
+        ("VDD", logic_path.as_str()),
+        ("R_pull", ".pull"),
+        ("R_filter", ".filter-resistor"),
+        ("R_filter", ".divider-upper"),
+        ("R_pin", pin_path.as_str()),
+    ];
+    let pin_current = desk.enter("pin-current", "current of the pin at its high level", current, ohm, &inputs);
+    Ok(PullSolution { pin_current, ..solved })
+}
+
+fn line(desk: &Desk<'_>) -> Found<Line> {
+    let controller = controller(desk)?;
+    let pin = desk.lamp.pin(desk.channel).ok_or_else(|| desk.channel.pin.missing())?;
+    let inner = controller.pull_up.nominal()?;
+    let inside = pin.pull.get()?;
+    let module = desk.lamp.driver.module.as_ref();
+    let module = module.filter(|_| desk.lamp.driver.topology.value == Some(Topology::BuckModule));
+    let open = match module {
+        Some(m) if m.open.get()? == OpenInput::On => m.open_current.high()?,
+        _ => Amperes::ZERO,
+    };
+    Ok(Line {
+        supply: controller.logic.high()?,
+        leak: controller.pin_leak.high()? + open,
+        up: (inside == Pull::Up).then_some(inner),
+        down: (inside == Pull::Down).then_some(inner),
+        load: divider(desk),
+    })
+}
+
+/// The divider of a linear sink, which is fixed before the pull.
+fn divider(desk: &Desk<'_>) -> Option<Ohms> {
+    if desk.lamp.driver.topology.value != Some(Topology::LinearSink) {
+        return None;
+    }
+    let of = |figure: &str| desk.ledger.get(&desk.path(figure)).and_then(|e| e.value);
+    Some(Ohms::si(of("divider-upper")? + of("divider-lower")?))
+}
+
+/// Level below which the channel is surely dark.
+fn off_below(desk: &Desk<'_>) -> Found<Volts> {
+    let driver = &desk.lamp.driver;
+    match driver.topology.get()? {
+        Topology::BuckModule => {
+            let absent = || absent("driver.module.dim-low", driver.span);
+            driver.module.as_ref().ok_or_else(absent)?.dim_low.low()
+        }
+        Topology::BallastResistor => {
+            let absent = || absent("driver.transistor.threshold", driver.span);
+            Ok(driver.transistor.as_ref().ok_or_else(absent)?.threshold.low()? * THRESHOLD_USED)
+        }
+        // A reference has no threshold: dark enough is what the author wishes as the lowest level.
+        Topology::LinearSink | Topology::HystereticSink => {
+            Ok(controller(desk)?.logic.low()? * desk.lamp.aim.lowest.get()?)
+        }
+    }
+}
+
+fn strap(desk: &Desk<'_>) -> Found<Option<StrapBound>> {
+    let controller = controller(desk)?;
+    let pin = desk.lamp.pin(desk.channel).ok_or_else(|| desk.channel.pin.missing())?;
+    let pulled_up = pin.pull.get()? == Pull::Up;
+    let inner = controller.pull_up.nominal()?;
+    Ok(match pin.strap.get()? {
+        Strap::None => None,
+        Strap::High if pulled_up => {
+            Some(StrapBound::AtLeast(least_pull_down_for_strap_high(inner, controller.strap_high.get()?)))
+        }
+        Strap::High => Some(StrapBound::AtLeast(Ohms::si(f64::INFINITY))),
+        Strap::Low if pulled_up => {
+            Some(StrapBound::AtMost(most_pull_down_for_strap_low(inner, controller.strap_low.get()?)))
+        }
+        Strap::Low => Some(StrapBound::AtMost(Ohms::si(f64::INFINITY))),
+    })
+}
+
+/// The author's resistor, else 10 kΩ or less where the bounds ask for less.
+fn choose(desk: &mut Desk<'_>, most: &Found<Ohms>, strap: Option<StrapBound>) -> Found<Ohms> {
+    let (series, tolerance) = desk.resistors()?;
+    let pinned = desk.channel.pull.clone();
+    let bound = match (most, strap) {
+        (Ok(most), Some(StrapBound::AtMost(strap))) => most.min(strap),
+        (Ok(most), _) => *most,
+        (Err(_), Some(StrapBound::AtMost(strap))) => strap,
+        (Err(_), _) => Ohms::si(f64::INFINITY),
+    };
+    let usual = Ohms::si(10e3).min(bound * (1.0 - 2.0 * tolerance));
+    let value = match pinned.value {
+        Some(given) => given.nominal,
+        None => series.at_most(usual).ok_or_else(|| pinned.missing())?,
+    };
+    let from = by(
+        "10 kΩ, or the next of the series below what the line allows; the author's where pinned",
+        "common practice, no source",
+    );
+    Ok(desk.enter(
+        "pull",
+        "resistor that holds the control line at start",
+        value,
+        from,
+        &[("R", &pinned.path), ("R_most", ".pull-most")],
+    ))
+}
+
+fn enter_bounds(desk: &mut Desk<'_>, off: &Found<Volts>, most: &Found<Ohms>) -> Found<()> {
+    let controller = controller(desk)?;
+    let (logic, leak, pull_up) =
+        (controller.logic.path.clone(), controller.pin_leak.path.clone(), controller.pull_up.path.clone());
+    let said = by(
+        "the module's surely-off level; half the least gate threshold; or the wished lowest level of a reference",
+        "our margin",
+    );
+    if let Ok(off) = off {
+        desk.enter(
+            "off-below",
+            "level of the control line below which the channel is dark",
+            *off,
+            said,
+            &[("VDD", &logic)],
+        );
+    }
+    if let Ok(most) = most {
+        let held = by("1/R = (I_leak + I_open + (VDD − V)/R_pu)/V − 1/R_load", "Kirchhoff's current law");
+        desk.enter(
+            "pull-most",
+            "largest resistor that still holds the line off",
+            *most,
+            held,
+            &[("V", ".off-below"), ("I_leak", &leak), ("VDD", &logic), ("R_pu", &pull_up)],
+        );
+    }
+    Ok(())
+}
+
+fn enter_level(desk: &mut Desk<'_>, line: &Line, level: Volts) -> Found<()> {
+    let controller = controller(desk)?;
+    let (logic, leak, pull_up) =
+        (controller.logic.path.clone(), controller.pin_leak.path.clone(), controller.pull_up.path.clone());
+    let node = by("V = (I + VDD/R_up)/(1/R_up + 1/R_down)", "Kirchhoff's current law");
+    desk.enter(
+        "boot-level",
+        "level of the control line while the controller starts, undriven",
+        level,
+        node,
+        &[
+            ("R", ".pull"),
+            ("I", &leak),
+            ("VDD", &logic),
+            ("R_up", if line.up.is_some() { pull_up.as_str() } else { ".pull" }),
+        ],
+    );
+    Ok(())
+}
+
+fn row(desk: &mut Desk<'_>, value: Ohms) -> Found<()> {
+    let (_, tolerance) = desk.resistors()?;
+    let pinned = desk.channel.pull.is_known();
+    let fitted = super::desk::Fitted { value: crate::spread::Spread::within(value, tolerance), pinned, error: 0.0 };
+    let to = if desk.channel.pull_to.value == Some(Pull::Up) { "to the logic supply" } else { "to 0 V" };
+    let mut row = desk.row("pull", &format!("pull: holds the control line, {to}"), &fitted);
+    row.result = format!("line at {} while starting", desk.ledger.shown(&desk.path("boot-level")).unwrap_or("–"));
+    desk.components.push(row);
+    Ok(())
+}

@@ -1,0 +1,358 @@
+//! The power stage of a hysteretic sink with every tolerance, and how its parts are chosen.
+//! Turns spec and drawer into `Stage`, which gives the exact cycle at any corner.
+
+use crate::lamp::given::Found;
+use crate::physics::electrical::hysteretic::{
+    ChoppedTiming, DesignTarget, DiodeDrop, PeakTiming, Regime, Sensing, SwitchedCycle, SwitchedSink,
+    amplifier_controlled, design, peak_controlled,
+};
+use crate::physics::electrical::parts::amplifier::{amplifier_time_constant, sense_gain};
+use crate::physics::electrical::preferred::{Series, gain_network};
+use crate::quantity::{Amperes, Henries, Hertz, Ohms, Ratio, Seconds, Volts};
+use crate::schema::words::Reference;
+use crate::spread::Spread;
+
+use super::desk::{Desk, Fitted, at, by};
+use super::hysteretic::EXACT;
+use super::outcome::{absent, hot_on_resistance, supply};
+use super::reference::level;
+use super::solution::StringVoltage;
+use super::string::Lines;
+
+/// Everything the cycle depends on.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Stage {
+    pub(super) supply: Spread<Volts>,
+    pub(super) lines: Lines,
+    pub(super) inductance: Spread<Henries>,
+    pub(super) winding: Ohms,
+    pub(super) on_resistance: Ohms,
+    pub(super) diode: Volts,
+    pub(super) sense: Spread<Ohms>,
+    /// Feedback over ground resistor of the amplifier, plus one.
+    pub(super) gain: Spread<Ratio>,
+    pub(super) level: Spread<Volts>,
+    pub(super) amplifier_offset: Volts,
+    pub(super) output_low: Volts,
+    pub(super) comparator_offset: Volts,
+    pub(super) bandwidth: Option<Hertz>,
+    pub(super) delay: Spread<Seconds>,
+    pub(super) off_time: Spread<Seconds>,
+}
+
+/// A position, −1 to 1, within each tolerance; `trip` moves everything that sets the trip current together.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Corner {
+    trip: f64,
+    supply: f64,
+    string: f64,
+    inductance: f64,
+    delay: f64,
+    off_time: f64,
+}
+
+impl Corner {
+    pub(super) const NOMINAL: Self =
+        Self { trip: 0.0, supply: 0.0, string: 0.0, inductance: 0.0, delay: 0.0, off_time: 0.0 };
+}
+
+/// The stage with the parts that stand on the values sheet.
+pub(super) struct Built {
+    pub(super) stage: Stage,
+    pub(super) sense: Fitted<Ohms>,
+    pub(super) network: Vec<(&'static str, &'static str, Fitted<Ohms>)>,
+    pub(super) filter_resistor: Option<Fitted<Ohms>>,
+}
+
+/// Whether the loop, not its delays or the supply, sets the current.
+pub(super) const fn regulated(regime: Regime) -> bool {
+    matches!(regime, Regime::Continuous | Regime::Discontinuous)
+}
+
+impl Stage {
+    /// The gain; more of it lowers the trip current.
+    pub(super) fn gain(&self, trip: f64) -> f64 {
+        at(&self.gain, -trip).value()
+    }
+
+    /// `I_T = (V − Vos_c)/(A·Rs) − Vos_a/Rs`, every tolerance in the direction of `trip`.
+    pub(super) fn trip(&self, trip: f64) -> Amperes {
+        let (gain, sense) = (self.gain(trip), at(&self.sense, -trip));
+        let reference = at(&self.level, trip) + self.comparator_offset * trip;
+        reference / (sense * gain) + self.amplifier_offset * trip / sense
+    }
+
+    /// All corners of what has a spread.
+    pub(super) fn corners(&self) -> Vec<Corner> {
+        let ends = |exact: bool| if exact { vec![0.0] } else { vec![-1.0, 1.0] };
+        let mut all = vec![Corner::NOMINAL];
+        let mut spread = |exact: bool, set: fn(&mut Corner, f64)| {
+            let from = std::mem::take(&mut all);
+            for corner in from {
+                for end in ends(exact) {
+                    let mut next = corner;
+                    set(&mut next, end);
+                    all.push(next);
+                }
+            }
+        };
+        spread(false, |c, e| c.trip = e);
+        spread(self.supply.is_exact(), |c, e| c.supply = e);
+        spread(self.lines.low == self.lines.high, |c, e| c.string = e);
+        spread(self.inductance.is_exact(), |c, e| c.inductance = e);
+        spread(self.delay.is_exact(), |c, e| c.delay = e);
+        spread(self.off_time.is_exact(), |c, e| c.off_time = e);
+        all
+    }
+
+    fn sink(&self, corner: &Corner, reference: Volts) -> SwitchedSink {
+        SwitchedSink {
+            supply: at(&self.supply, corner.supply),
+            string: self.lines.at(corner.string),
+            inductance: at(&self.inductance, corner.inductance),
+            winding: self.winding,
+            on_resistance: self.on_resistance,
+            sense: at(&self.sense, -corner.trip),
+            sensing: Sensing::WhileOn,
+            diode: DiodeDrop { offset: self.diode, slope: Ohms::ZERO },
+            gain: self.gain(corner.trip),
+            reference,
+        }
+    }
+
+    /// The exact cycle at a corner; `None` where no steady one is found.
+    pub(super) fn cycle(&self, corner: &Corner) -> Option<SwitchedCycle> {
+        let scale = at(&self.sense, -corner.trip) * self.gain(corner.trip);
+        self.run(corner, scale * self.trip(corner.trip))
+    }
+
+    fn run(&self, corner: &Corner, reference: Volts) -> Option<SwitchedCycle> {
+        let sink = self.sink(corner, reference);
+        let (delay, off_time) = (at(&self.delay, corner.delay), at(&self.off_time, corner.off_time));
+        match self.bandwidth {
+            None => Some(peak_controlled(&sink, &PeakTiming { delay, off_time, least_on_time: Seconds::ZERO })),
+            Some(bandwidth) => {
+                let amplifier = amplifier_time_constant(sink.gain, bandwidth);
+                let timing = ChoppedTiming { amplifier, hysteresis: Volts::ZERO, off_delay: delay, on_delay: off_time };
+                amplifier_controlled(&sink, &timing)
+            }
+        }
+    }
+
+    /// Mean current at the lowest reference that surely leaves the amplifier's bottom, worst corner.
+    pub(super) fn floor(&self) -> Amperes {
+        let corner = Corner { trip: 1.0, supply: 1.0, string: -1.0, inductance: -1.0, delay: 1.0, ..Corner::NOMINAL };
+        let reference = self.output_low + self.comparator_offset + self.amplifier_offset * self.gain(1.0);
+        self.run(&corner, reference).map_or(Amperes::ZERO, |c| c.mean)
+    }
+
+    /// The gain at which the nominal cycle has this mean, by halving an interval around the straight-edge recipe.
+    fn gain_for(&self, wanted: Amperes, first: f64) -> Option<f64> {
+        let mean = |gain: f64| {
+            let stage = Self { gain: Spread::exact(Ratio::si(gain)), ..*self };
+            stage.cycle(&Corner::NOMINAL).map(|c| c.mean)
+        };
+        let (mut low, mut high) = (first * 0.5, first * 2.0);
+        if mean(low)? < wanted || mean(high)? > wanted {
+            return None;
+        }
+        for _ in 0..60 {
+            let middle = 0.5 * (low + high);
+            if mean(middle)? > wanted { low = middle } else { high = middle }
+        }
+        Some(0.5 * (low + high))
+    }
+}
+
+/// Takes the given figures, chooses the rest.
+pub(super) fn build(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Built> {
+    let (level, level_path) = level(desk, true)?;
+    let wanted = desk.channel.current.nominal()?;
+    let aim = super::sense::wanted(desk)?;
+    let mut stage = bare(desk, string, Spread::exact(aim), level)?;
+    times(desk, &mut stage)?;
+    // The product of gain and resistor hardly depends on how it is shared, so the aim's own gives the choice.
+    let rough = sense_gain(level.nominal, wanted, aim);
+    let sense = super::sense::choose(desk, aim, aim * stage.gain_for(wanted, rough).unwrap_or(rough))?;
+    stage.sense = sense.value;
+    let exact = gain(desk, &stage, wanted, &level_path)?;
+    let network = network(desk, &mut stage, exact)?;
+    let trip = Spread { low: stage.trip(-1.0), nominal: stage.trip(0.0), high: stage.trip(1.0) };
+    let trips = by("I_T = (V − Vos_c)/(A·Rs) − Vos_a/Rs", "Kirchhoff's laws with an ideal amplifier");
+    let driver = &desk.lamp.driver;
+    let offsets = [
+        driver.comparator.as_ref().map_or_else(String::new, |c| c.offset.path.clone()),
+        driver.amplifier.as_ref().map_or_else(String::new, |a| a.offset.path.clone()),
+    ];
+    desk.enter_band(
+        "trip",
+        "current at which the comparator trips",
+        trip,
+        trips,
+        &[("V", &level_path), ("A", ".gain"), ("Rs", ".sense"), ("Vos_c", &offsets[0]), ("Vos_a", &offsets[1])],
+    );
+    let filter_resistor = filter_resistor(desk)?;
+    Ok(Built { stage, sense, network, filter_resistor })
+}
+
+/// The stage with unit gain and no times yet.
+fn bare(desk: &mut Desk<'_>, string: &StringVoltage, sense: Spread<Ohms>, level: Spread<Volts>) -> Found<Stage> {
+    let lamp = desk.lamp;
+    let driver = &lamp.driver;
+    let on_resistance = hot_on_resistance(desk)?;
+    let inductor = driver.inductor.as_ref().ok_or_else(|| absent("driver.inductor.resistance", driver.span))?;
+    let diode = driver.diode.as_ref().ok_or_else(|| absent("driver.diode.drop", driver.span))?;
+    let comparator = driver.comparator.as_ref().ok_or_else(|| absent("driver.comparator.delay", driver.span))?;
+    let (amplifier_offset, output_low, bandwidth) = match &driver.amplifier {
+        None => (Volts::ZERO, Volts::ZERO, None),
+        Some(a) => (a.offset.high()?, a.output_low.high()?, Some(a.bandwidth.nominal()?)),
+    };
+    let wanted = desk.channel.current.nominal()?;
+    Ok(Stage {
+        supply: supply(desk)?.0,
+        lines: string.lines(string.hottest, string.coldest, wanted),
+        inductance: inductor.inductance.value.unwrap_or(Spread::exact(Henries::ZERO)),
+        winding: inductor.resistance.nominal()?,
+        on_resistance,
+        diode: diode.drop.nominal()?,
+        sense,
+        gain: Spread::exact(Ratio::si(1.0)),
+        level,
+        amplifier_offset,
+        output_low,
+        comparator_offset: comparator.offset.high()?,
+        bandwidth,
+        delay: comparator.delay.get()?,
+        off_time: driver.off_time.value.unwrap_or(Spread::exact(Seconds::ZERO)),
+    })
+}
+
+/// Off-time and inductance: the author's, or the recipe for the frequency and ripple aimed at.
+fn times(desk: &mut Desk<'_>, stage: &mut Stage) -> Found<()> {
+    let driver = &desk.lamp.driver;
+    let target = DesignTarget {
+        current: desk.channel.current.nominal()?,
+        ripple: driver.ripple.get()?,
+        frequency: driver.switching.nominal()?,
+        delay: stage.delay.nominal,
+    };
+    let probe = Stage { inductance: Spread::exact(Henries::si(1e-3)), ..*stage };
+    let recipe = design(&probe.sink(&Corner::NOMINAL, stage.level.nominal), &target);
+    let (off_path, switching, ripple) =
+        (driver.off_time.path.clone(), driver.switching.path.clone(), driver.ripple.path.clone());
+    let inductor = driver.inductor.as_ref().map(|i| i.inductance.clone());
+    let delay_path = driver.comparator.as_ref().map_or_else(String::new, |c| c.delay.path.clone());
+    let pinned_off = driver.off_time.is_known();
+    let balance = "volt-second balance with straight edges";
+    if !pinned_off {
+        stage.off_time = Spread::exact(recipe.map(|r| r.off_time).ok_or_else(|| driver.off_time.missing())?);
+    }
+    let off = by("t_off = (1 − D)/f for the frequency aimed at; the author's where pinned", balance);
+    desk.enter_band(
+        "off-time",
+        "switch open to switch closed",
+        stage.off_time,
+        off,
+        &[("t_off", &off_path), ("f", &switching)],
+    );
+    let given = inductor.as_ref().and_then(|i| i.value);
+    if given.is_none() {
+        let exact = recipe.map(|r| r.inductance).ok_or_else(|| driver.off_time.missing())?;
+        let near = Series::E6.at_least(exact).unwrap_or(exact);
+        stage.inductance = Spread::within(near, 0.2);
+    }
+    let sized = by("L = V_off·t_off/(r·I), next of E6, ± 20 %; the author's where given", balance);
+    let path = inductor.map_or_else(|| "driver.inductor.inductance".to_owned(), |i| i.path);
+    desk.enter_band(
+        "inductance",
+        "inductor",
+        stage.inductance,
+        sized,
+        &[("L", &path), ("t_off", ".off-time"), ("r", &ripple)],
+    );
+    desk.enter_band(
+        "delay",
+        "trip to switch open",
+        stage.delay,
+        by("as given", "the comparator's data sheet"),
+        &[("t_d", &delay_path)],
+    );
+    Ok(())
+}
+
+/// The gain wanted: the author's, or the one that brings the mean to the current wanted.
+fn gain(desk: &mut Desk<'_>, stage: &Stage, wanted: Amperes, level_path: &str) -> Found<f64> {
+    let pinned = desk.lamp.driver.gain.clone();
+    let rough = sense_gain(stage.level.nominal, wanted, stage.sense.nominal);
+    let found = pinned.value.or_else(|| stage.gain_for(wanted, rough)).unwrap_or(rough);
+    let own = desk.channel.current.path.clone();
+    let sized = by(
+        "A with mean(I) = I wanted, the cycle solved exactly; about V/(Rs·I_T), I_T = I(1 + r/2) − V_on·t_d/L; the author's where pinned",
+        EXACT,
+    );
+    desk.enter(
+        "gain-exact",
+        "gain wanted",
+        Ratio::si(found),
+        sized,
+        &[
+            ("V", level_path),
+            ("I", &own),
+            ("Rs", ".sense"),
+            ("L", ".inductance"),
+            ("t_off", ".off-time"),
+            ("t_d", ".delay"),
+            ("A", &pinned.path),
+        ],
+    );
+    Ok(found)
+}
+
+/// The two resistors that make the gain.
+fn network(
+    desk: &mut Desk<'_>,
+    stage: &mut Stage,
+    exact: f64,
+) -> Found<Vec<(&'static str, &'static str, Fitted<Ohms>)>> {
+    let (series, tolerance) = desk.resistors()?;
+    let made =
+        by("A = 1 + R_f/R_g; band: both resistors at opposite ends of their tolerance", "non-inverting amplifier");
+    let inputs = [("R_f", ".gain-feedback"), ("R_g", ".gain-ground")];
+    let Some(pair) = gain_network(series, exact) else {
+        stage.gain = Spread::exact(Ratio::si(exact.max(1.0)));
+        desk.enter_band("gain", "gain of the sense amplifier", stage.gain, made, &[("A", ".gain-exact")]);
+        return Ok(Vec::new());
+    };
+    let nearest = by("the pair of the series with R_f/R_g nearest to A − 1", "IEC 60063, compared with public tables");
+    let (feedback, ground) = (Spread::within(pair.feedback, tolerance), Spread::within(pair.ground, tolerance));
+    let from = [("A", ".gain-exact"), ("series", "stock.resistors"), ("tolerance", "stock.resistor-tolerance")];
+    desk.enter_band("gain-feedback", "feedback resistor of the sense amplifier", feedback, nearest, &from);
+    desk.enter_band("gain-ground", "resistor from its inverting input to 0 V", ground, nearest, &from);
+    stage.gain = Spread {
+        low: Ratio::si(1.0 + feedback.low / ground.high),
+        nominal: Ratio::si(pair.gain),
+        high: Ratio::si(1.0 + feedback.high / ground.low),
+    };
+    desk.enter_band("gain", "gain of the sense amplifier", stage.gain, made, &inputs);
+    let error = pair.gain / exact - 1.0;
+    Ok(vec![
+        (
+            "gain-feedback",
+            "gain, feedback: output to inverting input",
+            Fitted { value: feedback, pinned: false, error },
+        ),
+        ("gain-ground", "gain, ground: inverting input to 0 V", Fitted { value: ground, pinned: false, error }),
+    ])
+}
+
+/// The filter's resistor: the author's, else near 10 kΩ.
+fn filter_resistor(desk: &mut Desk<'_>) -> Found<Option<Fitted<Ohms>>> {
+    if desk.lamp.driver.reference.value != Some(Reference::FilteredPwm) {
+        return Ok(None);
+    }
+    let pinned = desk.lamp.driver.filter.resistor.clone();
+    let wanted =
+        by("10 kΩ: a pin drives it easily, and an input's bias current hardly loads it", "common practice, no source");
+    desk.enter("filter-resistor-exact", "resistor of the filter wanted", Ohms::si(10e3), wanted, &[]);
+    desk.resistor("filter-resistor", "resistor of the filter", Ohms::si(10e3), &pinned).map(Some)
+}

@@ -1,0 +1,59 @@
+//! Power and current from the mains at full, at the lowest mains, and the inlet's rating.
+
+use crate::lamp::Lamp;
+use crate::lamp::given::Found;
+use crate::lamp::mains::Mains;
+use crate::ledger::{Formula, Ledger};
+use crate::physics::conductors::fuse::running_current;
+use crate::quantity::{Amperes, Volts, Watts};
+use crate::schema::words::Region;
+use crate::solve::feed::Feed;
+
+use super::terms;
+
+const POWER: Formula =
+    Formula { text: "P = P_mains", source: "power of the supply's input, all channels on and uncapped" };
+const LOWEST: Formula =
+    Formula { text: "U_min = U (1 − t)", source: "IEC 60038 gives ± 10 %; the spec's own tolerance is used" };
+const CURRENT: Formula = Formula { text: "I = P / (U_min · pf)", source: "definition of the power factor" };
+/// The running state at full.
+pub(super) struct Running {
+    pub(super) power: Found<Watts>,
+    pub(super) lowest: Found<Volts>,
+    pub(super) current: Found<Amperes>,
+}
+
+pub(super) fn solve(lamp: &Lamp, mains: &Mains, feed: &Feed, ledger: &mut Ledger) -> Running {
+    let power = feed.mains.clone();
+    let power = power
+        .map(|p| ledger.computed("line.power", "power from the mains at full", p, POWER, &[("P_mains", "feed.mains")]));
+    let lowest = lowest(mains).map(|u| {
+        let inputs = [("U", "mains.voltage"), ("t", "mains.tolerance")];
+        ledger.computed("line.lowest", "lowest mains voltage", u, LOWEST, &inputs)
+    });
+    let current = current(lamp, &power, &lowest).map(|i| {
+        let inputs = [("P", "line.power"), ("U_min", "line.lowest"), ("pf", "supply.power-factor")];
+        ledger.computed("line.current", "highest running current, at the lowest mains", i, CURRENT, &inputs)
+    });
+    Running { power, lowest, current }
+}
+
+fn lowest(mains: &Mains) -> Found<Volts> {
+    Ok(mains.voltage.low()? * (1.0 - mains.tolerance.get()?))
+}
+
+fn current(lamp: &Lamp, power: &Found<Watts>, lowest: &Found<Volts>) -> Found<Amperes> {
+    let factor = lamp.supply.power_factor.get()?;
+    Ok(running_current(power.clone()?, lowest.clone()?, factor))
+}
+
+/// Rated current of the inlet in this region.
+pub(super) fn inlet(lamp: &Lamp, mains: &Mains, ledger: &mut Ledger) -> Option<Found<Amperes>> {
+    let inlet = mains.inlet.as_ref()?;
+    Some(inlet.kind.get().and_then(|kind| {
+        let row = terms::inlet(kind).ok_or_else(|| inlet.kind.missing())?;
+        let us = lamp.identity.region.get()? == Region::Us;
+        let rated = if us { row.current_us.unwrap_or(row.current) } else { row.current };
+        Ok(ledger.looked_up("line.inlet-rating", "rated current of the inlet", rated, row.name, row.source))
+    }))
+}

@@ -1,0 +1,140 @@
+//! Colours, ends and sleeves of conductors, and the voltage their insulation must be made for.
+
+use crate::lamp::Lamp;
+use crate::physics::conductors::colour::{Conductor, Marking, conductor_colour, reserved_for};
+use crate::quantity::{Metres, SquareMetres, Volts};
+use crate::schema::words::{Class, Colour, Region, Terminals, WireEnds, Word};
+use crate::solve::line::terms;
+
+use super::route::Route;
+use super::size::region;
+use super::{Role, Wire, WireZone};
+
+/// Area where the author says that it is not known.
+pub(super) const STANDARD_AREA: SquareMetres = SquareMetres::si(0.5e-6);
+/// Length of a low-voltage wire where the author says that it is not known.
+pub(super) const STANDARD_LENGTH: Metres = Metres::si(0.250);
+/// Length of a mains wire where the author says that it is not known.
+pub(super) const STANDARD_MAINS_LENGTH: Metres = Metres::si(0.120);
+
+/// Colours for strings whose channel's name is not a colour that is free.
+const CYCLE: [Colour; 5] = [Colour::Orange, Colour::Turquoise, Colour::Pink, Colour::Red, Colour::White];
+
+/// How the ends look.
+pub(super) struct Ends {
+    pub(super) strip: Metres,
+    pub(super) termination: String,
+    pub(super) sleeve: String,
+}
+
+/// What decides colours and ends.
+pub(super) struct Dress<'a> {
+    lamp: &'a Lamp,
+    region: Region,
+}
+
+impl<'a> Dress<'a> {
+    pub(super) fn new(lamp: &'a Lamp) -> Self {
+        Self { lamp, region: region(lamp) }
+    }
+
+    fn free(&self, colour: Colour) -> bool {
+        let mains = self.lamp.mains.is_some();
+        reserved_for(terms::region(self.region), terms::marking(colour), mains).is_none()
+    }
+
+    fn first_free(&self, wanted: &[Colour]) -> Colour {
+        wanted.iter().copied().find(|&c| self.free(c)).unwrap_or(Colour::Violet)
+    }
+
+    /// Mains by the region; low voltage never in a colour that mains or earth keeps for itself.
+    pub(super) fn colour(&self, route: &Route) -> Colour {
+        let of = |conductor| word(conductor_colour(terms::region(self.region), conductor).marking);
+        match &route.role {
+            Role::Earth => of(Conductor::ProtectiveEarth),
+            Role::Line => of(Conductor::Line),
+            Role::Neutral => of(Conductor::Neutral),
+            Role::Plus => self.first_free(&[of(Conductor::DirectPlus)]),
+            Role::Minus => self.first_free(&[of(Conductor::DirectMinus), Colour::White, Colour::Grey]),
+            // Black is an old line colour, so it stays out of a box that mains enters.
+            Role::StringMinus(_) if self.lamp.mains.is_none() => self.first_free(&[Colour::Black]),
+            Role::StringMinus(_) => Colour::Violet,
+            Role::StringPlus(channel) | Role::Control(channel) => self.channel(channel),
+            Role::Shutoff => self.first_free(&[Colour::Pink]),
+        }
+    }
+
+    /// The channel's name where it is a colour that is free, else one of a fixed cycle by its place.
+    fn channel(&self, name: &str) -> Colour {
+        let named = |name: &str| Colour::from_word(name).filter(|&c| self.free(c) && c != Colour::Violet);
+        if let Some(colour) = named(name) {
+            return colour;
+        }
+        let channels = &self.lamp.driver.channels;
+        let worn: Vec<Colour> = channels.iter().filter_map(|c| named(&c.name)).collect();
+        let others = channels.iter().filter(|c| named(&c.name).is_none());
+        let place = others.take_while(|c| c.name != name).count();
+        let left: Vec<Colour> = CYCLE.into_iter().filter(|&c| self.free(c) && !worn.contains(&c)).collect();
+        left.get(place % left.len().max(1)).copied().unwrap_or(Colour::Orange)
+    }
+
+    /// Where mains shares the box every wire is made for mains voltage; else for the extra-low voltage alone.
+    ///
+    /// 300/500 V and 300 V are the usual builds (IEC 60227-3, UL 758); one rating for all is common practice.
+    pub(super) fn voltage(&self) -> Volts {
+        match (self.lamp.mains.is_some(), self.region) {
+            (true, Region::Us) | (false, _) => Volts::si(300.0),
+            (true, _) => Volts::si(500.0),
+        }
+    }
+
+    /// Strip lengths are common practice; the terminal's own sheet comes first.
+    pub(super) fn ends(&self, route: &Route, area: SquareMetres) -> Ends {
+        let mains = self.lamp.mains.as_ref();
+        if route.zone != WireZone::Mains {
+            let termination = match route.from.starts_with("supply") || route.from.starts_with("entry") {
+                true => format!("ferrule {area} / soldered"),
+                false => "soldered / soldered".to_owned(),
+            };
+            return Ends { strip: Metres::si(0.005), termination, sleeve: "heat-shrink over the joint".into() };
+        }
+        let (strip, _) = match mains.and_then(|m| m.terminals.value) {
+            Some(Terminals::Spring) => (0.010, ()),
+            Some(Terminals::PushOn) => (0.006, ()),
+            _ => (0.008, ()),
+        };
+        let end = match mains.and_then(|m| m.ends.value) {
+            Some(WireEnds::Bare) => "bare strands, twisted".to_owned(),
+            Some(WireEnds::Tinned) => "tinned strands".to_owned(),
+            Some(WireEnds::Crimped) => format!("crimped receptacle {area}"),
+            _ => format!("ferrule {area}"),
+        };
+        let termination = match route.role {
+            Role::Earth => format!("{end} / ring crimp {area}, toothed washer, bare metal"),
+            _ => format!("{end} / {end}"),
+        };
+        // The second layer that class II asks for where a mains wire may come near anything else.
+        let second = route.role != Role::Earth && mains.is_some_and(|m| m.class.value == Some(Class::II));
+        let sleeve = if second { "sleeve over its whole length" } else { "" };
+        Ends { strip: Metres::si(strip), termination, sleeve: sleeve.into() }
+    }
+}
+
+/// The language's word for a marking.
+fn word(marking: Marking) -> Colour {
+    let of = |c: &&crate::schema::Choice| c.doc == marking.code();
+    Colour::CHOICES.iter().find(of).and_then(|c| Colour::from_word(c.word)).unwrap_or(Colour::GreenYellow)
+}
+
+/// Wires alike in colour, area and zone, with their total length: what to buy.
+pub fn bundle(wires: &[Wire]) -> Vec<(&Wire, Metres)> {
+    let mut bundles: Vec<(&Wire, Metres)> = Vec::new();
+    for wire in wires {
+        let alike = |w: &Wire| (w.colour, w.zone == WireZone::Mains) == (wire.colour, wire.zone == WireZone::Mains);
+        match bundles.iter_mut().find(|(w, _)| alike(w) && w.area == wire.area) {
+            Some((_, total)) => *total = *total + wire.length,
+            None => bundles.push((wire, wire.length)),
+        }
+    }
+    bundles
+}

@@ -1,0 +1,184 @@
+//! What a conductor measures, may carry and loses: area, gauge, cut length, current, drop.
+
+use crate::lamp::Lamp;
+use crate::lamp::given::Found;
+use crate::lamp::wiring::Run;
+use crate::ledger::{Formula, Ledger};
+use crate::physics::conductors::awg;
+use crate::physics::conductors::current::{HookUp, hook_up_current};
+use crate::physics::conductors::wire::{Stranding, Surface, resistance_at, resistance_per_length};
+use crate::quantity::{Amperes, Metres, SquareMetres, Temperature, Volts};
+use crate::schema::words::Region;
+use crate::solve::heat::Ladder;
+
+use super::dress::{self, Dress};
+use super::route::Route;
+use super::{Role, Wire, WireZone};
+
+const AREA: Formula = Formula { text: "A as written for its run, else for its zone", source: "the spec" };
+const GAUGE: Formula = Formula { text: "thinnest even gauge not below A", source: "ASTM B258" };
+const GIVEN_LENGTH: Formula = Formula { text: "l as written for its run", source: "the spec" };
+const MAINS_LENGTH: Formula = Formula {
+    text: "l, without a loop: a mains wire is short and fixed",
+    source: "our margin; write the run to replace it",
+};
+const EARTH_LENGTH: Formula =
+    Formula { text: "l + slack, so that earth parts last", source: "IEC 60598-1, section 7; the slack is the spec's" };
+const LOW_LENGTH: Formula =
+    Formula { text: "l + 50 mm service loop", source: "our margin; write the run to replace it" };
+const CURRENT: Formula = Formula { text: "I at full, highest of its band", source: "the circuit it belongs to" };
+const AMPACITY: Formula = Formula {
+    text: "min(5 A/mm² · A, cord of its size) · √((T_wire − T_inside)/(T_wire − 30 °C)) · bunching",
+    source: "our margin, below IEC 60204-1 table 6; bunching by IEC 60364-5-52 table B.52.17, from memory",
+};
+const DROP: Formula =
+    Formula { text: "ΔU = R'(T) l I, one conductor", source: "resistance by IEC 60228 class 5, α by IEC 60028" };
+
+/// Added to each low-voltage wire whose run is not written, for opening and re-terminating.
+const SERVICE_LOOP: Metres = Metres::si(0.050);
+
+/// What is the same for all wires of a lamp.
+pub(super) struct Site<'a> {
+    lamp: &'a Lamp,
+    dress: Dress<'a>,
+    insulation: Found<Temperature>,
+    inside: Found<Temperature>,
+    /// Loaded circuits that run together on the low-voltage side.
+    bunch: usize,
+}
+
+impl<'a> Site<'a> {
+    pub(super) fn new(lamp: &'a Lamp, routes: &[Route], heat: &Found<Ladder>, ledger: &mut Ledger) -> Self {
+        let bunch = routes.iter().filter(|r| matches!(r.role, Role::StringPlus(_) | Role::Plus)).count().max(1);
+        ledger.looked_up(
+            "wire.loop",
+            "service loop added to low-voltage wires without a written run",
+            SERVICE_LOOP,
+            "fixed",
+            "our margin",
+        );
+        Self {
+            lamp,
+            dress: Dress::new(lamp),
+            insulation: lamp.wiring.temperature.low(),
+            inside: heat.as_ref().map(|l| l.inside).map_err(Clone::clone),
+            bunch,
+        }
+    }
+
+    /// The conductor with all its figures.
+    pub(super) fn wire(&self, number: String, route: Route, ledger: &mut Ledger) -> Wire {
+        let run = self.lamp.wiring.runs.iter().find(|r| r.name == route.name);
+        let (area, gauge) = self.area(&route, run, ledger);
+        let length = self.length(&route, run, ledger);
+        let current = self.current(&route, ledger);
+        let ampacity = self.ampacity(&route, area, ledger);
+        let drop = self.drop(&route, area, length, &current, ledger);
+        let ends = self.dress.ends(&route, area);
+        Wire {
+            number,
+            colour: run.and_then(|r| r.colour.value).unwrap_or_else(|| self.dress.colour(&route)),
+            voltage: self.dress.voltage(),
+            temperature: self.insulation.clone(),
+            strip: ends.strip,
+            termination: ends.termination,
+            sleeve: ends.sleeve,
+            name: route.name,
+            from: route.from,
+            to: route.to,
+            carries: route.carries,
+            role: route.role,
+            zone: route.zone,
+            area,
+            gauge,
+            length,
+            current,
+            ampacity,
+            drop,
+        }
+    }
+
+    fn area(&self, route: &Route, run: Option<&Run>, ledger: &mut Ledger) -> (SquareMetres, String) {
+        let wiring = &self.lamp.wiring;
+        let zone = if route.zone == WireZone::Mains { &wiring.mains_area } else { &wiring.area };
+        let written = run.filter(|r| r.area.is_known()).map(|r| &r.area);
+        let given = written.unwrap_or(zone);
+        let (area, path) = (given.low().unwrap_or(dress::STANDARD_AREA), given.path.as_str());
+        let at = |what: &str| format!("wire.{}.{what}", route.name);
+        let title = format!("area of {}", route.name);
+        let area = ledger.computed(at("area"), &title, area, AREA, &[("A", path)]);
+        let gauge = awg::name(awg::not_smaller_even(area));
+        let title = format!("gauge of {}", route.name);
+        ledger.computed_text(at("gauge"), &title, gauge.clone(), GAUGE, &[("A", &at("area"))]);
+        (area, gauge)
+    }
+
+    fn length(&self, route: &Route, run: Option<&Run>, ledger: &mut Ledger) -> Metres {
+        let wiring = &self.lamp.wiring;
+        let at = format!("wire.{}.length", route.name);
+        let title = format!("cut length of {}", route.name);
+        if let Some(run) = run
+            && let Ok(length) = run.length.nominal()
+        {
+            return ledger.computed(at, &title, length, GIVEN_LENGTH, &[("l", run.length.path.as_str())]);
+        }
+        if route.zone != WireZone::Mains {
+            let length = wiring.length.nominal().unwrap_or(dress::STANDARD_LENGTH) + SERVICE_LOOP;
+            let inputs = [("l", "wiring.length"), ("50 mm", "wire.loop")];
+            return ledger.computed(at, &title, length, LOW_LENGTH, &inputs);
+        }
+        let length = wiring.mains_length.nominal().unwrap_or(dress::STANDARD_MAINS_LENGTH);
+        let slack = self.lamp.mains.as_ref().and_then(|m| m.earth_slack.low().ok());
+        match slack.filter(|_| route.role == Role::Earth) {
+            Some(slack) => {
+                let inputs = [("l", "wiring.mains-length"), ("slack", "mains.earth-slack")];
+                ledger.computed(at, &title, length + slack, EARTH_LENGTH, &inputs)
+            }
+            None => ledger.computed(at, &title, length, MAINS_LENGTH, &[("l", "wiring.mains-length")]),
+        }
+    }
+
+    fn current(&self, route: &Route, ledger: &mut Ledger) -> Found<Amperes> {
+        let current = route.current.clone()?;
+        let at = format!("wire.{}.current", route.name);
+        let inputs: Vec<(&'static str, &str)> = route.current_from.iter().map(|(s, p)| (*s, p.as_str())).collect();
+        Ok(ledger.computed(at, &format!("current in {}", route.name), current, CURRENT, &inputs))
+    }
+
+    fn ampacity(&self, route: &Route, area: SquareMetres, ledger: &mut Ledger) -> Found<Amperes> {
+        let circuits = if route.zone == WireZone::Mains { 1 } else { self.bunch };
+        let hook_up = HookUp { area, insulation: self.insulation.clone()?, inside: self.inside.clone()?, circuits };
+        let at = format!("wire.{}.ampacity", route.name);
+        let area = format!("wire.{}.area", route.name);
+        let inputs = [("A", area.as_str()), ("T_wire", "wiring.temperature"), ("T_inside", "heat.inside")];
+        let title = format!("current that {} may carry, {circuits} circuits together", route.name);
+        Ok(ledger.computed(at, &title, hook_up_current(hook_up), AMPACITY, &inputs))
+    }
+
+    /// At the temperature inside; where that is not known, at the most its insulation stands.
+    fn drop(
+        &self,
+        route: &Route,
+        area: SquareMetres,
+        length: Metres,
+        current: &Found<Amperes>,
+        ledger: &mut Ledger,
+    ) -> Found<Volts> {
+        let current = current.clone()?;
+        let (hot, path) = match &self.inside {
+            Ok(inside) => (*inside, "heat.inside"),
+            Err(_) => (self.insulation.clone()?, "wiring.temperature"),
+        };
+        let per_length = resistance_per_length(area, Stranding::Flexible, Surface::Plain);
+        let drop = resistance_at(per_length, hot) * length * current;
+        let at = |what: &str| format!("wire.{}.{what}", route.name);
+        let (l, i, a) = (at("length"), at("current"), at("area"));
+        let inputs = [("l", l.as_str()), ("I", i.as_str()), ("A of R'", a.as_str()), ("T", path)];
+        Ok(ledger.computed(at("drop"), &format!("voltage lost in {}", route.name), drop, DROP, &inputs))
+    }
+}
+
+/// The region, taken as continental where nobody says.
+pub(super) fn region(lamp: &Lamp) -> Region {
+    lamp.identity.region.value.unwrap_or(Region::Eu)
+}

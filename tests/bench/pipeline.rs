@@ -1,0 +1,48 @@
+//! How long each stage takes: `cargo bench`. The machine is noisy: compare ratios of one run, not days.
+
+use std::hint::black_box;
+
+use criterion::{Criterion, Throughput, criterion_group, criterion_main};
+
+use lampwright::language::loading::{LoadError, Loaded, Loader};
+use lampwright::packet::templates::Overrides;
+use lampwright::{compile, language, render};
+
+struct Examples;
+
+impl Loader for Examples {
+    fn load(&mut self, _: &str, path: &str) -> Result<Loaded, LoadError> {
+        let file = format!("{}/examples/{path}", env!("CARGO_MANIFEST_DIR"));
+        let text = std::fs::read_to_string(file).map_err(|e| LoadError::Other(e.to_string()))?;
+        Ok(Loaded { name: path.to_owned(), text })
+    }
+}
+
+const SPEC: &str = include_str!("../../examples/alder-table.lamp");
+
+fn parse(c: &mut Criterion) {
+    // The example's own text repeated, up to just below the limit of one file.
+    let text = SPEC.repeat((1 << 20) / SPEC.len() - 1);
+    let mut group = c.benchmark_group("parse");
+    group.throughput(Throughput::Bytes(text.len() as u64));
+    group.sample_size(20);
+    group.bench_function("a MiB of spec", |b| b.iter(|| language::parse::parse(0, black_box(&text), &mut Vec::new())));
+    group.finish();
+}
+
+fn stages(c: &mut Criterion) {
+    let mut group = c.benchmark_group("alder-table");
+    group.bench_function("compile", |b| b.iter(|| compile("alder.lamp", black_box(SPEC), &mut Examples, None)));
+    let compiled = compile("alder.lamp", SPEC, &mut Examples, None).compiled;
+    let Some(compiled) = compiled else { return };
+    group.bench_function("compose", |b| b.iter(|| compiled.packet(&Overrides::new(), None).map(|p| p.sheets.len())));
+    if let Ok(packet) = compiled.packet(&Overrides::new(), None) {
+        group.sample_size(20);
+        group.bench_function("pdf", |b| b.iter(|| render::pdf(black_box(&packet)).map(|bytes| bytes.len())));
+        group.bench_function("all files", |b| b.iter(|| render::files(black_box(&packet)).map(|files| files.len())));
+    }
+    group.finish();
+}
+
+criterion_group!(benches, parse, stages);
+criterion_main!(benches);

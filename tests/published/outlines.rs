@@ -1,0 +1,237 @@
+//! Outlines, offsets and tool paths against polygons of an independent library and Steiner's laws.
+//! Tables in tests/reference/mains; lengths there are in mm.
+
+#![allow(clippy::unwrap_used, reason = "helpers of tests, outside of a test function")]
+
+use std::f64::consts::PI;
+
+use lampwright::physics::mechanics::chord::{chords_needed, sagitta};
+use lampwright::physics::mechanics::curve::Point;
+use lampwright::physics::mechanics::ellipse::{ellipse, ellipse_perimeter};
+use lampwright::physics::mechanics::kerf::{
+    Edge, KerfFault, corner_left_standing, grown_convex, grown_polygon, offset, shrunk_polygon, tool_path,
+};
+use lampwright::physics::mechanics::outline::Outline;
+use lampwright::physics::mechanics::plate::Plate;
+use lampwright::physics::mechanics::shapes::{
+    Across, Notch, bolt_circle, disc, notched, regular_polygon, rounded_rectangle, slot,
+};
+use lampwright::quantity::Metres;
+
+use super::csv_rows::{close, rows};
+
+fn mm(millimetres: f64) -> Metres {
+    Metres::si(millimetres * 1e-3)
+}
+
+fn area(outline: &Outline) -> f64 {
+    outline.area().value() * 1e6
+}
+
+fn perimeter(outline: &Outline) -> f64 {
+    outline.perimeter().value() * 1e3
+}
+
+fn polygon(points: &[(f64, f64)]) -> Outline {
+    Outline::polygon(&points.iter().map(|&(x, y)| Point { x: mm(x), y: mm(y) }).collect::<Vec<_>>())
+}
+
+fn named(shape: &str) -> Outline {
+    match shape {
+        "disc" => disc(mm(200.0)).unwrap(),
+        "rounded_rect" => rounded_rectangle(mm(120.0), mm(80.0), mm(10.0)).unwrap(),
+        "hexagon" => regular_polygon(6, Across::Corners(mm(150.0))).unwrap(),
+        "octagon" => regular_polygon(8, Across::Flats(mm(120.0))).unwrap(),
+        "ellipse" => ellipse(mm(120.0), mm(80.0), mm(1e-4)).unwrap(),
+        "slot" => slot(mm(50.0), mm(8.0)).unwrap(),
+        "triangle" => polygon(&[(0.0, 0.0), (40.0, 0.0), (0.0, 30.0)]),
+        other => panic!("no shape {other}"),
+    }
+}
+
+#[test]
+fn outlines_and_their_offsets_have_their_areas() {
+    for row in rows(include_str!("../reference/mains/outline.csv")) {
+        let (outline, r) = (named(row.text("shape")), mm(row.number("offset")));
+        close(area(&outline), row.number("area"), 1e-6, &row.line());
+        close(perimeter(&outline), row.number("perimeter"), 1e-6, &row.line());
+        let grown = offset(&outline, r);
+        assert_eq!(grown.len(), 1, "{}", row.line());
+        close(area(&grown[0]), row.number("area_off"), 2e-6, &row.line());
+        close(perimeter(&grown[0]), row.number("perim_off"), 2e-6, &row.line());
+        assert!(outline.is_convex() && grown[0].is_convex(), "{}", row.line());
+        // Steiner's law for convex outlines, exact.
+        let (steiner_area, steiner_perimeter) = grown_convex(outline.area(), outline.perimeter(), r);
+        close(area(&grown[0]), steiner_area.value() * 1e6, 1e-9, &row.line());
+        close(perimeter(&grown[0]), steiner_perimeter.value() * 1e3, 1e-9, &row.line());
+        // There and back is the part again.
+        let back = offset(&grown[0], -r);
+        assert_eq!(back.len(), 1);
+        close(area(&back[0]), area(&outline), 1e-8, &row.line());
+    }
+}
+
+#[test]
+fn offsets_of_lines_and_arcs_stay_few_pieces() {
+    for (shape, pieces) in [("disc", 2), ("rounded_rect", 8), ("slot", 6), ("hexagon", 12), ("triangle", 6)] {
+        let grown = offset(&named(shape), mm(1.0));
+        assert_eq!(grown[0].vertices.len(), pieces, "{shape}: arcs stay arcs");
+    }
+}
+
+#[test]
+fn inside_corners_follow_their_law() {
+    // An L of two arms, 60 long and 20 wide, offset by 4: A 3006.832, P 263.416.
+    let l = polygon(&[(0.0, 0.0), (60.0, 0.0), (60.0, 20.0), (20.0, 20.0), (20.0, 60.0), (0.0, 60.0)]);
+    close(area(&l), 2000.0, 1e-12, "area");
+    let grown = offset(&l, mm(4.0));
+    let (law_area, law_perimeter) = grown_polygon(&l, mm(4.0));
+    close(area(&grown[0]), 3006.832, 1e-6, "area");
+    close(perimeter(&grown[0]), 263.416, 1e-5, "perimeter");
+    close(area(&grown[0]), law_area.value() * 1e6, 1e-9, "law");
+    close(perimeter(&grown[0]), law_perimeter.value() * 1e3, 1e-9, "law");
+}
+
+#[test]
+fn shrinking_keeps_corners_sharp() {
+    for shape in ["hexagon", "octagon", "triangle"] {
+        let outline = named(shape);
+        let small = offset(&outline, mm(-3.0));
+        let (law_area, law_perimeter) = shrunk_polygon(&outline, mm(3.0));
+        close(area(&small[0]), law_area.value() * 1e6, 1e-9, shape);
+        close(perimeter(&small[0]), law_perimeter.value() * 1e3, 1e-9, shape);
+    }
+}
+
+fn plate(name: &str) -> Plate {
+    let notch = |angle: f64, width, depth, radius| Notch {
+        angle: angle.to_radians(),
+        width: mm(width),
+        depth: mm(depth),
+        radius: mm(radius),
+    };
+    let box_ = || rounded_rectangle(mm(100.0), mm(60.0), mm(5.0)).unwrap();
+    match name {
+        "disc notched" => Plate::solid(notched(&disc(mm(200.0)).unwrap(), notch(90.0, 12.0, 6.0, 2.0)).unwrap()),
+        "disc notched twice" => {
+            let once = notched(&disc(mm(150.0)).unwrap(), notch(0.0, 8.0, 5.0, 1.6)).unwrap();
+            Plate::solid(notched(&once, notch(120.0, 8.0, 5.0, 1.6)).unwrap())
+        }
+        "disc sharp notch" => Plate::solid(notched(&disc(mm(120.0)).unwrap(), notch(45.0, 10.0, 4.0, 0.0)).unwrap()),
+        "rectangle notched" => {
+            let outer = rounded_rectangle(mm(120.0), mm(80.0), mm(10.0)).unwrap();
+            Plate::solid(notched(&outer, notch(90.0, 20.0, 8.0, 3.0)).unwrap())
+        }
+        "disc with bolts" => {
+            Plate { outer: disc(mm(200.0)).unwrap(), holes: bolt_circle(4, mm(180.0), mm(4.2), PI / 4.0).unwrap() }
+        }
+        "ring" => Plate::ring(mm(200.0), mm(80.0)).unwrap(),
+        "plate with slot" => Plate { outer: box_(), holes: vec![slot(mm(30.0), mm(6.0)).unwrap()] },
+        "plate with window" => {
+            let window = rounded_rectangle(mm(40.0), mm(20.0), Metres::ZERO).unwrap();
+            Plate { outer: box_(), holes: vec![window] }
+        }
+        other => panic!("no plate {other}"),
+    }
+}
+
+#[test]
+fn plates_and_tool_paths_meet_the_polygons() {
+    for row in rows(include_str!("../reference/mains/offsets.csv")) {
+        let plate = plate(row.text("plate"));
+        assert_eq!(plate.faults(), [], "{}", row.line());
+        close(plate.area().value() * 1e6, row.number("area"), 3e-6, &row.line());
+        close(perimeter(&plate.outer), row.number("outer_perimeter"), 3e-6, &row.line());
+        let tool = tool_path(&plate, mm(2.0 * row.number("r"))).unwrap();
+        close(area(&tool.path.outer), row.number("outer_path_area"), 3e-6, &row.line());
+        close(perimeter(&tool.path.outer), row.number("outer_path_perimeter"), 3e-6, &row.line());
+        let holes: f64 = tool.path.holes.iter().map(area).sum();
+        let edges: f64 = tool.path.holes.iter().map(perimeter).sum();
+        assert!((holes - row.number("hole_path_area")).abs() < 5e-3, "{}: {holes}", row.line());
+        assert!((edges - row.number("hole_path_perimeter")).abs() < 5e-3, "{}: {edges}", row.line());
+        let left = tool.left_standing.value() * 1e6;
+        assert!((left - row.number("left_standing")).abs() < 3e-3, "{}: {left}", row.line());
+        assert_eq!(tool.path.faults(), [], "{}", row.line());
+    }
+}
+
+#[test]
+fn what_a_tool_leaves_in_corners_follows_the_law() {
+    let tool = tool_path(&plate("plate with window"), mm(6.0)).unwrap();
+    let four = corner_left_standing(mm(3.0), PI / 2.0).value() * 4.0;
+    close(tool.left_standing.value(), four, 1e-6, "four right angles");
+    close(four * 1e6, 4.0 * 9.0 * (1.0 - PI / 4.0), 1e-12, "r² (1 - π/4) each");
+}
+
+#[test]
+fn a_feature_that_vanishes_is_an_error() {
+    let bolts = plate("disc with bolts");
+    let fault = tool_path(&bolts, mm(5.0)).unwrap_err();
+    assert_eq!(fault, KerfFault::Vanishes(Edge::Hole(0), mm(5.0)));
+    let text = fault.to_string();
+    assert!(text.contains("hole 1") && text.contains("5 mm"), "{text}");
+    // Two wide chambers joined by a neck of 4 mm: a tool of 6 mm cannot pass.
+    let bone = polygon(&[
+        (-30.0, -15.0),
+        (-10.0, -15.0),
+        (-10.0, -2.0),
+        (10.0, -2.0),
+        (10.0, -15.0),
+        (30.0, -15.0),
+        (30.0, 15.0),
+        (10.0, 15.0),
+        (10.0, 2.0),
+        (-10.0, 2.0),
+        (-10.0, 15.0),
+        (-30.0, 15.0),
+    ]);
+    let pocket = Plate { outer: disc(mm(200.0)).unwrap(), holes: vec![bone] };
+    assert_eq!(tool_path(&pocket, mm(6.0)).unwrap_err(), KerfFault::Splits(Edge::Hole(0), 2));
+    assert!(tool_path(&pocket, mm(3.0)).is_ok());
+    assert_eq!(tool_path(&pocket, mm(-1.0)).unwrap_err(), KerfFault::Kerf(mm(-1.0)));
+}
+
+#[test]
+fn a_notch_narrower_than_the_tool_is_left_standing() {
+    let narrow = Notch { angle: 0.0, width: mm(2.0), depth: mm(5.0), radius: Metres::ZERO };
+    let plate = Plate::solid(notched(&disc(mm(100.0)).unwrap(), narrow).unwrap());
+    let tool = tool_path(&plate, mm(3.175)).unwrap();
+    let notch = disc(mm(100.0)).unwrap().area() - plate.area();
+    assert!(tool.left_standing.value() > 0.9 * notch.value(), "nearly the whole notch stays");
+}
+
+#[test]
+fn kerf_moves_diameters_by_itself() {
+    for row in rows(include_str!("../reference/mains/kerf.csv")) {
+        let hole = Plate::ring(mm(row.number("part_D")), mm(row.number("hole_d"))).unwrap();
+        let path = tool_path(&hole, mm(row.number("kerf_or_tool"))).unwrap().path;
+        let diameter = |outline: &Outline| outline.as_circle().unwrap().1.value() * 2e3;
+        close(diameter(&path.outer), row.number("path_D_outer"), 1e-9, &row.line());
+        close(diameter(&path.holes[0]), row.number("path_d_hole"), 1e-9, &row.line());
+    }
+}
+
+#[test]
+fn ellipses_have_their_perimeter() {
+    for row in rows(include_str!("../reference/mains/ellipse_perimeter.csv")) {
+        let (a, b) = (mm(row.number("a")), mm(row.number("b")));
+        close(ellipse_perimeter(a, b).value() * 1e3, row.number("perimeter_exact"), 2e-7, &row.line());
+        let arcs = ellipse(a * 2.0, b * 2.0, mm(1e-4)).unwrap();
+        close(perimeter(&arcs), row.number("perimeter_exact"), 1e-6, &row.line());
+        close(area(&arcs), PI * row.number("a") * row.number("b"), 1e-6, &row.line());
+    }
+}
+
+#[test]
+fn chords_and_their_sagitta() {
+    for row in rows(include_str!("../reference/mains/chord_sagitta.csv")) {
+        let found = sagitta(mm(row.number("R")), row.count("n"));
+        close(found.value() * 1e3, row.number("sagitta"), 1e-6, &row.line());
+    }
+    for row in rows(include_str!("../reference/mains/chords_needed.csv")) {
+        let (radius, tolerance) = (mm(row.number("r")), mm(row.number("eps")));
+        let n = chords_needed(radius, tolerance);
+        assert_eq!(n, row.count("n"), "{}", row.line());
+        assert!(sagitta(radius, n) <= tolerance && sagitta(radius, n - 1) > tolerance, "{}", row.line());
+    }
+}
