@@ -120,7 +120,6 @@ fn the_sheet_carries_true_bars_both_ways() {
         let lying: Vec<_> = lines.iter().filter(|(a, b)| long(a.x, b.x, a.y, b.y)).collect();
         let standing: Vec<_> = lines.iter().filter(|(a, b)| long(a.y, b.y, a.x, b.x)).collect();
         assert!(!lying.is_empty() && !standing.is_empty(), "{name}: no bars");
-        let (start, _) = lying[0];
         let ticks = |along: fn(&Point) -> f64, across: fn(&Point) -> f64, origin: &Point| -> usize {
             let on_tick = |p: &Point| {
                 let u = along(p) - along(origin);
@@ -130,9 +129,8 @@ fn the_sheet_carries_true_bars_both_ways() {
             let here = |p: &Point| (across(p) - across(origin)).abs() < 1e-9;
             lines.iter().filter(|(a, b)| square(a, b) && here(a) && on_tick(a)).count()
         };
-        assert_eq!(ticks(|p| p.x, |p| p.y, start), 11, "{name}");
-        let (start, _) = standing[0];
-        assert_eq!(ticks(|p| p.y, |p| p.x, start), 11, "{name}");
+        assert!(lying.iter().any(|(start, _)| ticks(|p| p.x, |p| p.y, start) == 11), "{name}: no ticks");
+        assert!(standing.iter().any(|(start, _)| ticks(|p| p.y, |p| p.x, start) == 11), "{name}: no ticks");
     }
 }
 
