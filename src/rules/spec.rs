@@ -8,8 +8,16 @@ use super::report::covers;
 use super::rule::{Case, Finding, Outcome, Rule, Skip, Verdict, each, once, unless};
 
 /// The rules, in the order of the reference.
-pub const RULES: &[&Rule] =
-    &[&UNKNOWN, &IMPLAUSIBLE, &UNUSED_PART, &UNUSED_RUN, &WAIVER_REFUSED, &WAIVER_EXPIRED, &WAIVER_UNUSED, &VARIANT_WEAKENS];
+pub const RULES: &[&Rule] = &[
+    &UNKNOWN,
+    &IMPLAUSIBLE,
+    &UNUSED_PART,
+    &UNUSED_RUN,
+    &WAIVER_REFUSED,
+    &WAIVER_EXPIRED,
+    &WAIVER_UNUSED,
+    &VARIANT_WEAKENS,
+];
 
 static UNKNOWN: Rule = Rule {
     name: "spec/unknown",

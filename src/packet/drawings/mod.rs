@@ -1,6 +1,7 @@
 //! Every drawing of a lamp, in paper millimetres.
 
 mod callouts;
+pub mod label;
 pub mod outline;
 pub mod pen;
 pub mod text;
@@ -12,7 +13,7 @@ use super::drawing::Drawing;
 
 /// Drawings for the sheets, by name.
 pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
-    let made = [outline::diffuser(bench)];
+    let made = [outline::diffuser(bench), label::rating(bench)];
     made.into_iter().flatten().map(|drawing| (drawing.name.clone(), drawing)).collect()
 }
 

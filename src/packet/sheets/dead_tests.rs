@@ -49,10 +49,8 @@ fn data(bench: &Bench<'_>) -> Value {
         .iter()
         .map(|group| json!({ "name": group, "rows": own.iter().filter(|t| t.group == *group).collect::<Vec<_>>() }))
         .collect();
-    let others: Vec<Value> = others
-        .iter()
-        .map(|t| json!({ "test": t, "needs": t.needs.map_or("", instrument) }))
-        .collect();
+    let others: Vec<Value> =
+        others.iter().map(|t| json!({ "test": t, "needs": t.needs.map_or("", instrument) })).collect();
     json!({ "groups": groups, "others": others, "mains": bench.solution.line.is_some() })
 }
 
@@ -72,7 +70,14 @@ fn tests(bench: &Bench<'_>) -> Vec<Test> {
     all
 }
 
-fn test(group: &'static str, a: &str, b: &str, range: &'static str, expect: impl Into<String>, unit: &'static str) -> Test {
+fn test(
+    group: &'static str,
+    a: &str,
+    b: &str,
+    range: &'static str,
+    expect: impl Into<String>,
+    unit: &'static str,
+) -> Test {
     Test { group, a: a.into(), b: b.into(), range, expect: expect.into(), unit, needs: Some(Instrument::Meter) }
 }
 
@@ -89,12 +94,19 @@ fn earth(bench: &Bench<'_>) -> Vec<Test> {
     }
     let (expected, most) = (bench.band("line.earth-expected"), bench.shown("line.earth-most"));
     let parts = touchable(bench);
-    let rough = parts.iter().map(|part| {
-        test(EARTH, "earth pin", part, "200 Ω, leads taken off", format!("at most {most}"), "Ω")
-    });
+    let rough = parts
+        .iter()
+        .map(|part| test(EARTH, "earth pin", part, "200 Ω, leads taken off", format!("at most {most}"), "Ω"));
     let proper = parts.iter().map(|part| Test {
         needs: Some(Instrument::EarthTester),
-        ..test(EARTH, "earth pin, at the tester's current", part, "earth tester", format!("{expected}, at most {most}"), "Ω")
+        ..test(
+            EARTH,
+            "earth pin, at the tester's current",
+            part,
+            "earth tester",
+            format!("{expected}, at most {most}"),
+            "Ω",
+        )
     });
     rough.chain(proper).collect()
 }
@@ -119,7 +131,14 @@ fn apart(bench: &Bench<'_>) -> Vec<Test> {
     let voltage = bench.shown("line.test-voltage");
     let insulation = |b: &str, path: &str| Test {
         needs: Some(Instrument::InsulationTester),
-        ..test(APART, "line and neutral pins joined", b, "insulation tester", format!("{voltage} direct, a minute: at least {}", bench.shown(path)), "MΩ")
+        ..test(
+            APART,
+            "line and neutral pins joined",
+            b,
+            "insulation tester",
+            format!("{voltage} direct, a minute: at least {}", bench.shown(path)),
+            "MΩ",
+        )
     };
     rows.extend(targets.iter().map(|part| insulation(part, "line.insulation")));
     rows.push(insulation("supply's + and - joined, driver unplugged", "line.insulation-low"));
@@ -168,12 +187,25 @@ fn low_side(bench: &Bench<'_>) -> Vec<Test> {
 }
 
 fn by_hand(bench: &Bench<'_>) -> Vec<Test> {
-    let free = |a: &str, b: &str, range, expect: String, unit| Test { needs: None, ..test(HAND, a, b, range, expect, unit) };
+    let free =
+        |a: &str, b: &str, range, expect: String, unit| Test { needs: None, ..test(HAND, a, b, range, expect, unit) };
     let mut rows = Vec::new();
     if bench.lamp.mains.as_ref().is_some_and(|m| m.cord.is_some()) && bench.solution.line.is_some() {
         let (pull, twist) = (bench.shown("line.pull"), bench.shown("line.twist"));
-        rows.push(free("cord, marked 20 mm out", &format!("pull {pull}, 25 times"), "spring balance", "moves at most 2 mm".into(), "mm"));
-        rows.push(free("cord", &format!("twist {twist}, a minute"), "by hand", "does not turn in its clamp".into(), ""));
+        rows.push(free(
+            "cord, marked 20 mm out",
+            &format!("pull {pull}, 25 times"),
+            "spring balance",
+            "moves at most 2 mm".into(),
+            "mm",
+        ));
+        rows.push(free(
+            "cord",
+            &format!("twist {twist}, a minute"),
+            "by hand",
+            "does not turn in its clamp".into(),
+            "",
+        ));
         rows.push(free("cord", "push inwards", "by hand", "does not slide in".into(), ""));
     }
     if bench.solution.line.is_some() {

@@ -3,6 +3,8 @@
 mod assumptions;
 mod checklist;
 mod dead_tests;
+mod label;
+pub(super) mod parts;
 mod safety;
 pub(super) mod wiring;
 mod working;
@@ -10,7 +12,15 @@ mod working;
 use super::bench::SheetKind;
 
 /// The sheets in the order they are bound.
-pub static ALL: &[&SheetKind] = &[&safety::SHEET, &wiring::SHEET, &dead_tests::SHEET, &assumptions::SHEET, &working::SHEET];
+pub static ALL: &[&SheetKind] = &[
+    &safety::SHEET,
+    &wiring::SHEET,
+    &parts::SHEET,
+    &dead_tests::SHEET,
+    &label::SHEET,
+    &assumptions::SHEET,
+    &working::SHEET,
+];
 
 /// The sheet of this name.
 pub fn find(name: &str) -> Option<&'static SheetKind> {

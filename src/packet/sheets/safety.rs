@@ -38,7 +38,8 @@ fn standing(bench: &Bench<'_>) -> Vec<String> {
 fn data(bench: &Bench<'_>) -> Value {
     let class = label::class(bench.lamp);
     let not_checked = bench.report.not_checked();
-    let not_checked = not_checked.iter().filter(|(rule, ..)| rule.signal.word() == "DANGER" || rule.name.starts_with("mains/"));
+    let not_checked =
+        not_checked.iter().filter(|(rule, ..)| rule.signal.word() == "DANGER" || rule.name.starts_with("mains/"));
     let not_checked: Vec<_> = not_checked
         .map(|(rule, subject, m)| json!({ "rule": rule.name, "signal": rule.signal.word(), "subject": subject, "title": rule.title, "missing": m.path }))
         .collect();
@@ -63,7 +64,9 @@ fn data(bench: &Bench<'_>) -> Value {
 
 fn why(class: Class) -> &'static str {
     match class {
-        Class::I => "one layer of insulation everywhere, and every metal part that a hand reaches is bonded to earth, so that a fault blows the fuse",
+        Class::I => {
+            "one layer of insulation everywhere, and every metal part that a hand reaches is bonded to earth, so that a fault blows the fuse"
+        }
         Class::II => "two layers of insulation between mains and every hand; no earth, and none may be added",
         Class::III => "no mains in the lamp: a separate supply gives extra-low voltage",
     }
@@ -98,7 +101,8 @@ fn protection(metal: &Metal) -> String {
 fn hazards(bench: &Bench<'_>) -> Vec<Value> {
     let lamp = bench.lamp;
     let mut rows = Vec::new();
-    let mut add = |what: &str, here: String, guard: String| rows.push(json!({ "what": what, "here": here, "guard": guard }));
+    let mut add =
+        |what: &str, here: String, guard: String| rows.push(json!({ "what": what, "here": here, "guard": guard }));
     if bench.solution.line.is_some() {
         let here = format!("{} from the cord to the supply's terminals", bench.shown("mains.voltage"));
         add("electric shock", here, "plug pulled and in sight while the body is open".into());
@@ -108,7 +112,11 @@ fn hazards(bench: &Bench<'_>) -> Vec<Value> {
         add("fire", here, "fuse as marked, terminals tight, first hours watched".into());
     }
     let sink = bench.shown("heat.sink");
-    add("burns", format!("sink up to {sink}, wall up to {}", bench.shown("heat.wall")), "let it cool before touching inside".into());
+    add(
+        "burns",
+        format!("sink up to {sink}, wall up to {}", bench.shown("heat.wall")),
+        "let it cool before touching inside".into(),
+    );
     let here = "bare emitters are far brighter than they look through the diffuser".into();
     add("eyes", here, "diffuser on, or look away; never look in along the axis".into());
     if lamp.identity.mount.value == Some(Mount::Pendant) {
