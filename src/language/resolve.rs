@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::build::{Builder, Layer, MOST_STATEMENTS};
 use super::cells::{self, Cell, Result, Surroundings};
 use super::complete;
-use super::document::{Document, Named, Spread};
+use super::document::{Document, Named};
 use super::draft::Draft;
 use super::expression::{Figure, Outcome};
 use super::loading::{Loader, used_files};
@@ -168,5 +168,5 @@ fn named(l: &Let<'_>, result: Result, sources: &Sources) -> Option<Named> {
         .find(|d| crate::schema::dimension::powers(*d) == powers && (*d == Dimension::Temperature) == absolute)?;
     let text = sources.text(l.value.span).to_owned();
     let name = Spanned { value: l.name.value.clone(), span: l.name.span };
-    Some(Named { name, text, value: Spread { ..spread }, dimension })
+    Some(Named { name, text, value: spread, dimension })
 }

@@ -249,11 +249,11 @@ fn too_much() {
 
 #[test]
 fn many_circles_and_many_mistakes_are_answered_at_once() {
-    let text: String = (0..4000).map(|i| format!("let a{i} = a{} + a{} + b{i}\n", i + 1, i / 2)).collect();
+    let text: String = (0..1500).map(|i| format!("let a{i} = a{} + a{} + b{i}\n", i + 1, i / 2)).collect();
     let (_, diags, _) = compile(&with(&text), &[], None);
     let circles = diags.iter().filter(|d| d.code == "name/loop");
     assert!(circles.clone().count() > 1 && circles.clone().all(|d| d.labels.len() <= 16 && d.message.len() < 300));
-    assert!(diags.iter().filter(|d| d.code == "name/unknown").count() >= 4000);
+    assert!(diags.iter().filter(|d| d.code == "name/unknown").count() >= 1500);
 }
 
 #[test]

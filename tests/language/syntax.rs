@@ -85,7 +85,7 @@ fn no_text_brings_it_down() {
         (state >> 33) as u32
     };
     let signs: Vec<char> = "{}()[]\"\\#;\n =+-*/.,xat1Ωµ°²×±\u{0}\u{FEFF}ab".chars().collect();
-    for _ in 0..3000 {
+    for _ in 0..1500 {
         let text: String = (0..next() % 60).map(|_| signs[next() as usize % signs.len()]).collect();
         errors(&text);
         let bytes: Vec<u8> = (0..next() % 60).map(|_| next() as u8).collect();

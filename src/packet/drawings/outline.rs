@@ -73,7 +73,7 @@ fn mm(length: Metres) -> f64 {
 fn sizes(pen: &mut Pen, given: &Diffuser, net: &Net) {
     let (right, top) = (mm(net.width) / 2.0, mm(net.height) / 2.0);
     let round = matches!(given.outline.value, Some(OutlineKind::Disc | OutlineKind::Ring));
-    let size = if round { given.diameter.nominal().unwrap_or(net.width) } else { net.width };
+    let size = net.diameter.filter(|_| round).unwrap_or(net.width);
     let extents = net.plate.outer.extents();
     // A notch may take the crown away; the dimension then stands at the circle it was cut from.
     let (low, high) = if round { (-mm(size) / 2.0, mm(size) / 2.0) } else { (mm(extents.least.x), mm(extents.most.x)) };
@@ -107,8 +107,10 @@ fn features(pen: &mut Pen, given: &Diffuser, net: &Net) -> Vec<String> {
         else {
             break;
         };
-        let reach = edge_towards(&net.plate.outer, way.value()) - 4.0;
-        let place = at(reach * libm::cos(way.value()), reach * libm::sin(way.value()) - LABEL / 2.0);
+        // Outside the sheet, where the edge was before the notch took it away.
+        let reach = edge_towards(&net.plate.outer, way.value()) + mm(depth) + 2.5;
+        let half = text::width(&letter, LABEL, true) / 2.0;
+        let place = at(reach * libm::cos(way.value()) - half, reach * libm::sin(way.value()) - LABEL / 2.0);
         free(pen, place, &letter);
         let corner = notch.corner.nominal().unwrap_or(Metres::ZERO);
         lines.push(format!(
@@ -166,7 +168,8 @@ fn free(pen: &mut Pen, place: Point, letter: &str) {
     }
 }
 
-fn told(given: &Diffuser, feature: &Feature) -> String {
+/// Diameter and place of a hole or group of holes, in words.
+pub(in crate::packet) fn told(given: &Diffuser, feature: &Feature) -> String {
     let diameter = feature.diameter.show();
     if let Some(group) = given.holes.iter().find(|group| group.name == feature.name) {
         let (circle, start) = (group.circle.nominal(), group.start.nominal());

@@ -2,6 +2,8 @@
 
 mod assumptions;
 mod checklist;
+mod cover;
+mod cut;
 mod dead_tests;
 mod label;
 pub(super) mod parts;
@@ -13,8 +15,10 @@ use super::bench::SheetKind;
 
 /// The sheets in the order they are bound.
 pub static ALL: &[&SheetKind] = &[
+    &cover::SHEET,
     &safety::SHEET,
     &wiring::SHEET,
+    &cut::SHEET,
     &parts::SHEET,
     &dead_tests::SHEET,
     &label::SHEET,

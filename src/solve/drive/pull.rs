@@ -83,7 +83,7 @@ pub(super) fn pin_current(desk: &mut Desk<'_>, solved: PullSolution) -> Found<Pu
     let series = of("divider-upper").or_else(|| of("filter-resistor")).filter(|_| filtered);
     let conductance = pull.map_or(0.0, |r| 1.0 / r.value()) + series.map_or(0.0, |r| 1.0 / r);
     let current = if conductance > 0.0 { logic / (Ohms::si(1.0 / conductance) + pin) } else { Amperes::ZERO };
-    let ohm = by("I = VDD/(R_pull ∥ R_filter + R_pin), the capacitor empty", "Ohm's law");
+    let ohm = by("I = VDD/(R_pin + 1/(1/R_pull + 1/R_filter)), the capacitor empty", "Ohm's law");
     let inputs = [
         ("VDD", logic_path.as_str()),
         ("R_pull", ".pull"),
