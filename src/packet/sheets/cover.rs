@@ -68,7 +68,7 @@ fn data(bench: &Bench<'_>) -> Value {
 }
 
 fn finding(bench: &Bench<'_>, raised: &Raised<'_>) -> Value {
-    let place = raised.finding.places.first().map_or_else(String::new, |(span, _)| bench.sources.cite(*span));
+    let place = raised.finding.places.first().map_or_else(String::new, |(span, _)| bench.file(*span));
     json!({
         "signal": raised.rule.signal.word(),
         "rule": raised.rule.name,
