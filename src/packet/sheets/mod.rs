@@ -5,7 +5,10 @@ mod checklist;
 mod cover;
 mod cut;
 mod dead_tests;
+mod first_power;
+pub(super) mod pins;
 mod safety;
+pub(super) mod values;
 pub(super) mod wiring;
 mod working;
 
@@ -17,7 +20,10 @@ pub static ALL: &[&SheetKind] = &[
     &safety::SHEET,
     &wiring::SHEET,
     &cut::SHEET,
+    &values::SHEET,
+    &pins::SHEET,
     &dead_tests::SHEET,
+    &first_power::SHEET,
     &assumptions::SHEET,
     &working::SHEET,
 ];
