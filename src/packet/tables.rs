@@ -4,12 +4,12 @@ use serde_json::{Value, json};
 
 use super::bench::Bench;
 use super::sheet::DataTable;
-use super::sheets;
+use super::sheets::{parts, pins, values, wiring};
 use crate::rules::rule::Outcome;
 
 /// Every table written as CSV.
 pub fn all(bench: &Bench<'_>) -> Vec<DataTable> {
-    vec![sheets::values::table(bench), sheets::pins::table(bench)]
+    vec![wiring::table(bench), parts::table(bench), values::table(bench), pins::table(bench)]
 }
 
 /// Lamp, figures and verdicts as data.

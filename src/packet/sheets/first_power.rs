@@ -7,8 +7,8 @@ use crate::lamp::driver::Channel;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
 use crate::quantity::Quantity;
-use crate::solve::drive::ChannelSolution;
 use crate::schema::words::{Class, Instrument, Topology, Word};
+use crate::solve::drive::ChannelSolution;
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -53,7 +53,8 @@ fn mains_inside(bench: &Bench<'_>) -> bool {
 fn data(bench: &Bench<'_>) -> Value {
     let lamp = bench.lamp;
     let has = |i: Instrument| lamp.workshop.instruments.value.as_ref().is_some_and(|all| all.contains(&i));
-    let channels: Vec<Value> = lamp.driver.channels.iter().zip(&bench.solution.channels).map(|(c, solved)| channel(c, solved)).collect();
+    let channels: Vec<Value> =
+        lamp.driver.channels.iter().zip(&bench.solution.channels).map(|(c, solved)| channel(c, solved)).collect();
     json!({
         "refused": refused(bench),
         "channels": channels,

@@ -6,6 +6,8 @@ mod cover;
 mod cut;
 mod dead_tests;
 mod first_power;
+mod label;
+pub(super) mod parts;
 pub(super) mod pins;
 mod safety;
 pub(super) mod values;
@@ -21,9 +23,11 @@ pub static ALL: &[&SheetKind] = &[
     &wiring::SHEET,
     &cut::SHEET,
     &values::SHEET,
+    &parts::SHEET,
     &pins::SHEET,
     &dead_tests::SHEET,
     &first_power::SHEET,
+    &label::SHEET,
     &assumptions::SHEET,
     &working::SHEET,
 ];
