@@ -6,7 +6,7 @@ use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::electrical::parts::resistor::RATINGS;
 use crate::physics::electrical::preferred::Series;
-use crate::quantity::{Amperes, Ohms, Quantity, Watts};
+use crate::quantity::{Amperes, Ohms, Watts};
 
 use super::desk::{Desk, by};
 use super::solution::StringVoltage;
