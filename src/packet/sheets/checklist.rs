@@ -122,7 +122,7 @@ fn fill(text: &str, figure: &dyn Fn(&str) -> Option<String>) -> String {
 pub(super) fn blocks(steps: Vec<Shown>) -> Vec<Block> {
     let ends = cuts(&steps);
     let mut steps = steps.into_iter();
-    let mut from = 0;
+    let (mut from, mut before) = (0, String::new());
     let mut blocks = Vec::new();
     for end in ends {
         let mut runs: Vec<(String, Vec<Shown>)> = Vec::new();
@@ -132,6 +132,11 @@ pub(super) fn blocks(steps: Vec<Shown>) -> Vec<Block> {
                 _ => runs.push((step.stage.clone(), vec![step])),
             }
         }
+        let last = runs.last().map_or_else(String::new, |(stage, _)| stage.clone());
+        if let Some((stage, _)) = runs.first_mut().filter(|(stage, _)| *stage == before) {
+            stage.push_str(", continued");
+        }
+        before = last;
         blocks.push(Block { runs });
         from = end;
     }

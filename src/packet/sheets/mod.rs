@@ -5,6 +5,8 @@ mod checklist;
 mod cover;
 mod cut;
 mod dead_tests;
+mod label;
+pub(super) mod parts;
 mod safety;
 pub(super) mod wiring;
 mod working;
@@ -17,7 +19,9 @@ pub static ALL: &[&SheetKind] = &[
     &safety::SHEET,
     &wiring::SHEET,
     &cut::SHEET,
+    &parts::SHEET,
     &dead_tests::SHEET,
+    &label::SHEET,
     &assumptions::SHEET,
     &working::SHEET,
 ];

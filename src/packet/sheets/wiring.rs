@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::packet::bench::{Bench, SheetKind};
-use crate::packet::sheet::TextSize;
+use crate::packet::sheet::{DataTable, TextSize};
 use crate::quantity::Quantity;
 use crate::schema::words::{Colour, Region, Word};
 use crate::solve::wires::{Role, Wire, WireZone};
@@ -44,7 +44,7 @@ pub(crate) fn colour(colour: Colour) -> String {
 }
 
 /// The zone in a word.
-pub(crate) const fn zone(zone: WireZone) -> &'static str {
+const fn zone(zone: WireZone) -> &'static str {
     match zone {
         WireZone::Mains => "mains",
         WireZone::LowVoltage => "low voltage",
@@ -62,7 +62,7 @@ pub(crate) fn size(bench: &Bench<'_>, wire: &Wire) -> String {
 }
 
 /// What it may carry over what it carries, less one.
-pub(crate) fn margin(wire: &Wire) -> String {
+fn margin(wire: &Wire) -> String {
     match (&wire.current, &wire.ampacity) {
         (Ok(current), Ok(most)) if current.value() > 0.0 => {
             crate::figures::percent((most.value() - current.value()) / most.value())
@@ -74,7 +74,7 @@ pub(crate) fn margin(wire: &Wire) -> String {
 fn row(bench: &Bench<'_>, wire: &Wire) -> Value {
     let figure = |what: &str| bench.shown(&format!("wire.{}.{what}", wire.name));
     json!({
-        "number": wire.number, "name": wire.name, "from": wire.from, "to": wire.to, "carries": wire.carries,
+        "number": wire.number, "name": wire.name, "from": wire.from, "to": wire.to, "carries": wire.carries, "zone": zone(wire.zone), "ampacity": figure("ampacity"),
         "colour": colour(wire.colour), "size": size(bench, wire),
         "made_for": format!("{}, {}", bench.shown("wiring.temperature"), wire.voltage.show()),
         "length": figure("length"), "strip": wire.strip.show(),
@@ -83,4 +83,38 @@ fn row(bench: &Bench<'_>, wire: &Wire) -> Value {
         "drop": if wire.role == Role::Earth { "–".to_owned() } else { figure("drop") },
         "margin": margin(wire),
     })
+}
+
+/// Columns of `wiring.csv`, each with the key of the sheet's row it holds.
+const COLUMNS: [(&str, &str); 17] = [
+    ("number", "number"),
+    ("name", "name"),
+    ("from", "from"),
+    ("to", "to"),
+    ("carries", "carries"),
+    ("zone", "zone"),
+    ("colour", "colour"),
+    ("size", "size"),
+    ("made for", "made_for"),
+    ("cut length", "length"),
+    ("strip", "strip"),
+    ("termination", "termination"),
+    ("sleeve", "sleeve"),
+    ("current", "current"),
+    ("drop", "drop"),
+    ("may carry", "ampacity"),
+    ("left", "margin"),
+];
+
+/// The same conductors as `wiring.csv`.
+pub(crate) fn table(bench: &Bench<'_>) -> DataTable {
+    let cells = |wire: &Wire| {
+        let row = row(bench, wire);
+        COLUMNS.iter().map(|(_, key)| row.get(key).and_then(Value::as_str).unwrap_or("").to_owned()).collect()
+    };
+    DataTable {
+        name: "wiring".into(),
+        columns: COLUMNS.iter().map(|(name, _)| (*name).to_owned()).collect(),
+        rows: bench.solution.wires.iter().map(cells).collect(),
+    }
 }
