@@ -74,7 +74,7 @@ pub(super) static TERMINATION: Rule = Rule {
     signal: Signal::Warning,
     waivable: true,
     title: "tinned strands under a screw or spring",
-    source: "IEC 60598-1, section 14 and 15; common practice for spring clamps",
+    source: "IEC 60598-1, sections 14 and 15, from memory; common practice for spring clamps",
     why: "solder creeps away under pressure; the joint loosens and heats",
     fix: "crimp ferrules on the strands instead of tinning them",
     check: |case| {
@@ -97,7 +97,7 @@ pub(super) static EARTH_SHORTEST: Rule = Rule {
     signal: Signal::Warning,
     waivable: true,
     title: "the inner earth is not the longest",
-    source: "IEC 60598-1, section 7 and 14; the 8 mm are our margin",
+    source: "IEC 60598-1, section 7, from memory; the 8 mm are our margin",
     why: "when the cord is torn out, the wire that lets go last must be the earth",
     fix: "cut the earth longer than line and neutral",
     check: |case| {
