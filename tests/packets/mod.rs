@@ -1,10 +1,10 @@
 //! Tests of this folder.
 
-#![allow(clippy::unwrap_used, reason = "a test that cannot read a file back has failed")]
-
+mod drawings;
 mod golden;
 mod mains_sheets;
 mod pdf_reading;
 mod render;
 mod render_files;
 mod sample;
+mod sheet_figures;

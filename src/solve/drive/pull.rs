@@ -63,7 +63,8 @@ fn pull(desk: &mut Desk<'_>) -> Found<PullSolution> {
     let held = wanted.then_some((value, to));
     let leak = if to == Pull::Up { Amperes::ZERO } else { line.leak };
     let level = line.level(held, leak);
-    let passive = line.level(held, Amperes::ZERO);
+    // Strapping levels are shares of the supply, so the level is taken at the nominal one.
+    let passive = controller(desk)?.logic.nominal()? * (line.level(held, Amperes::ZERO) / line.supply);
     enter_level(desk, &line, level)?;
     if wanted {
         row(desk, value)?;
