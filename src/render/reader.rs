@@ -4,7 +4,7 @@
 use pulldown_cmark::{Alignment, CowStr, Event, Options, Parser, Tag};
 
 use super::blocks::{Block, Inline, List, Look, Row, Signal, Table, plain};
-use super::run::{Run, is_comment, is_line_end};
+use super::run::{Run, is_comment};
 
 /// Reads a sheet's Markdown. Raw HTML is kept as words, never as HTML; comments are dropped.
 pub(crate) fn read(markdown: &str) -> Vec<Block> {
