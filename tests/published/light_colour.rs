@@ -52,7 +52,9 @@ fn dice_have_their_efficacy_colour_and_dominant_wavelength() {
         near(found.purity, number(row, "purity"), 1e-5, &what);
         // The library gives whole nanometres; the 5 nm chords are up to 0.53 nm off.
         near(found.wavelength.value() * 1e9, number(row, "dominant_E_colour"), 1.05, &what);
-        close(spectrum.blue_light().value() * 1e3, number(row, "K_Bv_mW_per_lm"), 1e-5, &what);
+        // The script sums from 300 nm, which counts for violet only.
+        let tolerance = if number(row, "peak") < 420.0 { 1e-4 } else { 1e-5 };
+        close(spectrum.blue_light().value() * 1e3, number(row, "K_Bv_mW_per_lm"), tolerance, &what);
     }
 }
 
@@ -120,7 +122,7 @@ fn phosphor_whites_are_those_of_the_model_and_near_real_ones() {
         let at = white(Kelvin::si(number(row, "CCT")), number(row, "Duv"));
         let spectrum = Spectrum::phosphor_white(at, nm(450.0)).unwrap();
         close(spectrum.efficacy().value(), number(row, "LER"), 1e-7, &row.to_string());
-        close(spectrum.blue_light().value() * 1e3, number(row, "K_B_mW_lm"), 1e-5, &row.to_string());
+        close(spectrum.blue_light().value() * 1e3, number(row, "K_Bv_mW_lm"), 1e-5, &row.to_string());
     }
     let table = rows(include_str!("../reference/light/cie_illuminants_5nm.csv"));
     for name in ["LED_B1", "LED_B2", "LED_B3", "LED_B4", "LED_B5"] {

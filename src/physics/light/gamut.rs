@@ -194,6 +194,8 @@ pub fn peak_of_dominant(dominant_wavelength: Metres, width: Metres) -> Option<Me
 pub fn greatest_efficacy(at: Chromaticity) -> Option<LumensPerWatt> {
     let rows: Vec<[f64; 3]> =
         OBSERVER.iter().map(|[x, y, z]| [x - at.x * (x + y + z), y - at.y * (x + y + z), *y]).collect();
+    // Lines of one chromaticity, as at the red end, say nothing together: their minors are rounding.
+    let size = |r: &[f64; 3]| r[0].abs() + r[1].abs();
     let mut best: Option<f64> = None;
     for (i, a) in rows.iter().enumerate() {
         for (j, b) in rows.iter().enumerate().skip(i + 1) {
@@ -201,8 +203,9 @@ pub fn greatest_efficacy(at: Chromaticity) -> Option<LumensPerWatt> {
             for c in rows.iter().skip(j + 1) {
                 let (bc, ca) = (b[0] * c[1] - b[1] * c[0], c[0] * a[1] - c[1] * a[0]);
                 let sum = ab + bc + ca;
+                let sizes = size(a) * size(b) + size(b) * size(c) + size(c) * size(a);
                 // The shares are bc, ca, ab by their sum; a mixture needs all of one sign.
-                if sum.abs() < 1e-18 || bc / sum < -1e-12 || ca / sum < -1e-12 || ab / sum < -1e-12 {
+                if sum.abs() < 1e-12 * sizes || bc / sum < -1e-12 || ca / sum < -1e-12 || ab / sum < -1e-12 {
                     continue;
                 }
                 let found = (bc * a[2] + ca * b[2] + ab * c[2]) / sum;
