@@ -16,3 +16,4 @@ mod light_near;
 mod light_vectors;
 mod mechanics;
 mod outlines;
+mod whole_lamps;
