@@ -52,6 +52,8 @@ pub struct Blend {
     pub power: Watts,
     /// Shift of colour by rounding to codes, in u'v'.
     pub rounding: f64,
+    /// Chromaticity as it is switched on, at 25 °C.
+    pub start: Chromaticity,
     /// Shift of colour from cold to hot, in u'v'.
     pub drift: f64,
     /// Colour temperature as it is switched on cold, for whites.
@@ -178,6 +180,7 @@ impl<'a> Mixer<'a> {
             short,
             power: mix.power,
             rounding: real.map_or(0.0, |real| real.distance(at)),
+            start,
             drift: start.distance(at),
             cold: white(start).map(|c| c.temperature),
             duv: white(at).map(|c| c.duv),
