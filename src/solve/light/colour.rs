@@ -77,7 +77,7 @@ fn shade(die: &Die, junction: Temperature) -> Found<Shade> {
         let family = die.peak.nominal().map_or(Family::White, Family::of_peak);
         return Ok(Shade { at, spectrum: Spectrum::phosphor_white(at, BLUE_LEAK), family });
     }
-    if let Ok(kelvin) = die.white.nominal() {
+    if let (false, Ok(kelvin)) = (die.peak.is_known(), die.white.nominal()) {
         let at = white(kelvin, die.duv.get().unwrap_or_else(|_| usual_duv(kelvin)));
         return Ok(Shade { at, spectrum: Spectrum::phosphor_white(at, BLUE_LEAK), family: Family::White });
     }

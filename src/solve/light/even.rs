@@ -237,7 +237,8 @@ impl Box_<'_> {
     }
 
     fn soft_at(&self, sources: &[Source]) -> Option<Metres> {
-        let pitch = self.lamp.emitter.pitch.nominal().ok()?;
+        let strings = self.lamp.emitter.dice.iter().any(|die| die.count.value.is_some_and(|count| count > 1));
+        let pitch = self.lamp.emitter.pitch.nominal().ok().filter(|_| strings)?;
         let kept = self.kept(Some(pitch)).ok()?;
         let widest = sources.iter().map(|s| s.exponent).fold(0.0, f64::max);
         distance_for(widest, kept, SOFT).map(|h| pitch * h)
