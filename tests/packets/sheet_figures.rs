@@ -79,3 +79,20 @@ fn every_outline_makes_a_piece() {
         assert!(packet.machine_drawings.contains_key("diffuser-cut"), "{statement}");
     }
 }
+
+#[test]
+fn every_sheet_and_body_has_the_figures_its_seat_needs() {
+    use lampwright::schema::words::{BodyMaterial, SheetMaterial};
+    let base = std::fs::read_to_string(root().join("examples/alder-table.lamp")).expect("an example");
+    // Each body once, and with it the sheets in turn: every one of both is met.
+    for (body, sheet) in BodyMaterial::CHOICES.iter().zip(SheetMaterial::CHOICES.iter().cycle()) {
+        let materials = format!("diffuser {{ material {} }} enclosure {{ material {} }}", sheet.word, body.word);
+        let text = format!("{base}\nvariant other {{ {materials} }}\n");
+        let compiled = compile(&text, Some("other")).unwrap_or_else(|diags| panic!("{diags}"));
+        let solved = compiled.solution.sheet.as_ref().and_then(|s| s.as_ref().ok()).expect("a sheet");
+        let seat = solved.seat.as_ref().and_then(|s| s.as_ref().ok()).unwrap_or_else(|| panic!("{materials}"));
+        assert!(seat.least < seat.largest && seat.largest.value() < 0.01, "{materials}: {seat:?}");
+        let sag = solved.sag.as_ref().and_then(|s| s.as_ref().ok()).unwrap_or_else(|| panic!("{materials}"));
+        assert!(sag.middle.value() > 0.0, "{materials}");
+    }
+}
