@@ -12,6 +12,7 @@ mod electrical_tolerance;
 mod heat_and_light;
 mod light_colour;
 mod light_eyes;
+mod light_lamp;
 mod light_mixing;
 mod light_near;
 mod light_vectors;
