@@ -40,11 +40,12 @@ fn endless_arrays_have_their_extremes() {
     for row in list(&vectors("vectors_near.json"), "infinite_arrays") {
         let (m, h) = (number(row, "m"), number(row, "h_over_p"));
         let what = row.to_string();
+        // Values are by the mean, so places between the dice keep the digits of 1.
         close(grid_illuminance(m, 0.0, 0.0, h), number(row, "square_max"), 1e-7, &what);
-        close(grid_illuminance(m, 0.5, 0.5, h), number(row, "square_min"), 1e-6, &what);
-        close(grid_illuminance(m, 0.5, 0.0, h), number(row, "square_saddle"), 1e-6, &what);
+        near(grid_illuminance(m, 0.5, 0.5, h), number(row, "square_min"), 3e-7, &what);
+        near(grid_illuminance(m, 0.5, 0.0, h), number(row, "square_saddle"), 3e-7, &what);
         close(line_illuminance(m, 0.0, h), number(row, "line_max"), 1e-7, &what);
-        close(line_illuminance(m, 0.5, h), number(row, "line_min"), 1e-6, &what);
+        near(line_illuminance(m, 0.5, h), number(row, "line_min"), 3e-7, &what);
         near(first_harmonic(m, h), number(row, "square_first_harm"), 2e-8, &what);
     }
 }
