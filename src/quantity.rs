@@ -139,6 +139,12 @@ quantity! {
     CandelasPerSquareMetre = "cd/m²";
     /// Luminous efficacy.
     LumensPerWatt = "lm/W";
+    /// Blue-light-weighted radiant power by luminous flux.
+    WattsPerLumen = "W/lm";
+    /// Irradiance.
+    WattsPerSquareMetre = "W/m²";
+    /// Radiance.
+    WattsPerSquareMetreSteradian = "W/(m²·sr)";
 }
 
 /// An absolute temperature, stored in kelvin, shown in degrees Celsius.
@@ -241,6 +247,9 @@ product! {
     WattsPerSquareMetreKelvin * SquareMetres = WattsPerKelvin;
     LumensPerWatt * Watts = Lumens;
     Lux * SquareMetres = Lumens;
+    WattsPerLumen * Lumens = Watts;
+    WattsPerLumen * Lux = WattsPerSquareMetre;
+    WattsPerLumen * CandelasPerSquareMetre = WattsPerSquareMetreSteradian;
 }
 
 impl Mul for Metres {

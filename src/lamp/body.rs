@@ -82,6 +82,8 @@ pub struct Enclosure {
     pub wall: Given<Spread<Metres>>,
     /// `opening`.
     pub opening: Given<Spread<Metres>>,
+    /// `reflectance`.
+    pub reflectance: Given<f64>,
     /// `printed`.
     pub printed: Given<bool>,
     /// `holds-live`.
@@ -110,6 +112,7 @@ impl Enclosure {
             material: block.word("material"),
             wall: block.quantity("wall"),
             opening: block.quantity("opening"),
+            reflectance: block.ratio("reflectance"),
             printed: block.yes_no("printed"),
             holds_live: block.yes_no("holds-live"),
             only_insulation: block.yes_no("only-insulation"),

@@ -42,6 +42,10 @@ pub(super) const ENCLOSURE: Block = Block {
         word("material", BodyMaterial::CHOICES, "what it is made of").required(),
         quantity("wall", D::Length, "wall thickness").required().usual(2e-4, 0.05),
         quantity("opening", D::Length, "clear opening in front, its smallest width").usual(5e-3, 3.0),
+        quantity("reflectance", D::Number, "share of light that its inside throws back")
+            .is("60 %")
+            .within(0.0, 0.99)
+            .usual(0.03, 0.98),
         yes_no("printed", "printed layer by layer").is("no"),
         yes_no("holds-live", "live parts are fixed to it without an enclosure of their own").is("no"),
         yes_no("only-insulation", "its wall is the only insulation between live parts and a hand").is("no"),
