@@ -44,11 +44,11 @@ pub struct Draught {
 pub const SHARP: f64 = 0.60;
 
 impl Vents {
-    /// Loss of one level as Δp = a ṁ + b ṁ²: inertia with C_d, creeping flow through a thin hole (Sampson, 12π) and
+    /// Loss of one level as Δp = a ṁ + b ṁ²: inertia with C_d, creeping flow through a thin hole (Sampson, 12π = 37.7) and
     /// along its wall (Poiseuille). The sum of both is our composition; without a it is the stack equation.
     fn loss(&self, openings: &Openings, air: &Air) -> (f64, f64) {
         let (rho, area, d) = (air.density.value(), openings.area.value(), openings.width.value());
-        let shape = 12.0 * std::f64::consts::PI + 64.0 * (self.wall / openings.width);
+        let shape = 37.7 + 64.0 * (self.wall / openings.width);
         let a = shape * air.viscosity.value() / (2.0 * rho * area * d);
         let b = 1.0 / (self.discharge * self.discharge * 2.0 * rho * area * area);
         (a, b)
