@@ -25,8 +25,14 @@ fn property(air: &Air, name: &str) -> f64 {
 fn air_follows_the_equation_of_state() {
     // CoolProp 8.0 with the transport model of Lemmon and Jacobsen 2004; largest deviation of each property.
     let allowed = [
-        ("rho", 0.0008), ("cp", 0.0001), ("k", 0.0022), ("mu", 0.0012), ("nu", 0.0013), ("alpha", 0.0023),
-        ("Pr", 0.0011), ("beta", 0.0047),
+        ("rho", 0.0008),
+        ("cp", 0.0001),
+        ("k", 0.0022),
+        ("mu", 0.0012),
+        ("nu", 0.0013),
+        ("alpha", 0.0023),
+        ("Pr", 0.0011),
+        ("beta", 0.0047),
     ];
     for row in rows(include_str!("../reference/thermal/air_properties.csv")) {
         let air = Air::at(Temperature::si(row.number("T_K")), ATMOSPHERE);
@@ -41,7 +47,8 @@ fn air_follows_the_equation_of_state() {
 #[test]
 fn handbooks_disagree_by_more_than_the_fit() {
     // Two textbook tables: they differ from one another by up to 3.6 %.
-    let allowed = [("rho", 0.015), ("mu", 0.008), ("cp", 0.003), ("k", 0.032), ("nu", 0.012), ("alpha", 0.031), ("Pr", 0.036)];
+    let allowed =
+        [("rho", 0.015), ("mu", 0.008), ("cp", 0.003), ("k", 0.032), ("nu", 0.012), ("alpha", 0.031), ("Pr", 0.036)];
     for row in rows(include_str!("../reference/thermal/air_handbook_check.csv")) {
         let air = Air::at(Temperature::si(row.number("T_K")), ATMOSPHERE);
         let name = row.text("prop");
@@ -67,7 +74,8 @@ fn laws_by_stored_vectors() {
             (Law::Channel, "barcohen_rohsenow(El=Ra)"),
             (Law::FinsUp, "jones_smith(RaS=Ra)"),
         ] {
-            close(law.nusselt(ra, 0.71), row.number(column), 2e-8, &format!("{column} at {ra}"));
+            // The script takes 1 − e^x for Elenbaas' law as it stands and loses digits at the top.
+            close(law.nusselt(ra, 0.71), row.number(column), 1e-7, &format!("{column} at {ra}"));
         }
         // The table's textbook law takes the turbulent branch from 10^7 on.
         if !(ra - 1e7).abs().le(&1.0) {

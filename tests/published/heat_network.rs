@@ -129,7 +129,13 @@ pub(super) fn case(given: &Value) -> Case {
     };
     let none = JoulesPerKelvin::si(0.0);
     let assembly = Assembly {
-        cooler, sink_capacity: none, supply: Some(supply), zones, vents, air_capacity: none, factors: PLAIN,
+        cooler,
+        sink_capacity: none,
+        supply: Some(supply),
+        zones,
+        vents,
+        air_capacity: none,
+        factors: PLAIN,
     };
     Case { assembly, room: Room { air, walls, pressure: Pascals::si(n(i, "p")) }, sources }
 }

@@ -12,5 +12,7 @@ mod heat_air;
 mod heat_and_light;
 mod heat_network;
 mod heat_parts;
+mod heat_warmup;
+mod heat_worked;
 mod mechanics;
 mod outlines;

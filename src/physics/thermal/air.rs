@@ -1,7 +1,7 @@
 //! Temperature and pressure to the properties of dry air between 250 and 420 K, and pressure by height above the sea.
 
 use crate::quantity::{
-    JoulesPerKilogramKelvin, KilogramsPerCubicMetre, Metres, Pascals, PascalSeconds, PerKelvin, SquareMetresPerSecond,
+    JoulesPerKilogramKelvin, KilogramsPerCubicMetre, Metres, PascalSeconds, Pascals, PerKelvin, SquareMetresPerSecond,
     Temperature, WattsPerMetreKelvin,
 };
 

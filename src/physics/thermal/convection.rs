@@ -78,7 +78,13 @@ impl Law {
             Self::UprightLaminar => 0.68 + 0.670 * root4(ra) / fraction(0.492, prandtl, 4.0 / 9.0),
             Self::Upright => square(0.825 + 0.387 * root6(ra) / fraction(0.492, prandtl, 8.0 / 27.0)),
             Self::FaceUp => face_up(ra, prandtl),
-            Self::FaceUpTextbook => if ra <= 1e7 { 0.54 * root4(ra) } else { 0.15 * libm::cbrt(ra) },
+            Self::FaceUpTextbook => {
+                if ra <= 1e7 {
+                    0.54 * root4(ra)
+                } else {
+                    0.15 * libm::cbrt(ra)
+                }
+            }
             Self::FaceDown => face_down(ra, prandtl),
             Self::FaceDownTextbook => 0.27 * root4(ra),
             Self::LyingCylinder => square(0.60 + 0.387 * root6(ra) / fraction(0.559, prandtl, 8.0 / 27.0)),
@@ -163,7 +169,8 @@ mod tests {
 
     #[test]
     fn a_warmer_body_never_gives_less() {
-        for law in [Law::UprightLaminar, Law::Upright, Law::FaceUp, Law::FaceDown, Law::Sphere, Law::Body, Law::Channel] {
+        for law in [Law::UprightLaminar, Law::Upright, Law::FaceUp, Law::FaceDown, Law::Sphere, Law::Body, Law::Channel]
+        {
             let all: Vec<f64> = (-12..11).map(|e| law.nusselt(libm::pow(10.0, f64::from(e)), 0.71)).collect();
             assert!(all.windows(2).all(|two| two[1] >= two[0]), "{law:?} {all:?}");
             assert!(all.iter().all(|nu| nu.is_finite() && *nu > 0.0));

@@ -15,7 +15,12 @@ pub(super) fn fourth(t: f64) -> f64 {
 }
 
 /// ε·A of a convex body in a cavity: 1/[1/(ε1 A1) + (1 − ε2)/(ε2 A2)] (any textbook).
-pub fn in_cavity(body: SquareMetres, body_emissivity: f64, cavity: SquareMetres, cavity_emissivity: f64) -> SquareMetres {
+pub fn in_cavity(
+    body: SquareMetres,
+    body_emissivity: f64,
+    cavity: SquareMetres,
+    cavity_emissivity: f64,
+) -> SquareMetres {
     let own = 1.0 / (body_emissivity * body.value());
     let other = (1.0 - cavity_emissivity) / (cavity_emissivity * cavity.value());
     SquareMetres::si(1.0 / (own + other))

@@ -213,7 +213,12 @@ pub fn from_inside(towards: Facing) -> Facing {
 }
 
 /// U A = k √(A_in A_out)/t: exact for a spherical shell; for a cylinder 0.03 % low at t/r of 8 %.
-pub fn wall_conductance(inner: &[Face], outer: &[Face], wall: Metres, conductivity: WattsPerMetreKelvin) -> WattsPerKelvin {
+pub fn wall_conductance(
+    inner: &[Face],
+    outer: &[Face],
+    wall: Metres,
+    conductivity: WattsPerMetreKelvin,
+) -> WattsPerKelvin {
     let mean = (area(inner).value() * area(outer).value()).sqrt();
     WattsPerKelvin::si(conductivity.value() * mean / wall.value())
 }

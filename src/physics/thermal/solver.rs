@@ -242,7 +242,11 @@ impl<'a> Work<'a> {
                 *cell = middle;
             }
             self.network.residual(&self.heat, t, &mut self.short);
-            if self.short.get(node).copied().unwrap_or(0.0) > 0.0 { low = middle } else { high = middle }
+            if self.short.get(node).copied().unwrap_or(0.0) > 0.0 {
+                low = middle
+            } else {
+                high = middle
+            }
             if middle <= low && middle >= high {
                 break;
             }

@@ -81,17 +81,14 @@ impl Vents {
     }
 }
 
-
 #[cfg(test)]
 mod tests {
     use super::super::air::ATMOSPHERE;
     use super::*;
 
     fn holes(low: f64, high: f64) -> Vents {
-        let level = |n: f64| Openings {
-            area: SquareMetres::si(n * std::f64::consts::PI * 9e-6),
-            width: Metres::si(6e-3),
-        };
+        let level =
+            |n: f64| Openings { area: SquareMetres::si(n * std::f64::consts::PI * 9e-6), width: Metres::si(6e-3) };
         Vents { rise: Metres::si(0.11), low: level(low), high: level(high), wall: Metres::si(2e-3), discharge: SHARP }
     }
 

@@ -144,7 +144,8 @@ impl<'a> Run<'a> {
 /// τ_E = Σ C (T − T_room)/Σ Q at the steady state: the heat stored by the heat that flows.
 pub fn energy_time(network: &Network, heat: &[Watts], steady: &[Temperature]) -> Seconds {
     let room = network.room.air.value();
-    let stored: f64 = network.nodes.iter().zip(steady).map(|(node, t)| node.capacity.value() * (t.value() - room)).sum();
+    let stored: f64 =
+        network.nodes.iter().zip(steady).map(|(node, t)| node.capacity.value() * (t.value() - room)).sum();
     Seconds::si(stored / heat.iter().map(|q| q.value()).sum::<f64>())
 }
 
