@@ -16,3 +16,4 @@ mod heat_warmup;
 mod heat_worked;
 mod mechanics;
 mod outlines;
+mod whole_lamps;
