@@ -1,7 +1,9 @@
 //! Block `emitter`: the dice and how they sit.
 
 use crate::diag::Span;
-use crate::quantity::{Amperes, KelvinPerWatt, Lumens, Metres, Ohms, Temperature, Volts, VoltsPerKelvin};
+use crate::quantity::{
+    Amperes, KelvinPerWatt, Lumens, Metres, Ohms, PerKelvin, SquareMetres, Temperature, Volts, VoltsPerKelvin,
+};
 use crate::schema::words::Common;
 use crate::spread::Spread;
 
@@ -19,6 +21,8 @@ pub struct Emitter {
     pub distance: Given<Spread<Metres>>,
     /// `pitch`.
     pub pitch: Given<Spread<Metres>>,
+    /// `board`.
+    pub board: Given<Spread<SquareMetres>>,
     /// `common`.
     pub common: Given<Common>,
     /// `die`.
@@ -32,6 +36,7 @@ impl Emitter {
             part: block.part(),
             distance: block.quantity("distance"),
             pitch: block.quantity("pitch"),
+            board: block.quantity("board"),
             common: block.word("common"),
             dice: block.named("die").into_iter().map(|(name, b)| Die::read(name, &b)).collect(),
         }
@@ -63,6 +68,8 @@ pub struct Die {
     pub flux: Given<(Spread<Lumens>, Amperes)>,
     /// `efficiency`.
     pub efficiency: Given<f64>,
+    /// `fade`.
+    pub fade: Given<Spread<PerKelvin>>,
     /// `thermal`.
     pub thermal: Given<Spread<KelvinPerWatt>>,
     /// `hottest`.
@@ -83,6 +90,7 @@ impl Die {
             most: block.quantity("most"),
             flux: block.quantity_at("flux"),
             efficiency: block.ratio("efficiency"),
+            fade: block.quantity("fade"),
             thermal: block.quantity("thermal"),
             hottest: block.quantity("hottest"),
         }

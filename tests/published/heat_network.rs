@@ -67,7 +67,15 @@ fn zone(z: &Value, name: &'static str) -> Zone {
     let (outer, inner) = (faces(&z["out"]), faces(&z["in"]));
     let (t, k) = (Metres::si(n(z, "t")), WattsPerMetreKelvin::si(n(z, "k")));
     let wall = wall_conductance(&inner, &outer, t, k);
-    Zone { name, emissivity: (n(z, "eps_out"), n(z, "eps_in")), wall, outer, inner, capacity: JoulesPerKelvin::si(0.0) }
+    Zone {
+        name,
+        emissivity: (n(z, "eps_out"), n(z, "eps_in")),
+        wall,
+        outer,
+        inner,
+        film: None,
+        capacity: JoulesPerKelvin::si(0.0),
+    }
 }
 
 /// One lamp of the file.
@@ -308,7 +316,7 @@ fn sphere(diameter: f64) -> Zone {
     let (body, t) = (Shape::Sphere { diameter: Metres::si(diameter) }, Metres::si(2e-3));
     let (outer, inner) = (body.faces(), body.inner_faces(t));
     let wall = wall_conductance(&inner, &outer, t, WattsPerMetreKelvin::si(0.13));
-    Zone { name: "shell", emissivity: (0.92, 0.92), wall, outer, inner, capacity: JoulesPerKelvin::si(0.0) }
+    Zone { name: "shell", emissivity: (0.92, 0.92), wall, outer, inner, film: None, capacity: JoulesPerKelvin::si(0.0) }
 }
 
 #[test]

@@ -7,7 +7,7 @@ use super::faces::Face;
 use super::network::{End, Law, Network, Room};
 use super::sink::{PlateFins, Standing};
 use super::vents::Vents;
-use crate::quantity::{JoulesPerKelvin, SquareMetres, Watts, WattsPerKelvin};
+use crate::quantity::{JoulesPerKelvin, SquareMetres, Watts, WattsPerKelvin, WattsPerSquareMetreKelvin};
 
 /// A part of the body with one temperature outside and one inside: the shell, the front.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,6 +22,8 @@ pub struct Zone {
     pub emissivity: (f64, f64),
     /// Through the wall.
     pub wall: WattsPerKelvin,
+    /// Heat given off by the outside, where it is stated: radiation counted in.
+    pub film: Option<WattsPerSquareMetreKelvin>,
     /// Of the wall.
     pub capacity: JoulesPerKelvin,
 }
@@ -191,6 +193,10 @@ impl Assembly {
             net.way(i, x, Law::Radiation(areas.1 * zone.emissivity.1), "wall by radiation");
             if inner != outer {
                 net.way(i, o, Law::Conduction(zone.wall), "through the wall");
+            }
+            if let Some(film) = zone.film {
+                net.way(o, End::Air, Law::Conduction(film * areas.0), "wall to room, as stated");
+                continue;
             }
             net.way(o, End::Air, Law::Faces(zone.outer.clone(), self.factors.walls), "wall to room");
             net.way(o, End::Walls, Law::Radiation(areas.0 * zone.emissivity.0), "wall to room by radiation");

@@ -74,6 +74,18 @@ pub fn crossing(low: f64, high: f64, tolerance: f64, mut rises: impl FnMut(f64) 
     Some(0.5 * (a + b))
 }
 
+/// The largest argument at which a rising function is not yet above nothing: `high` where it never is, `None` where it
+/// is from the start.
+pub fn most(low: f64, high: f64, tolerance: f64, mut rises: impl FnMut(f64) -> Option<f64>) -> Option<f64> {
+    if rises(low)? > 0.0 {
+        return None;
+    }
+    if rises(high)? <= 0.0 {
+        return Some(high);
+    }
+    crossing(low, high, tolerance, rises)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -92,6 +104,8 @@ mod tests {
         let found = crossing(0.0, 10.0, 1e-9, |x| Some(x * x - 2.0)).unwrap();
         assert!((found - 2f64.sqrt()).abs() < 1e-6, "{found}");
         assert_eq!(crossing(0.0, 1.0, 1e-9, |x| Some(x - 2.0)), None);
+        assert_eq!(most(0.0, 1.0, 1e-9, |x| Some(x - 2.0)), Some(1.0));
+        assert_eq!(most(3.0, 4.0, 1e-9, |x| Some(x - 2.0)), None);
         assert_eq!(crossing(3.0, 4.0, 1e-9, |x| Some(x - 2.0)), None);
     }
 }
