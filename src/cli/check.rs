@@ -74,7 +74,19 @@ fn as_text(name: &str, runs: &[(Option<String>, Outcome)]) {
         }
         narrate(&show::messages(&diags, &outcome.sources));
         say(&format!("{}\n", summary(name, variant.as_deref(), outcome)));
+        say(&not_checked(outcome));
     }
+}
+
+/// The rules that lack a figure, each with the figure it lacks: unknown is never pass.
+pub(super) fn not_checked(outcome: &Outcome) -> String {
+    let missing = outcome.compiled.iter().flat_map(|c| c.report.not_checked());
+    let line = |(rule, subject, missing): (&crate::rules::rule::Rule, &str, &crate::lamp::given::Missing)| {
+        let of = if subject.is_empty() { String::new() } else { format!(" of {subject}") };
+        let word = if missing.unknown { "is unknown" } else { "is not written" };
+        format!("  not checked: {}{of}; `{}` {word}\n", rule.name, missing.path)
+    };
+    missing.map(line).collect()
 }
 
 /// One line for one variant.

@@ -60,7 +60,8 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
 
 fn written(name: &str, args: &Args, outcome: &Outcome, sheets: usize, files: usize) -> String {
     let line = check::summary(name, args.spec.variant.as_deref(), outcome);
-    format!("{line}\n{sheets} sheets in {files} files: {}/packet.pdf\n", args.output)
+    let missing = check::not_checked(outcome);
+    format!("{line}\n{missing}{sheets} sheets in {files} files: {}/packet.pdf\n", args.output)
 }
 
 fn files(packet: &crate::packet::sheet::Packet) -> Result<Vec<File>, Trouble> {
