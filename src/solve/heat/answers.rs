@@ -90,7 +90,8 @@ impl Question<'_> {
         let with = |log: f64| {
             let conductance = WattsPerKelvin::si(1.0 / libm::exp(log));
             let cooler = Cooler::Stated { conductance, outside };
-            self.ask(&Assembly { cooler, ..self.parts.assembly.clone() }, 1.0, room)
+            // A sink so bad that nothing balances is worse than any limit.
+            self.ask(&Assembly { cooler, ..self.parts.assembly.clone() }, 1.0, room).or(Some(500.0))
         };
         most(libm::log(1e-3), libm::log(300.0), 2e-3, with).map(|log| KelvinPerWatt::si(libm::exp(log)))
     }
