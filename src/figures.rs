@@ -76,7 +76,7 @@ fn prefixed(value: f64, unit: &str) -> String {
     }
     let rounded: f64 = format!("{value:.2e}").parse().unwrap_or(value);
     let step = (exponent(rounded).div_euclid(3)).clamp(-4, 4);
-    let scaled = rounded / 10f64.powi(step * 3);
+    let scaled = rounded / libm::pow(10.0, f64::from(step * 3));
     format!("{} {}{unit}", significant(scaled, 3), PREFIX[(step + 4) as usize])
 }
 
