@@ -1,6 +1,10 @@
 //! How long each stage takes: `cargo bench`. The machine is noisy: compare ratios of one run, not days.
 
-#![allow(clippy::disallowed_methods, missing_docs, reason = "a bench reads its example; its functions are made by a macro")]
+#![allow(
+    clippy::disallowed_methods,
+    missing_docs,
+    reason = "a bench reads its example; its functions are made by a macro"
+)]
 
 use std::hint::black_box;
 
