@@ -1,5 +1,7 @@
 //! How long a map of the lit sheet takes: 24 dice, every millimetre of 600 x 400 mm, one core: `cargo bench --bench light`.
 
+#![allow(missing_docs, reason = "made by a macro of the bench harness")]
+
 use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};

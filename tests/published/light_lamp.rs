@@ -65,7 +65,7 @@ fn a_round_face_has_the_luminance_of_its_area() {
 fn dots_of_a_row_agree_with_the_endless_grid() {
     let lamp = crate::support::example("slate-wall", None);
     let soft = figure(&lamp, "light.even.soft-at") * 1e3;
-    let text = std::fs::read_to_string(crate::support::root().join("examples/slate-wall.lamp")).unwrap();
+    let text = include_str!("../../examples/slate-wall.lamp");
     let nearer = text.replace("distance    45 mm", &format!("distance    {soft:.3} mm"));
     assert_ne!(nearer, text);
     let nearer = crate::support::compile(&nearer, None).unwrap();

@@ -151,7 +151,7 @@ fn at_junction(row: &Value, junction: f64) -> Vec<Channel> {
         let watts = if family.is_photometric() { by_light } else { radiant * left };
         Channel { light: hot.times(watts), ..cold }
     };
-    row["channels"].as_str().unwrap().chars().zip(channels(row)).map(one).collect()
+    row["channels"].as_str().expect("channels").chars().zip(channels(row)).map(one).collect()
 }
 
 /// A lamp whose levels are set hot, looked at as it is switched on at 25 °C.

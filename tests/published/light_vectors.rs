@@ -1,7 +1,7 @@
 //! Reads the stored vectors of light: JSON files beside tables of the CIE, and the channels that many of them mix.
 //! What each file holds and how it was made stands in tests/reference/light/ORIGIN.md.
 
-#![allow(clippy::unwrap_used, reason = "helpers of tests, outside of a test function")]
+#![allow(clippy::unwrap_used, clippy::disallowed_methods, reason = "helpers of tests, outside of a test function")]
 
 use lampwright::physics::light::chromaticity::Chromaticity;
 use lampwright::physics::light::mixing::Channel;

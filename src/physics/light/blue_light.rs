@@ -178,7 +178,7 @@ mod tests {
     fn a_source_as_wide_as_the_field_is_not_diluted() {
         let glow = Glow {
             luminance: CandelasPerSquareMetre::si(1e6),
-            diameter: Metres::si(0.02),
+            diameter: Metres::si(0.021),
             blue: WattsPerLumen::si(1e-3),
         };
         let found = screen(&glow, JUDGED_AT);

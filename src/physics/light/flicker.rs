@@ -102,11 +102,6 @@ pub fn stroboscopic_worst(tones: &[Tone]) -> f64 {
     stroboscopic(tones, Threshold::First).max(stroboscopic(tones, Threshold::Second))
 }
 
-/// Largest stroboscopic measure of a mains light source at full load, regulation (EU) 2019/2020 from September 2024.
-pub const STROBOSCOPIC_LIMIT: f64 = 0.4;
-/// Largest short-term measure P_st of a mains light source at full load, regulation (EU) 2019/2020; not computed here.
-pub const SHORT_TERM_LIMIT: f64 = 1.0;
-
 /// Slowest beat between pulses and the harmonics of the ripple of twice the mains frequency.
 pub fn beat(pulses: Hertz, mains: Hertz) -> Hertz {
     let ripple = 2.0 * mains.value();

@@ -72,7 +72,7 @@ pub fn middle_of_ring(dice: u32, radius_by_distance: f64, exponent: f64) -> f64 
 /// Places of a line of dice in spacings from its middle.
 fn places(dice: u32) -> Option<Vec<f64>> {
     let half = (f64::from(dice) - 1.0) / 2.0;
-    (dice >= 2 && dice % 2 == 0).then(|| (0..dice).map(|i| f64::from(i) - half).collect())
+    (dice >= 2 && dice.is_multiple_of(2)).then(|| (0..dice).map(|i| f64::from(i) - half).collect())
 }
 
 /// The widest spacing below 3 distances at which the sum turns from below zero to above, going inwards.

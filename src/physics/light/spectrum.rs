@@ -110,11 +110,6 @@ impl Spectrum {
         let weighted: f64 = self.per_nm.iter().zip(&BLUE_LIGHT).map(|(s, b)| s * b).sum::<f64>() * STEP;
         WattsPerLumen::si(weighted / self.tristimulus().y.value())
     }
-
-    /// Share of the radiant power below 420 nm, where light is hardly seen and the screening is not enough.
-    pub fn violet_share(&self) -> f64 {
-        self.per_nm.iter().zip(grid()).filter(|(_, w)| *w < 420.0).map(|(s, _)| s * STEP).sum()
-    }
 }
 
 /// Shares a of three bands with Σ a·row₀ = 0, Σ a·row₁ = 0, Σ a = 1, by Cramer's rule.

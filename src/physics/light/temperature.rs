@@ -30,8 +30,6 @@ pub struct Correlated {
 impl Correlated {
     /// Distance beyond which a colour temperature says nothing (CIE 15).
     pub const MEANINGFUL: f64 = 0.05;
-    /// Distance beyond which a light should not be called white (our margin).
-    pub const WHITE: f64 = 0.02;
     /// Distance beyond which a white looks tinted (common practice, no source).
     pub const UNTINTED: f64 = 0.006;
 }

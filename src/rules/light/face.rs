@@ -3,6 +3,7 @@
 use crate::diag::Signal;
 use crate::physics::light::beam::SOFT;
 use crate::physics::light::face::BRIGHT;
+use crate::physics::light::gamut::greatest_efficacy;
 use crate::quantity::{LumensPerWatt, Quantity, Ratio};
 use crate::rules::rule::{Finding, Measure, Rule, Skip, each, each_channel, once};
 
@@ -11,33 +12,35 @@ pub(super) static MORE_THAN_RADIATED: Rule = Rule {
     signal: Signal::Caution,
     waivable: true,
     title: "flux and efficiency of a die do not go together",
-    source: "luminous efficacy of its spectrum, CIE 15; a quarter more is allowed for model and tolerances, our margin",
+    source: "luminous efficacy of its spectrum, or of the best light of its colour, CIE 15; a quarter more is allowed for model and tolerances, our margin",
     why: "the heat of the lamp is worked out from the efficiency, its light from the flux: one of them is wrong",
     fix: "look both up again; a dominant wavelength is not a peak",
     check: |case| {
         each_channel(case, |channel, solved| {
             let look = &case.solution.look.channels;
             let colour = look.iter().find(|(name, _)| *name == channel.name).ok_or(Skip::NotApplicable)?.1.as_ref()?;
-            let efficacy = colour.efficacy.ok_or(Skip::NotApplicable)?;
+            // Without a spectrum only the bound of all light of that colour is left; half a per cent is the grid's.
+            let bound = || greatest_efficacy(colour.at).map(|most| (most, most * 1.005));
+            let (efficacy, most) =
+                colour.efficacy.map(|own| (own, own * 1.25)).or_else(bound).ok_or(Skip::NotApplicable)?;
             let radiant = solved.power.clone()?.radiant;
             let die = case.lamp.die(channel).ok_or(Skip::NotApplicable)?;
             let found = LumensPerWatt::si(colour.hot.y.value() / radiant.value());
             let path = Some(format!("light.channel.{}.efficacy", channel.name));
-            Measure::at_most(format!("lumens of `{}` by radiant watt", channel.name), path, found, efficacy * 1.25)
-                .judge(|_| {
-                    Finding::new(
-                        format!(
-                            "`{}` gives {} by radiant watt; light of its colour carries {}",
-                            channel.name,
-                            found.show(),
-                            efficacy.show()
-                        ),
-                        die.flux.span,
-                        "its flux",
-                    )
-                    .also(die.efficiency.span, "its efficiency")
-                    .fix("look up flux, efficiency and peak again at one and the same current")
-                })
+            Measure::at_most(format!("lumens of `{}` by radiant watt", channel.name), path, found, most).judge(|_| {
+                Finding::new(
+                    format!(
+                        "`{}` gives {} by radiant watt; light of its colour carries {}",
+                        channel.name,
+                        found.show(),
+                        efficacy.show()
+                    ),
+                    die.flux.span,
+                    "its flux",
+                )
+                .also(die.efficiency.span, "its efficiency")
+                .fix("look up flux, efficiency and peak again at one and the same current")
+            })
         })
     },
 };
