@@ -6,6 +6,7 @@ pub mod document;
 pub mod loading;
 pub mod parse;
 pub mod resolve;
+pub mod symbols;
 pub mod syntax;
 pub mod tidy;
 pub mod units;
