@@ -13,7 +13,7 @@ pub fn engineering(value: f64, unit: &str) -> String {
         "" => significant(value, 3),
         "°C" => format!("{} °C", fixed(value - 273.15, 1)),
         "K" => format!("{} K", fixed(value, if value.abs() < 10.0 { 2 } else { 1 })),
-        "m" if value.abs() < 1.0 => format!("{} mm", trimmed(value * 1e3, 2)),
+        "m" if value.abs() < 1.0 => millimetres(value * 1e3),
         "m" => format!("{} m", trimmed(value, 3)),
         "m²" if value.abs() < 1e-4 => format!("{} mm²", significant(value * 1e6, 3)),
         "m²" => format!("{} cm²", significant(value * 1e4, 4)),
@@ -31,6 +31,12 @@ pub fn engineering(value: f64, unit: &str) -> String {
         }
         _ => prefixed(value, unit),
     }
+}
+
+/// To a hundredth of a millimetre; a cutter of 3.175 mm, stated to the thousandth, keeps it.
+fn millimetres(value: f64) -> String {
+    let stated = (value * 1e3 - libm::round(value * 1e3)).abs() < 1e-6;
+    format!("{} mm", trimmed(value, if stated { 3 } else { 2 }))
 }
 
 /// A ratio as a percentage: `percent(0.663)` is `66.3 %`.
@@ -95,6 +101,8 @@ mod tests {
             (0.0, "V", "0 V"),
             (-0.0123, "V", "-12.3 mV"),
             (0.008, "m", "8 mm"),
+            (0.003175, "m", "3.175 mm"),
+            (0.0015875, "m", "1.59 mm"),
             (1.8, "m", "1.8 m"),
             (0.75e-6, "m²", "0.750 mm²"),
             (303.15, "°C", "30.0 °C"),

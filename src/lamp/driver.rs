@@ -36,6 +36,8 @@ pub struct Driver {
     pub ripple: Given<f64>,
     /// `switching`.
     pub switching: Given<Spread<Hertz>>,
+    /// `bulk`.
+    pub bulk: Given<Spread<Farads>>,
     /// `spare`.
     pub spare: Given<Spread<Volts>>,
     /// `amplifier`.
@@ -73,6 +75,7 @@ impl Driver {
             off_time: block.quantity("off-time"),
             ripple: block.ratio("ripple"),
             switching: block.quantity("switching"),
+            bulk: block.quantity("bulk"),
             spare: block.quantity("spare"),
             amplifier: block.optional("amplifier").map(|b| Amplifier::read(&b)),
             comparator: block.optional("comparator").map(|b| Comparator::read(&b)),

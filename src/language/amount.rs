@@ -96,8 +96,8 @@ fn toleranced(base: Figure, span: Span, tolerance: &Expr, scope: &Scope<'_>, dia
         other => return other,
     };
     let relative = unit_of(tolerance).is_some_and(is_relative);
-    let plain = base.powers == super::dimension::Powers::NONE;
-    let of_number = t.powers == super::dimension::Powers::NONE;
+    let plain = base.powers == crate::schema::dimension::Powers::NONE;
+    let of_number = t.powers == crate::schema::dimension::Powers::NONE;
     let nominal = if base.absolute { f64::NAN } else { base.spread.nominal };
     let half = match (of_number && (relative || !plain), t.powers == base.powers && !t.absolute) {
         (true, _) if relative && nominal.is_finite() => nominal * t.spread.high,

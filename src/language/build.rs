@@ -11,8 +11,8 @@ use super::syntax::{Body, Expr, ExprForm, Form, Head, Item, ItemForm, Statement,
 use crate::diag::{Diag, Sources, Span, Spanned};
 use crate::schema::{Arity, Block, Property, Shape};
 
-/// The most properties a spec may have, with its parts (our limit).
-pub(super) const MOST_PROPERTIES: usize = 10_000;
+/// The most statements a spec may have, with what its parts bring (our limit).
+pub(super) const MOST_STATEMENTS: usize = 10_000;
 
 /// Who speaks in the statements that are being read.
 #[derive(Debug, Clone)]
@@ -31,7 +31,7 @@ pub(super) struct Builder<'t, 'd> {
     pub(super) sources: &'d Sources,
     pub(super) parts: Parts<'t>,
     pub(super) diags: &'d mut Vec<Diag>,
-    /// Properties read so far.
+    /// Statements read so far, those that parts bring included; past the limit nothing more is read.
     pub(super) count: usize,
 }
 
@@ -40,6 +40,9 @@ impl<'t> Builder<'t, '_> {
     pub(super) fn fill(&mut self, draft: &mut Draft, items: impl IntoIterator<Item = &'t Item>, layer: &Layer) {
         let mut seen: BTreeMap<String, Span> = BTreeMap::new();
         for item in items {
+            if self.count > MOST_STATEMENTS {
+                return;
+            }
             match &item.form {
                 ItemForm::Comment(_) | ItemForm::Wreck(None) => {}
                 ItemForm::Wreck(Some(word)) => draft.excused.push(word.clone()),
@@ -49,6 +52,7 @@ impl<'t> Builder<'t, '_> {
     }
 
     fn statement(&mut self, draft: &mut Draft, s: &'t Statement, layer: &Layer, seen: &mut BTreeMap<String, Span>) {
+        self.count += 1;
         match &s.form {
             Form::Property(value) => self.property(draft, s, value, layer, seen),
             Form::Block(head, body) => self.block(draft, s, head, body, layer, seen),
@@ -71,7 +75,6 @@ impl<'t> Builder<'t, '_> {
         layer: &Layer,
         seen: &mut BTreeMap<String, Span>,
     ) {
-        self.count += 1;
         let name = &s.word.value;
         let Some(property) = draft.schema.property(name) else {
             let (diag, meant) = names::unknown_property(&s.word, draft.schema, self.root);

@@ -4,13 +4,13 @@
 use std::collections::BTreeMap;
 
 use super::amount::amount;
-use super::dimension::powers;
 use super::document::{self, Spread};
 use super::expression::{Figure, Outcome, Scope, names_nothing};
 use super::suggest::nearest;
 use super::syntax::{self, Expr, ExprForm, ValueForm};
 use super::value::{self, Around};
 use crate::diag::{Diag, Span};
+use crate::schema::dimension::powers;
 use crate::schema::{Dimension, Property, Shape};
 
 /// One value.
@@ -249,6 +249,7 @@ fn in_order(links: &[Links]) -> (Vec<usize>, Vec<Vec<usize>>) {
     }
     let needs: Vec<Vec<usize>> = links.iter().map(|l| l.values().filter_map(|(t, _)| *t).collect()).collect();
     let mut marks = vec![Mark::New; needs.len()];
+    let mut circled = vec![false; needs.len()];
     let (mut order, mut circles) = (Vec::new(), Vec::new());
     for start in 0..needs.len() {
         if marks.get(start) != Some(&Mark::New) {
@@ -270,8 +271,11 @@ fn in_order(links: &[Links]) -> (Vec<usize>, Vec<Vec<usize>>) {
                     marks.get_mut(target).into_iter().for_each(|m| *m = Mark::Open);
                     stack.push((target, 0));
                 }
-                Some(Mark::Open) => {
-                    circles.push(stack.iter().map(|(i, _)| *i).skip_while(|i| *i != target).collect());
+                // Circles through one that is found already are mended with it, or show once it is.
+                Some(Mark::Open) if circled.get(at) != Some(&true) && circled.get(target) != Some(&true) => {
+                    let circle: Vec<usize> = stack.iter().map(|(i, _)| *i).skip_while(|i| *i != target).collect();
+                    circle.iter().filter_map(|i| circled.get_mut(*i).map(|c| *c = true)).for_each(drop);
+                    circles.push(circle);
                 }
                 _ => {}
             }
@@ -280,6 +284,9 @@ fn in_order(links: &[Links]) -> (Vec<usize>, Vec<Vec<usize>>) {
     (order, circles)
 }
 
+/// The links of a circle that are shown; nobody reads more.
+const MOST_LINKS: usize = 16;
+
 fn report_circle(circle: &[usize], cells: &[Cell], links: &[Links], diags: &mut Vec<Diag>) {
     let name = |i: &usize| cells.get(*i).map_or("", |c| c.path.as_str());
     let followers = circle.iter().skip(1).chain(circle.first());
@@ -287,9 +294,12 @@ fn report_circle(circle: &[usize], cells: &[Cell], links: &[Links], diags: &mut 
         let span = cells.get(*from).map(|c| c.span).unwrap_or_default();
         links.get(*from).and_then(|l| l.values().find(|(t, _)| *t == Some(*to))).map_or(span, |(_, span)| *span)
     };
-    let way: Vec<&str> = circle.iter().chain(circle.first()).map(name).collect();
+    let mut way: Vec<&str> = circle.iter().chain(circle.first()).map(name).collect();
+    if way.len() > MOST_LINKS {
+        way.splice(MOST_LINKS - 2..way.len() - 1, ["..."]).for_each(drop);
+    }
     let mut diag: Option<Diag> = None;
-    for (from, to) in circle.iter().zip(followers) {
+    for (from, to) in circle.iter().zip(followers).take(MOST_LINKS) {
         let text = format!("`{}` needs `{}`", name(from), name(to));
         diag = Some(match diag {
             None => {

@@ -7,7 +7,7 @@ use super::cells::{Cell, Result};
 use super::document::{Entry, Node, Origin};
 use super::draft::{Draft, Field};
 use super::parse;
-use super::suggest::all_of;
+use super::suggest::{all_of, any_of};
 use crate::diag::{Diag, Span};
 use crate::schema::{Arity, Block, Default, Dimension, Property, Shape};
 
@@ -69,15 +69,25 @@ fn default_field(property: &'static Property, text: &str, span: Span, diags: &mu
 fn lacks(draft: &Draft, missing: &[&Property]) -> Diag {
     let list = all_of(missing.iter().map(|p| p.name));
     let who = if draft.schema.kind.is_empty() { "this spec".to_owned() } else { format!("`{}`", draft.called()) };
-    let lines: Vec<String> = missing.iter().map(|p| format!("`{} {}`", p.name, example(p))).collect();
+    let lines: Vec<String> = missing.iter().map(|p| line(p)).collect();
     Diag::error("value/missing", draft.span, format!("{who} does not say {list}"))
         .label(if missing.len() == 1 { "one property is missing" } else { "properties are missing" })
-        .help(format!("add {}", lines.join(", ")))
+        .help(format!("add {}", lines.join("; ")))
+}
+
+/// How a property is written; words are listed, for none is to be preferred.
+fn line(property: &Property) -> String {
+    match property.shape {
+        Shape::Word(choices) if choices.len() > 1 => {
+            format!("`{}` with {}", property.name, any_of(choices.iter().map(|c| c.word)))
+        }
+        _ => format!("`{} {}`", property.name, example(property)),
+    }
 }
 
 /// What a value of this property looks like.
-pub(super) fn example(property: &Property) -> String {
-    let quantity = |d: Dimension| match (d, super::dimension::units(d).first()) {
+fn example(property: &Property) -> String {
+    let quantity = |d: Dimension| match (d, crate::schema::dimension::units(d).first()) {
         (Dimension::Number, _) | (_, None) => "...".to_owned(),
         (_, Some(unit)) => format!("... {unit}"),
     };

@@ -57,11 +57,16 @@ impl Draft {
         }
     }
 
+    /// Its properties and blocks, all told.
+    pub(super) fn size(&self) -> usize {
+        self.fields.len() + self.blocks.iter().map(|b| 1 + b.size()).sum::<usize>()
+    }
+
     /// As errors name it: `channel red`.
     pub(super) fn called(&self) -> String {
-        match &self.name {
-            Some(name) => format!("{} {}", self.schema.kind, name.value),
-            None => self.schema.kind.to_owned(),
+        match (&self.name, self.schema.arity) {
+            (Some(name), crate::schema::Arity::Named) => format!("{} {}", self.schema.kind, name.value),
+            _ => self.schema.kind.to_owned(),
         }
     }
 

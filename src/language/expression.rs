@@ -1,13 +1,13 @@
 //! Expressions to figures: units, letter codes, arithmetic with dimensions, and the spread carried through.
 //! Each mistake is reported where it stands; what depends on a figure that is bad already stays silent.
 
-use super::dimension::{Powers, powers};
 use super::document::Spread;
 use super::suggest;
 use super::syntax::{Expr, ExprForm, Operator, Quantity};
-use super::{codes, dimension, spread, units};
+use super::{codes, spread, units};
 use crate::diag::{Diag, Span};
-use crate::schema::Dimension;
+use crate::schema::dimension::{Powers, powers};
+use crate::schema::{Dimension, dimension};
 
 /// A figure on its way through an expression.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,7 +1,6 @@
 //! Text to `Document`: parse, tidy, resolve.
 
 pub mod codes;
-pub mod dimension;
 pub mod document;
 pub mod loading;
 pub mod parse;

@@ -182,7 +182,7 @@ pub(super) fn bad_head(word: &Spanned<String>, open: Span) -> Diag {
         .help(format!("write `{kind} {{`, `{kind} NAME {{` or `{kind} is PART {{`"))
 }
 
-/// A file's words for what `any_of` these would be.
+/// `kinds of part: ...`, or that there are none.
 pub(super) fn one_of<'c>(what: &str, words: impl IntoIterator<Item = &'c str>) -> String {
     let list = any_of(words);
     if list.is_empty() { format!("there are no {what}") } else { format!("{what}: {list}") }

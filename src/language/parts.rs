@@ -1,6 +1,6 @@
 //! Parts: the table of all that were brought in, each drafted once, and the blocks that start from them.
 
-use super::build::{Builder, Layer};
+use super::build::{Builder, Layer, MOST_STATEMENTS};
 use super::document::Part;
 use super::draft::Draft;
 use super::names;
@@ -8,6 +8,9 @@ use super::suggest::nearest;
 use super::syntax::{Body, ExprForm, Form, Head, Item, ItemForm, Statement};
 use crate::diag::{Diag, Span, Spanned};
 use crate::schema::Block;
+
+/// How deep parts may start from parts (our limit).
+const DEEPEST_PARTS: usize = 16;
 
 /// One `part KIND NAME { ... }`.
 pub(super) struct Source<'t> {
@@ -28,6 +31,8 @@ pub(super) struct Parts<'t> {
     open: Vec<(usize, Span)>,
     /// False where a file is missing, so that an unknown part is no news.
     complete: bool,
+    /// Whether a chain of parts was too deep; that is told once.
+    too_deep: bool,
 }
 
 impl Parts<'_> {
@@ -83,7 +88,10 @@ impl<'t> Builder<'t, '_> {
             return None;
         }
         match &source.draft {
-            Some(draft) => Some(draft.clone()),
+            Some(draft) => {
+                self.count += draft.size();
+                (self.count <= MOST_STATEMENTS).then(|| draft.clone())
+            }
             None => self.draft_part(at, place),
         }
     }
@@ -91,6 +99,15 @@ impl<'t> Builder<'t, '_> {
     fn draft_part(&mut self, at: usize, place: Option<Span>) -> Option<Draft> {
         if let Some(from) = self.parts.open.iter().position(|(open, _)| *open == at) {
             self.diags.push(self.part_circle(from, at, place.unwrap_or_default()));
+            return None;
+        }
+        if self.parts.open.len() >= DEEPEST_PARTS {
+            if std::mem::replace(&mut self.parts.too_deep, true) {
+                return None;
+            }
+            let message = format!("parts start from parts more than {DEEPEST_PARTS} deep");
+            let diag = Diag::error("limit/part-depth", place.unwrap_or_default(), message);
+            self.diags.push(diag.label("one too many").help("let the part say its own figures, without `is`"));
             return None;
         }
         let source = self.parts.sources.get(at)?;

@@ -1,13 +1,12 @@
 //! Hard bounds of a figure, and the question whether an unusual one is meant.
 
-use super::dimension;
 use super::document::Spread;
 use super::syntax::ExprForm;
 use super::units;
 use super::value::Reader;
 use crate::diag::{Diag, Signal};
-use crate::figures::engineering;
 use crate::schema::Dimension;
+use crate::schema::dimension;
 
 impl<'a> Reader<'a, '_> {
     pub(super) fn within_bounds(&mut self, spread: Spread, wanted: Dimension) -> bool {
@@ -17,7 +16,7 @@ impl<'a> Reader<'a, '_> {
         if spread.low >= low - slack && spread.high <= high + slack {
             return true;
         }
-        let show = |x| engineering(x, dimension::shown(wanted));
+        let show = |x| dimension::limit(x, wanted);
         let (limit, which) = if spread.low < low - slack { (show(low), "least") } else { (show(high), "most") };
         let (name, text) = (self.property.name, self.around.text);
         self.diags.push(
@@ -33,7 +32,7 @@ impl<'a> Reader<'a, '_> {
         if spread.low >= low * (1.0 - 1e-12) && spread.high <= high * (1.0 + 1e-12) {
             return;
         }
-        let show = |x| engineering(x, dimension::shown(wanted));
+        let show = |x| dimension::limit(x, wanted);
         let (name, text) = (self.property.name, self.around.text);
         let message = format!("`{name} {text}` is outside the usual {} .. {}", show(low), show(high));
         let diag = Diag::new("spec/implausible", Signal::Caution, self.value.span, message).label("unusual");

@@ -1,7 +1,6 @@
 //! Values that are figures: quantities with their conditions, counts, sizes and points; dimensions are checked here.
 
 use super::amount::{amount, each, shared_unit};
-use super::dimension::{self, Powers, powers};
 use super::document::{Spread, Value};
 use super::expression::{Figure, Outcome, dimension_name};
 use super::suggest::any_of;
@@ -10,6 +9,7 @@ use super::units;
 use super::value::Reader;
 use crate::diag::{Diag, Span};
 use crate::schema::Dimension;
+use crate::schema::dimension::{self, Powers, powers};
 
 impl<'a> Reader<'a, '_> {
     /// The figure a property of one dimension holds; `Err` for what is unknown or bad.

@@ -3,16 +3,16 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::build::{Builder, Layer, MOST_PROPERTIES};
+use super::build::{Builder, Layer, MOST_STATEMENTS};
 use super::cells::{self, Cell, Result, Surroundings};
 use super::complete;
-use super::document::{Document, Named, Spread};
+use super::document::{Document, Named};
 use super::draft::Draft;
 use super::expression::{Figure, Outcome};
 use super::loading::{Loader, used_files};
 use super::parts::Parts;
 use super::suggest::{any_of, nearest};
-use super::syntax::Tree;
+use super::syntax::{Form, Item, ItemForm, Tree};
 use super::top::{Let, Top};
 use super::waivers;
 use crate::diag::{Diag, Signal, Sources, Span, Spanned};
@@ -36,6 +36,12 @@ pub fn resolve(
     }
     let earlier = diags.len();
     let used = used_files(tree, loader, sources, diags);
+    let written = used.trees.iter().chain([tree]).map(|t| statements(&t.items)).sum();
+    let head = Span::new(tree.file, 0, 0);
+    if written > MOST_STATEMENTS {
+        diags.push(too_long(written, head));
+        return None;
+    }
     let mut top = Top::default();
     used.trees.iter().for_each(|t| top.used(t, root, diags));
     top.spec(tree, diags);
@@ -43,7 +49,6 @@ pub fn resolve(
     let mut builder = Builder { root, sources, parts, diags, count: 0 };
     top.parts.iter().for_each(|s| builder.declare_part(s));
 
-    let head = Span::new(tree.file, 0, 0);
     let mut lamp = Draft::new(root, None, head);
     if !used.complete {
         lamp.excused.push("let".to_owned());
@@ -54,12 +59,9 @@ pub fn resolve(
         top.waivers.iter().map(|(rule, body)| waivers::draft(&mut builder, rule, body)).collect();
     let unused = builder.unused_parts();
     let part_list = builder.part_list();
-    if builder.count > MOST_PROPERTIES {
-        let message =
-            format!("this spec has {} properties with its parts; the limit is {MOST_PROPERTIES}", builder.count);
-        diags.push(
-            Diag::error("limit/properties", head, message).label("the spec begins here").help("use fewer part files"),
-        );
+    let count = builder.count;
+    if count > MOST_STATEMENTS {
+        diags.push(too_long(count, head));
         return None;
     }
     complete::complete(&mut lamp, None, diags);
@@ -78,6 +80,25 @@ pub fn resolve(
         waived.iter().filter_map(|w| waivers::waiver(w, &mut results.by_ref().take(w.fields.len()))).collect();
     let variants = top.variants.iter().map(|v| v.name.clone()).collect();
     Some(Document { variant: variant.map(str::to_owned), variants, root, waivers, parts: part_list, lets })
+}
+
+/// Statements, those in blocks included.
+fn statements(items: &[Item]) -> usize {
+    let inner = |item: &Item| match &item.form {
+        ItemForm::Statement(s) => match &s.form {
+            Form::Block(_, body) => 1 + statements(&body.items),
+            _ => 1,
+        },
+        _ => 0,
+    };
+    items.iter().map(inner).sum()
+}
+
+fn too_long(count: usize, head: Span) -> Diag {
+    let message = format!("this spec has {count} statements or more with its parts; the limit is {MOST_STATEMENTS}");
+    Diag::error("limit/statements", head, message)
+        .label("the spec begins here")
+        .help("use fewer part files, or split the lamp in two")
 }
 
 fn overlay<'t>(builder: &mut Builder<'t, '_>, lamp: &mut Draft, top: &Top<'t>, variant: Option<&str>) {
@@ -141,11 +162,11 @@ fn one_of_each(diags: &mut Vec<Diag>, earlier: usize) {
 
 fn named(l: &Let<'_>, result: Result, sources: &Sources) -> Option<Named> {
     let Result::Let(Outcome::Known(Figure { spread, powers, absolute })) = result else { return None };
-    let dimension = super::dimension::ALL
+    let dimension = crate::schema::dimension::ALL
         .iter()
         .copied()
-        .find(|d| super::dimension::powers(*d) == powers && (*d == Dimension::Temperature) == absolute)?;
+        .find(|d| crate::schema::dimension::powers(*d) == powers && (*d == Dimension::Temperature) == absolute)?;
     let text = sources.text(l.value.span).to_owned();
     let name = Spanned { value: l.name.value.clone(), span: l.name.span };
-    Some(Named { name, text, value: Spread { ..spread }, dimension })
+    Some(Named { name, text, value: spread, dimension })
 }

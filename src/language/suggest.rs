@@ -1,10 +1,16 @@
 //! "Did you mean": the nearest of the words that would be right, and lists of words as an error shows them.
 
+/// How many candidates are looked at, so that a spec full of mistakes is still answered at once.
+const MOST_CANDIDATES: usize = 1000;
+
 /// The nearest candidate, if it is near enough to be a slip: about one letter in three.
 pub(super) fn nearest<'c>(word: &str, candidates: impl IntoIterator<Item = &'c str>) -> Option<&'c str> {
-    let allowed = (word.chars().count() / 3).clamp(1, 4);
+    let length = word.chars().count();
+    let allowed = (length / 3).clamp(1, 4);
     candidates
         .into_iter()
+        .take(MOST_CANDIDATES)
+        .filter(|c| c.chars().count().abs_diff(length) <= allowed)
         .map(|c| (strsim::osa_distance(word, c), c))
         .filter(|(distance, candidate)| *distance <= allowed && *distance < candidate.chars().count())
         .min_by_key(|(distance, _)| *distance)

@@ -1,7 +1,7 @@
 //! Unit symbols to dimension and factor: prefixes, powers, products and quotients, and their canonical spelling.
 
-use super::dimension::{Powers, powers};
 use crate::schema::Dimension as D;
+use crate::schema::dimension::{Powers, powers};
 
 /// What a number before a unit turns into.
 #[derive(Debug, Clone, Copy, PartialEq)]

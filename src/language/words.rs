@@ -41,7 +41,7 @@ impl<'a> Reader<'a, '_> {
         let list = any_of(choices.iter().map(|c| c.word));
         self.diags.push(
             Diag::error("value/word", self.value.span, format!("`{}` has no word `{word}`", self.property.name))
-                .label(format!("one of {list}"))
+                .label("not one of its words")
                 .help(match near {
                     Some(near) => format!("did you mean `{near}`? Words here: {list}"),
                     None => format!("words here: {list}"),

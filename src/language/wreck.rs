@@ -39,10 +39,18 @@ pub(super) fn statement(file: u32, start: usize, text: &str, far: usize) -> Diag
                 .label("a sign between two figures")
                 .help(format!("write `{before} {} {}`", &rest[..1], rest[1..].trim_start()))
         }
+        Some(',')
+            if before.ends_with(|c: char| c.is_ascii_digit())
+                && rest[1..].starts_with(|c: char| c.is_ascii_digit()) =>
+        {
+            Diag::error("syntax/decimal-comma", at(1), "the decimal sign is a point, not a comma")
+                .label("a comma parts the items of a list")
+                .help(format!("write `{before}.{}`", &rest[1..]))
+        }
         Some(',') if !before.contains(['(', '[']) => {
             Diag::error("syntax/comma", at(1), format!("a comma cannot stand behind `{}`", last_piece(before)))
                 .label("here")
-                .help("write the decimal sign as a point, and lists in brackets: `[a, b]`")
+                .help("write a list in brackets: `[a, b]`")
         }
         _ if before.is_empty() => Diag::error(
             "syntax/statement",

@@ -4,11 +4,12 @@ use serde_json::{Value, json};
 
 use super::bench::Bench;
 use super::sheet::DataTable;
+use super::sheets::{parts, wiring};
 use crate::rules::rule::Outcome;
 
 /// Every table written as CSV.
-pub fn all(_bench: &Bench<'_>) -> Vec<DataTable> {
-    Vec::new()
+pub fn all(bench: &Bench<'_>) -> Vec<DataTable> {
+    vec![wiring::table(bench), parts::table(bench)]
 }
 
 /// Lamp, figures and verdicts as data.

@@ -95,10 +95,24 @@ fn add_figures(environment: &mut Environment<'static>, ledger: &Ledger) {
     environment.add_function("fig", lookup(Arc::clone(&figures), false));
     environment.add_function("band", lookup(Arc::clone(&figures), true));
     environment.add_function("has", move |path: String| figures.contains_key(&path));
+    environment.add_filter("said", said);
     environment.add_function("box", |unit: Option<String>| match unit {
         Some(unit) if !unit.is_empty() => format!("▭ {unit}"),
         _ => "▭".to_owned(),
     });
+}
+
+/// Words of a message: escaped, but what stands between backticks is set as code.
+fn said(text: String) -> Value {
+    let pieces: Vec<&str> = text.split('`').collect();
+    if pieces.len() % 2 == 0 {
+        return Value::from_safe_string(escape(&text));
+    }
+    let piece = |(i, piece): (usize, &&str)| match i % 2 {
+        0 => escape(piece),
+        _ => format!("`{}`", piece.replace(['|', '\n', '\r'], " ")),
+    };
+    Value::from_safe_string(pieces.iter().enumerate().map(piece).collect())
 }
 
 fn write_escaped(out: &mut Output<'_>, state: &mut State<'_, '_>, value: &Value) -> Result<(), Error> {

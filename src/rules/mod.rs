@@ -1,6 +1,7 @@
 //! `Lamp` and `Solution` to `Report`: every rule a constant with its source, fix and check, judged in one pass.
 
 pub mod drive;
+pub mod heat;
 pub mod mains;
 pub mod make;
 pub mod pins;
@@ -12,7 +13,8 @@ pub mod supply;
 use rule::Rule;
 
 /// Every area's rules, in the order of the reference: what hurts people first, then what kills parts.
-const AREAS: [&[&Rule]; 6] = [mains::RULES, supply::RULES, drive::RULES, pins::RULES, make::RULES, spec::RULES];
+const AREAS: [&[&Rule]; 7] =
+    [mains::RULES, supply::RULES, drive::RULES, pins::RULES, heat::RULES, make::RULES, spec::RULES];
 
 /// Every rule.
 pub static ALL: &[&Rule] = &{

@@ -8,8 +8,16 @@ use super::report::covers;
 use super::rule::{Case, Finding, Outcome, Rule, Skip, Verdict, each, once, unless};
 
 /// The rules, in the order of the reference.
-pub const RULES: &[&Rule] =
-    &[&UNKNOWN, &IMPLAUSIBLE, &UNUSED_PART, &WAIVER_REFUSED, &WAIVER_EXPIRED, &WAIVER_UNUSED, &VARIANT_WEAKENS];
+pub const RULES: &[&Rule] = &[
+    &UNKNOWN,
+    &IMPLAUSIBLE,
+    &UNUSED_PART,
+    &UNUSED_RUN,
+    &WAIVER_REFUSED,
+    &WAIVER_EXPIRED,
+    &WAIVER_UNUSED,
+    &VARIANT_WEAKENS,
+];
 
 static UNKNOWN: Rule = Rule {
     name: "spec/unknown",
@@ -81,6 +89,31 @@ static UNUSED_PART: Rule = Rule {
                     )
                     .fix(format!("write `{kind} is {name}`, or take the part out")),
                 ))
+            },
+        )
+        .or_pass()
+    },
+};
+
+static UNUSED_RUN: Rule = Rule {
+    name: "spec/unused-run",
+    signal: Signal::Notice,
+    waivable: true,
+    title: "a run is written for a wire that the lamp does not have",
+    source: "common practice, no source",
+    why: "a misspelled run changes nothing, and the wire it was meant for is cut to the default",
+    fix: "write the wire's name as the wiring sheet has it",
+    check: |case| {
+        let wires = &case.solution.wires;
+        let stray = case.lamp.wiring.runs.iter().filter(|r| wires.iter().all(|w| w.name != r.name));
+        each(
+            stray,
+            |r| r.name.clone(),
+            |r| {
+                let names: Vec<&str> = wires.iter().map(|w| w.name.as_str()).collect();
+                let text = format!("no wire of this lamp is called `{}`", r.name);
+                let fix = format!("use one of: {}", names.join(", "));
+                Ok(Outcome::Finding(Finding::new(text, r.span, "this run").fix(fix)))
             },
         )
         .or_pass()

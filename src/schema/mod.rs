@@ -2,6 +2,7 @@
 //! the language reference and the rules' words all come from this table.
 
 pub mod build;
+pub mod dimension;
 pub mod reference;
 pub mod tables;
 pub mod words;

@@ -1,8 +1,7 @@
 //! The language reference in Markdown, written from the schema: one table a block, so it cannot fall behind.
 
+use super::dimension::{ALL, limit, name, units};
 use super::{Arity, Block, Choice, Default, Dimension, Property, Shape};
-use crate::figures::engineering;
-use crate::language::dimension::{ALL, name, shown, units};
 
 const OPENING: &str = "\
 # The language
@@ -140,7 +139,7 @@ fn row(property: &Property) -> String {
         Default::Is(text) => format!("`{}`", cell(text)),
     };
     let usual = match (property.usual, dimension(property.shape)) {
-        (Some((low, high)), Some(d)) => format!("{} .. {}", engineering(low, shown(d)), engineering(high, shown(d))),
+        (Some((low, high)), Some(d)) => format!("{} .. {}", limit(low, d), limit(high, d)),
         _ => String::new(),
     };
     format!("| `{}` | {} | {default} | {usual} | {} |\n", property.name, value(property.shape), cell(property.doc))

@@ -5,10 +5,12 @@ use crate::lamp::Lamp;
 use crate::lamp::driver::Channel;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
+use crate::physics::thermal::ladder::{self as rungs, FILM_METAL, FILM_PLASTIC, Rung, climb, layer_resistance};
+use crate::physics::thermal::materials;
 use crate::quantity::{
-    Kelvin, KelvinPerWatt, Metres, SquareMetres, Temperature, Watts, WattsPerMetreKelvin, WattsPerSquareMetreKelvin,
+    KelvinPerWatt, Metres, SquareMetres, Temperature, Watts, WattsPerMetreKelvin, WattsPerSquareMetreKelvin,
 };
-use crate::schema::words::{Body, BodyMaterial, Side};
+use crate::schema::words::{Body, BodyMaterial, Side, Word};
 
 use super::drive::{ChannelSolution, absent, by};
 use super::feed::Feed;
@@ -55,12 +57,60 @@ pub fn solve(
     }
     enter_die_heat(channels, die_heat, ledger);
     let inside_heat = inside_heat(lamp, channels, feed, die_heat, ledger)?;
-    let (wall, inside) = body(lamp, room, inside_heat, ledger)?;
-    let (sink, board, own_resistance) = emitter(lamp, room, inside, die_heat, ledger)?;
-    let pairs = lamp.driver.channels.iter().zip(channels);
-    let junctions =
-        pairs.map(|(channel, solved)| (channel.name.clone(), junction(lamp, channel, solved, board, ledger))).collect();
-    Ok(Ladder { room, inside_heat, die_heat, wall, inside, sink, board, own_resistance, junctions })
+    let (sink, interface) = emitter(lamp, ledger)?;
+    let dice: Vec<Found<Rung>> = pairs(lamp, channels).map(|(channel, solved)| rung(lamp, channel, solved)).collect();
+    let inside_dice = if sink_outside(lamp) { Watts::ZERO } else { die_heat };
+    let ladder = rungs::Ladder {
+        room,
+        body: body(lamp, ledger)?,
+        other_heat: inside_heat - inside_dice,
+        sink,
+        interface,
+        dice: pairs(lamp, channels).zip(&dice).map(|((_, solved), rung)| known(solved, rung)).collect(),
+    };
+    let found = climb(&ladder);
+    enter_rungs(lamp, &found, ledger);
+    let junctions = pairs(lamp, channels).zip(&dice).zip(&found.junctions).map(|(((channel, _), rung), &hot)| {
+        let hot = rung.clone().map(|_| enter_junction(lamp, channel, hot, ledger));
+        (channel.name.clone(), hot)
+    });
+    let own_resistance = interface
+        + match sink {
+            rungs::Sink::Inside(r) | rungs::Sink::Outside(r) => r,
+            rungs::Sink::Body => KelvinPerWatt::ZERO,
+        };
+    Ok(Ladder {
+        room,
+        inside_heat,
+        die_heat,
+        wall: found.wall_outside,
+        inside: found.inside,
+        sink: found.sink,
+        board: found.board,
+        own_resistance,
+        junctions: junctions.collect(),
+    })
+}
+
+fn pairs<'a>(
+    lamp: &'a Lamp,
+    channels: &'a [ChannelSolution],
+) -> impl Iterator<Item = (&'a Channel, &'a ChannelSolution)> {
+    lamp.driver.channels.iter().zip(channels)
+}
+
+/// A channel whose die has no stated resistance still heats the board.
+fn known(solved: &ChannelSolution, rung: &Found<Rung>) -> Rung {
+    let heat = solved.power.as_ref().map_or(Watts::ZERO, |p| p.string - p.radiant);
+    rung.clone().unwrap_or(Rung { heat, to_board: KelvinPerWatt::ZERO })
+}
+
+/// All dice of a channel share its heat evenly, so they stand for one die of their resistance over their count.
+fn rung(lamp: &Lamp, channel: &Channel, solved: &ChannelSolution) -> Found<Rung> {
+    let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
+    let power = solved.power.clone()?;
+    let dice = f64::from(die.count.get()?) * f64::from(channel.strings.get()?.max(1));
+    Ok(Rung { heat: power.string - power.radiant, to_board: die.thermal.high()? / dice })
 }
 
 fn enter_die_heat(channels: &[ChannelSolution], heat: Watts, ledger: &mut Ledger) {
@@ -120,39 +170,57 @@ fn sink_outside(lamp: &Lamp) -> bool {
     lamp.sink.as_ref().is_some_and(|s| s.place.value == Some(Side::Outside))
 }
 
-/// Wall and air inside.
-fn body(lamp: &Lamp, room: Temperature, heat: Watts, ledger: &mut Ledger) -> Found<(Temperature, Temperature)> {
+/// The wall between inside and room; the film inside is left out.
+fn body(lamp: &Lamp, ledger: &mut Ledger) -> Found<rungs::Body> {
     let enclosure = &lamp.enclosure;
     let area = outside_area(lamp)?;
     let faces = by("all faces of the body", "geometry");
     ledger.computed("heat.area", "outside of the body", area, faces, &[("size", &enclosure.size.path)]);
-    let (h, h_path) = transfer(lamp, ledger)?;
-    let rise = Kelvin::si(heat.value() / (h * area).value());
-    let room_path = lamp.identity.room.path.as_str();
-    let up = by("T = T_room + Q/(h·A)", MODEL);
-    let inputs = [("T_room", room_path), ("Q", "heat.inside-power"), ("h", h_path.as_str()), ("A", "heat.area")];
-    let inside = ledger.computed("heat.inside", "air inside, warmest room", room + rise, up, &inputs);
-    let (k, wall) = (conductivity(enclosure.material.get()?), enclosure.wall.nominal()?);
-    ledger.looked_up(
-        "heat.wall-conductivity",
-        "conductivity of the wall",
-        k,
-        "by material of the body",
-        "handbook values, from memory",
+    let film = transfer(lamp, ledger)?;
+    let material = enclosure.material.get()?.word();
+    let row = materials::find(material).ok_or_else(|| enclosure.material.missing())?;
+    let k: WattsPerMetreKelvin = row.conductivity;
+    ledger.looked_up("heat.wall-conductivity", "conductivity of the wall", k, material, row.source);
+    let wall = Some((enclosure.wall.nominal()?, k));
+    Ok(rungs::Body { area, film, wall, inner_film: None })
+}
+
+fn enter_rungs(lamp: &Lamp, found: &rungs::Rungs, ledger: &mut Ledger) {
+    let room = lamp.identity.room.path.as_str();
+    let given = &lamp.enclosure.heat_transfer;
+    let film = if given.is_known() { given.path.as_str() } else { "heat.transfer" };
+    let wall = [("T_room", room), ("Q", "heat.inside-power"), ("h", film), ("A", "heat.area")];
+    ledger.computed(
+        "heat.wall",
+        "outer face of the wall",
+        found.wall_outside,
+        by("T = T_room + Q/(h·A)", MODEL),
+        &wall,
     );
-    let across = Kelvin::si(heat.value() * wall.value() / (k.value() * area.value()));
-    // The inner film is left out, which errs to the warm side for a hand on the wall.
-    let wall = inside - across.min(rise);
-    let down = by("T = T_inside − Q·d/(k·A): the inner film left out, to the warm side", MODEL);
-    let inputs = [
-        ("T_inside", "heat.inside"),
+    let through = [
+        ("T_wall", "heat.wall"),
         ("Q", "heat.inside-power"),
-        ("d", enclosure.wall.path.as_str()),
+        ("t", lamp.enclosure.wall.path.as_str()),
         ("k", "heat.wall-conductivity"),
         ("A", "heat.area"),
     ];
-    ledger.computed("heat.wall", "outer face of the wall", wall, down, &inputs);
-    Ok((wall, inside))
+    let up = by("T = T_wall + Q·t/(k·A)", MODEL);
+    ledger.computed("heat.inside", "air inside, warmest room", found.inside, up, &through);
+    let air = if sink_outside(lamp) { room } else { "heat.inside" };
+    let resistance = lamp.sink.as_ref().map_or("heat.wall", |s| s.thermal.path.as_str());
+    let rises = by("T = T_air + Q·R", MODEL);
+    ledger.computed(
+        "heat.sink",
+        "the sink",
+        found.sink,
+        rises,
+        &[("T_air", air), ("Q", "heat.dice"), ("R", resistance)],
+    );
+    let mut board = vec![("T_sink", "heat.sink"), ("Q", "heat.dice")];
+    if ledger.get("heat.interface").is_some() {
+        board.push(("R", "heat.interface"));
+    }
+    ledger.computed("heat.board", "the emitter's board", found.board, by("T = T_sink + Q·R", MODEL), &board);
 }
 
 /// Outside of the body; all six faces or mantle and both ends.
@@ -167,73 +235,33 @@ fn outside_area(lamp: &Lamp) -> Found<SquareMetres> {
     }
 }
 
-/// Heat transfer from the air inside to the room, over the outside: the author's, else by material.
-fn transfer(lamp: &Lamp, ledger: &mut Ledger) -> Found<(WattsPerSquareMetreKelvin, String)> {
-    let given = &lamp.enclosure.heat_transfer;
-    if let Some(h) = given.value {
-        return Ok((h.low, given.path.clone()));
+/// Heat transfer from the outside to the room: the author's, else by material.
+fn transfer(lamp: &Lamp, ledger: &mut Ledger) -> Found<WattsPerSquareMetreKelvin> {
+    if let Some(h) = lamp.enclosure.heat_transfer.value {
+        return Ok(h.low);
     }
     let metal = metal(lamp.enclosure.material.get()?);
-    let (h, row) = if metal { (10.0, "metal body") } else { (8.0, "body of plastic, wood, glass or ceramic") };
-    let source = "both films and the wall together, common practice for small bodies in still air, no source";
-    let h = ledger.looked_up(
-        "heat.transfer",
-        "heat transfer from inside air to room",
-        WattsPerSquareMetreKelvin::si(h),
-        row,
-        source,
-    );
-    Ok((h, "heat.transfer".into()))
+    let (h, row) =
+        if metal { (FILM_METAL, "metal body") } else { (FILM_PLASTIC, "body of plastic, wood, glass or ceramic") };
+    let source = "radiation and free convection together, common practice for small bodies in still air, no source";
+    Ok(ledger.looked_up("heat.transfer", "heat transfer from the body to the room", h, row, source))
 }
 
 const fn metal(material: BodyMaterial) -> bool {
     matches!(material, BodyMaterial::Aluminium | BodyMaterial::Steel | BodyMaterial::Brass)
 }
 
-/// Handbook conductivities, from memory; printed plastics scatter by a third.
-const fn conductivity(material: BodyMaterial) -> WattsPerMetreKelvin {
-    WattsPerMetreKelvin::si(match material {
-        BodyMaterial::Pla => 0.13,
-        BodyMaterial::Petg | BodyMaterial::Polycarbonate => 0.2,
-        BodyMaterial::Abs | BodyMaterial::Asa | BodyMaterial::Oak => 0.17,
-        BodyMaterial::Pa12 => 0.25,
-        BodyMaterial::Plywood | BodyMaterial::Softwood => 0.12,
-        BodyMaterial::Ceramic => 1.3,
-        BodyMaterial::Glass => 1.0,
-        BodyMaterial::Aluminium => 160.0,
-        BodyMaterial::Steel => 50.0,
-        BodyMaterial::Brass => 120.0,
-    })
-}
-
-/// Sink, board, and the resistance from board to the sink's air. A metal body without a sink is the sink.
-fn emitter(
-    lamp: &Lamp,
-    room: Temperature,
-    inside: Temperature,
-    heat: Watts,
-    ledger: &mut Ledger,
-) -> Found<(Temperature, Temperature, KelvinPerWatt)> {
-    let (resistance, layer) = match &lamp.sink {
-        None if metal(lamp.enclosure.material.get()?) => (KelvinPerWatt::ZERO, KelvinPerWatt::ZERO),
-        None => return Err(absent("sink.thermal", lamp.emitter.span)),
-        Some(sink) => (sink.thermal.high()?, interface(lamp, ledger)?),
-    };
-    let outside = sink_outside(lamp);
-    let air = if outside { room } else { inside };
-    let air_path = if outside { lamp.identity.room.path.as_str() } else { "heat.inside" };
-    let sink_path = lamp.sink.as_ref().map_or("sink.thermal", |s| s.thermal.path.as_str());
-    let inputs = [("T_air", air_path), ("Q", "heat.dice"), ("R", sink_path)];
-    let sink = ledger.computed("heat.sink", "the sink", air + heat * resistance, by("T = T_air + Q·R", MODEL), &inputs);
-    let inputs = [("T_sink", "heat.sink"), ("Q", "heat.dice"), ("R", "heat.interface")];
-    let board = ledger.computed(
-        "heat.board",
-        "the emitter's board",
-        sink + heat * layer,
-        by("T = T_sink + Q·R", MODEL),
-        &inputs,
-    );
-    Ok((sink, board, resistance + layer))
+/// Sink and layer. A metal body without a sink is the sink.
+fn emitter(lamp: &Lamp, ledger: &mut Ledger) -> Found<(rungs::Sink, KelvinPerWatt)> {
+    match &lamp.sink {
+        None if metal(lamp.enclosure.material.get()?) => Ok((rungs::Sink::Body, KelvinPerWatt::ZERO)),
+        None => Err(absent("sink.thermal", lamp.emitter.span)),
+        Some(sink) => {
+            let resistance = sink.thermal.high()?;
+            let place = if sink_outside(lamp) { rungs::Sink::Outside } else { rungs::Sink::Inside };
+            Ok((place(resistance), interface(lamp, ledger)?))
+        }
+    }
 }
 
 /// `R = t/(k·A)` of the layer between emitter and sink.
@@ -241,7 +269,7 @@ fn interface(lamp: &Lamp, ledger: &mut Ledger) -> Found<KelvinPerWatt> {
     let missing = || absent("sink.interface.thickness", lamp.sink.as_ref().map_or(lamp.emitter.span, |s| s.span));
     let layer = lamp.sink.as_ref().and_then(|s| s.interface.as_ref()).ok_or_else(missing)?;
     let (t, k, a) = (layer.thickness.high()?, layer.conductivity.low()?, layer.area.low()?);
-    let resistance = KelvinPerWatt::si(t.value() / (k.value() * a.value()));
+    let resistance = layer_resistance(t, k, a);
     let inputs = [
         ("t", layer.thickness.path.as_str()),
         ("k", layer.conductivity.path.as_str()),
@@ -251,33 +279,12 @@ fn interface(lamp: &Lamp, ledger: &mut Ledger) -> Found<KelvinPerWatt> {
     Ok(ledger.computed("heat.interface", "layer between emitter and sink", resistance, slab, &inputs))
 }
 
-/// The hottest die of a channel: all its dice share the heat evenly.
-fn junction(
-    lamp: &Lamp,
-    channel: &Channel,
-    solved: &ChannelSolution,
-    board: Temperature,
-    ledger: &mut Ledger,
-) -> Found<Temperature> {
-    let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
-    let power = solved.power.clone()?;
-    let dice = f64::from(die.count.get()?) * f64::from(channel.strings.get()?.max(1));
-    let each = (power.string - power.radiant) / dice;
-    let hot = board + each * die.thermal.high()?;
+fn enter_junction(lamp: &Lamp, channel: &Channel, hot: Temperature, ledger: &mut Ledger) -> Temperature {
+    let (thermal, count) =
+        lamp.die(channel).map_or_else(Default::default, |d| (d.thermal.path.clone(), d.count.path.clone()));
     let (string, light) = (format!("drive.{}.power", channel.name), format!("drive.{}.radiant", channel.name));
-    let inputs = [
-        ("T_board", "heat.board"),
-        ("R", die.thermal.path.as_str()),
-        ("P", string.as_str()),
-        ("Φe", light.as_str()),
-        ("n", die.count.path.as_str()),
-    ];
+    let inputs = [("T_board", "heat.board"), ("R", &thermal), ("P", &string), ("Φe", &light), ("n", &count)]
+        .map(|(s, p)| (s, p as &str));
     let climbs = by("T = T_board + R·(P − Φe)/n", MODEL);
-    Ok(ledger.computed(
-        format!("heat.junction.{}", channel.name),
-        "junction of the channel's dice",
-        hot,
-        climbs,
-        &inputs,
-    ))
+    ledger.computed(format!("heat.junction.{}", channel.name), "junction of the channel's dice", hot, climbs, &inputs)
 }

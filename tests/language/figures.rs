@@ -2,10 +2,10 @@
 
 use super::compile;
 use lampwright::language::codes::code;
-use lampwright::language::dimension::{ALL, powers, units};
 use lampwright::language::document::{Spread, Value};
 use lampwright::language::units::{spelled, unit};
 use lampwright::schema::Dimension as D;
+use lampwright::schema::dimension::{ALL, powers, units};
 
 /// Unit, dimension, factor, canonical spelling. Prefixes and derived units: SI Brochure, 9th edition, tables 4, 5, 7
 /// and 8; inch: 25.4 mm (international yard and pound agreement, 1959).

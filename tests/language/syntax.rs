@@ -31,7 +31,8 @@ fn each_mistake_is_reported_at_its_line() {
         ("a {\n name \"a \\q\"\n}\n", &[("syntax/escape", 2)]),
         ("a {\n depth (3 mm + 2 mm\n}\n", &[("syntax/unclosed", 2)]),
         ("a {\n depth a + b*c\n}\n", &[("syntax/operator", 2)]),
-        ("a {\n depth 3,5 mm\n}\n", &[("syntax/comma", 2)]),
+        ("a {\n depth 3,5 mm\n}\n", &[("syntax/decimal-comma", 2)]),
+        ("a {\n feeds red, warm\n}\n", &[("syntax/comma", 2)]),
         ("a {\n depth 3 mm wide\n}\n", &[("syntax/unexpected", 2)]),
         ("a {\n 3 mm\n ? x\n}\n", &[("syntax/statement", 2), ("syntax/statement", 3)]),
         ("a {\n depth 1 .. 2 .. 3 .. 4 mm\n}\n", &[("syntax/too-many-figures", 2)]),
@@ -84,7 +85,7 @@ fn no_text_brings_it_down() {
         (state >> 33) as u32
     };
     let signs: Vec<char> = "{}()[]\"\\#;\n =+-*/.,xat1Ωµ°²×±\u{0}\u{FEFF}ab".chars().collect();
-    for _ in 0..3000 {
+    for _ in 0..1500 {
         let text: String = (0..next() % 60).map(|_| signs[next() as usize % signs.len()]).collect();
         errors(&text);
         let bytes: Vec<u8> = (0..next() % 60).map(|_| next() as u8).collect();

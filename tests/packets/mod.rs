@@ -1,9 +1,9 @@
 //! Tests of this folder.
 
-#![allow(clippy::unwrap_used, reason = "a test that cannot read a file back has failed")]
-
+mod drawings;
 mod golden;
 mod pdf_reading;
 mod render;
 mod render_files;
 mod sample;
+mod sheet_figures;

@@ -11,3 +11,4 @@ mod electrical_tolerance;
 mod heat_and_light;
 mod mechanics;
 mod outlines;
+mod whole_lamps;

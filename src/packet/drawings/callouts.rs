@@ -1,7 +1,7 @@
 //! Labels with leaders in a column beside a picture: as high as what they name where they can be, never on each other.
 
 use super::pen::Pen;
-use super::text::{self, LABEL};
+use super::text::LABEL;
 use crate::packet::drawing::{Anchor, Path, Point, Role, at};
 
 /// Distance of base lines, mm.
@@ -41,11 +41,6 @@ pub(super) fn column(pen: &mut Pen, side: Column, x: f64, mut labels: Vec<Callou
         pen.path(Role::Ink, Path::circle(label.target, DOT));
         pen.text(at(x + gap, y - LABEL / 2.0), anchor, &label.text);
     }
-}
-
-/// Width the widest of these texts takes beside its leader, mm.
-pub(super) fn width(labels: &[Callout]) -> f64 {
-    labels.iter().map(|label| text::width(&label.text, LABEL, false)).fold(0.0, f64::max) + 0.8
 }
 
 /// Heights at least a pitch apart and near the wanted ones, which fall from first to last: runs that would touch are

@@ -1,8 +1,14 @@
 //! Every drawing of a lamp, in paper millimetres.
 
+mod body;
+mod boxes;
 mod callouts;
+mod front;
+pub mod label;
+mod margins;
 pub mod outline;
 pub mod pen;
+mod section;
 pub mod text;
 
 use std::collections::BTreeMap;
@@ -12,7 +18,13 @@ use super::drawing::Drawing;
 
 /// Drawings for the sheets, by name.
 pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
-    let made = [outline::diffuser(bench)];
+    let made = [
+        outline::diffuser(bench),
+        front::front(bench),
+        section::section(bench),
+        margins::margins(bench),
+        label::rating(bench),
+    ];
     made.into_iter().flatten().map(|drawing| (drawing.name.clone(), drawing)).collect()
 }
 

@@ -6,6 +6,7 @@ use super::text::{self, LABEL};
 use crate::lamp::diffuser::Diffuser;
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, at};
+use crate::physics::mechanics::chord::flattened;
 use crate::physics::mechanics::outline::Outline;
 use crate::physics::mechanics::plate::Plate;
 use crate::quantity::{Metres, Quantity};
@@ -70,19 +71,32 @@ fn mm(length: Metres) -> f64 {
     length.value() * 1e3
 }
 
+/// Finest chord that stands for an arc where only its far point is sought.
+const CHORD: Metres = Metres::si(1e-5);
+
 fn sizes(pen: &mut Pen, given: &Diffuser, net: &Net) {
     let (right, top) = (mm(net.width) / 2.0, mm(net.height) / 2.0);
     let round = matches!(given.outline.value, Some(OutlineKind::Disc | OutlineKind::Ring));
-    let size = if round { given.diameter.nominal().unwrap_or(net.width) } else { net.width };
-    let extents = net.plate.outer.extents();
-    // A notch may take the crown away; the dimension then stands at the circle it was cut from.
-    let (low, high) = if round { (-mm(size) / 2.0, mm(size) / 2.0) } else { (mm(extents.least.x), mm(extents.most.x)) };
-    let across = format!("{}{}", if round { "Ø " } else { "" }, size.show());
-    pen.across(at(low, -top * 0.2), at(high, -top * 0.2), -top - 6.0, &across);
-    if !round {
-        let (low, high) = (mm(extents.least.y), mm(extents.most.y));
-        pen.upright(at(right * 0.8, low), at(right * 0.8, high), right + 7.0, &net.height.show());
+    if let Some(size) = net.diameter.filter(|_| round) {
+        // A notch may take the crown away; the dimension stands at the circle it was cut from.
+        let half = mm(size) / 2.0;
+        pen.across(at(-half, 0.0), at(half, 0.0), -top - 6.0, &format!("Ø {}", size.show()));
+        return;
     }
+    let points: Vec<Point> = flattened(&net.plate.outer, CHORD).iter().map(|p| at(mm(p.x), mm(p.y))).collect();
+    let low = |p: &Point| -p.y;
+    let (from, to) = (farthest(&points, |p| -p.x, low), farthest(&points, |p| p.x, low));
+    pen.across(from, to, -top - 6.0, &net.width.show());
+    let beside = |p: &Point| p.x;
+    let (from, to) = (farthest(&points, |p| -p.y, beside), farthest(&points, |p| p.y, beside));
+    pen.upright(from, to, right + 7.0, &net.height.show());
+}
+
+/// The point farthest one way; of several, the one farthest the other way.
+fn farthest(points: &[Point], way: impl Fn(&Point) -> f64, then: impl Fn(&Point) -> f64) -> Point {
+    let most = points.iter().map(&way).fold(f64::NEG_INFINITY, f64::max);
+    let there = points.iter().filter(|p| way(p) > most - 1e-2);
+    there.copied().reduce(|a, b| if then(&b) > then(&a) { b } else { a }).unwrap_or(CENTRE)
 }
 
 /// Marks each hole and notch with a letter; gives the lines that say what the letters are.
@@ -107,8 +121,10 @@ fn features(pen: &mut Pen, given: &Diffuser, net: &Net) -> Vec<String> {
         else {
             break;
         };
-        let reach = edge_towards(&net.plate.outer, way.value()) - 4.0;
-        let place = at(reach * libm::cos(way.value()), reach * libm::sin(way.value()) - LABEL / 2.0);
+        // Outside the sheet, where the edge was before the notch took it away.
+        let reach = edge_towards(&net.plate.outer, way.value()) + mm(depth) + 2.5;
+        let half = text::width(&letter, LABEL, true) / 2.0;
+        let place = at(reach * libm::cos(way.value()) - half, reach * libm::sin(way.value()) - LABEL / 2.0);
         free(pen, place, &letter);
         let corner = notch.corner.nominal().unwrap_or(Metres::ZERO);
         lines.push(format!(
@@ -166,7 +182,8 @@ fn free(pen: &mut Pen, place: Point, letter: &str) {
     }
 }
 
-fn told(given: &Diffuser, feature: &Feature) -> String {
+/// Diameter and place of a hole or group of holes, in words.
+pub(in crate::packet) fn told(given: &Diffuser, feature: &Feature) -> String {
     let diameter = feature.diameter.show();
     if let Some(group) = given.holes.iter().find(|group| group.name == feature.name) {
         let (circle, start) = (group.circle.nominal(), group.start.nominal());

@@ -1,6 +1,6 @@
 //! A sheet of shapes in the making: lines, arrows, dimensions and texts, and the frame that holds all of it.
 
-use super::text::{LABEL, Room, room};
+use super::text::{self, LABEL, Room, room};
 use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, Shape, Vertex, at};
 use crate::physics::mechanics::outline::Outline;
 
@@ -8,6 +8,8 @@ use crate::physics::mechanics::outline::Outline;
 const MARGIN: f64 = 1.5;
 /// Length and half width of an arrow head, mm.
 const ARROW: (f64, f64) = (2.2, 0.4);
+/// Where a text stands that its dimension line is too short for, from the end of the line, mm.
+const OUTSIDE: f64 = 5.0;
 /// How far an extension line reaches over its dimension line, mm.
 const OVERSHOOT: f64 = 1.2;
 
@@ -67,28 +69,56 @@ impl Pen {
         self.path(Role::Ink, Path::polygon(&[tip, back(ARROW.1), back(-ARROW.1)]));
     }
 
-    /// A dimension below or above two points: extension lines from each, arrows outwards, the text on the line.
+    /// A dimension below or above two points: extension lines from each, the text on the line, or beside it where it
+    /// is longer than the line.
     pub(super) fn across(&mut self, from: Point, to: Point, y: f64, text: &str) {
         for end in [from, to] {
             let over = if y < end.y { -OVERSHOOT } else { OVERSHOOT };
             self.line(Role::Dimension, &[at(end.x, end.y + over * 0.5), at(end.x, y + over)]);
         }
-        self.line(Role::Dimension, &[at(from.x, y), at(to.x, y)]);
-        self.arrow(at(from.x, y), std::f64::consts::PI);
-        self.arrow(at(to.x, y), 0.0);
-        self.text(at((from.x + to.x) / 2.0, y + 0.8), Anchor::Middle, text);
+        let span = to.x - from.x;
+        let length = text::width(text, LABEL, false);
+        if span >= length + 2.0 {
+            self.between(at(from.x, y), at(to.x, y), 0.0);
+            self.text(at((from.x + to.x) / 2.0, y + 0.8), Anchor::Middle, text);
+        } else {
+            let reach = to.x + OUTSIDE + length;
+            self.line(Role::Dimension, &[at(to.x, y), at(reach, y)]);
+            self.between(at(from.x, y), at(to.x, y), 0.0);
+            self.text(at(reach - length, y + 0.8), Anchor::Start, text);
+        }
     }
 
-    /// A dimension beside two points, its text standing.
+    /// A dimension beside two points: its text stands on the line, or lies left of it where it is longer.
     pub(super) fn upright(&mut self, from: Point, to: Point, x: f64, text: &str) {
         for end in [from, to] {
             let over = if x < end.x { -OVERSHOOT } else { OVERSHOOT };
             self.line(Role::Dimension, &[at(end.x + over * 0.5, end.y), at(x + over, end.y)]);
         }
-        self.line(Role::Dimension, &[at(x, from.y), at(x, to.y)]);
-        self.arrow(at(x, from.y), -std::f64::consts::FRAC_PI_2);
-        self.arrow(at(x, to.y), std::f64::consts::FRAC_PI_2);
-        self.words(at(x - 0.8, (from.y + to.y) / 2.0), LABEL, Anchor::Middle, 90.0, text, false);
+        self.between(at(x, from.y), at(x, to.y), std::f64::consts::FRAC_PI_2);
+        let middle = (from.y + to.y) / 2.0;
+        if to.y - from.y >= text::width(text, LABEL, false) + 2.0 {
+            self.words(at(x - 0.8, middle), LABEL, Anchor::Middle, 90.0, text, false);
+        } else {
+            self.text(at(x - 1.6, middle - LABEL / 2.0), Anchor::End, text);
+        }
+    }
+
+    /// A dimension line with its arrows: inside where both have room, else from outside against the ends.
+    fn between(&mut self, from: Point, to: Point, direction: f64) {
+        let span = libm::hypot(to.x - from.x, to.y - from.y);
+        let turn = std::f64::consts::PI;
+        if span >= 3.0 * ARROW.0 {
+            self.line(Role::Dimension, &[from, to]);
+            self.arrow(from, direction + turn);
+            self.arrow(to, direction);
+            return;
+        }
+        let (sin, cos) = (libm::sin(direction), libm::cos(direction));
+        let out = |p: Point, by: f64| at(p.x + by * cos, p.y + by * sin);
+        self.line(Role::Dimension, &[out(from, -2.0 * ARROW.0), out(to, 2.0 * ARROW.0)]);
+        self.arrow(from, direction);
+        self.arrow(to, direction + turn);
     }
 
     /// A centre mark.

@@ -13,7 +13,7 @@ pub(super) static SHEET: SheetKind = SheetKind {
     moment: "before you trust the rest: what was taken for granted",
     template_name: "sheets/assumptions.md",
     template: include_str!("../../../templates/sheets/assumptions.md"),
-    size: TextSize::Body,
+    size: TextSize::Dense,
     landscape: false,
     applies: |_| true,
     data,

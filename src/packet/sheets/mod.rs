@@ -1,12 +1,30 @@
 //! Every kind of sheet, in the order of the work at the bench.
 
 mod assumptions;
+mod checklist;
+mod cover;
+mod cut;
+mod dead_tests;
+mod label;
+pub(super) mod parts;
+mod safety;
+pub(super) mod wiring;
 mod working;
 
 use super::bench::SheetKind;
 
 /// The sheets in the order they are bound.
-pub static ALL: &[&SheetKind] = &[&assumptions::SHEET, &working::SHEET];
+pub static ALL: &[&SheetKind] = &[
+    &cover::SHEET,
+    &safety::SHEET,
+    &wiring::SHEET,
+    &cut::SHEET,
+    &parts::SHEET,
+    &dead_tests::SHEET,
+    &label::SHEET,
+    &assumptions::SHEET,
+    &working::SHEET,
+];
 
 /// The sheet of this name.
 pub fn find(name: &str) -> Option<&'static SheetKind> {

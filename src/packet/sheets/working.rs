@@ -2,9 +2,11 @@
 
 use serde_json::{Value, json};
 
+use crate::figures::percent;
 use crate::ledger::{Entry, Ledger, Origin};
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
+use crate::rules::rule::Sense;
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -14,45 +16,70 @@ pub(super) static SHEET: SheetKind = SheetKind {
     template_name: "sheets/working.md",
     template: include_str!("../../../templates/sheets/working.md"),
     size: TextSize::Dense,
-    landscape: false,
+    landscape: true,
     applies: |_| true,
     data,
     required: |_| Vec::new(),
 };
 
+/// Sources in the order they are first named; a row cites its source by number.
+#[derive(Default)]
+struct Sources(Vec<&'static str>);
+
+impl Sources {
+    fn number(&mut self, source: &'static str) -> usize {
+        let at = self.0.iter().position(|s| *s == source).unwrap_or_else(|| {
+            self.0.push(source);
+            self.0.len() - 1
+        });
+        at + 1
+    }
+}
+
 fn data(bench: &Bench<'_>) -> Value {
     let ledger = &bench.solution.ledger;
-    let (mut given, mut found) = (Vec::new(), Vec::new());
-    for entry in ledger.iter() {
-        match &entry.origin {
-            Origin::Given { text, place, .. } => given.push(json!({
-                "path": entry.path, "text": text, "shown": shown(ledger, entry), "place": place,
-            })),
-            Origin::Computed { formula, inputs, source } => {
-                let inputs = inputs.iter().map(|i| format!("{} = {}", i.symbol, value_of(ledger, &i.path)));
-                found.push(json!({
-                    "path": entry.path, "title": entry.title, "shown": shown(ledger, entry), "formula": formula,
-                    "inputs": inputs.collect::<Vec<_>>().join("; "), "source": source,
-                }));
-            }
-            Origin::Looked { row, source } => found.push(json!({
-                "path": entry.path, "title": entry.title, "shown": shown(ledger, entry), "formula": "from a table",
-                "inputs": row, "source": source,
-            })),
-        }
-    }
-    let margins = bench.report.margins();
-    let margins: Vec<_> = margins
+    let mut sources = Sources::default();
+    let found: Vec<Value> = ledger.iter().filter_map(|entry| found(ledger, entry, &mut sources)).collect();
+    let margins: Vec<Value> = bench
+        .report
+        .margins()
         .iter()
         .map(|(rule, subject, m)| {
+            let sense = if m.sense == Sense::AtMost { "at most" } else { "at least" };
             json!({
-                "rule": rule.name, "subject": subject, "what": m.what, "value": m.value, "limit": m.limit,
-                "sense": match m.sense { crate::rules::rule::Sense::AtMost => "at most", crate::rules::rule::Sense::AtLeast => "at least" },
-                "margin": crate::figures::percent(m.margin), "source": rule.source,
+                "rule": rule.name, "subject": subject, "what": m.what, "value": m.value,
+                "limit": format!("{sense} {}", m.limit), "margin": percent(m.margin), "source": sources.number(rule.source),
             })
         })
         .collect();
-    json!({ "given": given, "found": found, "margins": margins })
+    let given: Vec<Value> = ledger.iter().filter(|e| used(ledger, &e.path)).filter_map(|e| given(ledger, e)).collect();
+    json!({ "given": given, "found": found, "margins": margins, "sources": sources.0 })
+}
+
+fn found(ledger: &Ledger, entry: &Entry, sources: &mut Sources) -> Option<Value> {
+    let (formula, inputs, source) = match &entry.origin {
+        Origin::Given { .. } => return None,
+        Origin::Computed { formula, inputs, source } => {
+            let put_in =
+                inputs.iter().map(|i| format!("{} = {}", i.symbol, ledger.shown(&i.path).unwrap_or("not written")));
+            (*formula, put_in.collect::<Vec<_>>().join(", "), *source)
+        }
+        Origin::Looked { row, source } => ("from a table", row.clone(), *source),
+    };
+    Some(json!({
+        "path": entry.path, "title": entry.title, "shown": shown(ledger, entry), "formula": formula, "inputs": inputs,
+        "source": sources.number(source),
+    }))
+}
+
+fn given(ledger: &Ledger, entry: &Entry) -> Option<Value> {
+    let Origin::Given { text, place, .. } = &entry.origin else { return None };
+    Some(json!({ "path": entry.path, "text": text, "shown": shown(ledger, entry), "place": place }))
+}
+
+/// Whether a formula takes this figure in; the rest of what was given stands in the spec itself.
+fn used(ledger: &Ledger, path: &str) -> bool {
+    ledger.iter().any(|e| matches!(&e.origin, Origin::Computed { inputs, .. } if inputs.iter().any(|i| i.path == path)))
 }
 
 fn shown(ledger: &Ledger, entry: &Entry) -> String {
@@ -60,8 +87,4 @@ fn shown(ledger: &Ledger, entry: &Entry) -> String {
         Some(_) => format!("{} ({})", entry.shown, ledger.band(&entry.path).unwrap_or_default()),
         None => entry.shown.clone(),
     }
-}
-
-fn value_of(ledger: &Ledger, path: &str) -> String {
-    ledger.shown(path).unwrap_or("–").to_owned()
 }

@@ -35,7 +35,7 @@ pub(super) static EDGE_DISTANCE: Rule = Rule {
             }
             let brittle = crate::solve::sheet::is_brittle(diffuser.material.get()?);
             let wanted = edge_distance_wanted(f.diameter, brittle);
-            let what = format!("edge distance of `{}`", f.name);
+            let what = format!("edge distance of {}", f.name);
             let path = Some(format!("cut.{}.edge", f.name));
             Measure::at_least(what, path, f.centre_to_edge, wanted).judge(|_| {
                 Finding::new(
@@ -66,7 +66,7 @@ pub(super) static WEB_THIN: Rule = Rule {
     check: |case| {
         each_feature(case, |diffuser, f| {
             let wanted = web_wanted(diffuser.thickness.nominal()?);
-            let (what, path) = (format!("web beside `{}`", f.name), Some(format!("cut.{}.web", f.name)));
+            let (what, path) = (format!("web beside {}", f.name), Some(format!("cut.{}.web", f.name)));
             Measure::at_least(what, path, f.web, wanted).judge(|_| {
                 Finding::new(
                     format!("beside `{}` only {} of sheet is left; {} is wanted", f.name, f.web.show(), wanted.show()),
@@ -99,7 +99,7 @@ pub(super) static INSIDE_RADIUS: Rule = Rule {
                     return Err(Skip::NotApplicable);
                 }
                 let least = kerf / 2.0;
-                let what = format!("inside radius of `{}`", n.name);
+                let what = format!("inside radius of {}", n.name);
                 Measure::at_least(what, Some(n.corner.path.clone()), corner, least).judge(|_| {
                     Finding::new(
                         format!(
@@ -139,8 +139,7 @@ pub(super) static SLOT_NARROWER: Rule = Rule {
                 |n| n.0.clone(),
                 |(name, span, width)| {
                     let (width, kerf) = (width.clone()?, diffuser.cut.kerf.nominal()?);
-                    let path = Some(diffuser.cut.kerf.path.clone());
-                    Measure::at_least(format!("width of `{name}`"), path, width, kerf).judge(|_| {
+                    unless(!slot_fits(width, kerf), || {
                         Finding::new(
                             format!("`{name}` is {} wide and the cut {}", width.show(), kerf.show()),
                             *span,

@@ -57,6 +57,7 @@ pub(super) const DRIVER: Block = Block {
         quantity("off-time", D::Time, "switch open to switch closed: recovery, or a fixed time").usual(2e-8, 5e-5),
         quantity("ripple", D::Number, "inductor ripple aimed for, peak to peak over mean").is("30 %").within(0.01, 2.0),
         quantity("switching", D::Frequency, "switching frequency aimed for").is("200 kHz").usual(2e4, 3e6),
+        quantity("bulk", D::Capacitance, "capacitors across the supply's output, all together").usual(1e-7, 0.1),
         quantity("spare", D::Voltage, "voltage the driver needs beyond its drops").is("0.3 V").usual(0.0, 5.0),
     ],
     blocks: &[AMPLIFIER, COMPARATOR, INDUCTOR, DIODE, TRANSISTOR, MODULE, FILTER, CHANNEL, SHUTOFF],

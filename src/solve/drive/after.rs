@@ -6,7 +6,7 @@ use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::electrical::ballast::Ballast as Branch;
 use crate::physics::electrical::runaway::VoltageDriven;
-use crate::quantity::{Amperes, Ohms, Ratio, Temperature, Volts, VoltsPerKelvin};
+use crate::quantity::{Amperes, Ohms, Ratio, Temperature, Volts, VoltsPerKelvin, Watts};
 use crate::solve::heat::Ladder;
 use crate::solve::wires::{Wire, WireZone};
 
@@ -112,7 +112,12 @@ fn warm(desk: &mut Desk<'_>, heat: &Found<Ladder>, solved: &mut ChannelSolution)
         Ok(Drive::Linear(linear)) => {
             linear.junction = transistor_junction(desk, heat, linear.transistor_power);
         }
+        Ok(Drive::Hysteretic(hysteretic)) => {
+            hysteretic.switch_junction =
+                hysteretic.switch_loss.clone().and_then(|loss| switch_junction(desk, heat, loss));
+        }
         Ok(Drive::Ballast(ballast)) => {
+            ballast.switch_junction = conduction(desk).and_then(|loss| switch_junction(desk, heat, loss));
             let hot = string.and_then(|s| hot_loop(desk, heat, &s, ballast));
             ballast.loop_gain = hot.clone().map(|(gain, _)| gain);
             ballast.hot = hot.map(|(_, current)| current);
@@ -121,7 +126,34 @@ fn warm(desk: &mut Desk<'_>, heat: &Found<Ladder>, solved: &mut ChannelSolution)
     }
 }
 
-fn transistor_junction(desk: &mut Desk<'_>, heat: &Found<Ladder>, power: crate::quantity::Watts) -> Found<Temperature> {
+/// Conduction loss of a switch that carries the string's steady current.
+fn conduction(desk: &mut Desk<'_>) -> Found<Watts> {
+    let of = |figure: &str| desk.ledger.get(&desk.path(figure)).cloned();
+    let missing = || absent("driver.transistor.on-resistance", desk.lamp.driver.span);
+    let on = of("on-resistance").and_then(|e| e.value).ok_or_else(missing)?;
+    let current = of("current").ok_or_else(missing)?;
+    let most = current.band.map(|b| b.1).or(current.value).ok_or_else(missing)?;
+    let loss = Ohms::si(on).power_at(Amperes::si(most));
+    let ohm = by("P = Ron,hot·I² at the highest current; edges neglected", "Ohm's law");
+    Ok(desk.enter("switch-loss", "loss of the switch", loss, ohm, &[("Ron,hot", ".on-resistance"), ("I", ".current")]))
+}
+
+fn switch_junction(desk: &mut Desk<'_>, heat: &Found<Ladder>, loss: Watts) -> Found<Temperature> {
+    let lamp = desk.lamp;
+    let ladder = heat.as_ref().map_err(Clone::clone)?;
+    let part = lamp.driver.transistor.as_ref().ok_or_else(|| absent("driver.transistor.thermal", lamp.driver.span))?;
+    let junction = ladder.inside + loss * part.thermal.high()?;
+    let rises = by("T = T_inside + Rth·P", "one-dimensional, steady; our simplification");
+    Ok(desk.enter(
+        "switch-junction",
+        "junction of the switch",
+        junction,
+        rises,
+        &[("T_inside", "heat.inside"), ("Rth", &part.thermal.path), ("P", ".switch-loss")],
+    ))
+}
+
+fn transistor_junction(desk: &mut Desk<'_>, heat: &Found<Ladder>, power: Watts) -> Found<Temperature> {
     let lamp = desk.lamp;
     let ladder = heat.as_ref().map_err(Clone::clone)?;
     let part = lamp.driver.transistor.as_ref().ok_or_else(|| absent("driver.transistor.thermal", lamp.driver.span))?;
@@ -191,8 +223,8 @@ fn worst_branch(desk: &Desk<'_>, string: &StringVoltage, ballast: &Ballast) -> F
     })
 }
 
-fn own_heat(desk: &Desk<'_>, efficiency: f64) -> Found<crate::quantity::Watts> {
+fn own_heat(desk: &Desk<'_>, efficiency: f64) -> Found<Watts> {
     let power = desk.ledger.get(&desk.path("power")).and_then(|e| e.value);
     let power = power.ok_or_else(|| desk.channel.current.missing())?;
-    Ok(crate::quantity::Watts::si(power * (1.0 - efficiency)))
+    Ok(Watts::si(power * (1.0 - efficiency)))
 }

@@ -72,8 +72,14 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     let input = output.nominal * nominal.current();
     let power = power(desk, nominal.led_power(), input, "P = Vs·I", &[("Vs", &output_path), ("I", ".current")])?;
     let later = absent("heat.board", desk.lamp.emitter.span);
-    let ballast =
-        Ballast { resistor: fitted.value.nominal, power: loss, rating, loop_gain: Err(later.clone()), hot: Err(later) };
+    let ballast = Ballast {
+        resistor: fitted.value.nominal,
+        power: loss,
+        rating,
+        loop_gain: Err(later.clone()),
+        hot: Err(later.clone()),
+        switch_junction: Err(later),
+    };
     let set = SetCurrent { wanted, mean, peak: mean.high };
     Ok(Outcome { drive: Drive::Ballast(ballast), set, power, filter: None })
 }

@@ -51,6 +51,12 @@ impl<'a> Desk<'a> {
         input.strip_prefix('.').map_or_else(|| input.to_owned(), |figure| self.path(figure))
     }
 
+    /// The inputs that have an entry: what nobody gave and the formula does without is left out.
+    fn known(&self, inputs: &[(&'static str, &str)]) -> Vec<(&'static str, String)> {
+        let full = inputs.iter().map(|&(s, p)| (s, self.full(p)));
+        full.filter(|(_, path)| self.ledger.get(path).is_some()).collect()
+    }
+
     /// Enters a figure of this channel.
     pub(super) fn enter<Q: Quantity>(
         &mut self,
@@ -72,7 +78,7 @@ impl<'a> Desk<'a> {
         formula: Formula,
         inputs: &[(&'static str, &str)],
     ) -> Spread<Q> {
-        let inputs: Vec<(&'static str, String)> = inputs.iter().map(|&(s, p)| (s, self.full(p))).collect();
+        let inputs = self.known(inputs);
         let inputs: Vec<(&'static str, &str)> = inputs.iter().map(|(s, p)| (*s, p.as_str())).collect();
         let path = self.path(figure);
         self.ledger.computed_spread(path, title, value, formula, &inputs)
@@ -87,7 +93,7 @@ impl<'a> Desk<'a> {
         formula: Formula,
         inputs: &[(&'static str, &str)],
     ) -> f64 {
-        let inputs: Vec<(&'static str, String)> = inputs.iter().map(|&(s, p)| (s, self.full(p))).collect();
+        let inputs = self.known(inputs);
         let inputs: Vec<(&'static str, &str)> = inputs.iter().map(|(s, p)| (*s, p.as_str())).collect();
         let path = self.path(figure);
         self.ledger.computed_share(path, title, value, formula, &inputs)
@@ -113,9 +119,22 @@ impl<'a> Desk<'a> {
         if let Some(given) = pinned.value {
             return Ok(self.pinned(figure, title, given, tolerance, pinned, exact));
         }
-        let Some(near) = series.nearest(exact) else { return Err(pinned.missing()) };
-        let value = Spread::within(near, tolerance);
+        let near = series.nearest(exact).ok_or_else(|| pinned.missing())?;
         let from = by("the value of the series nearest to it by ratio", "IEC 60063, compared with public tables");
+        Ok(self.chosen(figure, title, near, exact, tolerance, from))
+    }
+
+    /// Enters a resistor taken from the drawer.
+    pub(super) fn chosen(
+        &mut self,
+        figure: &str,
+        title: &str,
+        near: Ohms,
+        exact: Ohms,
+        tolerance: f64,
+        from: Formula,
+    ) -> Fitted<Ohms> {
+        let value = Spread::within(near, tolerance);
         let inputs = [
             ("R", format!(".{figure}-exact")),
             ("series", "stock.resistors".into()),
@@ -123,7 +142,7 @@ impl<'a> Desk<'a> {
         ];
         let inputs: Vec<(&'static str, &str)> = inputs.iter().map(|(s, p)| (*s, p.as_str())).collect();
         self.enter_band(figure, title, value, from, &inputs);
-        Ok(Fitted { value, pinned: false, error: near / exact - 1.0 })
+        Fitted { value, pinned: false, error: near / exact - 1.0 }
     }
 
     fn pinned(

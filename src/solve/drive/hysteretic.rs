@@ -80,7 +80,9 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         peak: ends.peak,
         frequency: ends.frequency,
         regulates: ends.regulates,
+        on_time: cycle.on_time,
         switch_loss: loss,
+        switch_junction: Err(super::outcome::absent("heat.inside", desk.lamp.driver.span)),
         diode_current: ends.diode,
         floor: Ok(floor),
     };
@@ -188,10 +190,10 @@ fn floor(desk: &mut Desk<'_>, stage: &Stage) -> Amperes {
 
 fn filter_of(desk: &mut Desk<'_>, built: &super::stage::Built) -> Found<Option<Found<super::solution::Filter>>> {
     let Some(resistor) = built.filter_resistor else { return Ok(None) };
-    let mut row = desk.row("filter-series", "filter: pin to reference", &resistor);
+    let mut row = desk.row("filter-resistor", "filter: pin to reference", &resistor);
     row.result = "with the capacitor below".to_owned();
     desk.components.push(row);
     let pin = super::reference::pin_resistance(desk)?;
     let full: Volts = built.stage.level.nominal;
-    Ok(filter(desk, &Low { resistor: resistor.value, pin, load: None, full }))
+    Ok(filter(desk, &Low { figure: ".filter-resistor", resistor: resistor.value, pin, load: None, full }))
 }

@@ -138,10 +138,11 @@ struct Parts {
 }
 
 fn choose(desk: &mut Desk<'_>) -> Found<(Parts, Chain, Ratio)> {
-    let sense = super::sense::sense(desk)?;
     let (level, level_path) = level(desk, false)?;
     let pin = super::reference::pin_resistance(desk)?;
     let wanted = desk.channel.current.nominal()?;
+    let aim = super::sense::wanted(desk)?;
+    let sense = super::sense::choose(desk, aim, level.nominal / wanted)?;
     let pinned_gain = desk.lamp.driver.gain.clone();
     let exact = pinned_gain.value.unwrap_or(level.nominal / (sense.value.nominal * wanted));
     let own = desk.channel.current.path.clone();
@@ -229,6 +230,12 @@ fn rows(
     }
     filter(
         desk,
-        &Low { resistor: chain.upper, pin: chain.pin, load: Some(chain.lower.nominal), full: chain.level.nominal },
+        &Low {
+            figure: ".divider-upper",
+            resistor: chain.upper,
+            pin: chain.pin,
+            load: Some(chain.lower.nominal),
+            full: chain.level.nominal,
+        },
     )
 }

@@ -47,6 +47,7 @@ fn one(lamp: &Lamp, channel: &Channel, ledger: &mut Ledger) -> ChannelSolution {
     let early = if linear { None } else { pull::solve(&mut desk) };
     let outcome = string.clone().and_then(|s| topology(&mut desk, &s));
     let pull = if linear { pull::solve(&mut desk) } else { early };
+    let pull = pull.map(|found| found.and_then(|solved| pull::pin_current(&mut desk, solved)));
     let floor = outcome.as_ref().map_or(0.0, floor_share);
     let modulation = reference::modulation(&mut desk, floor);
     let components = std::mem::take(&mut desk.components);

@@ -4,7 +4,7 @@
 use crate::lamp::given::Found;
 use crate::physics::electrical::pins::{least_pull_down_for_strap_high, most_pull_down_for_strap_low};
 use crate::quantity::{Amperes, Ohms, Volts};
-use crate::schema::words::{OpenInput, Pull, Strap, Topology};
+use crate::schema::words::{OpenInput, Pull, Reference, Strap, Topology};
 
 use super::desk::{Desk, by};
 use super::outcome::absent;
@@ -54,6 +54,7 @@ fn pull(desk: &mut Desk<'_>) -> Found<PullSolution> {
     let line = line(desk)?;
     let off_below = off_below(desk);
     let most = off_below.clone().map(|off| line.most(off));
+    enter_bounds(desk, &off_below, &most)?;
     let strap = strap(desk)?;
     let to = desk.channel.pull_to.get()?;
     // A linear sink's divider holds its own reference down, so it needs no resistor of its own.
@@ -62,20 +63,37 @@ fn pull(desk: &mut Desk<'_>) -> Found<PullSolution> {
     let held = wanted.then_some((value, to));
     let leak = if to == Pull::Up { Amperes::ZERO } else { line.leak };
     let level = line.level(held, leak);
-    let passive = line.level(held, Amperes::ZERO);
-    enter(desk, &line, &off_below, &most, level)?;
+    // Strapping levels are shares of the supply, so the level is taken at the nominal one.
+    let passive = controller(desk)?.logic.nominal()? * (line.level(held, Amperes::ZERO) / line.supply);
+    enter_level(desk, &line, level)?;
     if wanted {
         row(desk, value)?;
     }
-    Ok(PullSolution {
-        value,
-        most,
-        strap,
-        level: Ok(level),
-        passive,
-        off_below,
-        present: wanted || line.load.is_some(),
-    })
+    let present = wanted || line.load.is_some();
+    Ok(PullSolution { value, most, strap, level: Ok(level), passive, off_below, present, pin_current: Amperes::ZERO })
+}
+
+/// Current of the pin at its high level into the resistor and the empty capacitor of the filter, once both are chosen.
+pub(super) fn pin_current(desk: &mut Desk<'_>, solved: PullSolution) -> Found<PullSolution> {
+    let pull = Some(solved.value).filter(|r| r.value() > 0.0);
+    let controller = controller(desk)?;
+    let (logic, pin) = (controller.logic.high()?, controller.pin_resistance.low()?);
+    let (logic_path, pin_path) = (controller.logic.path.clone(), controller.pin_resistance.path.clone());
+    let filtered = desk.lamp.driver.reference.value == Some(Reference::FilteredPwm);
+    let of = |figure: &str| desk.ledger.get(&desk.path(figure)).and_then(|e| e.value);
+    let series = of("divider-upper").or_else(|| of("filter-resistor")).filter(|_| filtered);
+    let conductance = pull.map_or(0.0, |r| 1.0 / r.value()) + series.map_or(0.0, |r| 1.0 / r);
+    let current = if conductance > 0.0 { logic / (Ohms::si(1.0 / conductance) + pin) } else { Amperes::ZERO };
+    let ohm = by("I = VDD/(R_pin + 1/(1/R_pull + 1/R_filter)), the capacitor empty", "Ohm's law");
+    let inputs = [
+        ("VDD", logic_path.as_str()),
+        ("R_pull", ".pull"),
+        ("R_filter", ".filter-resistor"),
+        ("R_filter", ".divider-upper"),
+        ("R_pin", pin_path.as_str()),
+    ];
+    let pin_current = desk.enter("pin-current", "current of the pin at its high level", current, ohm, &inputs);
+    Ok(PullSolution { pin_current, ..solved })
 }
 
 fn line(desk: &Desk<'_>) -> Found<Line> {
@@ -172,7 +190,7 @@ fn choose(desk: &mut Desk<'_>, most: &Found<Ohms>, strap: Option<StrapBound>) ->
     ))
 }
 
-fn enter(desk: &mut Desk<'_>, line: &Line, off: &Found<Volts>, most: &Found<Ohms>, level: Volts) -> Found<()> {
+fn enter_bounds(desk: &mut Desk<'_>, off: &Found<Volts>, most: &Found<Ohms>) -> Found<()> {
     let controller = controller(desk)?;
     let (logic, leak, pull_up) =
         (controller.logic.path.clone(), controller.pin_leak.path.clone(), controller.pull_up.path.clone());
@@ -199,6 +217,13 @@ fn enter(desk: &mut Desk<'_>, line: &Line, off: &Found<Volts>, most: &Found<Ohms
             &[("V", ".off-below"), ("I_leak", &leak), ("VDD", &logic), ("R_pu", &pull_up)],
         );
     }
+    Ok(())
+}
+
+fn enter_level(desk: &mut Desk<'_>, line: &Line, level: Volts) -> Found<()> {
+    let controller = controller(desk)?;
+    let (logic, leak, pull_up) =
+        (controller.logic.path.clone(), controller.pin_leak.path.clone(), controller.pull_up.path.clone());
     let node = by("V = (I + VDD/R_up)/(1/R_up + 1/R_down)", "Kirchhoff's current law");
     desk.enter(
         "boot-level",

@@ -17,6 +17,8 @@ const SIGNALS: &str = "first-order linear system in the periodic state, any sign
 
 /// The low-pass filter of a reference before its capacitor is chosen.
 pub(super) struct Low {
+    /// Entry of the resistor.
+    pub(super) figure: &'static str,
     pub(super) resistor: Spread<Ohms>,
     pub(super) pin: Ohms,
     /// To 0 V behind the resistor.
@@ -83,7 +85,7 @@ fn filtered(desk: &mut Desk<'_>, low: &Low) -> Found<Filter> {
     let ripple = lightest.worst_ripple(&half);
     let step = low.full * (lightest.attenuation() / libm::exp2(f64::from(bits)));
     let settling = settling_time(heaviest.time_constant(), bits, 1.0);
-    let parts = [("R", ".filter-resistor"), ("C", ".filter-capacitor")];
+    let parts = [("R", low.figure), ("C", ".filter-capacitor")];
     let worst = by("ΔV = V·tanh(T/4τ) at half duty, with the smallest capacitor of its tolerance", SIGNALS);
     desk.enter(
         "reference-ripple",
@@ -119,14 +121,11 @@ fn capacitor(desk: &mut Desk<'_>, low: &Low, pwm: Hertz, bits: u32) -> Found<Fit
     let (pwm_path, bits_path, tolerance_path) =
         (driver.pwm.path.clone(), driver.bits.path.clone(), stock.capacitor_tolerance.path.clone());
     let series = series(stock.capacitors.get()?);
-    let r = low.resistor;
-    let resists = by("the filter's resistor", "the spec, or chosen from the stock");
-    desk.enter_band("filter-resistor", "resistor of the filter", r, resists, &[]);
     let sized = by("C = T/(4·atanh(1/2^B)·R)/(1 − tolerance): ripple of one step at half duty", SIGNALS);
     let inputs = [
         ("f", pwm_path.as_str()),
         ("B", bits_path.as_str()),
-        ("R", ".filter-resistor"),
+        ("R", low.figure),
         ("tolerance", tolerance_path.as_str()),
     ];
     desk.enter("filter-capacitor-exact", "least capacitor of the filter", exact, sized, &inputs);
@@ -170,14 +169,24 @@ fn modulated(desk: &mut Desk<'_>, floor: f64) -> Found<Modulation> {
         counted,
         &[("f_clk", &clock), ("f", &pwm)],
     );
-    let lowest = (1.0 / counts.max(1.0)).max(floor);
-    let least = by("the larger of one step, 1/min(2^B, f_clk/f), and what the drive can hold", "our definition");
-    let mut inputs = vec![("B", bits_path.as_str()), ("f_clk", clock.as_str()), ("f", pwm.as_str())];
-    for (symbol, figure) in [("floor", "floor"), ("D_min", "least-duty")] {
-        if desk.ledger.get(&desk.path(figure)).is_some() {
-            inputs.push((symbol, if figure == "floor" { ".floor" } else { ".least-duty" }));
-        }
-    }
+    let step = 1.0 / counts.max(1.0);
+    let one = by("1/min(2^B, f_clk/f)", "definition of the timer's period");
+    desk.enter_share(
+        "step",
+        "one step of the modulation",
+        step,
+        one,
+        &[("B", &bits_path), ("f_clk", &clock), ("f", &pwm)],
+    );
+    let lowest = step.max(floor);
+    let least = by("the larger of one step and what the drive can hold", "our definition");
+    let inputs = [("step", ".step"), ("floor", ".floor"), ("D_min", ".least-duty"), ("I", ".current")];
     desk.enter_share("lowest", "lowest level that can be reached", lowest, least, &inputs);
-    Ok(Modulation { frequency, bits, bits_possible: Ratio::si(possible), lowest: Ratio::si(lowest) })
+    Ok(Modulation {
+        frequency,
+        bits,
+        bits_possible: Ratio::si(possible),
+        step: Ratio::si(step),
+        lowest: Ratio::si(lowest),
+    })
 }

@@ -87,6 +87,8 @@ pub struct Ballast {
     pub loop_gain: Found<Ratio>,
     /// Stable current with every tolerance towards more and the junction hot.
     pub hot: Found<Amperes>,
+    /// Junction of the switch; set once the heat is known.
+    pub switch_junction: Found<Temperature>,
 }
 
 /// Amplifier, transistor and sense resistor.
@@ -133,8 +135,12 @@ pub struct Hysteretic {
     pub frequency: (Hertz, Hertz),
     /// Whether the loop holds the current in every corner; false where it runs at its delays or never trips.
     pub regulates: bool,
+    /// Time the switch is on, nominal.
+    pub on_time: Seconds,
     /// Loss in the switch, nominal: conduction hot plus switching.
     pub switch_loss: Found<Watts>,
+    /// Junction of the switch; set once the heat is known.
+    pub switch_junction: Found<Temperature>,
     /// Highest mean current of the diode.
     pub diode_current: Amperes,
     /// Error current of offsets and delays: the lowest that the loop can hold.
@@ -197,6 +203,8 @@ pub struct Modulation {
     pub bits: u32,
     /// Resolution that clock and frequency allow.
     pub bits_possible: Ratio,
+    /// One step as a share of full.
+    pub step: Ratio,
     /// Lowest level that can be reached, as a share of full current.
     pub lowest: Ratio,
 }
@@ -244,6 +252,8 @@ pub struct PullSolution {
     pub off_below: Found<Volts>,
     /// Whether the author wrote or the program chose a resistor at all.
     pub present: bool,
+    /// Current of the pin when it drives the line high.
+    pub pin_current: Amperes,
 }
 
 /// What a strapping pin asks of a pull-down.

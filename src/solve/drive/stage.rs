@@ -166,11 +166,15 @@ impl Stage {
 
 /// Takes the given figures, chooses the rest.
 pub(super) fn build(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Built> {
-    let sense = super::sense::sense(desk)?;
     let (level, level_path) = level(desk, true)?;
-    let mut stage = bare(desk, string, &sense, level)?;
-    times(desk, &mut stage)?;
     let wanted = desk.channel.current.nominal()?;
+    let aim = super::sense::wanted(desk)?;
+    let mut stage = bare(desk, string, Spread::exact(aim), level)?;
+    times(desk, &mut stage)?;
+    // The product of gain and resistor hardly depends on how it is shared, so the aim's own gives the choice.
+    let rough = sense_gain(level.nominal, wanted, aim);
+    let sense = super::sense::choose(desk, aim, aim * stage.gain_for(wanted, rough).unwrap_or(rough))?;
+    stage.sense = sense.value;
     let exact = gain(desk, &stage, wanted, &level_path)?;
     let network = network(desk, &mut stage, exact)?;
     let trip = Spread { low: stage.trip(-1.0), nominal: stage.trip(0.0), high: stage.trip(1.0) };
@@ -192,7 +196,7 @@ pub(super) fn build(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Built>
 }
 
 /// The stage with unit gain and no times yet.
-fn bare(desk: &mut Desk<'_>, string: &StringVoltage, sense: &Fitted<Ohms>, level: Spread<Volts>) -> Found<Stage> {
+fn bare(desk: &mut Desk<'_>, string: &StringVoltage, sense: Spread<Ohms>, level: Spread<Volts>) -> Found<Stage> {
     let lamp = desk.lamp;
     let driver = &lamp.driver;
     let on_resistance = hot_on_resistance(desk)?;
@@ -211,7 +215,7 @@ fn bare(desk: &mut Desk<'_>, string: &StringVoltage, sense: &Fitted<Ohms>, level
         winding: inductor.resistance.nominal()?,
         on_resistance,
         diode: diode.drop.nominal()?,
-        sense: sense.value,
+        sense,
         gain: Spread::exact(Ratio::si(1.0)),
         level,
         amplifier_offset,
@@ -349,6 +353,6 @@ fn filter_resistor(desk: &mut Desk<'_>) -> Found<Option<Fitted<Ohms>>> {
     let pinned = desk.lamp.driver.filter.resistor.clone();
     let wanted =
         by("10 kΩ: a pin drives it easily, and an input's bias current hardly loads it", "common practice, no source");
-    desk.enter("filter-series-exact", "resistor of the filter wanted", Ohms::si(10e3), wanted, &[]);
-    desk.resistor("filter-series", "resistor of the filter", Ohms::si(10e3), &pinned).map(Some)
+    desk.enter("filter-resistor-exact", "resistor of the filter wanted", Ohms::si(10e3), wanted, &[]);
+    desk.resistor("filter-resistor", "resistor of the filter", Ohms::si(10e3), &pinned).map(Some)
 }

@@ -18,6 +18,8 @@ const EARTH: Formula = Formula {
     text: "R = R'(20 °C) L + 20 to 50 mΩ of contacts",
     source: "resistance by IEC 60228 class 5; contacts are our margin",
 };
+/// Least resistance between the pins that is surely no short, below any bleed resistor of a supply (our margin).
+const SHORT_LEAST: Ohms = Ohms::si(10e3);
 const EARTH_SOURCE: &str = "IEC 60598-1, 7.2.3";
 
 /// What the dead tests must show.
@@ -52,6 +54,8 @@ pub(super) fn solve(mains: &Mains, ledger: &mut Ledger) -> Found<Proof> {
     ledger.looked_up("line.insulation", title, touch.least, words, touch.source);
     let title = "least insulation, mains to extra-low voltage";
     ledger.looked_up("line.insulation-low", title, low.least, "reinforced insulation", low.source);
+    let title = "least resistance between line and neutral pins that is no short";
+    ledger.looked_up("line.short-least", title, SHORT_LEAST, "below any bleed resistor", "our margin");
     if let Ok(working) = mains.voltage.high() {
         let basic = strength_test(Insulation::Basic, working).alternating;
         let reinforced = strength_test(Insulation::Reinforced, working).alternating;

@@ -9,14 +9,14 @@ pub use net::is_brittle;
 
 use crate::diag::Span;
 use crate::lamp::Lamp;
-use crate::lamp::diffuser::Diffuser;
+use crate::lamp::diffuser::{Diffuser, Seat as Seating};
 use crate::lamp::given::Found;
 use crate::ledger::{Formula, Ledger};
 use crate::physics::mechanics::kerf::{KerfFault, ToolPath};
 use crate::physics::mechanics::materials::{self, Material};
 use crate::physics::mechanics::plate::{Plate, PlateFault};
 use crate::physics::mechanics::shapes::ShapeFault;
-use crate::quantity::{Kilograms, Metres, Ratio, SquareMetres};
+use crate::quantity::{Kilograms, Metres, SquareMetres};
 use crate::schema::words::SheetMaterial;
 
 /// The sheet worked out; ledger entries under `cut.`.
@@ -41,6 +41,8 @@ pub struct Net {
     pub faults: Vec<PlateFault>,
     /// Holes, groups of holes and the opening of a ring, each with the numbers its edges have in the plate.
     pub features: Vec<Feature>,
+    /// Of a disc, ring or polygon: what turns in a round recess, whatever a notch takes away.
+    pub diameter: Option<Metres>,
     /// Width over everything.
     pub width: Metres,
     /// Height over everything.
@@ -157,11 +159,17 @@ const PIECES: Formula = Formula { text: "n (1 + spares)", source: "counting" };
 pub fn solve(lamp: &Lamp, diffuser: &Diffuser, ledger: &mut Ledger) -> Found<SheetSolution> {
     let net = net::solve(diffuser, ledger)?;
     let sizes = net.as_ref().ok().map(|net| (net.width, net.height));
+    let across = net.as_ref().ok().and_then(|net| net.diameter);
     let seat = diffuser.seat.as_ref().zip(sizes);
-    let seat = seat.map(|(seat, sizes)| seat::solve(lamp, diffuser, seat, sizes, ledger));
+    let seat = seat.map(|(seat, sizes)| seat::solve(lamp, diffuser, seat, seat_sizes(seat, sizes, across), ledger));
     let sag = sizes.map(|sizes| sag::solve(diffuser, sizes, ledger));
     let pieces = pieces(lamp, diffuser, ledger);
     Ok(SheetSolution { net, seat, sag, pieces })
+}
+
+/// What meets the recess: the diameter where both are round, else width and height.
+fn seat_sizes(seat: &Seating, sizes: (Metres, Metres), diameter: Option<Metres>) -> (Metres, Metres) {
+    diameter.filter(|_| !seat.height.is_known()).map_or(sizes, |d| (d, d))
 }
 
 fn pieces(lamp: &Lamp, diffuser: &Diffuser, ledger: &mut Ledger) -> Found<u32> {
@@ -169,6 +177,6 @@ fn pieces(lamp: &Lamp, diffuser: &Diffuser, ledger: &mut Ledger) -> Found<u32> {
     let count = quantity.get()?.saturating_mul(spares.get()?.saturating_add(1));
     let inputs = [("n", quantity.path.as_str()), ("spares", spares.path.as_str())];
     let title = "pieces to cut for all lamps, spares included";
-    ledger.computed("cut.pieces", title, Ratio::si(f64::from(count)), PIECES, &inputs);
+    ledger.computed_text("cut.pieces", title, count.to_string(), PIECES, &inputs);
     Ok(count)
 }

@@ -14,14 +14,16 @@ use crate::physics::mechanics::shapes::{
 };
 use crate::quantity::{Kilograms, Metres};
 use crate::schema::words::OutlineKind;
+use crate::spread::Spread;
 
 use super::{Feature, Net, NetFault, material_of};
 
 /// An ellipse is cut as arcs that lie nowhere farther from it than this: a hundredth of the finest kerf.
 const ELLIPSE_TOLERANCE: Metres = Metres::si(1e-6);
 
-const EXTENT: Formula = Formula { text: "largest less smallest coordinate of the net outline", source: "geometry" };
-const AREA: Formula = Formula { text: "A = ∮ x dy, arcs exact, holes taken out", source: "geometry" };
+const EXTENT: Formula =
+    Formula { text: "largest less smallest coordinate of the net outline, ± tolerance", source: "geometry" };
+const AREA: Formula = Formula { text: "A of lines and arcs, exact, holes taken out", source: "geometry" };
 const EDGES: Formula = Formula { text: "outer edge and all holes", source: "geometry" };
 const MASS: Formula = Formula { text: "m = ρ A t", source: "geometry" };
 const HALF: Formula = Formula { text: "k/2, outer edge outwards, holes inwards", source: "geometry" };
@@ -148,13 +150,24 @@ fn measured(d: &Diffuser, outer: Outline, cutouts: Vec<Cutout>, ledger: &mut Led
     }
     let extents = plate.outer.extents();
     let shape = [("outline", d.outline.path.as_str())];
-    let width = ledger.computed("cut.width", "width over everything", extents.width(), EXTENT, &shape);
-    let height = ledger.computed("cut.height", "height over everything", extents.height(), EXTENT, &shape);
+    let width = extent(d, "cut.width", "width over everything", extents.width(), ledger);
+    let height = extent(d, "cut.height", "height over everything", extents.height(), ledger);
+    let turns = matches!(d.outline.value, Some(OutlineKind::Disc | OutlineKind::Ring | OutlineKind::Polygon));
+    let diameter = d.diameter.nominal().ok().filter(|_| turns);
+    let diameter = diameter.map(|size| extent(d, "cut.diameter", "diameter, across corners", size, ledger));
     let area = ledger.computed("cut.area", "area of one piece", plate.area(), AREA, &shape);
     let edges = ledger.computed("cut.edges", "length of all edges of one piece", plate.edge_length(), EDGES, &shape);
     let mass = mass(d, &plate, ledger);
     let path = path(d, &plate, &features, ledger);
-    Net { plate, faults, features, width, height, area, edges, mass, path }
+    Net { plate, faults, features, diameter, width, height, area, edges, mass, path }
+}
+
+/// One size over everything, with the band its tolerance leaves.
+fn extent(d: &Diffuser, path: &str, title: &str, size: Metres, ledger: &mut Ledger) -> Metres {
+    let band =
+        d.tolerance.nominal().map_or(Spread::exact(size), |t| Spread { low: size - t, nominal: size, high: size + t });
+    let inputs = [("outline", d.outline.path.as_str()), ("tolerance", d.tolerance.path.as_str())];
+    ledger.computed_spread(path, title, band, EXTENT, &inputs).nominal
 }
 
 fn distances(d: &Diffuser, plate: &Plate, features: &mut [Feature], ledger: &mut Ledger) {

@@ -13,7 +13,7 @@ use super::{Sag, material_of};
 const PLATES: &str = "Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, articles 16, 17 and 30";
 const LASTING: Formula = Formula { text: "E/3 for plastic that lies for years", source: "our margin" };
 const DISC: Formula = Formula { text: "w = (5 + ν) q a⁴/(64 (1 + ν) D), q = ρ g t", source: PLATES };
-const RING: Formula = Formula { text: "D d/dr(∇²w) = q (r² − b²)/(2r), edges free to turn", source: PLATES };
+const RING: Formula = Formula { text: "thin ring under q = ρ g t, both edges free to turn", source: PLATES };
 const RECTANGLE: Formula = Formula { text: "w = c(a/b) q b⁴/D, q = ρ g t", source: PLATES };
 const LIMIT: Formula = Formula { text: "min(1 mm, span/300, t/2)", source: "our margin" };
 

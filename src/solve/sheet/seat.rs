@@ -117,7 +117,9 @@ fn clearance(disc: Size, seat: Size, pairs: &[Pair], states: &States) -> Clearan
 }
 
 fn enter(d: &Diffuser, seat: &GivenSeat, way: &str, c: &Clearance, ledger: &mut Ledger) {
-    let (size, net) = if way == "width" { (&seat.width, "cut.width") } else { (&seat.height, "cut.height") };
+    let across =
+        if ledger.get("cut.diameter").is_some() && !seat.height.is_known() { "cut.diameter" } else { "cut.width" };
+    let (size, net) = if way == "width" { (&seat.width, across) } else { (&seat.height, "cut.height") };
     let inputs = [
         ("S", size.path.as_str()),
         ("D", net),

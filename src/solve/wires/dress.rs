@@ -8,7 +8,7 @@ use crate::solve::line::terms;
 
 use super::route::Route;
 use super::size::region;
-use super::{Role, Wire, WireZone};
+use super::{Role, WireZone};
 
 /// Area where the author says that it is not known.
 pub(super) const STANDARD_AREA: SquareMetres = SquareMetres::si(0.5e-6);
@@ -124,17 +124,4 @@ impl<'a> Dress<'a> {
 fn word(marking: Marking) -> Colour {
     let of = |c: &&crate::schema::Choice| c.doc == marking.code();
     Colour::CHOICES.iter().find(of).and_then(|c| Colour::from_word(c.word)).unwrap_or(Colour::GreenYellow)
-}
-
-/// Wires alike in colour, area and zone, with their total length: what to buy.
-pub fn bundle(wires: &[Wire]) -> Vec<(&Wire, Metres)> {
-    let mut bundles: Vec<(&Wire, Metres)> = Vec::new();
-    for wire in wires {
-        let alike = |w: &Wire| (w.colour, w.zone == WireZone::Mains) == (wire.colour, wire.zone == WireZone::Mains);
-        match bundles.iter_mut().find(|(w, _)| alike(w) && w.area == wire.area) {
-            Some((_, total)) => *total = *total + wire.length,
-            None => bundles.push((wire, wire.length)),
-        }
-    }
-    bundles
 }

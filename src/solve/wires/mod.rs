@@ -2,6 +2,7 @@
 //! `route` says which there are, `size` what they carry and lose, `dress` how their ends and colours look.
 
 mod dress;
+mod reel;
 mod route;
 mod size;
 
@@ -16,7 +17,7 @@ use super::feed::Feed;
 use super::heat::Ladder;
 use super::line::Line;
 
-pub use dress::bundle;
+pub use reel::{Reel, path as reel_path, reels};
 
 /// What a conductor belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
@@ -69,7 +70,7 @@ pub struct Wire {
     pub from: String,
     /// Where it ends.
     pub to: String,
-    /// What it carries: `line`, `protective earth`, `+24 V`, `red string +`.
+    /// What it carries: `line`, `protective earth`, `24.0 V plus`, `red string +`.
     pub carries: String,
     /// What it is for.
     pub role: Role,
@@ -125,5 +126,6 @@ pub fn solve(
             wires.push(site.wire(format!("{letter}{count}"), route, ledger));
         }
     }
+    reel::enter(&wires, lamp.identity.quantity.value.unwrap_or(1), ledger);
     wires
 }

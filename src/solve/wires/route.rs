@@ -110,7 +110,7 @@ fn low(name: &str, from: String, to: &str, carries: String, role: Role, current:
 fn low_voltage(lamp: &Lamp, feed: &Feed) -> Vec<Route> {
     let outside = lamp.mains.is_none() || lamp.supply.place.value == Some(Side::Outside);
     let source = if outside { "entry" } else { "supply" };
-    let plus = lamp.supply.output.nominal().map_or_else(|_| "supply +".to_owned(), |u| format!("+{}", u.show()));
+    let plus = lamp.supply.output.nominal().map_or_else(|_| "supply plus".to_owned(), |u| format!("{} plus", u.show()));
     let minus = "0 V".to_owned();
     let whole = || (feed.current.clone(), "feed.current");
     let mut routes = Vec::new();

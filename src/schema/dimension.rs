@@ -1,7 +1,8 @@
 //! Dimensions as powers of base units, so that expressions can multiply and divide them,
 //! and what each dimension of the schema is called and measured in.
 
-use crate::schema::Dimension;
+use super::Dimension;
+use crate::figures::engineering;
 
 /// Powers of m, kg, s, A, K, lm, cd, rad and VA.
 ///
@@ -209,6 +210,16 @@ pub const fn units(dimension: Dimension) -> &'static [&'static str] {
         D::LuminousIntensity => &["cd", "mcd"],
         D::Illuminance => &["lx"],
         D::Efficacy => &["lm/W"],
+    }
+}
+
+/// A limit as text and messages show it: `3 A`, not `3.00 A`; limits of the schema are round figures.
+pub fn limit(value: f64, dimension: Dimension) -> String {
+    let text = engineering(value, shown(dimension));
+    let (number, unit) = text.split_at(text.find(' ').unwrap_or(text.len()));
+    match number.contains('.') {
+        true => format!("{}{unit}", number.trim_end_matches('0').trim_end_matches('.')),
+        false => text,
     }
 }
 

@@ -1,0 +1,146 @@
+//! The rating label at full size with the mark of the class, drawn from our own geometry and named by its number.
+
+use super::pen::Pen;
+use super::text::width;
+use crate::packet::bench::Bench;
+use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, at};
+use crate::quantity::Quantity;
+use crate::schema::words::{Class, Place};
+use crate::solve::label::class;
+
+/// Height of capital letters, mm: at least the 2 mm of IEC 60598-1, section 3.
+const LETTERS: f64 = 2.2;
+/// Height of the model's name, mm.
+const NAME: f64 = 3.0;
+/// Side or diameter of the class mark, mm: at least the 5 mm of IEC 60598-1, section 3.
+const MARK: f64 = 8.0;
+/// Space between lines and to the edge, mm.
+const LEADING: f64 = 4.6;
+const EDGE: f64 = 3.0;
+
+/// The label, unless a DANGER stands that no waiver lets through.
+pub(super) fn rating(bench: &Bench<'_>) -> Option<Drawing> {
+    if !refused(bench).is_empty() {
+        return None;
+    }
+    let lines = lines(bench);
+    let class = class(bench.lamp);
+    let texts = lines.iter().map(|(text, height)| width(text, *height, *height == NAME)).fold(0.0, f64::max);
+    let marked = matches!(class, Some(Class::II | Class::III));
+    let wide = texts + 2.0 * EDGE + if marked { MARK + 2.0 * EDGE } else { 0.0 };
+    let high = LEADING * lines.len() as f64 + EDGE;
+    let mut pen = Pen::default();
+    pen.rectangle(Role::Cut, at(0.0, 0.0), wide, high);
+    for (row, (text, height)) in lines.iter().enumerate() {
+        let y = high - LEADING * (row as f64 + 1.0);
+        pen.words(at(EDGE, y), *height, Anchor::Start, 0.0, text.as_str(), *height == NAME);
+    }
+    let centre = at(wide - EDGE - MARK / 2.0, high / 2.0);
+    match class {
+        Some(Class::II) => two(&mut pen, centre),
+        Some(Class::III) => three(&mut pen, centre),
+        Some(Class::I) => {
+            let corner = at(wide + EDGE, 0.0);
+            pen.rectangle(Role::Cut, corner, MARK + 2.0 * EDGE, MARK + 2.0 * EDGE);
+            earth(&mut pen, at(corner.x + EDGE + MARK / 2.0, corner.y + EDGE + MARK / 2.0));
+        }
+        None => {}
+    }
+    let words: Vec<&str> = lines.iter().map(|(text, _)| text.as_str()).collect();
+    let description = format!("Rating label: {}", words.join("; "));
+    Some(pen.finish("label", "Rating label, full size".into(), description, Scale::Full))
+}
+
+/// Messages of the DANGERs that stand and are never waived: with one of them the lamp gets no label.
+pub(crate) fn refused(bench: &Bench<'_>) -> Vec<String> {
+    let standing = bench.report.standing();
+    let never = standing.iter().filter(|r| r.rule.signal.word() == "DANGER" && !r.rule.waivable);
+    never.map(|r| r.finding.message.clone()).collect()
+}
+
+/// What the label says, line by line, with the height of its letters.
+fn lines(bench: &Bench<'_>) -> Vec<(String, f64)> {
+    let identity = &bench.lamp.identity;
+    let said = |text: &Option<String>| text.clone().unwrap_or_default();
+    let model = identity.model.value.clone().unwrap_or_else(|| bench.lamp.name.clone());
+    let mut lines = vec![(model, NAME), (said(&identity.maker.value), LETTERS), (rated(bench), LETTERS)];
+    if bench.solution.ledger.get("line.fuse-marking").is_some() {
+        lines.push((format!("fuse {}", bench.shown("line.fuse-marking")), LETTERS));
+    }
+    let place = match identity.place.value {
+        Some(Place::IndoorDry) => "dry rooms only",
+        Some(Place::IndoorDamp) => "for damp rooms, behind 30 mA",
+        Some(Place::Outdoor) => "for outdoors, behind 30 mA",
+        None => "",
+    };
+    let room = identity.room.high().map_or_else(|_| String::new(), |t| format!(", room up to {}", t.show()));
+    lines.push((format!("{place}{room}"), LETTERS));
+    let revision = identity.revision.value.as_deref().unwrap_or("–");
+    let date = identity.date.value.map_or_else(String::new, |d| format!(", {d}"));
+    lines.push((format!("revision {revision}{date}    unit"), LETTERS));
+    lines.retain(|(text, _)| !text.is_empty());
+    lines
+}
+
+fn rated(bench: &Bench<'_>) -> String {
+    let figures = if bench.solution.line.is_some() {
+        vec![bench.shown("mains.voltage"), bench.shown("mains.frequency")]
+    } else {
+        let output = bench.lamp.supply.output.nominal();
+        vec![output.map_or_else(|_| "–".to_owned(), |u| format!("{} direct", u.show()))]
+    };
+    let power = [bench.shown("label.power"), bench.shown("label.current")];
+    figures.into_iter().chain(power).collect::<Vec<_>>().join("   ")
+}
+
+fn square(centre: Point, side: f64) -> Path {
+    Path::rectangle(at(centre.x - side / 2.0, centre.y - side / 2.0), side, side)
+}
+
+/// IEC 60417-5172, our sketch: a square of side a and one of a/2 inside it.
+fn two(pen: &mut Pen, centre: Point) {
+    pen.paths(Role::Outline, vec![square(centre, MARK), square(centre, MARK / 2.0)]);
+}
+
+/// IEC 60417-5180, our sketch: a square on its corner with three upright bars.
+fn three(pen: &mut Pen, centre: Point) {
+    let half = MARK / 2.0;
+    let Point { x, y } = centre;
+    pen.path(Role::Outline, Path::polygon(&[at(x + half, y), at(x, y + half), at(x - half, y), at(x, y - half)]));
+    for offset in [-0.2, 0.0, 0.2] {
+        let bar = x + offset * MARK;
+        pen.line(Role::Outline, &[at(bar, y - 0.18 * MARK), at(bar, y + 0.18 * MARK)]);
+    }
+}
+
+/// IEC 60417-5019, our sketch: the earth sign in a circle, bars 0.6, 0.4 and 0.2 d wide and 0.12 d apart.
+fn earth(pen: &mut Pen, centre: Point) {
+    let Point { x, y } = centre;
+    pen.path(Role::Outline, Path::circle(centre, MARK / 2.0));
+    pen.line(Role::Outline, &[at(x, y + 0.5 * MARK), at(x, y)]);
+    for (row, share) in [0.6, 0.4, 0.2].iter().enumerate() {
+        let (level, half) = (y - 0.12 * MARK * row as f64, share * MARK / 2.0);
+        pen.line(Role::Outline, &[at(x - half, level), at(x + half, level)]);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::packet::drawings::pen::extent;
+
+    #[test]
+    fn marks_keep_their_size() {
+        // IEC 60598-1, section 3: letters at least 2 mm, marks at least 5 mm high.
+        const { assert!(LETTERS >= 2.0 && MARK >= 5.0) };
+        for draw in [two, three, earth] {
+            let mut pen = Pen::default();
+            draw(&mut pen, at(10.0, 10.0));
+            let drawing = pen.finish("mark", String::new(), String::new(), Scale::Full);
+            let boxes: Vec<_> = drawing.shapes.iter().filter_map(extent).collect();
+            let high = boxes.iter().map(|r| r.most.y).fold(f64::MIN, f64::max)
+                - boxes.iter().map(|r| r.least.y).fold(f64::MAX, f64::min);
+            assert!((high - MARK).abs() < 1e-9, "{high}");
+        }
+    }
+}

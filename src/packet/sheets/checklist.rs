@@ -1,0 +1,230 @@
+//! The staged checklist: data beside the templates, each step with its condition on named figures of the spec.
+//! Parsed once; for one lamp it gives blocks of five to nine steps with this lamp's figures filled in.
+
+use std::sync::LazyLock;
+
+use serde::{Deserialize, Serialize};
+
+use crate::packet::bench::Bench;
+
+/// The shipped steps.
+static SHIPPED: &str = include_str!("../../../templates/checklist.json");
+
+static STEPS: LazyLock<Vec<Step>> = LazyLock::new(|| {
+    let file: File = serde_json::from_str(SHIPPED).unwrap_or(File { stages: Vec::new() });
+    file.stages
+        .into_iter()
+        .flat_map(|stage| {
+            let name = stage.name;
+            stage.items.into_iter().map(move |mut step| {
+                step.stage = name.clone();
+                step
+            })
+        })
+        .collect()
+});
+
+#[derive(Deserialize)]
+struct File {
+    stages: Vec<Stage>,
+}
+
+#[derive(Deserialize)]
+struct Stage {
+    name: String,
+    items: Vec<Step>,
+}
+
+/// One step as shipped.
+#[derive(Debug, Clone, Deserialize)]
+struct Step {
+    id: String,
+    #[serde(default)]
+    stage: String,
+    signal: String,
+    when: Vec<String>,
+    #[serde(rename = "do")]
+    text: String,
+    value: String,
+    hazard: String,
+}
+
+/// One step for one lamp.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(super) struct Shown {
+    /// Short name.
+    pub(super) id: String,
+    /// Stage of the work.
+    pub(super) stage: String,
+    /// Signal word.
+    pub(super) signal: String,
+    /// What to do.
+    pub(super) text: String,
+    /// This lamp's figures.
+    pub(super) value: String,
+    /// What it guards against.
+    pub(super) hazard: String,
+}
+
+/// Steps between two pause lines, by stage.
+#[derive(Debug, Clone, Serialize)]
+pub(super) struct Block {
+    /// Runs of one stage each: its name, and its steps.
+    pub(super) runs: Vec<(String, Vec<Shown>)>,
+}
+
+/// Fewest and most steps between two pause lines (common practice for checklists, no source).
+const BLOCK: (usize, usize) = (5, 9);
+
+/// The steps that this lamp has.
+pub(super) fn steps(bench: &Bench<'_>) -> Vec<Shown> {
+    let figure = |path: &str| bench.solution.ledger.shown(path).filter(|s| *s != "unknown");
+    let met = |step: &&Step| step.when.iter().all(|condition| holds(condition, &figure));
+    STEPS
+        .iter()
+        .filter(met)
+        .map(|step| Shown {
+            id: step.id.clone(),
+            stage: step.stage.clone(),
+            signal: step.signal.clone(),
+            text: step.text.clone(),
+            value: fill(&step.value, &|path| bench.solution.ledger.band(path).filter(|s| s != "unknown")),
+            hazard: step.hazard.clone(),
+        })
+        .collect()
+}
+
+/// `path`, `!path`, or `path = word|word`.
+fn holds<'a>(condition: &str, figure: &dyn Fn(&str) -> Option<&'a str>) -> bool {
+    if let Some(path) = condition.strip_prefix('!') {
+        return figure(path).is_none();
+    }
+    match condition.split_once(" = ") {
+        None => figure(condition).is_some(),
+        Some((path, words)) => figure(path).is_some_and(|said| words.split('|').any(|word| word == said)),
+    }
+}
+
+/// `{path}` becomes the figure, or "not known".
+fn fill(text: &str, figure: &dyn Fn(&str) -> Option<String>) -> String {
+    let mut out = String::new();
+    let mut rest = text;
+    while let Some((before, after)) = rest.split_once('{') {
+        let (path, tail) = after.split_once('}').unwrap_or((after, ""));
+        out.push_str(before);
+        out.push_str(&figure(path).unwrap_or_else(|| "not known".to_owned()));
+        rest = tail;
+    }
+    out + rest
+}
+
+/// The steps in blocks, each ending at the end of a stage where that leaves it neither too short nor too long.
+pub(super) fn blocks(steps: Vec<Shown>) -> Vec<Block> {
+    let ends = cuts(&steps);
+    let mut steps = steps.into_iter();
+    let (mut from, mut before) = (0, String::new());
+    let mut blocks = Vec::new();
+    for end in ends {
+        let mut runs: Vec<(String, Vec<Shown>)> = Vec::new();
+        for step in steps.by_ref().take(end - from) {
+            match runs.last_mut() {
+                Some((stage, run)) if *stage == step.stage => run.push(step),
+                _ => runs.push((step.stage.clone(), vec![step])),
+            }
+        }
+        let last = runs.last().map_or_else(String::new, |(stage, _)| stage.clone());
+        if let Some((stage, _)) = runs.first_mut().filter(|(stage, _)| *stage == before) {
+            stage.push_str(", continued");
+        }
+        before = last;
+        blocks.push(Block { runs });
+        from = end;
+    }
+    blocks
+}
+
+/// Where the blocks end, with the fewest cuts inside a stage; too few steps for one block are one block.
+fn cuts(steps: &[Shown]) -> Vec<usize> {
+    let n = steps.len();
+    // Least number of cuts inside a stage to reach each step, and the step before the last block.
+    let mut best: Vec<Option<(usize, usize)>> = vec![None; n + 1];
+    if let Some(start) = best.first_mut() {
+        *start = Some((0, 0));
+    }
+    for end in 1..=n {
+        let inside = steps.get(end).is_some_and(|next| steps.get(end - 1).is_some_and(|last| last.stage == next.stage));
+        let reach = |size: usize| {
+            let from = end.checked_sub(size)?;
+            let (cost, _) = best.get(from).copied().flatten()?;
+            Some((cost + usize::from(inside), from))
+        };
+        let found = (BLOCK.0..=BLOCK.1).filter_map(reach).min_by_key(|(cost, from)| (*cost, *from));
+        if let Some(slot) = best.get_mut(end) {
+            *slot = found;
+        }
+    }
+    let mut ends = Vec::new();
+    let mut at = n;
+    while at > 0 {
+        ends.push(at);
+        at = best.get(at).copied().flatten().map_or(0, |(_, from)| from);
+    }
+    ends.reverse();
+    ends
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::BTreeSet;
+
+    fn step(stage: &str) -> Shown {
+        let text = String::new;
+        Shown { id: text(), stage: stage.into(), signal: text(), text: text(), value: text(), hazard: text() }
+    }
+
+    #[test]
+    fn the_shipped_list_is_whole() {
+        assert!(STEPS.len() >= 45, "{}", STEPS.len());
+        let ids: BTreeSet<&str> = STEPS.iter().map(|s| s.id.as_str()).collect();
+        assert_eq!(ids.len(), STEPS.len());
+        for step in STEPS.iter() {
+            assert!(["DANGER", "WARNING", "CAUTION", "NOTICE"].contains(&step.signal.as_str()), "{}", step.id);
+            assert!(step.text.ends_with('.') && !step.hazard.is_empty(), "{}", step.id);
+            for claim in ["certified", "compliant", " safe"] {
+                assert!(!step.text.contains(claim), "{}: {claim}", step.id);
+            }
+        }
+    }
+
+    #[test]
+    fn conditions_read_the_spec() {
+        let figure = |path: &str| (path == "mains.class").then_some("II");
+        for (condition, expected) in [
+            ("mains.class", true),
+            ("!mains.class", false),
+            ("mains.class = I", false),
+            ("mains.class = I|II", true),
+            ("mains.fuse.rating", false),
+            ("!mains.fuse.rating", true),
+        ] {
+            assert_eq!(holds(condition, &figure), expected, "{condition}");
+        }
+        assert_eq!(fill("class {mains.class}, {x}", &|p| figure(p).map(str::to_owned)), "class II, not known");
+    }
+
+    #[test]
+    fn blocks_hold_five_to_nine_steps() {
+        for n in 5..80 {
+            let steps: Vec<Shown> = (0..n).map(|i| step(["a", "b", "c"][(i / 7) % 3])).collect();
+            let blocks = blocks(steps);
+            let sizes: Vec<usize> = blocks.iter().map(|b| b.runs.iter().map(|(_, s)| s.len()).sum()).collect();
+            assert_eq!(sizes.iter().sum::<usize>(), n);
+            assert!(sizes.iter().all(|s| (5..=9).contains(s)), "{n}: {sizes:?}");
+        }
+        // Stages of six and seven are left whole.
+        let steps: Vec<Shown> = [("a", 6), ("b", 7), ("c", 5)].iter().flat_map(|(s, n)| vec![step(s); *n]).collect();
+        assert!(blocks(steps).iter().all(|b| b.runs.len() == 1));
+        assert_eq!(blocks(vec![step("a"); 3]).len(), 1);
+    }
+}

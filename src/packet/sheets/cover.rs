@@ -1,0 +1,121 @@
+//! Sheet `cover`: what the lamp is, what the rules say of it, and which papers lie behind.
+
+use serde_json::{Value, json};
+
+use crate::lamp::given::Found;
+use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::sheet::TextSize;
+use crate::quantity::Quantity;
+use crate::rules::report::Raised;
+use crate::schema::words::{Class, Word};
+
+/// The sheet.
+pub(super) static SHEET: SheetKind = SheetKind {
+    name: "cover",
+    title: "Cover",
+    moment: "on top of the binder: what it is, how it stands, what lies behind",
+    template_name: "sheets/cover.md",
+    template: include_str!("../../../templates/sheets/cover.md"),
+    size: TextSize::Body,
+    landscape: false,
+    applies: |_| true,
+    data,
+    required,
+};
+
+fn required(bench: &Bench<'_>) -> Vec<String> {
+    let standing = bench.report.standing();
+    let mut rows: Vec<String> = standing.iter().map(|raised| raised.finding.message.clone()).collect();
+    rows.push(bench.report.counts().line());
+    rows.extend(bench.report.waivers.iter().map(|(waiver, _)| waiver.rule.value.clone()));
+    rows
+}
+
+fn data(bench: &Bench<'_>) -> Value {
+    let report = bench.report;
+    let counts = report.counts();
+    let shell = bench.lamp.enclosure.size.is_known();
+    let standing = report.standing();
+    let waivers: Vec<_> = report
+        .waivers
+        .iter()
+        .map(|(w, used)| {
+            let until = w.until.as_ref().map(|date| date.value.to_string());
+            let of = w.subject.as_ref().map(|subject| subject.value.clone());
+            json!({ "rule": w.rule.value, "of": of, "reason": w.reason, "by": w.by, "until": until, "used": used })
+        })
+        .collect();
+    let (bound, left_out): (Vec<_>, Vec<_>) = super::ALL.iter().partition(|kind| (kind.applies)(bench));
+    let line = |kind: &&&SheetKind| json!({ "title": kind.title, "moment": kind.moment });
+    json!({
+        "lamp": bench.lamp.name,
+        "revision": bench.identity.revision,
+        "date": bench.identity.date,
+        "variant": bench.identity.variant,
+        "digest": bench.identity.digest,
+        "draft": bench.identity.draft,
+        "views": shell,
+        "key": key(bench),
+        "counts": counts.line(),
+        "passed": counts.passed,
+        "not_checked": report.not_checked().len(),
+        "findings": standing.iter().map(|raised| finding(bench, raised)).collect::<Vec<_>>(),
+        "waivers": waivers,
+        "margins": !report.margins().is_empty(),
+        "sheets": bound.iter().map(line).collect::<Vec<_>>(),
+        "left_out": left_out.iter().map(|kind| kind.title).collect::<Vec<_>>().join(", "),
+    })
+}
+
+fn finding(bench: &Bench<'_>, raised: &Raised<'_>) -> Value {
+    let place = raised.finding.places.first().map_or_else(String::new, |(span, _)| bench.file(*span));
+    json!({
+        "signal": raised.rule.signal.word(),
+        "rule": raised.rule.name,
+        "message": raised.finding.message,
+        "fix": raised.finding.fix,
+        "place": place,
+    })
+}
+
+/// The figures people ask for first, each as it stands in the spec or on the working sheet.
+fn key(bench: &Bench<'_>) -> Vec<Value> {
+    let lamp = bench.lamp;
+    let mut rows: Vec<(&str, String)> = Vec::new();
+    if let Some(model) = &lamp.identity.model.value {
+        rows.push(("model", model.clone()));
+    }
+    match &lamp.mains {
+        Some(mains) => {
+            let (voltage, frequency) = (bench.shown(&mains.voltage.path), bench.shown(&mains.frequency.path));
+            rows.push(("mains", format!("{voltage}, {frequency}")));
+            rows.push(("class", mains.class.value.map_or_else(|| "not known".into(), class)));
+        }
+        None => rows.push(("mains", "none in the lamp; fed with extra-low voltage from outside".to_owned())),
+    }
+    rows.push(("supply output", bench.shown(&lamp.supply.output.path)));
+    rows.push(("power from the mains, all at full", found(&bench.solution.feed.mains)));
+    let light = bench.solution.light.as_ref().map(|budget| budget.out).map_err(Clone::clone);
+    rows.push(("light out", found(&light)));
+    let channels: Vec<&str> = lamp.driver.channels.iter().map(|channel| channel.name.as_str()).collect();
+    rows.push(("channels", channels.join(", ")));
+    rows.push(("size", bench.shown(&lamp.enclosure.size.path)));
+    rows.push(("mass", bench.shown(&lamp.identity.mass.path)));
+    rows.push(("room", bench.shown(&lamp.identity.room.path)));
+    let words = [lamp.identity.mount.value.map(Word::word), lamp.identity.place.value.map(Word::word)];
+    rows.push(("held and used", words.into_iter().flatten().collect::<Vec<_>>().join(", ")));
+    rows.push(("lamps in this batch", bench.shown(&lamp.identity.quantity.path)));
+    rows.into_iter().map(|(what, value)| json!({ "what": what, "value": value })).collect()
+}
+
+fn found<Q: Quantity>(figure: &Found<Q>) -> String {
+    match figure {
+        Ok(value) => value.show(),
+        Err(missing) => format!("not known: {} is not given", missing.path),
+    }
+}
+
+fn class(class: Class) -> String {
+    let choice = Class::CHOICES.iter().find(|choice| choice.word == class.word());
+    format!("{}: {}", class.word(), choice.map_or("", |choice| choice.doc))
+}

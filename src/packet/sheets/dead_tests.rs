@@ -1,0 +1,222 @@
+//! Sheet `dead-tests`: what a meter must read with the plug on the table, and what only others can test.
+
+use serde::Serialize;
+use serde_json::{Value, json};
+
+use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::sheet::TextSize;
+use crate::schema::words::{Class, Common, Instrument, Mount, Word};
+use crate::solve::wires::WireZone;
+
+/// The sheet.
+pub(super) static SHEET: SheetKind = SheetKind {
+    name: "dead-tests",
+    title: "Dead tests",
+    moment: "meter in hand, plug in sight",
+    template_name: "sheets/dead-tests.md",
+    template: include_str!("../../../templates/sheets/dead-tests.md"),
+    size: TextSize::Body,
+    landscape: false,
+    applies: |_| true,
+    data,
+    required: |bench| tests(bench).into_iter().map(|t| format!("{} {}", t.a, t.b)).collect(),
+};
+
+/// One test.
+#[derive(Debug, Clone, Serialize)]
+struct Test {
+    group: &'static str,
+    a: String,
+    b: String,
+    range: &'static str,
+    expect: String,
+    unit: &'static str,
+    #[serde(skip)]
+    needs: Option<Instrument>,
+}
+
+const EARTH: &str = "Earth";
+const APART: &str = "Mains kept apart";
+const THROUGH: &str = "Mains led where it belongs";
+const HAND: &str = "By hand";
+const LOW: &str = "Low-voltage side";
+
+fn data(bench: &Bench<'_>) -> Value {
+    let at_hand = bench.lamp.workshop.instruments.value.clone().unwrap_or_default();
+    let (own, others): (Vec<Test>, Vec<Test>) =
+        tests(bench).into_iter().partition(|t| t.needs.is_none_or(|i| at_hand.contains(&i)));
+    let groups: Vec<Value> = [EARTH, APART, THROUGH, LOW, HAND]
+        .iter()
+        .map(|group| json!({ "name": group, "rows": own.iter().filter(|t| t.group == *group).collect::<Vec<_>>() }))
+        .collect();
+    let others: Vec<Value> =
+        others.iter().map(|t| json!({ "test": t, "needs": t.needs.map_or("", instrument) })).collect();
+    json!({ "groups": groups, "others": others, "mains": bench.solution.line.is_some() })
+}
+
+fn instrument(word: Instrument) -> &'static str {
+    Instrument::CHOICES.iter().find(|c| c.word == word.word()).map_or("", |c| c.doc)
+}
+
+fn tests(bench: &Bench<'_>) -> Vec<Test> {
+    let mut all = Vec::new();
+    if bench.solution.line.is_some() {
+        all.extend(earth(bench));
+        all.extend(apart(bench));
+        all.extend(through(bench));
+    }
+    all.extend(low_side(bench));
+    all.extend(by_hand(bench));
+    all
+}
+
+fn test(
+    group: &'static str,
+    a: &str,
+    b: &str,
+    range: &'static str,
+    expect: impl Into<String>,
+    unit: &'static str,
+) -> Test {
+    Test { group, a: a.into(), b: b.into(), range, expect: expect.into(), unit, needs: Some(Instrument::Meter) }
+}
+
+fn touchable<'a>(bench: &'a Bench<'_>) -> Vec<&'a str> {
+    let metals = bench.lamp.mains.iter().flat_map(|m| &m.metal);
+    metals.filter(|m| m.touchable.value != Some(false)).map(|m| m.name.as_str()).collect()
+}
+
+/// Class I: first roughly with a meter, then properly with the current the standard asks for.
+fn earth(bench: &Bench<'_>) -> Vec<Test> {
+    let class = bench.lamp.mains.as_ref().and_then(|m| m.class.value);
+    if class != Some(Class::I) {
+        return Vec::new();
+    }
+    let (expected, most) = (bench.band("line.earth-expected"), bench.shown("line.earth-most"));
+    let parts = touchable(bench);
+    let rough = parts
+        .iter()
+        .map(|part| test(EARTH, "earth pin", part, "200 Ω, leads taken off", format!("at most {most}"), "Ω"));
+    let proper = parts.iter().map(|part| Test {
+        needs: Some(Instrument::EarthTester),
+        ..test(
+            EARTH,
+            "earth pin, at the tester's current",
+            part,
+            "earth tester",
+            format!("{expected}, at most {most}"),
+            "Ω",
+        )
+    });
+    rough.chain(proper).collect()
+}
+
+fn apart(bench: &Bench<'_>) -> Vec<Test> {
+    let mut rows = vec![test(
+        APART,
+        "line pin",
+        "neutral pin",
+        "2 MΩ, switches on",
+        format!("no short: above {} once it settles", bench.shown("line.short-least")),
+        "kΩ",
+    )];
+    let mut targets: Vec<String> = touchable(bench).into_iter().map(str::to_owned).collect();
+    if targets.is_empty() {
+        targets.push("foil pressed on the body".into());
+    }
+    for part in &targets {
+        rows.push(test(APART, "line pin", part, "20 MΩ", "over range", "MΩ"));
+        rows.push(test(APART, "neutral pin", part, "20 MΩ", "over range", "MΩ"));
+    }
+    let voltage = bench.shown("line.test-voltage");
+    let insulation = |b: &str, path: &str| Test {
+        needs: Some(Instrument::InsulationTester),
+        ..test(
+            APART,
+            "line and neutral pins joined",
+            b,
+            "insulation tester",
+            format!("{voltage} direct, a minute: at least {}", bench.shown(path)),
+            "MΩ",
+        )
+    };
+    rows.extend(targets.iter().map(|part| insulation(part, "line.insulation")));
+    rows.push(insulation("supply's + and - joined, driver unplugged", "line.insulation-low"));
+    rows
+}
+
+/// Each mains conductor that ends at the supply, from the pin it comes from.
+fn through(bench: &Bench<'_>) -> Vec<Test> {
+    let mains = bench.lamp.mains.as_ref();
+    let fused = mains.is_some_and(|m| m.fuse.is_some());
+    let switched = mains.is_some_and(|m| m.switch.is_some());
+    let expect = match (fused, switched) {
+        (true, true) => "joined; open with the fuse out; open with the switch off",
+        (true, false) => "joined; open with the fuse out",
+        (false, true) => "joined; open with the switch off",
+        (false, false) => "joined",
+    };
+    vec![
+        test(THROUGH, "line pin", "supply, line terminal", "200 Ω", expect, "Ω"),
+        test(THROUGH, "neutral pin", "supply, neutral terminal", "200 Ω", "joined", "Ω"),
+        test(THROUGH, "line pin", "supply, neutral terminal", "2 MΩ", "not joined", "kΩ"),
+    ]
+}
+
+fn low_side(bench: &Bench<'_>) -> Vec<Test> {
+    let mut rows = vec![test(LOW, "driver +", "driver -", "200 kΩ", "no short, rises as capacitors charge", "kΩ")];
+    let sink = if bench.lamp.sink.is_some() { "bare metal of the sink" } else { "emitter's metal base" };
+    for channel in &bench.lamp.driver.channels {
+        let (plus, minus) = (format!("{} string +", channel.name), format!("{} string -", channel.name));
+        rows.push(test(LOW, &plus, &minus, "diode test", "over range or a faint glow, never a short", "V"));
+        rows.push(test(LOW, &plus, sink, "20 MΩ", "over range", "MΩ"));
+    }
+    if bench.lamp.emitter.common.value == Some(Common::None) {
+        let pairs = bench.lamp.driver.channels.windows(2);
+        rows.extend(pairs.filter_map(|pair| match pair {
+            [one, other] => {
+                let (a, b) = (format!("{} string +", one.name), format!("{} string +", other.name));
+                Some(test(LOW, &a, &b, "20 MΩ, driver unplugged", "over range", "MΩ"))
+            }
+            _ => None,
+        }));
+    }
+    let signals = bench.solution.wires.iter().filter(|w| w.zone == WireZone::Signal);
+    rows.extend(signals.map(|w| test(LOW, &w.from, &w.to, "200 Ω", format!("joined ({})", w.number), "Ω")));
+    rows
+}
+
+fn by_hand(bench: &Bench<'_>) -> Vec<Test> {
+    let free =
+        |a: &str, b: &str, range, expect: String, unit| Test { needs: None, ..test(HAND, a, b, range, expect, unit) };
+    let mut rows = Vec::new();
+    if bench.lamp.mains.as_ref().is_some_and(|m| m.cord.is_some()) && bench.solution.line.is_some() {
+        let (pull, twist) = (bench.shown("line.pull"), bench.shown("line.twist"));
+        rows.push(free(
+            "cord, marked 20 mm out",
+            &format!("pull {pull}, 25 times"),
+            "spring balance",
+            "moves at most 2 mm".into(),
+            "mm",
+        ));
+        rows.push(free(
+            "cord",
+            &format!("twist {twist}, a minute"),
+            "by hand",
+            "does not turn in its clamp".into(),
+            "",
+        ));
+        rows.push(free("cord", "push inwards", "by hand", "does not slide in".into(), ""));
+    }
+    if bench.solution.line.is_some() {
+        rows.push(free("each opening", "rod of 12 mm", "by hand", "does not enter".into(), ""));
+        rows.push(free("each opening over mains", "rod of 2.5 mm", "by hand", "reaches nothing live".into(), ""));
+        rows.push(free("each terminal", "tug of each wire", "by hand", "none moves, no stray strand".into(), ""));
+    }
+    if matches!(bench.lamp.identity.mount.value, Some(Mount::Table | Mount::Floor)) {
+        let angle = if bench.lamp.identity.children.value == Some(true) { "15°" } else { "6°" };
+        rows.push(free("lamp", &format!("tilt {angle} to every side"), "by hand", "comes back".into(), ""));
+    }
+    rows.push(free("lid or diffuser", "by hand", "by hand", "sits without force".into(), ""));
+    rows
+}

@@ -1,0 +1,344 @@
+//! Sheet `parts`: what to buy and lay out, for all lamps of the batch, and what matters in each part.
+
+use serde::Serialize;
+use serde_json::{Value, json};
+
+use super::wiring::{colour, size};
+use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::sheet::{DataTable, TextSize};
+use crate::schema::words::{Anchorage, Terminals};
+use crate::solve::line::terms;
+use crate::solve::wires::{WireZone, reel_path, reels};
+
+/// The sheet.
+pub(super) static SHEET: SheetKind = SheetKind {
+    name: "parts",
+    title: "Parts",
+    moment: "buying, and laying out before the work",
+    template_name: "sheets/parts.md",
+    template: include_str!("../../../templates/sheets/parts.md"),
+    size: TextSize::Dense,
+    landscape: true,
+    applies: |_| true,
+    data,
+    required: |bench| items(bench).into_iter().map(|i| i.what).collect(),
+};
+
+/// One line of the list.
+#[derive(Debug, Clone, Serialize)]
+struct Item {
+    group: &'static str,
+    what: String,
+    rating: String,
+    /// Pieces for one lamp, or an amount in words.
+    each: String,
+    /// For all lamps.
+    all: String,
+    matters: String,
+}
+
+const MAINS: &str = "Mains";
+const BOUGHT: &str = "Bought boards and light";
+const BOARD: &str = "Driver board";
+const BODY: &str = "Body and light";
+const WIRE: &str = "Wire and ends";
+
+fn data(bench: &Bench<'_>) -> Value {
+    let items = items(bench);
+    let groups: Vec<Value> = [MAINS, BOUGHT, BOARD, BODY, WIRE]
+        .iter()
+        .map(|g| json!({ "name": g, "rows": items.iter().filter(|i| i.group == *g).collect::<Vec<_>>() }))
+        .collect();
+    json!({ "groups": groups, "quantity": lamps(bench) })
+}
+
+fn lamps(bench: &Bench<'_>) -> u32 {
+    bench.lamp.identity.quantity.value.unwrap_or(1)
+}
+
+fn items(bench: &Bench<'_>) -> Vec<Item> {
+    let mut all = Vec::new();
+    if bench.solution.line.is_some() {
+        all.extend(mains(bench));
+    }
+    all.extend(bought(bench));
+    all.extend(board(bench));
+    all.extend(body(bench));
+    all.extend(wire(bench));
+    all
+}
+
+fn pieces(
+    bench: &Bench<'_>,
+    group: &'static str,
+    n: u32,
+    what: String,
+    rating: String,
+    matters: impl Into<String>,
+) -> Item {
+    Item { group, what, rating, each: n.to_string(), all: (n * lamps(bench)).to_string(), matters: matters.into() }
+}
+
+fn named(what: &str, part: Option<&String>) -> String {
+    part.map_or_else(|| what.to_owned(), |part| format!("{what} `{part}`").replace('`', "\""))
+}
+
+fn mains(bench: &Bench<'_>) -> Vec<Item> {
+    let Some(mains) = &bench.lamp.mains else { return Vec::new() };
+    let one = |what: String, rating: String, matters: String| pieces(bench, MAINS, 1, what, rating, matters);
+    let shown = |path: &str| bench.shown(path);
+    let mut items = Vec::new();
+    if let Some(cord) = &mains.cord {
+        let build = cord.build.value.map_or("cord", terms::build);
+        let rating = format!(
+            "{} x {}, {}",
+            shown("mains.cord.cores"),
+            shown("mains.cord.core-area"),
+            shown("mains.cord.length")
+        );
+        let matters = format!(
+            "outside {} to {}, plug {}",
+            shown("line.outer-least"),
+            shown("line.outer-greatest"),
+            shown("mains.cord.plug")
+        );
+        items.push(one(format!("cord {build} with plug"), rating, matters));
+    }
+    if let Some(entry) = &mains.entry {
+        let what = if entry.anchorage.value == Some(Anchorage::Gland) { "cable gland" } else { "cord clamp" };
+        let matters =
+            format!("insulating stuff, takes the cord, holds {} and {}", shown("line.pull"), shown("line.twist"));
+        items.push(one(what.into(), shown("mains.entry.clamp-range"), matters));
+        if entry.bushing.value == Some(true) {
+            items.push(one(
+                "bushing".into(),
+                format!("passes {}", shown("mains.entry.hole")),
+                "grips the wall it sits in".into(),
+            ));
+        }
+    }
+    if mains.inlet.is_some() {
+        let matters = "solder or push-on tabs covered".to_owned();
+        items.push(one(format!("inlet {}", shown("mains.inlet.kind")), shown("line.inlet-rating"), matters));
+    }
+    if mains.fuse.is_some() {
+        let matters = "marking as printed; a second one taped inside the lid";
+        items.push(pieces(bench, MAINS, 2, "fuse".into(), shown("line.fuse-marking"), matters));
+        items.push(one(
+            "fuse holder".into(),
+            shown("mains.voltage"),
+            "no finger reaches its contacts, fuse in or out".into(),
+        ));
+    }
+    if mains.switch.is_some() {
+        let rating = format!("{} pole, {}", shown("mains.switch.poles"), shown("mains.switch.rating"));
+        items.push(one(
+            "mains switch".into(),
+            rating,
+            format!("for {}, and for the supply's inrush", shown("mains.voltage")),
+        ));
+    }
+    items
+}
+
+fn bought(bench: &Bench<'_>) -> Vec<Item> {
+    let lamp = bench.lamp;
+    let shown = |path: &str| bench.shown(path);
+    let rating = format!("{}, {}", bench.band("supply.output"), shown("supply.power"));
+    let matters = format!(
+        "closed, isolation {}, without load at most {}",
+        shown("supply.isolation"),
+        shown("supply.open-circuit")
+    );
+    let mut items = vec![pieces(bench, BOUGHT, 1, named("supply", lamp.supply.part.as_ref()), rating, matters)];
+    if let Some(controller) = &lamp.controller {
+        let pins: Vec<&str> = lamp.driver.channels.iter().filter_map(|c| c.pin.value.as_deref()).collect();
+        let matters = format!("pins {} brought out", pins.join(", "));
+        items.push(pieces(
+            bench,
+            BOUGHT,
+            1,
+            named("controller", controller.part.as_ref()),
+            format!("logic {}", shown("controller.logic")),
+            matters,
+        ));
+        let rating = format!("{} to the controller's input", bench.band("supply.output"));
+        items.push(pieces(
+            bench,
+            BOUGHT,
+            1,
+            "converter for the controller, unless it has its own".into(),
+            rating,
+            shown("controller.power"),
+        ));
+    }
+    items.extend(emitter(bench));
+    items
+}
+
+/// One board where the emitter starts from a part, else the dice one by one.
+fn emitter(bench: &Bench<'_>) -> Vec<Item> {
+    let lamp = bench.lamp;
+    let of = |die: &crate::lamp::emitter::Die| die.colour.value.clone().unwrap_or_else(|| die.name.clone());
+    if let Some(part) = &lamp.emitter.part {
+        let dice: Vec<String> = lamp.emitter.dice.iter().map(of).collect();
+        let rating = lamp.emitter.dice.iter().map(|d| bench.shown(&format!("emitter.{}.most", d.name)));
+        let rating = format!("at most {}", rating.collect::<Vec<_>>().join(", "));
+        let matters = format!("dice: {}; shared terminal: {}", dice.join(", "), bench.shown("emitter.common"));
+        return vec![pieces(bench, BOUGHT, 1, named("emitter", Some(part)), rating, matters)];
+    }
+    let feeds = lamp.driver.channels.iter().filter_map(|c| Some((c, lamp.die(c)?)));
+    feeds
+        .map(|(channel, die)| {
+            let n = die.count.value.unwrap_or(1) * channel.strings.value.unwrap_or(1);
+            let what = format!("die, {}, for channel {}", of(die), channel.name);
+            let rating = format!("at most {}", bench.shown(&format!("emitter.{}.most", die.name)));
+            let forward = bench.band(&format!("emitter.{}.forward", die.name));
+            pieces(bench, BOUGHT, n, what, rating, format!("forward {forward}"))
+        })
+        .collect()
+}
+
+fn board(bench: &Bench<'_>) -> Vec<Item> {
+    let driver = &bench.lamp.driver;
+    let n = u32::try_from(driver.channels.len()).unwrap_or(u32::MAX);
+    let mut items = Vec::new();
+    let mut part = |what: &str, name: Option<&String>, rating: String, matters: &str| {
+        items.push(pieces(bench, BOARD, n, named(what, name), rating, matters));
+    };
+    let shown = |path: &str| bench.shown(path);
+    if let Some(p) = &driver.module {
+        part(
+            "current module",
+            p.part.as_ref(),
+            format!("in {}, to {}", bench.band("driver.module.input"), shown("driver.module.most")),
+            "dimming input as stated",
+        );
+    }
+    if let Some(p) = &driver.amplifier {
+        part(
+            "amplifier",
+            p.part.as_ref(),
+            shown("driver.amplifier.bandwidth"),
+            "inputs down to ground, offset as stated",
+        );
+    }
+    if let Some(p) = &driver.comparator {
+        part("comparator", p.part.as_ref(), shown("driver.comparator.delay"), "delay as stated: it sets the ripple");
+    }
+    if let Some(p) = &driver.transistor {
+        part(
+            "transistor",
+            p.part.as_ref(),
+            format!("{}, {}", shown("driver.transistor.voltage"), shown("driver.transistor.on-resistance")),
+            "fully on at the gate voltage it gets",
+        );
+    }
+    if let Some(p) = &driver.diode {
+        part(
+            "diode",
+            p.part.as_ref(),
+            format!("{}, {}", shown("driver.diode.voltage"), shown("driver.diode.current")),
+            "fast, low drop",
+        );
+    }
+    if let Some(p) = &driver.inductor {
+        part("inductor", p.part.as_ref(), shown("driver.inductor.inductance"), "saturation current as stated, hot");
+    }
+    items.extend(components(bench));
+    items
+}
+
+/// Computed components of all channels, those alike on one line.
+fn components(bench: &Bench<'_>) -> Vec<Item> {
+    let mut lines: Vec<(String, String, String, Vec<String>)> = Vec::new();
+    for component in bench.solution.channels.iter().flat_map(|c| &c.components) {
+        let value = bench.shown(&component.chosen);
+        let alike = |l: &&mut (String, String, String, Vec<String>)| {
+            l.0 == value && l.1 == component.code && l.2 == component.rating
+        };
+        match lines.iter_mut().find(alike) {
+            Some(line) => line.3.push(component.designation.clone()),
+            None => lines.push((
+                value,
+                component.code.clone(),
+                component.rating.clone(),
+                vec![component.designation.clone()],
+            )),
+        }
+    }
+    let item = |(value, code, rating, places): (String, String, String, Vec<String>)| {
+        let n = u32::try_from(places.len()).unwrap_or(u32::MAX);
+        let read = if code.is_empty() { String::new() } else { format!(", read as {code}") };
+        let rating = if rating.is_empty() { "–".to_owned() } else { rating };
+        pieces(bench, BOARD, n, format!("{value}{read}"), rating, places.join(", "))
+    };
+    lines.into_iter().map(item).collect()
+}
+
+fn body(bench: &Bench<'_>) -> Vec<Item> {
+    let lamp = bench.lamp;
+    let shown = |path: &str| bench.shown(path);
+    let mut items = vec![pieces(
+        bench,
+        BODY,
+        1,
+        format!("body of {}", shown("enclosure.material")),
+        shown("enclosure.size"),
+        format!("wall {}, in fire: {}", shown("enclosure.wall"), shown("enclosure.flame")),
+    )];
+    if lamp.sink.is_some() {
+        items.push(pieces(bench, BODY, 1, "heatsink".into(), shown("sink.thermal"), shown("sink.size")));
+        let layer = format!("{} at {}", shown("sink.interface.thickness"), shown("sink.interface.conductivity"));
+        items.push(pieces(bench, BODY, 1, "layer between emitter and sink".into(), layer, "thin and even"));
+    }
+    if lamp.diffuser.is_some() {
+        let what = format!("sheet of {}, {}", shown("diffuser.material"), shown("diffuser.thickness"));
+        let rating = format!("{} x {} net", shown("cut.width"), shown("cut.height"));
+        let share = lamp.diffuser.as_ref().and_then(|d| d.transmission.value);
+        let share = share.map_or_else(|| "not known".to_owned(), crate::figures::percent);
+        let matters = format!("share of light it lets through: {share}; spares are counted");
+        let all = bench.solution.ledger.get("cut.pieces").and_then(|e| e.value);
+        let all = all.map_or_else(|| "–".to_owned(), |n| crate::figures::fixed(n, 0));
+        items.push(Item { all, ..pieces(bench, BODY, 1, what, rating, matters) });
+    }
+    items
+}
+
+fn wire(bench: &Bench<'_>) -> Vec<Item> {
+    let mut items = Vec::new();
+    for reel in reels(&bench.solution.wires) {
+        let zone = if reel.wire.zone == WireZone::Mains { "mains wire" } else { "wire" };
+        items.push(Item {
+            group: WIRE,
+            what: format!("{zone}, {}", colour(reel.wire.colour)),
+            rating: size(bench, reel.wire),
+            each: reel.numbers.join(" "),
+            all: bench.shown(&reel_path(&reel)),
+            matters: format!("fine strands, for {} and {}", bench.shown("wiring.temperature"), reel.wire.voltage),
+        });
+    }
+    let mains: u32 = bench.solution.wires.iter().filter(|w| w.zone == WireZone::Mains).map(|_| 2).sum();
+    if mains > 0 {
+        let terminals = bench.lamp.mains.as_ref().and_then(|m| m.terminals.value);
+        let matters = if terminals == Some(Terminals::PushOn) {
+            "insulated, crimped with their own tool"
+        } else {
+            "crimped, not soldered"
+        };
+        let what = format!("ends for mains wires: {}", bench.shown("mains.ends"));
+        items.push(pieces(bench, WIRE, mains, what, bench.shown("wiring.mains-area"), matters));
+    }
+    items
+}
+
+/// The same list as `parts.csv`.
+pub(crate) fn table(bench: &Bench<'_>) -> DataTable {
+    let columns = ["group", "part", "rating", "for one lamp", "for all lamps", "what matters"];
+    let cells = |i: Item| vec![i.group.to_owned(), i.what, i.rating, i.each, i.all, i.matters];
+    DataTable {
+        name: "parts".into(),
+        columns: columns.map(str::to_owned).to_vec(),
+        rows: items(bench).into_iter().map(cells).collect(),
+    }
+}

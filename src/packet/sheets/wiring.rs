@@ -1,0 +1,120 @@
+//! Sheet `wiring`: every conductor with both its ends, mains first and protective earth first of all.
+
+use serde_json::{Value, json};
+
+use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::sheet::{DataTable, TextSize};
+use crate::quantity::Quantity;
+use crate::schema::words::{Colour, Region, Word};
+use crate::solve::wires::{Role, Wire, WireZone};
+
+/// The sheet.
+pub(super) static SHEET: SheetKind = SheetKind {
+    name: "wiring",
+    title: "Wiring",
+    moment: "cut, label, fit, tug, check",
+    template_name: "sheets/wiring.md",
+    template: include_str!("../../../templates/sheets/wiring.md"),
+    size: TextSize::Dense,
+    landscape: true,
+    applies: |bench| !bench.solution.wires.is_empty(),
+    data,
+    required: |bench| bench.solution.wires.iter().map(|w| format!("{} {}", w.from, w.to)).collect(),
+};
+
+fn data(bench: &Bench<'_>) -> Value {
+    let of = |zone: WireZone| -> Vec<Value> {
+        bench.solution.wires.iter().filter(|w| w.zone == zone).map(|w| row(bench, w)).collect()
+    };
+    json!({
+        "zones": [
+            { "name": "Mains", "rows": of(WireZone::Mains) },
+            { "name": "Extra-low voltage", "rows": of(WireZone::LowVoltage) },
+            { "name": "Signals", "rows": of(WireZone::Signal) },
+        ],
+        "earth": bench.solution.wires.iter().any(|w| w.role == Role::Earth),
+        "mains": bench.solution.line.is_some(),
+    })
+}
+
+/// `green-and-yellow GNYE`.
+pub(crate) fn colour(colour: Colour) -> String {
+    let code = Colour::CHOICES.iter().find(|c| c.word == colour.word()).map_or("", |c| c.doc);
+    format!("{} {code}", colour.word())
+}
+
+/// The zone in a word.
+const fn zone(zone: WireZone) -> &'static str {
+    match zone {
+        WireZone::Mains => "mains",
+        WireZone::LowVoltage => "low voltage",
+        WireZone::Signal => "signal",
+    }
+}
+
+/// Area as the region buys it: mm² with the gauge that is not smaller, or the other way round.
+pub(crate) fn size(bench: &Bench<'_>, wire: &Wire) -> String {
+    let area = bench.shown(&format!("wire.{}.area", wire.name));
+    match bench.lamp.identity.region.value {
+        Some(Region::Us) => format!("{} ({area})", wire.gauge),
+        _ => format!("{area} ({})", wire.gauge),
+    }
+}
+
+/// What it may carry over what it carries, less one.
+fn margin(wire: &Wire) -> String {
+    match (&wire.current, &wire.ampacity) {
+        (Ok(current), Ok(most)) if current.value() > 0.0 => {
+            crate::figures::percent((most.value() - current.value()) / most.value())
+        }
+        _ => "–".to_owned(),
+    }
+}
+
+fn row(bench: &Bench<'_>, wire: &Wire) -> Value {
+    let figure = |what: &str| bench.shown(&format!("wire.{}.{what}", wire.name));
+    json!({
+        "number": wire.number, "name": wire.name, "from": wire.from, "to": wire.to, "carries": wire.carries, "zone": zone(wire.zone), "ampacity": figure("ampacity"),
+        "colour": colour(wire.colour), "size": size(bench, wire),
+        "made_for": format!("{}, {}", bench.shown("wiring.temperature"), wire.voltage.show()),
+        "length": figure("length"), "strip": wire.strip.show(),
+        "termination": wire.termination, "sleeve": if wire.sleeve.is_empty() { "–" } else { wire.sleeve.as_str() },
+        "current": if wire.role == Role::Earth { "fault only".to_owned() } else { figure("current") },
+        "drop": if wire.role == Role::Earth { "–".to_owned() } else { figure("drop") },
+        "margin": margin(wire),
+    })
+}
+
+/// Columns of `wiring.csv`, each with the key of the sheet's row it holds.
+const COLUMNS: [(&str, &str); 17] = [
+    ("number", "number"),
+    ("name", "name"),
+    ("from", "from"),
+    ("to", "to"),
+    ("carries", "carries"),
+    ("zone", "zone"),
+    ("colour", "colour"),
+    ("size", "size"),
+    ("made for", "made_for"),
+    ("cut length", "length"),
+    ("strip", "strip"),
+    ("termination", "termination"),
+    ("sleeve", "sleeve"),
+    ("current", "current"),
+    ("drop", "drop"),
+    ("may carry", "ampacity"),
+    ("left", "margin"),
+];
+
+/// The same conductors as `wiring.csv`.
+pub(crate) fn table(bench: &Bench<'_>) -> DataTable {
+    let cells = |wire: &Wire| {
+        let row = row(bench, wire);
+        COLUMNS.iter().map(|(_, key)| row.get(key).and_then(Value::as_str).unwrap_or("").to_owned()).collect()
+    };
+    DataTable {
+        name: "wiring".into(),
+        columns: COLUMNS.iter().map(|(name, _)| (*name).to_owned()).collect(),
+        rows: bench.solution.wires.iter().map(cells).collect(),
+    }
+}

@@ -1,0 +1,160 @@
+//! Rules about how much current flows: above the die's limit, without the cap, through resistors, off the wish.
+
+use crate::diag::Signal;
+use crate::figures::percent;
+use crate::physics::electrical::parts::resistor::DeratingCurve;
+use crate::quantity::{Ratio, Watts};
+use crate::rules::rule::{Case, Finding, Measure, Rule, Skip, each_channel, once};
+use crate::solve::drive::Drive;
+
+use super::{drive, path};
+
+pub(super) static OVER_CURRENT: Rule = Rule {
+    name: "drive/over-current",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "the worst-case current is above the die's maximum",
+    source: "the die's data sheet; worst case of every tolerance together, JCGM 100:2008 treats the likely one",
+    why: "a die above its maximum loses light for good, or opens",
+    fix: "lower the set current, or take a die that bears it",
+    check: |case| {
+        each_channel(case, |channel, solved| {
+            let die = case.lamp.die(channel).ok_or(Skip::NotApplicable)?;
+            let most = die.most.low()? * f64::from(channel.strings.get()?.max(1));
+            let mean = solved.set.clone()?.mean;
+            // On a voltage the hot string takes more than the cold one, so the ladder is waited for.
+            let (worst, at) = match drive(solved)? {
+                Drive::Ballast(ballast) => (mean.high.max(ballast.hot.clone()?), "hot-current"),
+                _ => (mean.high, "current"),
+            };
+            // A nominal current at the limit fails, whatever its tolerances are said to be.
+            let held = if mean.nominal >= most { worst.max(most * (1.0 + 1e-6)) } else { worst };
+            Measure::at_most(format!("highest current of {}", channel.name), path(channel, at), held, most).judge(
+                |_| {
+                    Finding::new(
+                        format!(
+                            "`{}` may carry {worst} ({} nominal); its die bears at most {most}",
+                            channel.name, mean.nominal
+                        ),
+                        channel.current.span,
+                        "current wanted",
+                    )
+                    .also(die.most.span, "the die's maximum")
+                    .fix(format!("set at most {}", mean.nominal * (most / worst)))
+                },
+            )
+        })
+    },
+};
+
+pub(super) static UNCAPPED: Rule = Rule {
+    name: "drive/uncapped",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "only the firmware's cap keeps the lamp within its limits",
+    source: "our margin: software is not a protection",
+    why: "a firmware that hangs, or is flashed anew without the cap, turns everything on at once",
+    fix: "take a supply that bears all channels at full, or lower the currents until it does",
+    check: |case| {
+        once(|| {
+            let cap = &case.lamp.driver.cap;
+            if !cap.is_known() {
+                return Err(Skip::NotApplicable);
+            }
+            let rating = case.solution.feed.rating.clone()?;
+            let uncapped = case.solution.feed.uncapped.clone()?;
+            Measure::at_most("power without the cap", Some("feed.uncapped".into()), uncapped, rating).judge(|_| {
+                Finding::new(
+                    format!("without the cap the lamp takes {uncapped}; the supply gives {rating}"),
+                    cap.span,
+                    "the cap",
+                )
+                .also(case.lamp.supply.power.span, "the supply")
+                .fix(format!("take a supply of at least {uncapped}, or lower the currents"))
+            })
+        })
+    },
+};
+
+/// Share of its rating a resistor should carry.
+const LOADING: f64 = 0.6;
+
+pub(super) static RESISTOR_POWER: Rule = Rule {
+    name: "drive/resistor-power",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "a resistor carries more than 60 % of its rating",
+    source: "our margin; derating from 70 °C to 155 °C as IEC 60115-1 film types have it, from memory",
+    why: "a resistor at its full rating runs at well over 100 °C, drifts, and browns the board under it",
+    fix: "take a higher rating, or share the heat between two resistors",
+    check: |case| {
+        each_channel(case, |channel, solved| {
+            let (power, rating, figure, given) = match drive(solved)? {
+                Drive::Ballast(b) => (b.power, b.rating, "ballast-power", &channel.ballast_rating),
+                Drive::Linear(l) => (l.sense_power, l.sense_rating, "sense-power", &channel.sense_rating),
+                Drive::Hysteretic(h) => (h.sense_power, h.sense_rating, "sense-power", &channel.sense_rating),
+                Drive::Module(m) => (m.set_power, m.set_rating, "set-power", &channel.sense_rating),
+            };
+            let inside = case.solution.heat.clone()?.inside;
+            let allowed = DeratingCurve::FILM.allowed_power(rating, inside) * LOADING;
+            let what = format!("resistor of {}", channel.name);
+            Measure::at_most(what, path(channel, figure), power, allowed).judge(|_| {
+                let span = if given.is_known() { given.span } else { channel.span };
+                Finding::new(
+                    format!("the resistor of `{}` takes {power} of {rating}; {allowed} is wise", channel.name),
+                    span,
+                    "this resistor",
+                )
+                .fix(format!("take one rated for at least {}", next_rating(power)))
+            })
+        })
+    },
+};
+
+/// The smallest rating sold that carries this at 60 %.
+fn next_rating(power: Watts) -> Watts {
+    let least = power / LOADING;
+    crate::physics::electrical::parts::resistor::RATINGS.into_iter().find(|r| *r >= least).unwrap_or(least)
+}
+
+/// Error that is worth a word.
+const NOTICEABLE: f64 = 0.02;
+
+pub(super) static SERIES: Rule = Rule {
+    name: "drive/series",
+    signal: Signal::Notice,
+    waivable: true,
+    title: "the drawer's values miss the wanted current by more than 2 %",
+    source: "IEC 60063 for the series; 2 % is our margin, the eye does not see it",
+    why: "the lamp is computed with the current that really flows, which is not quite the one asked for",
+    fix: "take a finer series, two resistors together, or ask for the current that flows",
+    check: |case| {
+        each_channel(case, |channel, solved| {
+            let set = solved.set.clone()?;
+            if pinned(case, channel) {
+                return Err(Skip::NotApplicable);
+            }
+            let error = Ratio::si((set.mean.nominal / set.wanted - 1.0).abs());
+            let what = format!("error of the current of {}", channel.name);
+            Measure::at_most(what, path(channel, "current"), error, Ratio::si(NOTICEABLE)).judge(|_| {
+                Finding::new(
+                    format!(
+                        "`{}` gets {} where {} is wanted, {} off",
+                        channel.name,
+                        set.mean.nominal,
+                        set.wanted,
+                        percent(error.value())
+                    ),
+                    channel.current.span,
+                    "current wanted",
+                )
+                .fix(format!("ask for {}, or write a finer series in `stock`", set.mean.nominal))
+            })
+        })
+    },
+};
+
+/// Whether the author fixed what sets the current.
+fn pinned(case: &Case<'_>, channel: &crate::lamp::driver::Channel) -> bool {
+    channel.sense.is_known() || channel.ballast.is_known() || case.lamp.driver.gain.is_known()
+}

@@ -1,0 +1,54 @@
+//! Rules about currents, loops and parts of the drive.
+
+mod control;
+mod current;
+mod parts;
+mod reference;
+mod switched;
+
+use crate::lamp::driver::Channel;
+use crate::solve::drive::{ChannelSolution, Drive, Hysteretic};
+
+use super::rule::{Rule, Skip};
+
+/// The rules, in the order of the reference.
+pub const RULES: &[&Rule] = &[
+    &control::NO_CURRENT_CONTROL,
+    &control::RUNAWAY,
+    &current::OVER_CURRENT,
+    &control::PARALLEL_STRINGS,
+    &control::SHARED_TERMINAL,
+    &current::UNCAPPED,
+    &current::RESISTOR_POWER,
+    &current::SERIES,
+    &switched::RIPPLE,
+    &switched::SATURATION,
+    &switched::FREQUENCY,
+    &reference::REFERENCE_RIPPLE,
+    &reference::LOW_FLOOR,
+    &reference::NO_TRUE_OFF,
+    &switched::FREEWHEEL,
+    &parts::SWITCH_RATING,
+    &parts::SWITCH_HEAT,
+    &parts::GATE,
+    &parts::AMPLIFIER,
+    &parts::LINEAR_HEAT,
+];
+
+/// Ledger path of one of a channel's figures.
+fn path(channel: &Channel, figure: &str) -> Option<String> {
+    Some(format!("drive.{}.{figure}", channel.name))
+}
+
+/// The channel's drive, or what is missing for it.
+fn drive(solved: &ChannelSolution) -> Result<&Drive, Skip> {
+    solved.drive.as_ref().map_err(Skip::from)
+}
+
+/// The channel's hysteretic sink; not applicable to other topologies.
+fn hysteretic(solved: &ChannelSolution) -> Result<&Hysteretic, Skip> {
+    match drive(solved)? {
+        Drive::Hysteretic(hysteretic) => Ok(hysteretic),
+        _ => Err(Skip::NotApplicable),
+    }
+}

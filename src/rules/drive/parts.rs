@@ -1,0 +1,298 @@
+//! Rules about the parts of the drive: ratings and heat of switch and transistor, gate, amplifier and comparator.
+
+use crate::diag::Signal;
+use crate::lamp::driver::Channel;
+use crate::physics::electrical::parts::amplifier::amplifier_time_constant;
+use crate::physics::electrical::parts::switch::gate_level;
+use crate::quantity::{Quantity, Seconds, Temperature, Volts};
+use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each_channel};
+use crate::schema::words::Topology;
+use crate::solve::drive::{ChannelSolution, Drive, Hysteretic, Linear};
+
+use super::{drive, path};
+
+/// Voltage rating over the highest voltage that stands across the switch.
+const VOLTAGE_MARGIN: f64 = 1.5;
+
+pub(super) static SWITCH_RATING: Rule = Rule {
+    name: "drive/switch-rating",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "the voltage is more than the switch or module stands",
+    source: "the part's data sheet; 1.5 times the highest supply for a switch is common practice, no source",
+    why: "plugging in and wire inductance make peaks above the supply, and a broken-down switch is a closed one",
+    fix: "take a part for a higher voltage",
+    check: |case| {
+        each_channel(case, |channel, _| {
+            let supply = case.lamp.supply.output.high()?;
+            if case.lamp.driver.topology.get()? == Topology::BuckModule {
+                let module = case.lamp.driver.module.as_ref().ok_or(Skip::NotApplicable)?;
+                let most = module.input.high()?;
+                return Measure::at_most("input of the module", Some("feed.highest".into()), supply, most).judge(
+                    |_| {
+                        Finding::new(
+                            format!("the supply may reach {supply}; the module stands {most}"),
+                            module.input.span,
+                            "here",
+                        )
+                        .also(case.lamp.supply.output.span, "supply")
+                        .fix("take a module for a higher input, or a lower supply")
+                    },
+                );
+            }
+            let transistor = case.lamp.driver.transistor.as_ref().ok_or(Skip::NotApplicable)?;
+            let (stands, needs) = (transistor.voltage.low()?, supply * VOLTAGE_MARGIN);
+            let what = format!("voltage rating of the transistor of {}", channel.name);
+            Measure::at_least(what, Some(transistor.voltage.path.clone()), stands, needs).judge(|_| {
+                Finding::new(
+                    format!("the transistor stands {stands}; the supply may reach {supply}"),
+                    transistor.voltage.span,
+                    "rated here",
+                )
+                .also(case.lamp.supply.output.span, "supply")
+                .fix(format!("take one for at least {needs}"))
+            })
+        })
+    },
+};
+
+/// A junction held against its limit, the margin taken from the rise above the room.
+fn junction(
+    case: &Case<'_>,
+    what: String,
+    at: Option<String>,
+    hot: Temperature,
+    limit: Temperature,
+) -> Result<Measure, Skip> {
+    let room = case.solution.heat.clone()?.room;
+    let mut measure = Measure::at_most(what, at, hot - room, limit - room);
+    (measure.value, measure.limit) = (hot.show(), limit.show());
+    Ok(measure)
+}
+
+pub(super) static SWITCH_HEAT: Rule = Rule {
+    name: "drive/switch-heat",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "the switch runs hotter than it may",
+    source: "straight edges and hot on-resistance; Mohan, Undeland and Robbins, Power Electronics",
+    why: "a hot switch has more resistance, and more resistance makes it hotter",
+    fix: "take a switch with less on-resistance or charge, or a lower frequency",
+    check: |case| {
+        each_channel(case, |channel, solved| {
+            let hot = match drive(solved)? {
+                Drive::Ballast(b) => b.switch_junction.clone()?,
+                Drive::Hysteretic(h) => h.switch_junction.clone()?,
+                _ => return Err(Skip::NotApplicable),
+            };
+            let transistor = case.lamp.driver.transistor.as_ref().ok_or(Skip::NotApplicable)?;
+            let limit = transistor.hottest.low()?;
+            let what = format!("junction of the switch of {}", channel.name);
+            junction(case, what, path(channel, "switch-junction"), hot, limit)?.judge(|_| {
+                Finding::new(
+                    format!("the switch of `{}` reaches {hot} in the warmest room; it bears {limit}", channel.name),
+                    transistor.hottest.span,
+                    "its limit",
+                )
+                .also(channel.span, "this channel")
+                .fix("take a switch with less on-resistance or charge, or cool it")
+            })
+        })
+    },
+};
+
+pub(super) static LINEAR_HEAT: Rule = Rule {
+    name: "drive/linear-heat",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "the linear transistor runs hotter than it may",
+    source: "P = I·(Vs − V_string − Rs·I) at its worst level, highest supply and lowest string; derived by us",
+    why: "a linear sink turns all the voltage it does not need into heat, in one small part",
+    fix: "take a supply nearer to the string, more dice in series, or a heatsink for the transistor",
+    check: |case| {
+        each_channel(case, |channel, solved| {
+            let Drive::Linear(linear) = drive(solved)? else { return Err(Skip::NotApplicable) };
+            let hot = linear.junction.clone()?;
+            let transistor = case.lamp.driver.transistor.as_ref().ok_or(Skip::NotApplicable)?;
+            let limit = transistor.hottest.low()?;
+            let what = format!("junction of the transistor of {}", channel.name);
+            junction(case, what, path(channel, "transistor-junction"), hot, limit)?.judge(|_| {
+                Finding::new(
+                    format!(
+                        "the transistor of `{}` turns up to {} into heat and reaches {hot}; it bears {limit}",
+                        channel.name, linear.transistor_power
+                    ),
+                    transistor.hottest.span,
+                    "its limit",
+                )
+                .also(case.lamp.supply.output.span, "supply")
+                .fix("take a supply nearer to the string, or a heatsink for the transistor")
+            })
+        })
+    },
+};
+
+pub(super) static GATE: Rule = Rule {
+    name: "drive/gate",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "the gate does not get the voltage its on-resistance is stated at",
+    source: "the transistor's data sheet: its resistance holds at that gate voltage, not at the threshold",
+    why: "between threshold and full enhancement the switch is a heater with unknown resistance",
+    fix: "take a transistor stated at the level at hand, or drive the gate higher",
+    check: |case| {
+        each_channel(case, |channel, solved| {
+            let transistor = case.lamp.driver.transistor.as_ref().ok_or(Skip::NotApplicable)?;
+            let lifted = match drive(solved)? {
+                Drive::Hysteretic(h) => Some((h.peak, h.sense)),
+                Drive::Ballast(_) => None,
+                _ => return Err(Skip::NotApplicable),
+            };
+            let drives = match (&transistor.gate_drive.value, &case.lamp.controller) {
+                (Some(drive), _) => drive.low,
+                (None, Some(controller)) => controller.logic.low()?,
+                (None, None) => return Err(transistor.gate_drive.missing().into()),
+            };
+            let level = lifted.map_or(drives, |(peak, sense)| gate_level(drives, peak, sense));
+            let full: Volts = transistor.gate_full.high()?;
+            let what = format!("gate of {}", channel.name);
+            Measure::at_least(what, Some(transistor.gate_full.path.clone()), level, full).judge(|_| {
+                Finding::new(
+                    format!("the gate of `{}` gets {level}; its on-resistance is stated at {full}", channel.name),
+                    transistor.gate_full.span,
+                    "stated at",
+                )
+                .fix(format!("take a transistor stated at {level} or less, or drive its gate at {full}"))
+            })
+        })
+    },
+};
+
+/// Time constants within which an amplifier must see the current: leaves 0.7 % of the step.
+const SETTLED: f64 = 5.0;
+
+pub(super) static AMPLIFIER: Rule = Rule {
+    name: "drive/amplifier",
+    signal: Signal::Caution,
+    waivable: true,
+    title: "the amplifier or comparator cannot follow, or cannot reach",
+    source: "one-pole model and ranges of the data sheet, Horowitz and Hill, The Art of Electronics, 3rd ed.; 5 time constants is our margin",
+    why: "a slow amplifier regulates the mean of a chopped signal and so a multiple of what was asked for",
+    fix: "take a faster amplifier, one with a wider range, or a longer on-time",
+    check: |case| {
+        each_channel(case, |channel, solved| match drive(solved)? {
+            Drive::Linear(linear) => linear_amplifier(case, channel, solved, linear),
+            Drive::Hysteretic(found) => sense_amplifier(case, channel, found),
+            _ => Err(Skip::NotApplicable),
+        })
+    },
+};
+
+/// The worst of several: the first that fails, else the one with the least margin.
+fn nearest(measures: Vec<(Measure, Finding)>) -> Judgement {
+    let mut measures = measures;
+    measures.sort_by(|a, b| a.0.margin.total_cmp(&b.0.margin));
+    match measures.into_iter().next() {
+        Some((measure, finding)) => measure.judge(|_| finding),
+        None => Ok(Outcome::Pass(None)),
+    }
+}
+
+fn ground(amplifier: &crate::lamp::parts::Amplifier) -> Result<Option<Finding>, Skip> {
+    Ok((!amplifier.ground_input.get()?).then(|| {
+        Finding::new(
+            "the amplifier's inputs do not work at 0 V, where the sense voltage begins",
+            amplifier.span,
+            "this amplifier",
+        )
+        .fix("take an amplifier whose inputs work down to ground")
+    }))
+}
+
+fn sense_amplifier(case: &Case<'_>, channel: &Channel, found: &Hysteretic) -> Judgement {
+    let driver = &case.lamp.driver;
+    let comparator = driver.comparator.as_ref().ok_or(Skip::NotApplicable)?;
+    let reference = found.trip * (found.sense * found.gain.value());
+    let input = comparator.input_high.low()?;
+    let mut measures = vec![(
+        Measure::at_most("reference at the comparator", path(channel, "level"), reference, input),
+        Finding::new(
+            format!("the reference of `{}` reaches {reference}; the comparator works up to {input}", channel.name),
+            comparator.input_high.span,
+            "highest input",
+        )
+        .fix("take a comparator with a higher supply, or divide the reference"),
+    )];
+    if let Some(amplifier) = &driver.amplifier {
+        if let Some(finding) = ground(amplifier)? {
+            return Ok(Outcome::Finding(finding));
+        }
+        let shown = found.nominal.peak * (found.sense * found.gain.value());
+        let high = amplifier.output_high.low()?;
+        measures.push((
+            Measure::at_most("output of the amplifier at the peak", path(channel, "peak"), shown, high),
+            Finding::new(
+                format!("at its peak `{}` asks the amplifier for {shown}; it reaches {high}", channel.name),
+                amplifier.output_high.span,
+                "highest output",
+            )
+            .fix("lower the reference and the gain together, or take an amplifier with more range"),
+        ));
+        measures.push(follows(channel, found, amplifier, comparator.delay.high()?)?);
+    }
+    nearest(measures)
+}
+
+/// Slewing up to the valley's voltage and settling must fit between closing and the trip.
+fn follows(
+    channel: &Channel,
+    found: &Hysteretic,
+    amplifier: &crate::lamp::parts::Amplifier,
+    delay: Seconds,
+) -> Result<(Measure, Finding), Skip> {
+    let tau = amplifier_time_constant(found.gain.value(), amplifier.bandwidth.low()?);
+    let step = found.nominal.valley * (found.sense * found.gain.value());
+    let needs = tau * SETTLED + step / amplifier.slew.low()?;
+    let has = found.on_time - delay;
+    let finding = Finding::new(
+        format!("`{}` is on for {has} before the trip; the amplifier needs {needs} to follow", channel.name),
+        amplifier.bandwidth.span,
+        "bandwidth",
+    )
+    .fix("take a faster amplifier, less gain, or a longer off-time");
+    Ok((Measure::at_most("time the amplifier needs", path(channel, "on-time"), needs, has), finding))
+}
+
+fn linear_amplifier(case: &Case<'_>, channel: &Channel, solved: &ChannelSolution, linear: &Linear) -> Judgement {
+    let driver = &case.lamp.driver;
+    let amplifier = driver.amplifier.as_ref().ok_or(Skip::NotApplicable)?;
+    let transistor = driver.transistor.as_ref().ok_or(Skip::NotApplicable)?;
+    if let Some(finding) = ground(amplifier)? {
+        return Ok(Outcome::Finding(finding));
+    }
+    let most = solved.set.clone()?.mean.high;
+    let gate = linear.sense * most + transistor.gate_full.high()?;
+    let (low, high) = (amplifier.output_low.high()?, amplifier.output_high.low()?);
+    // Half the threshold: it falls as the transistor warms.
+    let off = transistor.threshold.low()? * 0.5;
+    nearest(vec![
+        (
+            Measure::at_most("gate voltage at full", path(channel, "current"), gate, high),
+            Finding::new(
+                format!("at full `{}` asks the amplifier for {gate} at the gate; it reaches {high}", channel.name),
+                amplifier.output_high.span,
+                "highest output",
+            )
+            .fix("feed the amplifier from a higher supply, or take a transistor with a lower gate voltage"),
+        ),
+        (
+            Measure::at_most("lowest output of the amplifier", Some(amplifier.output_low.path.clone()), low, off),
+            Finding::new(
+                format!("the amplifier goes down to {low} only; the transistor is surely off below {off}"),
+                amplifier.output_low.span,
+                "lowest output",
+            )
+            .fix("take an amplifier that reaches ground, or a transistor with a higher threshold"),
+        ),
+    ])
+}

@@ -1,0 +1,128 @@
+//! Conductors: colours kept for mains and earth, tinned ends under screws, the earth wire the longest.
+
+use crate::diag::{Signal, Span};
+use crate::physics::conductors::colour::{Conductor, conductor_colour, reserved_for};
+use crate::quantity::Metres;
+use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, once, unless};
+use crate::schema::words::{Class, Terminals, WireEnds, Word};
+use crate::solve::line::terms;
+use crate::solve::wires::{Role, Wire, WireZone};
+
+use super::{mains, of_class};
+
+/// How much longer the inner earth must be than line and neutral (our margin).
+const EARTH_SLACK: Metres = Metres::si(8e-3);
+
+pub(super) static COLOURS: Rule = Rule {
+    name: "mains/colours",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "a wire in a colour that means something else",
+    source: "IEC 60445 and HD 308; NEC 200.6, 210.5 and 250.119; keeping line and neutral colours off low voltage is our margin",
+    why: "the next person reads the colour before the label",
+    fix: "choose a colour that neither earth nor mains keeps for itself",
+    check: |case| {
+        let wrong: Vec<&Wire> = case.solution.wires.iter().filter(|w| meaning(case, w).is_some()).collect();
+        if wrong.is_empty() {
+            return once(|| Ok(Outcome::Pass(None)));
+        }
+        each(wrong, |w| w.name.clone(), |wire| colour(case, wire))
+    },
+};
+
+/// What the wire's colour says that the wire is not.
+fn meaning(case: &Case<'_>, wire: &Wire) -> Option<&'static str> {
+    let region = terms::region(case.lamp.identity.region.value?);
+    let marking = terms::marking(wire.colour);
+    let own = match wire.role {
+        Role::Earth => Some(Conductor::ProtectiveEarth),
+        Role::Line => Some(Conductor::Line),
+        Role::Neutral => Some(Conductor::Neutral),
+        _ => None,
+    };
+    match own {
+        Some(own) => {
+            let proper = conductor_colour(region, own);
+            let worn = proper.marking == marking || proper.also.contains(&marking.code().as_str());
+            (!worn).then_some("not the colour of its kind")
+        }
+        None => reserved_for(region, marking, case.lamp.mains.is_some()).map(|kept| match kept {
+            Conductor::Line => "kept for line",
+            Conductor::Neutral => "kept for neutral",
+            _ => "kept for earth",
+        }),
+    }
+}
+
+fn colour(case: &Case<'_>, wire: &Wire) -> Judgement {
+    let meaning = meaning(case, wire).ok_or(Skip::NotApplicable)?;
+    let span = run_of(case, &wire.name, |r| r.colour.span).unwrap_or(case.lamp.wiring.span);
+    unless(true, || {
+        let zone = if wire.zone == WireZone::Mains { "mains" } else { "low-voltage" };
+        let message = format!("the {zone} wire `{}` is {}, {meaning}", wire.name, wire.colour.word());
+        Finding::new(message, span, "colour")
+            .fix("take the colour out of its `run`, and the wiring sheet chooses one that is free")
+    })
+}
+
+fn run_of(case: &Case<'_>, name: &str, span: fn(&crate::lamp::wiring::Run) -> Span) -> Option<Span> {
+    case.lamp.wiring.runs.iter().find(|r| r.name == name).map(span)
+}
+
+pub(super) static TERMINATION: Rule = Rule {
+    name: "mains/termination",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "tinned strands under a screw or spring",
+    source: "IEC 60598-1, section 14 and 15; common practice for spring clamps",
+    why: "solder creeps away under pressure; the joint loosens and heats",
+    fix: "crimp ferrules on the strands instead of tinning them",
+    check: |case| {
+        once(|| {
+            let mains = mains(case)?;
+            let (ends, terminals) = (mains.ends.get()?, mains.terminals.get()?);
+            let pressed = matches!(terminals, Terminals::Screw | Terminals::Spring);
+            unless(ends == WireEnds::Tinned && pressed, || {
+                let message = format!("tinned strands under a {} terminal work loose", terminals.word());
+                Finding::new(message, mains.ends.span, "ends")
+                    .also(mains.terminals.span, "terminals")
+                    .fix("write `ends ferrule` and crimp them")
+            })
+        })
+    },
+};
+
+pub(super) static EARTH_SHORTEST: Rule = Rule {
+    name: "mains/earth-shortest",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "the inner earth is not the longest",
+    source: "IEC 60598-1, section 7 and 14; the 8 mm are our margin",
+    why: "when the cord is torn out, the wire that lets go last must be the earth",
+    fix: "cut the earth longer than line and neutral",
+    check: |case| {
+        let earths: Vec<&Wire> = case.solution.wires.iter().filter(|w| w.role == Role::Earth).collect();
+        if earths.is_empty() {
+            return once(|| Err(Skip::NotApplicable));
+        }
+        each(earths, |w| w.name.clone(), |earth| longest(case, earth))
+    },
+};
+
+/// The wires that leave the entry are what a pull on the cord loads.
+fn longest(case: &Case<'_>, earth: &Wire) -> Judgement {
+    let mains = of_class(case, Class::I)?;
+    let written = run_of(case, &earth.name, |r| r.length.span);
+    if written.is_none() {
+        mains.earth_slack.known()?;
+    }
+    let live = case.solution.wires.iter().filter(|w| w.from.starts_with("entry.") && w.role != Role::Earth);
+    let live = live.filter(|w| w.zone == WireZone::Mains).map(|w| w.length).fold(Metres::ZERO, Metres::max);
+    let need = live + EARTH_SLACK;
+    let path = Some(format!("wire.{}.length", earth.name));
+    Measure::at_least("inner earth", path, earth.length, need).judge(|m| {
+        let message = format!("`{}` is {}; line or neutral is {live}, so earth must be {need}", earth.name, m.value);
+        let span = written.unwrap_or(mains.earth_slack.span);
+        Finding::new(message, span, "earth").fix("write `earth-slack 15 mm`, or lengthen its run")
+    })
+}

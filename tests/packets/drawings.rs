@@ -1,0 +1,202 @@
+//! Every drawing of every example, as geometry: bars true, kerf on the waste side, labels apart, nothing clipped.
+
+use lampwright::packet::drawing::{Drawing, Path, Point, Role, Scale, Shape};
+use lampwright::packet::drawings::text::rooms;
+use lampwright::packet::sheet::Packet;
+use lampwright::packet::templates::Overrides;
+use lampwright::physics::mechanics::curve;
+use lampwright::physics::mechanics::outline::{self, Outline};
+use lampwright::quantity::Metres;
+
+use crate::support::{compile, example, examples, root};
+
+fn packet(name: &str) -> Packet {
+    example(name, None).packet(&Overrides::default(), None).unwrap_or_else(|e| panic!("{name}: {e:?}"))
+}
+
+/// Every drawing of every example, those for machines too.
+fn each(check: impl Fn(&str, &Drawing)) {
+    for name in examples() {
+        let packet = packet(&name);
+        assert!(!packet.drawings.is_empty(), "{name} has drawings");
+        for drawing in packet.drawings.values().chain(packet.machine_drawings.values()) {
+            check(&format!("{name}, {}", drawing.name), drawing);
+        }
+    }
+}
+
+fn paths(drawing: &Drawing, wanted: Role) -> Vec<&Path> {
+    let of_role = drawing.shapes.iter().filter_map(|shape| match shape {
+        Shape::Paths { role, paths } if *role == wanted => Some(paths),
+        _ => None,
+    });
+    of_role.flatten().collect()
+}
+
+/// Points of a path, 64 on each arc, worked out from the bulge alone.
+fn sampled(path: &Path) -> Vec<Point> {
+    let next = path.vertices.iter().cycle().skip(1);
+    let count = if path.closed { path.vertices.len() } else { path.vertices.len() - 1 };
+    let mut points: Vec<Point> = path.vertices.iter().map(|v| v.point).collect();
+    for (a, b) in path.vertices.iter().zip(next).take(count).filter(|(a, _)| a.bulge != 0.0) {
+        let (dx, dy) = (b.point.x - a.point.x, b.point.y - a.point.y);
+        let k = (1.0 - a.bulge * a.bulge) / (4.0 * a.bulge);
+        let centre = ((a.point.x + b.point.x) / 2.0 - k * dy, (a.point.y + b.point.y) / 2.0 + k * dx);
+        let sweep = 4.0 * libm::atan(a.bulge);
+        for step in 1..64 {
+            let turn = sweep * f64::from(step) / 64.0;
+            let (x, y) = (a.point.x - centre.0, a.point.y - centre.1);
+            let (sin, cos) = (libm::sin(turn), libm::cos(turn));
+            points.push(Point { x: centre.0 + x * cos - y * sin, y: centre.1 + x * sin + y * cos });
+        }
+    }
+    points
+}
+
+fn metres(p: Point) -> curve::Point {
+    curve::Point { x: Metres::si(p.x / 1e3), y: Metres::si(p.y / 1e3) }
+}
+
+fn outline(path: &Path) -> Outline {
+    let vertex = |v: &lampwright::packet::drawing::Vertex| outline::Vertex { point: metres(v.point), bulge: v.bulge };
+    Outline::new(path.vertices.iter().map(vertex).collect())
+}
+
+#[test]
+fn labels_never_lie_on_each_other() {
+    each(|name, drawing| {
+        let rooms = rooms(drawing);
+        for (k, (one, room)) in rooms.iter().enumerate() {
+            for (other, beside) in rooms.iter().skip(k + 1) {
+                assert!(!room.overlaps(beside), "{name}: `{one}` lies on `{other}`");
+            }
+        }
+    });
+}
+
+#[test]
+fn frames_hold_everything() {
+    each(|name, drawing| {
+        let (left, low) = (drawing.corner.x, drawing.corner.y);
+        let (right, top) = (left + drawing.width, low + drawing.height);
+        let inside = |p: Point| p.x >= left && p.x <= right && p.y >= low && p.y <= top;
+        for shape in &drawing.shapes {
+            if let Shape::Paths { paths, role } = shape {
+                let points = paths.iter().flat_map(sampled);
+                for point in points {
+                    assert!(inside(point), "{name}: {role:?} at {point:?} is clipped");
+                }
+            }
+        }
+        for (text, room) in rooms(drawing) {
+            assert!(inside(room.least) && inside(room.most), "{name}: `{text}` is clipped");
+        }
+    });
+}
+
+#[test]
+fn letters_can_be_read() {
+    each(|name, drawing| {
+        for shape in &drawing.shapes {
+            if let Shape::Text { height, text, .. } = shape {
+                assert!(*height >= 2.0, "{name}: `{text}` is {height} mm high");
+            }
+        }
+    });
+}
+
+#[test]
+fn the_sheet_carries_true_bars_both_ways() {
+    for name in examples() {
+        let packet = packet(&name);
+        let drawing = &packet.drawings["diffuser"];
+        assert_eq!(drawing.scale, Scale::Full, "{name}");
+        let lines: Vec<(Point, Point)> = paths(drawing, Role::Dimension)
+            .iter()
+            .filter(|path| path.vertices.len() == 2)
+            .map(|path| (path.vertices[0].point, path.vertices[1].point))
+            .collect();
+        let long = |a: f64, b: f64, c: f64, d: f64| ((a - b).abs() - 100.0).abs() < 1e-9 && (c - d).abs() < 1e-9;
+        let lying: Vec<_> = lines.iter().filter(|(a, b)| long(a.x, b.x, a.y, b.y)).collect();
+        let standing: Vec<_> = lines.iter().filter(|(a, b)| long(a.y, b.y, a.x, b.x)).collect();
+        assert!(!lying.is_empty() && !standing.is_empty(), "{name}: no bars");
+        let ticks = |along: fn(&Point) -> f64, across: fn(&Point) -> f64, origin: &Point| -> usize {
+            let on_tick = |p: &Point| {
+                let u = along(p) - along(origin);
+                (-1e-9..=100.0 + 1e-9).contains(&u) && (u / 10.0 - libm::round(u / 10.0)).abs() < 1e-9
+            };
+            let square = |a: &Point, b: &Point| (along(a) - along(b)).abs() < 1e-9 && a != b;
+            let here = |p: &Point| (across(p) - across(origin)).abs() < 1e-9;
+            lines.iter().filter(|(a, b)| square(a, b) && here(a) && on_tick(a)).count()
+        };
+        assert!(lying.iter().any(|(start, _)| ticks(|p| p.x, |p| p.y, start) == 11), "{name}: no ticks");
+        assert!(standing.iter().any(|(start, _)| ticks(|p| p.y, |p| p.x, start) == 11), "{name}: no ticks");
+    }
+}
+
+#[test]
+fn the_cutter_runs_half_a_kerf_in_the_waste() {
+    for (name, kerf) in [("alder-table", 0.2), ("slate-wall", 3.175), ("heron-head", 0.18), ("longsill-linear", 1.0)] {
+        let packet = packet(name);
+        let (net, cut) = (&packet.machine_drawings["diffuser"], &packet.machine_drawings["diffuser-cut"]);
+        for drawing in [net, cut] {
+            assert_eq!(drawing.scale, Scale::Full);
+            assert!(drawing.shapes.iter().all(|s| matches!(s, Shape::Paths { role: Role::Cut, .. })), "{name}");
+        }
+        let (net, cut) = (paths(net, Role::Cut), paths(cut, Role::Cut));
+        assert_eq!(net.len(), cut.len(), "{name}");
+        for (k, (edge, path)) in net.iter().zip(&cut).enumerate() {
+            let (finished, travelled) = (outline(edge), outline(path));
+            for point in sampled(path) {
+                let off = finished.distance_to(metres(point)).value() * 1e3;
+                assert!((off - kerf / 2.0).abs() < 1e-6, "{name}, edge {k}: {off} mm");
+            }
+            // The outer path lies outside, every other inside its hole.
+            assert_eq!(travelled.area() > finished.area(), k == 0, "{name}, edge {k}");
+            assert_eq!(finished.as_circle().is_some(), travelled.as_circle().is_some(), "{name}: arcs stay arcs");
+        }
+    }
+}
+
+#[test]
+fn the_paper_shows_the_finished_edge() {
+    for name in examples() {
+        let packet = packet(&name);
+        let printed = paths(&packet.drawings["diffuser"], Role::Cut);
+        assert_eq!(printed, paths(&packet.machine_drawings["diffuser"], Role::Cut), "{name}");
+    }
+}
+
+#[test]
+fn unsound_edges_give_no_file_for_a_machine() {
+    let base = std::fs::read_to_string(root().join("examples/slate-wall.lamp")).expect("an example");
+    for statement in [
+        "diffuser { hole left { at (-118 mm, 0 mm) } }",
+        "diffuser { corner 70 mm }",
+        "diffuser { hole left { diameter 3 mm } }",
+    ] {
+        let text = format!("{base}\nvariant bad {{ {statement} }}\n");
+        let compiled = compile(&text, Some("bad")).unwrap_or_else(|diags| panic!("{diags}"));
+        let packet = compiled.packet(&Overrides::default(), None).unwrap_or_else(|e| panic!("{e:?}"));
+        assert!(packet.machine_drawings.is_empty(), "{statement}");
+        let cut = packet.sheets.iter().find(|sheet| sheet.name == "cut").expect("the sheet");
+        assert!(cut.markdown.contains("WARNING"), "{statement}");
+    }
+}
+
+#[test]
+fn bars_of_margins_run_from_the_nearest() {
+    for name in examples() {
+        let compiled = example(&name, None);
+        let packet = compiled.packet(&Overrides::default(), None).unwrap_or_else(|e| panic!("{e:?}"));
+        let texts: Vec<String> =
+            rooms(&packet.drawings["margins"]).iter().map(|(text, _)| (*text).to_owned()).collect();
+        let margins = compiled.report.margins();
+        let shown: Vec<&str> = margins.iter().take(12).map(|(_, _, m)| m.what.as_str()).collect();
+        let places: Vec<usize> = shown
+            .iter()
+            .map(|what| texts.iter().position(|t| t.starts_with(what)).unwrap_or_else(|| panic!("{name}: {what}")))
+            .collect();
+        assert!(places.is_sorted(), "{name}: {shown:?}");
+    }
+}
