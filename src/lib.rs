@@ -11,6 +11,7 @@ pub mod cli;
 pub mod compare;
 pub mod diag;
 pub mod digest;
+pub mod editor;
 pub mod figures;
 pub mod lamp;
 pub mod language;
@@ -23,6 +24,7 @@ pub mod rules;
 pub mod schema;
 pub mod solve;
 pub mod spread;
+pub mod what_if;
 
 use diag::{Diag, Signal, Sources};
 use lamp::Lamp;

@@ -84,7 +84,7 @@ impl<'a> Changes<'a> {
     /// Changed figures that stand in this text by their path, or else by their new value.
     pub fn printed_in(&self, text: &str) -> Vec<String> {
         let by_path = |c: &&Change| text.contains(&format!("`{}`", c.path));
-        let by_value = |c: &&Change| c.new.as_ref().is_some_and(|v| v.len() > 3 && text.contains(v.as_str()));
+        let by_value = |c: &&Change| c.new.as_ref().is_some_and(|v| v.len() > 3 && stands_in(text, v));
         let named: Vec<String> = self.changed.values().filter(by_path).map(|c| c.path.clone()).collect();
         if !named.is_empty() {
             return named;
@@ -126,6 +126,16 @@ impl<'a> Changes<'a> {
         inputs.extend(of(self.old));
         inputs
     }
+}
+
+/// Whether a figure stands in a text, and not as the end or the start of another.
+fn stands_in(text: &str, figure: &str) -> bool {
+    let part = |c: char| c.is_alphanumeric() || c == '.' || c == '/';
+    text.match_indices(figure).any(|(at, _)| {
+        let before = text.get(..at).and_then(|t| t.chars().next_back());
+        let after = text.get(at + figure.len()..).and_then(|t| t.chars().next());
+        !before.is_some_and(part) && !after.is_some_and(char::is_alphanumeric)
+    })
 }
 
 fn same(old: Option<&Entry>, new: Option<&Entry>) -> bool {

@@ -174,7 +174,8 @@ pub fn because(paths: &[String], changes: &Changes<'_>) -> Vec<Cause> {
         return found;
     }
     let near = |change: &str| paths.iter().any(|p| p.split('.').next() == change.split('.').next());
-    let given = changes.given();
+    let mut given = changes.given();
+    given.retain(|c| !super::effects::of(&c.path).is_some_and(|e| e.text));
     let mut likely: Vec<_> = given.iter().filter(|c| near(&c.path)).collect();
     if likely.is_empty() {
         likely = given.iter().collect();
@@ -192,13 +193,18 @@ fn measure<'a>(outcome: &'a Outcome) -> Option<&'a Measure> {
 
 /// Margins that moved by more than a tenth of themselves or crossed their limit; the nearest to its limit first.
 pub fn margins(old: &Compiled, new: &Compiled, changes: &Changes<'_>) -> Vec<MarginChange> {
+    margins_beyond(old, new, changes, TOLD)
+}
+
+/// The same for margins that moved by more than this share of themselves.
+pub fn margins_beyond(old: &Compiled, new: &Compiled, changes: &Changes<'_>, least: f64) -> Vec<MarginChange> {
     let (before, after) = (verdicts(old), verdicts(new));
     let mut found = Vec::new();
     for (key, (rule, is)) in &after {
         let was = before.get(key).and_then(|(_, s)| measure(s.outcome));
         let (Some(was), Some(is)) = (was, measure(is.outcome)) else { continue };
         let crossed = was.holds() != is.holds();
-        if !crossed && (was.margin - is.margin).abs() <= TOLD * was.margin.abs() {
+        if !crossed && (was.margin - is.margin).abs() <= least * was.margin.abs() + 1e-9 {
             continue;
         }
         let paths: Vec<String> = is.path.iter().cloned().collect();

@@ -4,6 +4,7 @@
 pub mod chain;
 pub mod effects;
 pub mod findings;
+pub mod matrix;
 pub mod overlay;
 pub mod papers;
 pub mod renames;

@@ -5,15 +5,20 @@ use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, Shape, V
 use crate::physics::mechanics::outline::Outline;
 use crate::physics::mechanics::plate::Plate;
 
+use super::work::same_plate;
+
 /// Widest side on paper, mm.
-const WIDEST: f64 = 120.0;
+const WIDEST: f64 = 80.0;
 /// Height of the captions, mm.
 const CAPTION: f64 = 2.6;
 const MARGIN: f64 = 4.0;
 
-/// The overlay; nothing where one of the two has no piece.
+/// The overlay; nothing where one of the two has no piece or both are the same.
 pub fn diffuser(old: &Compiled, new: &Compiled) -> Option<Drawing> {
     let (old, new) = (plate(old)?, plate(new)?);
+    if same_plate(old, new) {
+        return None;
+    }
     let (was, is) = (old.outer.extents(), new.outer.extents());
     let width = was.width().value().max(is.width().value()) * 1e3;
     let height = was.height().value().max(is.height().value()) * 1e3;

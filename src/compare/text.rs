@@ -92,7 +92,7 @@ fn section(head: &str, rows: &[String], form: &Form, out: &mut String) {
     if rows.is_empty() {
         return;
     }
-    let _ = writeln!(out, "\n{}{head}\n{}", form.head, if form.head.is_empty() { "" } else { "\n" }.trim_start_matches(' '));
+    let _ = writeln!(out, "\n{}{head}\n", form.head);
     for row in rows {
         let _ = writeln!(out, "{}{row}", form.item);
     }
@@ -123,7 +123,8 @@ fn passing(found: &Comparison, form: &Form, out: &mut String) {
         .margins
         .iter()
         .map(|m| {
-            let of = if m.subject.is_empty() { String::new() } else { format!(" of {}", m.subject) };
+            let known = m.subject.is_empty() || m.what.ends_with(&m.subject);
+            let of = if known { String::new() } else { format!(" of {}", m.subject) };
             let text = format!(
                 "{}{of}: {} → {} of limit {}, {} → {} left ({})",
                 m.what, m.old.0, m.new.0, m.new.1, percent(m.old_margin), percent(m.new_margin), m.rule

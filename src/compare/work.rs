@@ -234,7 +234,8 @@ fn sheet(old: &Compiled, new: &Compiled, changes: &Changes<'_>, work: &mut Vec<W
     });
 }
 
-fn same_plate(a: &Plate, b: &Plate) -> bool {
+/// Whether two pieces are the same within our limit.
+pub(super) fn same_plate(a: &Plate, b: &Plate) -> bool {
     let edges = |p: &Plate| -> Vec<Outline> { std::iter::once(&p.outer).chain(&p.holes).cloned().collect() };
     let (a, b) = (edges(a), edges(b));
     a.len() == b.len() && a.iter().zip(&b).all(|(a, b)| same_outline(a, b))

@@ -28,3 +28,6 @@ mod value;
 mod waivers;
 mod words;
 mod wreck;
+
+pub use names::is_name;
+pub use waivers::WAIVE;

@@ -1,7 +1,9 @@
 //! The command line as a user meets it: exit codes, messages, files kept and files written.
 
 mod bad_input;
+mod compare;
 mod folder;
+mod many;
 mod verbs;
 
 use std::path::{Path, PathBuf};
