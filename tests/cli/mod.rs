@@ -2,9 +2,11 @@
 
 mod bad_input;
 mod compare;
+mod editor;
 mod folder;
 mod many;
 mod verbs;
+mod what_if;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
