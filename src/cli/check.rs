@@ -163,8 +163,20 @@ fn as_text(name: &str, runs: &[(Option<String>, Outcome)]) -> (String, String) {
         }
         err.push_str(&show::messages(&diags, &outcome.sources));
         out.push_str(&format!("{}\n", summary(name, variant.as_deref(), outcome)));
+        out.push_str(&not_checked(outcome));
     }
     (err, out)
+}
+
+/// The rules that lack a figure, each with the figure it lacks: unknown is never pass.
+pub(super) fn not_checked(outcome: &Outcome) -> String {
+    let missing = outcome.compiled.iter().flat_map(|c| c.report.not_checked());
+    let line = |(rule, subject, missing): (&crate::rules::rule::Rule, &str, &crate::lamp::given::Missing)| {
+        let of = if subject.is_empty() { String::new() } else { format!(" of {subject}") };
+        let word = if missing.unknown { "is unknown" } else { "is not written" };
+        format!("  not checked: {}{of}; `{}` {word}\n", rule.name, missing.path)
+    };
+    missing.map(line).collect()
 }
 
 /// One line for one variant.

@@ -111,7 +111,8 @@ fn written(
     files: usize,
 ) -> String {
     let line = check::summary(name, variant, outcome);
-    format!("{line}\n{sheets} sheets in {files} files: {folder}/packet.pdf\n")
+    let missing = check::not_checked(outcome);
+    format!("{line}\n{missing}{sheets} sheets in {files} files: {folder}/packet.pdf\n")
 }
 
 pub(super) fn files(packet: &crate::packet::sheet::Packet) -> Result<Vec<File>, Trouble> {

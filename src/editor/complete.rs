@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 use crate::language::symbols::{Mention, Symbol};
 use crate::rules;
 use crate::schema::tables::ROOT;
+use crate::schema::dimension::units;
 use crate::schema::{Block, Dimension, Property, Shape};
 
 use super::position;
@@ -189,52 +190,11 @@ fn amounts(
     }
 }
 
-/// Units a maker writes for a dimension, the usual one first.
-pub const fn units(dimension: Dimension) -> &'static [&'static str] {
-    use Dimension as D;
-    match dimension {
-        D::Number => &["%", "ppm"],
-        D::Current => &["mA", "A", "µA", "nA"],
-        D::Voltage => &["V", "mV", "µV", "kV"],
-        D::Resistance => &["Ω", "mΩ", "kΩ", "MΩ"],
-        D::Capacitance => &["nF", "µF", "pF", "mF"],
-        D::Inductance => &["µH", "mH", "nH"],
-        D::Power => &["W", "mW"],
-        D::ApparentPower => &["VA"],
-        D::Energy => &["J", "mJ", "Wh"],
-        D::Charge => &["nC", "µC", "Ah"],
-        D::JouleIntegral => &["A²·s"],
-        D::VoltagePerTemperature => &["mV/K"],
-        D::SlewRate => &["V/µs", "V/s"],
-        D::Frequency => &["Hz", "kHz", "MHz"],
-        D::Time => &["s", "ms", "µs", "ns", "min", "h"],
-        D::Length => &["mm", "m", "cm", "µm", "in", "mil"],
-        D::Area => &["mm²", "cm²", "AWG"],
-        D::Mass => &["g", "kg"],
-        D::Density => &["kg/m³"],
-        D::Force => &["N"],
-        D::Torque => &["N·m"],
-        D::Pressure => &["kPa", "Pa"],
-        D::Angle => &["°", "rad"],
-        D::Temperature => &["°C"],
-        D::TemperatureDifference => &["K"],
-        D::PerTemperature => &["1/K"],
-        D::ThermalResistance => &["K/W"],
-        D::ThermalConductance => &["W/K"],
-        D::ThermalConductivity => &["W/(m·K)"],
-        D::HeatTransfer => &["W/(m²·K)"],
-        D::LuminousFlux => &["lm"],
-        D::LuminousIntensity => &["cd"],
-        D::Illuminance => &["lx"],
-        D::Efficacy => &["lm/W"],
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::language::dimension;
     use crate::language::units::unit;
+    use crate::schema::dimension;
 
     #[test]
     fn every_unit_offered_is_one_of_its_dimension() {

@@ -4,12 +4,12 @@ use serde_json::{Value, json};
 
 use super::bench::Bench;
 use super::sheet::DataTable;
-use super::sheets::{parts, wiring};
+use super::sheets::{parts, pins, values, wiring};
 use crate::rules::rule::Outcome;
 
 /// Every table written as CSV.
 pub fn all(bench: &Bench<'_>) -> Vec<DataTable> {
-    vec![wiring::table(bench), parts::table(bench)]
+    vec![wiring::table(bench), parts::table(bench), values::table(bench), pins::table(bench)]
 }
 
 /// Lamp, figures and verdicts as data.

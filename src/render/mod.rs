@@ -8,6 +8,7 @@ mod json;
 mod markdown;
 mod pdf;
 mod reader;
+mod run;
 pub mod svg;
 
 pub use csv::csv;

@@ -4,7 +4,7 @@
 use pulldown_cmark::{Alignment, CowStr, Event, Options, Parser, Tag};
 
 use super::blocks::{Block, Inline, List, Look, Row, Signal, Table, plain};
-use super::glue::glued;
+use super::run::{Run, is_comment};
 
 /// Reads a sheet's Markdown. Raw HTML is kept as words, never as HTML; comments are dropped.
 pub(crate) fn read(markdown: &str) -> Vec<Block> {
@@ -228,15 +228,6 @@ fn html_block(text: &str, found: &mut Vec<Block>) {
     }
 }
 
-/// The one tag that is not printed: a table's cell has no other way to end a line.
-fn is_line_end(tag: &str) -> bool {
-    matches!(tag, "<br>" | "<br/>" | "<br />")
-}
-
-fn is_comment(text: &str) -> bool {
-    text.starts_with("<!--") && text.ends_with("-->")
-}
-
 /// Splits drawings out of a paragraph: a drawing is always a block of its own.
 fn push_paragraph(line: Vec<Inline>, found: &mut Vec<Block>) {
     let mut words = Vec::new();
@@ -286,99 +277,6 @@ fn panel(mut inner: Vec<Block>) -> Block {
 fn is_signal(text: &str) -> bool {
     let text = text.trim().trim_end_matches([':', '.']);
     (3..=24).contains(&text.len()) && text.chars().all(|c| c.is_ascii_uppercase() || c == ' ' || c == '-')
-}
-
-/// Collects one line's pieces; neighbouring words of one look become one run before boxes are cut out of it.
-#[derive(Default)]
-struct Run {
-    found: Vec<Inline>,
-    words: String,
-    look: Look,
-    outer: Vec<Look>,
-}
-
-impl Run {
-    fn enter(&mut self, tag: &Tag<'_>) {
-        self.outer.push(self.look);
-        let mut look = self.look;
-        look.strong |= matches!(tag, Tag::Strong);
-        look.slant |= matches!(tag, Tag::Emphasis);
-        self.set(look);
-    }
-
-    fn leave(&mut self) {
-        let look = self.outer.pop().unwrap_or_default();
-        self.set(look);
-    }
-
-    fn set(&mut self, look: Look) {
-        if look != self.look {
-            self.flush();
-            self.look = look;
-        }
-    }
-
-    fn event(&mut self, event: &Event<'_>) {
-        match event {
-            Event::Text(text) => self.words.push_str(text),
-            Event::InlineHtml(text) if is_line_end(text) => {
-                self.flush();
-                self.found.push(Inline::Break);
-            }
-            Event::InlineHtml(text) | Event::Html(text) if !is_comment(text) => self.words.push_str(text),
-            Event::Code(text) => {
-                self.flush();
-                self.found.push(Inline::Text(text.to_string(), Look { code: true, ..self.look }));
-            }
-            Event::SoftBreak => self.words.push(' '),
-            Event::HardBreak => {
-                self.flush();
-                self.found.push(Inline::Break);
-            }
-            Event::TaskListMarker(done) => {
-                self.flush();
-                self.found.push(Inline::Tick(*done));
-            }
-            _ => {}
-        }
-    }
-
-    fn flush(&mut self) {
-        let words = std::mem::take(&mut self.words);
-        cut_boxes(&words, self.look, &mut self.found);
-    }
-
-    fn finish(mut self) -> Vec<Inline> {
-        self.flush();
-        self.found
-    }
-}
-
-/// Cuts `☐`, `☑` and `▭ unit` out of a run of words.
-fn cut_boxes(words: &str, look: Look, found: &mut Vec<Inline>) {
-    let mut rest = words;
-    while let Some(place) = rest.find(['☐', '☑', '▭']) {
-        let (before, from) = rest.split_at(place);
-        push_text(before, look, found);
-        let sign = from.chars().next().unwrap_or('☐');
-        rest = from.strip_prefix(sign).unwrap_or("");
-        if sign == '▭' {
-            let after = rest.trim_start();
-            let end = after.find(|c: char| c.is_whitespace() || c == '▭').unwrap_or(after.len());
-            let (unit, tail) = after.split_at(end);
-            found.push(Inline::WriteIn(unit.to_string()));
-            rest = tail;
-        } else {
-            found.push(Inline::Tick(sign == '☑'));
-        }
-    }
-    push_text(rest, look, found);
-}
-
-fn push_text(text: &str, look: Look, found: &mut Vec<Inline>) {
-    if !text.is_empty() {
-        found.push(Inline::Text(glued(text), look));
-    }
 }
 
 #[cfg(test)]

@@ -50,6 +50,7 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> 
             &inputs,
         ))
     });
+    super::drive::supply_limits(lamp, &current, ledger);
     let output = [("V", supply.output.path.as_str())];
     let end = by("end of its tolerance", "the supply's data sheet");
     let lowest = supply.output.low().map(|v| ledger.computed("feed.lowest", "lowest output", v, end, &output));

@@ -174,7 +174,7 @@ fn sink_outside(lamp: &Lamp) -> bool {
 fn body(lamp: &Lamp, ledger: &mut Ledger) -> Found<rungs::Body> {
     let enclosure = &lamp.enclosure;
     let area = outside_area(lamp)?;
-    let faces = by("all faces of the body", "geometry");
+    let faces = by("all faces of the body but the front", "geometry; the front left out, our margin");
     ledger.computed("heat.area", "outside of the body", area, faces, &[("size", &enclosure.size.path)]);
     let film = transfer(lamp, ledger)?;
     let material = enclosure.material.get()?.word();
@@ -223,14 +223,14 @@ fn enter_rungs(lamp: &Lamp, found: &rungs::Rungs, ledger: &mut Ledger) {
     ledger.computed("heat.board", "the emitter's board", found.board, by("T = T_sink + Q·R", MODEL), &board);
 }
 
-/// Outside of the body; all six faces or mantle and both ends.
+/// Outside of the body without its front, which lets the light out and little of the heat: our margin, to the warm side.
 fn outside_area(lamp: &Lamp) -> Found<SquareMetres> {
     let enclosure = &lamp.enclosure;
     let size: Vec<Metres> = enclosure.size.known()?.clone();
     let pi = std::f64::consts::PI;
     match (enclosure.shape.get()?, size.as_slice()) {
-        (Body::Cylinder, [d, l, ..]) => Ok(*d * *l * pi + *d * *d * (pi / 2.0)),
-        (Body::Box, [w, h, d, ..]) => Ok((*w * *h + *h * *d + *w * *d) * 2.0),
+        (Body::Cylinder, [d, l, ..]) => Ok(*d * *l * pi + *d * *d * (pi / 4.0)),
+        (Body::Box, [w, h, d, ..]) => Ok(*w * *h + (*h * *d + *w * *d) * 2.0),
         _ => Err(enclosure.size.missing()),
     }
 }

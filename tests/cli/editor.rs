@@ -349,11 +349,11 @@ fn files_that_never_parse_do_no_harm() {
     assert_eq!(client.end(), 0);
 }
 
-/// Our limit: an answer within 50 ms of an edit, in a release build; a build without optimisation gets twenty times that.
+/// Our limit: an answer within 50 ms of an edit, in a release build; a build without optimisation gets a hundred times that, on a busy machine.
 #[test]
 #[expect(clippy::disallowed_methods, reason = "a test of speed needs a clock")]
 fn answers_come_quickly_on_every_example() {
-    let limit = std::time::Duration::from_millis(if cfg!(debug_assertions) { 1000 } else { 50 });
+    let limit = std::time::Duration::from_millis(if cfg!(debug_assertions) { 5000 } else { 50 });
     let mut client = Client::start(&root());
     for name in examples() {
         let path = root().join("examples").join(format!("{name}.lamp"));

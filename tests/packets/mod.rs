@@ -2,6 +2,7 @@
 
 mod drawings;
 mod golden;
+mod mains_sheets;
 mod pdf_reading;
 mod render;
 mod render_files;

@@ -2,6 +2,7 @@
 
 mod conductors;
 mod csv_rows;
+mod drives;
 mod electrical;
 mod electrical_markings;
 mod electrical_parts;

@@ -9,7 +9,7 @@ use lampwright::physics::conductors::insulation::Insulation;
 use lampwright::physics::conductors::leakage::{capacitor_current, peak};
 use lampwright::physics::conductors::wire::{Run, ideal_resistance, voltage_drop};
 use lampwright::physics::conductors::{awg, hang};
-use lampwright::quantity::{Farads, Hertz, Metres, Quantity, Temperature, Volts, Watts};
+use lampwright::quantity::{Farads, Hertz, Metres, Temperature, Volts, Watts};
 use lampwright::solve::line::{self, Line};
 use serde_json::Value;
 
@@ -48,8 +48,7 @@ fn number(of: &Value, key: &str) -> f64 {
 
 /// The mains side of an example with a variant, when its supply takes this power from the mains.
 fn mains_side(example: &str, variant: (&str, &str), watts: f64) -> (Line, Ledger) {
-    let path = crate::support::root().join("examples").join(format!("{example}.lamp"));
-    let text = std::fs::read_to_string(path).expect("an example") + variant.1;
+    let text = example.to_owned() + variant.1;
     let compiled = compile(&text, Some(variant.0)).unwrap_or_else(|diags| panic!("{diags}"));
     let mut feed = compiled.solution.feed.clone();
     feed.mains = Ok(Watts::si(watts));
@@ -75,7 +74,7 @@ fn common(line: &Line, ledger: &Ledger, want: &Value) {
 #[test]
 fn a_pendant_of_class_two_at_230_volts() {
     let want = expected("A_230V_classII_pendant");
-    let (line, ledger) = mains_side("alder-table", ("pendant", PENDANT), 18.0);
+    let (line, ledger) = mains_side(include_str!("../../examples/alder-table.lamp"), ("pendant", PENDANT), 18.0);
     common(&line, &ledger, &want);
     let cord = line.cord.as_ref().expect("cord");
     close(cord.drop.clone().expect("drop").value(), number(&want, "vdrop"), 1e-6, "drop in the cord");
@@ -97,7 +96,7 @@ fn a_pendant_of_class_two_at_230_volts() {
 #[test]
 fn a_table_lamp_of_class_one_at_120_volts() {
     let want = expected("B_120V_classI_table");
-    let (line, ledger) = mains_side("slate-wall", ("table", TABLE), 24.0);
+    let (line, ledger) = mains_side(include_str!("../../examples/slate-wall.lamp"), ("table", TABLE), 24.0);
     common(&line, &ledger, &want);
     // The figures stored are those of IEC 60664-1 alone; the lamp standard asks for more, and the larger is printed.
     let volts = Volts::si(120.0);
@@ -113,9 +112,10 @@ fn a_table_lamp_of_class_one_at_120_volts() {
         close(clearance.value() * 1e3, number(&want, clear), 1e-9, clear);
         assert!(printed.creepage > creepage && printed.clearance > clearance);
     }
-    // The stored mass counts the earth core; the program leaves it out, so that two of three conductors carry.
+    // The stored mass is of 0.823 mm², rounded, and counts the earth core; the program leaves it out, so that two
+    // of three conductors carry.
     let all = hang::mass_on_cord(3, awg::area(18.0));
-    close(all.value(), number(&want, "hang_max"), 1e-5, "mass on all cores");
+    close(all.value(), number(&want, "hang_max"), 1e-4, "mass on all cores");
     let cord = line.cord.as_ref().expect("cord");
     close(cord.hang.clone().expect("hang").value() * 1.5, number(&want, "hang_max"), 1e-3, "mass on two of three");
     // The stored drop takes stranded 18 AWG as 5 % above ideal copper.

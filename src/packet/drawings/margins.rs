@@ -44,7 +44,8 @@ pub(super) fn margins(bench: &Bench<'_>) -> Option<Drawing> {
 fn said(subject: &str, m: &Measure) -> [String; 2] {
     let of = if subject.is_empty() || m.what.contains(subject) { String::new() } else { format!(", {subject}") };
     let sense = if m.sense == Sense::AtMost { "at most" } else { "at least" };
-    [format!("{}{of}", m.what), format!("{}, {sense} {}", m.value, m.limit)]
+    // A drawing has no face for code, so the marks around a name go.
+    [format!("{}{of}", m.what).replace('`', ""), format!("{}, {sense} {}", m.value, m.limit)]
 }
 
 fn row(pen: &mut Pen, measure: &Measure, lines: &[String; 2], limit: f64, top: f64) {

@@ -227,7 +227,7 @@ fn notes(pen: &mut Pen, bench: &Bench<'_>, given: &Diffuser, net: &Net, letters:
         "net outline: finished edge".to_owned(),
     ];
     if !net.faults.is_empty() {
-        lines.push("DO NOT CUT: its edges do not make one piece, see the cover".to_owned());
+        lines.push("Do not cut: its edges do not make one piece, see the cover".to_owned());
     }
     lines.extend(letters);
     let room = pen.extents();

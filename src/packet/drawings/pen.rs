@@ -123,8 +123,9 @@ impl Pen {
 
     /// A centre mark.
     pub(super) fn centre(&mut self, place: Point, reach: f64) {
-        self.line(Role::Axis, &[at(place.x - reach, place.y), at(place.x + reach, place.y)]);
-        self.line(Role::Axis, &[at(place.x, place.y - reach), at(place.x, place.y + reach)]);
+        let level = Path::line(&[at(place.x - reach, place.y), at(place.x + reach, place.y)]);
+        let upright = Path::line(&[at(place.x, place.y - reach), at(place.x, place.y + reach)]);
+        self.paths(Role::Dimension, vec![level, upright]);
     }
 
     /// Rooms of the texts so far.

@@ -5,9 +5,12 @@ mod checklist;
 mod cover;
 mod cut;
 mod dead_tests;
+mod first_power;
 mod label;
 pub(super) mod parts;
+pub(super) mod pins;
 mod safety;
+pub(super) mod values;
 pub(super) mod wiring;
 mod working;
 
@@ -19,8 +22,11 @@ pub static ALL: &[&SheetKind] = &[
     &safety::SHEET,
     &wiring::SHEET,
     &cut::SHEET,
+    &values::SHEET,
     &parts::SHEET,
+    &pins::SHEET,
     &dead_tests::SHEET,
+    &first_power::SHEET,
     &label::SHEET,
     &assumptions::SHEET,
     &working::SHEET,

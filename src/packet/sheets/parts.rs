@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 use super::wiring::{colour, size};
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::{DataTable, TextSize};
-use crate::schema::words::{Anchorage, Terminals};
+use crate::schema::words::{Anchorage, Terminals, Word};
 use crate::solve::line::terms;
 use crate::solve::wires::{WireZone, reel_path, reels};
 
@@ -279,13 +279,14 @@ fn components(bench: &Bench<'_>) -> Vec<Item> {
 fn body(bench: &Bench<'_>) -> Vec<Item> {
     let lamp = bench.lamp;
     let shown = |path: &str| bench.shown(path);
+    let flame = lamp.enclosure.flame.value.map_or("nothing stated", Word::word);
     let mut items = vec![pieces(
         bench,
         BODY,
         1,
         format!("body of {}", shown("enclosure.material")),
         shown("enclosure.size"),
-        format!("wall {}, in fire: {}", shown("enclosure.wall"), shown("enclosure.flame")),
+        format!("wall {}, in fire: {}", shown("enclosure.wall"), flame),
     )];
     if lamp.sink.is_some() {
         items.push(pieces(bench, BODY, 1, "heatsink".into(), shown("sink.thermal"), shown("sink.size")));
@@ -298,9 +299,7 @@ fn body(bench: &Bench<'_>) -> Vec<Item> {
         let share = lamp.diffuser.as_ref().and_then(|d| d.transmission.value);
         let share = share.map_or_else(|| "not known".to_owned(), crate::figures::percent);
         let matters = format!("share of light it lets through: {share}; spares are counted");
-        let all = bench.solution.ledger.get("cut.pieces").and_then(|e| e.value);
-        let all = all.map_or_else(|| "–".to_owned(), |n| crate::figures::fixed(n, 0));
-        items.push(Item { all, ..pieces(bench, BODY, 1, what, rating, matters) });
+        items.push(Item { all: shown("cut.pieces"), ..pieces(bench, BODY, 1, what, rating, matters) });
     }
     items
 }

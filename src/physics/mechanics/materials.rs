@@ -48,16 +48,18 @@ const fn stiff(row: Material, gigapascals: f64, poisson: f64) -> Material {
 }
 
 /// Sheets and bodies a lamp is made of.
-pub const MATERIALS: [Material; 16] = [
+pub const MATERIALS: [Material; 18] = [
     Material { swelling: 0.001, ..stiff(material("acrylic", (70.0, 68.0, 77.0), 1190.0, false), 3.1, 0.37) },
     stiff(material("polycarbonate", (68.0, 65.0, 70.0), 1200.0, false), 2.35, 0.37),
     stiff(material("polystyrene", (70.0, 60.0, 80.0), 1050.0, true), 3.2, 0.35),
     stiff(material("glass", (9.0, 9.0, 9.0), 2500.0, false), 70.0, 0.22),
     stiff(material("borosilicate", (3.3, 3.3, 3.3), 2230.0, false), 64.0, 0.20),
     material("pla", (68.0, 60.0, 85.0), 1240.0, true),
-    material("petg", (60.0, 50.0, 70.0), 1270.0, true),
+    stiff(material("petg", (60.0, 50.0, 70.0), 1270.0, true), 2.1, 0.38),
     material("abs", (90.0, 72.0, 108.0), 1040.0, false),
     material("asa", (95.0, 60.0, 110.0), 1070.0, false),
+    stiff(material("pvc", (70.0, 50.0, 80.0), 1400.0, true), 3.0, 0.38),
+    material("pa12", (100.0, 80.0, 120.0), 1150.0, true),
     material("aluminium", (23.1, 21.0, 24.0), 2700.0, false),
     material("steel", (12.0, 11.0, 13.0), 7800.0, true),
     material("brass", (19.0, 18.0, 21.0), 8400.0, true),

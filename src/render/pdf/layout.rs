@@ -131,7 +131,7 @@ impl Setter<'_> {
     pub(super) fn blocks(&mut self, blocks: &[Block], left: f64, width: f64, set: Setting) -> Vec<Slab> {
         let mut slabs: Vec<Slab> = Vec::new();
         let mut fresh = false;
-        for block in blocks {
+        for (index, block) in blocks.iter().enumerate() {
             if *block == Block::NewPage {
                 fresh = true;
                 continue;
@@ -139,6 +139,11 @@ impl Setter<'_> {
             let mut set_here = self.block(block, left, width, set);
             if let Some(first) = set_here.first_mut() {
                 first.fresh |= std::mem::take(&mut fresh);
+            }
+            // A short lead-in belongs to the table or list that follows it.
+            let leads = matches!(blocks.get(index + 1), Some(Block::Table(_) | Block::List(_)));
+            if let (Block::Paragraph(_), true, [only]) = (block, leads, set_here.as_mut_slice()) {
+                only.keep = true;
             }
             slabs.extend(set_here);
         }

@@ -122,7 +122,7 @@ pub(super) static FUSE_POLE: Rule = Rule {
     signal: Signal::Danger,
     waivable: true,
     title: "the fuse opens the neutral only",
-    source: "IEC 60364-4-43: a neutral is not broken without its line",
+    source: "IEC 60364-4-43: a neutral is not broken without its line; from memory",
     why: "a blown fuse in the neutral leaves a dark lamp that is live to its last joint",
     fix: "put the fuse in the line",
     check: |case| {
@@ -141,7 +141,7 @@ pub(super) static SWITCH_POLE: Rule = Rule {
     signal: Signal::Danger,
     waivable: true,
     title: "the switch opens the neutral only",
-    source: "IEC 60364-4-46: a single pole opens the line",
+    source: "IEC 60364-4-46: a single pole opens the line; from memory",
     why: "a lamp switched off in the neutral is live while it is dark",
     fix: "put the switch in the line, or use one with two poles",
     check: |case| {

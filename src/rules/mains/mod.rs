@@ -39,6 +39,7 @@ pub const RULES: &[&Rule] = &[
     &place::HANGING,
     &place::DAMP,
     &wires::COLOURS,
+    &wires::WIRE_TOO_THIN,
     &wires::TERMINATION,
     &wires::EARTH_SHORTEST,
     &place::NO_LABEL,

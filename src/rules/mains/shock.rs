@@ -62,7 +62,7 @@ pub(super) static METAL_UNBONDED: Rule = Rule {
     signal: Signal::Danger,
     waivable: false,
     title: "touchable metal without a bond to earth",
-    source: "IEC 60598-1, 7.2.1",
+    source: "IEC 60598-1, 7.2.1; from memory",
     why: "a loose live wire that touches this part makes it live, and nothing switches off",
     fix: "bond it to protective earth, or put two layers between it and live parts",
     check: |case| metals(case, Class::I, unbonded),
@@ -89,7 +89,7 @@ pub(super) static EARTH_IN_CLASS_TWO: Rule = Rule {
     signal: Signal::Warning,
     waivable: true,
     title: "a bonded part in a class II lamp",
-    source: "IEC 61140, 7.4: class II has no means for protective earthing",
+    source: "IEC 61140: class II has no means for protective earthing; from memory",
     why: "the next person trusts an earth that the two-core cord does not bring",
     fix: "take the bond out and keep two layers, or build the lamp as class I with a three-core cord",
     check: |case| {

@@ -2,7 +2,7 @@
 
 use crate::diag::{Signal, Span};
 use crate::physics::conductors::colour::{Conductor, conductor_colour, reserved_for};
-use crate::quantity::Metres;
+use crate::quantity::{Amperes, Metres};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, once, unless};
 use crate::schema::words::{Class, Terminals, WireEnds, Word};
 use crate::solve::line::terms;
@@ -69,12 +69,44 @@ fn run_of(case: &Case<'_>, name: &str, span: fn(&crate::lamp::wiring::Run) -> Sp
     case.lamp.wiring.runs.iter().find(|r| r.name == name).map(span)
 }
 
+pub(super) static WIRE_TOO_THIN: Rule = Rule {
+    name: "mains/wire-too-thin",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "a wire inside carries more than it may where it lies",
+    source: "our margin of 5 A/mm², below IEC 60204-1 table 6; bunching by IEC 60364-5-52, from memory",
+    why: "a warm bundle in a warm box ages its own insulation, and the wire beside it",
+    fix: "use a thicker wire, or insulation for a higher temperature",
+    check: |case| once(|| thinnest(case)),
+};
+
+/// Judges the wire that is nearest to what it may carry; a control line's current is a bound of its pin, not a load.
+fn thinnest(case: &Case<'_>) -> Judgement {
+    let loaded = case.solution.wires.iter().filter(|w| w.role != Role::Earth && w.zone != WireZone::Signal);
+    let mut all = Vec::new();
+    for wire in loaded {
+        all.push((wire, wire.current.clone()?, wire.ampacity.clone()?));
+    }
+    let use_of = |(_, current, most): &(&Wire, Amperes, Amperes)| current.value() / most.value();
+    let nearest = all.into_iter().max_by(|a, b| use_of(a).total_cmp(&use_of(b)));
+    let (wire, current, most) = nearest.ok_or(Skip::NotApplicable)?;
+    let path = Some(format!("wire.{}.current", wire.name));
+    Measure::at_most(format!("current in {}", wire.name), path, current, most).judge(|m| {
+        let lies = "where it lies it may carry";
+        let message = format!("`{}` of {} carries {}; {lies} {}", wire.name, wire.area, m.value, m.limit);
+        let wiring = &case.lamp.wiring;
+        let zone = if wire.zone == WireZone::Mains { &wiring.mains_area } else { &wiring.area };
+        let fix = "use a thicker wire, or write a higher `temperature` in `wiring` and buy wire made for it";
+        Finding::new(message, run_of(case, &wire.name, |r| r.area.span).unwrap_or(zone.span), "area").fix(fix)
+    })
+}
+
 pub(super) static TERMINATION: Rule = Rule {
     name: "mains/termination",
     signal: Signal::Warning,
     waivable: true,
     title: "tinned strands under a screw or spring",
-    source: "IEC 60598-1, section 14 and 15; common practice for spring clamps",
+    source: "IEC 60598-1, sections 14 and 15, from memory; common practice for spring clamps",
     why: "solder creeps away under pressure; the joint loosens and heats",
     fix: "crimp ferrules on the strands instead of tinning them",
     check: |case| {
@@ -97,7 +129,7 @@ pub(super) static EARTH_SHORTEST: Rule = Rule {
     signal: Signal::Warning,
     waivable: true,
     title: "the inner earth is not the longest",
-    source: "IEC 60598-1, section 7 and 14; the 8 mm are our margin",
+    source: "IEC 60598-1, section 7, from memory; the 8 mm are our margin",
     why: "when the cord is torn out, the wire that lets go last must be the earth",
     fix: "cut the earth longer than line and neutral",
     check: |case| {

@@ -194,7 +194,9 @@ fn hot_loop(
     };
     let point = driven.hot_point();
     let current = point.map_or(Amperes::si(f64::INFINITY), |p| p.current);
-    let gain = point.map_or_else(|| driven.loop_gain(driven.cold_current()).max(1.0), |p| p.gain);
+    // A switch's own resistance always stops the rise somewhere, at an absurd current; what tells a runaway is the
+    // gain where the string starts.
+    let gain = driven.loop_gain(driven.cold_current()).max(point.map_or(0.0, |p| p.gain));
     enter_loop(desk, current, Ratio::si(gain), &die.drift.path, &die.thermal.path);
     Ok((Ratio::si(gain), current))
 }
@@ -206,7 +208,10 @@ fn enter_loop(desk: &mut Desk<'_>, current: Amperes, gain: Ratio, drift: &str, t
     );
     let inputs = [("k", drift), ("Rth", thermal), ("Rb", ".ballast"), ("Rd", ".string-slope"), ("T", "heat.board")];
     desk.enter("hot-current", "current once the string is hot, worst case", current, settles, &inputs);
-    let product = by("G = Rth·h·(Vs − 2·Rb·I)·k/(Rb + Rd)", "product of the slopes round the loop, derived by us");
+    let product = by(
+        "G = Rth·h·(Vs − 2·Rb·I)·k/(Rb + Rd) at the current before it warms",
+        "product of the slopes round the loop, derived by us",
+    );
     desk.enter("loop-gain", "gain of the loop from temperature to current and back", gain, product, &inputs);
 }
 

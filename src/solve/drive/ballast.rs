@@ -71,6 +71,10 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     row(desk, &fitted, rating, flows(&mean));
     let input = output.nominal * nominal.current();
     let power = power(desk, nominal.led_power(), input, "P = Vs·I", &[("Vs", &output_path), ("I", ".current")])?;
+    super::dummy::enter(desk, string, mean.nominal, power.current, |r| {
+        let current = output.nominal / (fitted.value.nominal + on + r);
+        Some((current, current))
+    })?;
     let later = absent("heat.board", desk.lamp.emitter.span);
     let ballast = Ballast {
         resistor: fitted.value.nominal,

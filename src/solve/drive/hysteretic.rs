@@ -61,6 +61,9 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         "P = Vs·I_switch, the supply feeds only while the switch is on",
         &input,
     )?;
+    super::dummy::enter(desk, string, mean.nominal, power.current, |r| {
+        stage.with_resistor(r).cycle(&Corner::NOMINAL).map(|c| (c.mean, c.switch_mean))
+    })?;
     let hysteretic = Hysteretic {
         sense: stage.sense.nominal,
         sense_power: ends.sense,

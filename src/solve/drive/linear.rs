@@ -118,6 +118,10 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     let input = output.nominal * mean.nominal;
     let string_power = typical.string.power(mean.nominal, mean.nominal);
     let power = power(desk, string_power, input, "P = Vs·I", &[("Vs", &output_path), ("I", ".current")])?;
+    super::dummy::enter(desk, string, mean.nominal, power.current, |r| {
+        let current = set.nominal.min(output.nominal / (r + chain.sense.nominal + on));
+        Some((current, current))
+    })?;
     let linear = Linear {
         sense: chain.sense.nominal,
         sense_power,

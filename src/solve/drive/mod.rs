@@ -4,6 +4,8 @@
 mod after;
 mod ballast;
 mod desk;
+mod dimming;
+mod dummy;
 mod hysteretic;
 mod linear;
 mod module;
@@ -18,6 +20,8 @@ mod switch_loss;
 
 pub use after::headroom;
 pub(in crate::solve) use desk::by;
+pub use dimming::LEVELS;
+pub(in crate::solve) use dummy::supply_limits;
 pub(in crate::solve) use outcome::absent;
 pub use solution::{
     Ballast, ChannelPower, ChannelSolution, Component, Cycle, Drive, Filter, Headroom, Hysteretic, Linear, Modulation,
@@ -36,6 +40,7 @@ use outcome::Outcome;
 
 /// Strings, chosen components, currents and power of every channel.
 pub fn solve(lamp: &Lamp, ledger: &mut Ledger) -> Vec<ChannelSolution> {
+    dimming::enter(lamp, ledger);
     lamp.driver.channels.iter().map(|channel| one(lamp, channel, ledger)).collect()
 }
 

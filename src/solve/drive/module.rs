@@ -86,6 +86,10 @@ fn finish(
     let buck = BuckModule { input: output.nominal, current: mean.nominal, string: string.typical(), efficiency };
     let by_efficiency = [("P", ".power"), ("η", bought.efficiency.path.as_str())];
     let power = power(desk, buck.output_power(), buck.input_power(), "P_in = P/η", &by_efficiency)?;
+    super::dummy::enter(desk, string, mean.nominal, power.current, |r| {
+        let input = r.power_at(mean.nominal) / efficiency / output.nominal;
+        Some((mean.nominal, input))
+    })?;
     desk.enter(
         "module-loss",
         "heat of the module at full",

@@ -5,6 +5,7 @@ use crate::lamp::given::Found;
 use crate::physics::electrical::pins::{least_pull_down_for_strap_high, most_pull_down_for_strap_low};
 use crate::quantity::{Amperes, Ohms, Volts};
 use crate::schema::words::{OpenInput, Pull, Reference, Strap, Topology};
+use crate::spread::Spread;
 
 use super::desk::{Desk, by};
 use super::outcome::absent;
@@ -181,13 +182,9 @@ fn choose(desk: &mut Desk<'_>, most: &Found<Ohms>, strap: Option<StrapBound>) ->
         "10 kΩ, or the next of the series below what the line allows; the author's where pinned",
         "common practice, no source",
     );
-    Ok(desk.enter(
-        "pull",
-        "resistor that holds the control line at start",
-        value,
-        from,
-        &[("R", &pinned.path), ("R_most", ".pull-most")],
-    ))
+    let spread = Spread::within(value, tolerance);
+    let inputs = [("R", pinned.path.as_str()), ("R_most", ".pull-most")];
+    Ok(desk.enter_band("pull", "resistor that holds the control line at start", spread, from, &inputs).nominal)
 }
 
 fn enter_bounds(desk: &mut Desk<'_>, off: &Found<Volts>, most: &Found<Ohms>) -> Found<()> {
@@ -243,7 +240,7 @@ fn enter_level(desk: &mut Desk<'_>, line: &Line, level: Volts) -> Found<()> {
 fn row(desk: &mut Desk<'_>, value: Ohms) -> Found<()> {
     let (_, tolerance) = desk.resistors()?;
     let pinned = desk.channel.pull.is_known();
-    let fitted = super::desk::Fitted { value: crate::spread::Spread::within(value, tolerance), pinned, error: 0.0 };
+    let fitted = super::desk::Fitted { value: Spread::within(value, tolerance), pinned, error: 0.0 };
     let to = if desk.channel.pull_to.value == Some(Pull::Up) { "to the logic supply" } else { "to 0 V" };
     let mut row = desk.row("pull", &format!("pull: holds the control line, {to}"), &fitted);
     row.result = format!("line at {} while starting", desk.ledger.shown(&desk.path("boot-level")).unwrap_or("–"));

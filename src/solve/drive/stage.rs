@@ -8,6 +8,7 @@ use crate::physics::electrical::hysteretic::{
 };
 use crate::physics::electrical::parts::amplifier::{amplifier_time_constant, sense_gain};
 use crate::physics::electrical::preferred::{Series, gain_network};
+use crate::physics::electrical::string::StringModel;
 use crate::quantity::{Amperes, Henries, Hertz, Ohms, Ratio, Seconds, Volts};
 use crate::schema::words::Reference;
 use crate::spread::Spread;
@@ -137,6 +138,12 @@ impl Stage {
                 amplifier_controlled(&sink, &timing)
             }
         }
+    }
+
+    /// The same stage with a resistor in the string's place.
+    pub(super) fn with_resistor(&self, resistor: Ohms) -> Self {
+        let line = StringModel { offset: Volts::ZERO, slope: resistor };
+        Self { lines: Lines { low: line, typical: line, high: line }, ..*self }
     }
 
     /// Mean current at the lowest reference that surely leaves the amplifier's bottom, worst corner.

@@ -23,6 +23,7 @@ const ELLIPSE_TOLERANCE: Metres = Metres::si(1e-6);
 
 const EXTENT: Formula =
     Formula { text: "largest less smallest coordinate of the net outline, ± tolerance", source: "geometry" };
+const DIAMETER: Formula = Formula { text: "d ± tolerance", source: "as given" };
 const AREA: Formula = Formula { text: "A of lines and arcs, exact, holes taken out", source: "geometry" };
 const EDGES: Formula = Formula { text: "outer edge and all holes", source: "geometry" };
 const MASS: Formula = Formula { text: "m = ρ A t", source: "geometry" };
@@ -154,7 +155,11 @@ fn measured(d: &Diffuser, outer: Outline, cutouts: Vec<Cutout>, ledger: &mut Led
     let height = extent(d, "cut.height", "height over everything", extents.height(), ledger);
     let turns = matches!(d.outline.value, Some(OutlineKind::Disc | OutlineKind::Ring | OutlineKind::Polygon));
     let diameter = d.diameter.nominal().ok().filter(|_| turns);
-    let diameter = diameter.map(|size| extent(d, "cut.diameter", "diameter, across corners", size, ledger));
+    let diameter = diameter.map(|size| {
+        let inputs = [("d", d.diameter.path.as_str()), ("tolerance", d.tolerance.path.as_str())];
+        let title = "diameter, of a polygon across corners";
+        ledger.computed_spread("cut.diameter", title, cut_to(d, size), DIAMETER, &inputs).nominal
+    });
     let area = ledger.computed("cut.area", "area of one piece", plate.area(), AREA, &shape);
     let edges = ledger.computed("cut.edges", "length of all edges of one piece", plate.edge_length(), EDGES, &shape);
     let mass = mass(d, &plate, ledger);
@@ -164,10 +169,14 @@ fn measured(d: &Diffuser, outer: Outline, cutouts: Vec<Cutout>, ledger: &mut Led
 
 /// One size over everything, with the band its tolerance leaves.
 fn extent(d: &Diffuser, path: &str, title: &str, size: Metres, ledger: &mut Ledger) -> Metres {
-    let band =
-        d.tolerance.nominal().map_or(Spread::exact(size), |t| Spread { low: size - t, nominal: size, high: size + t });
     let inputs = [("outline", d.outline.path.as_str()), ("tolerance", d.tolerance.path.as_str())];
-    ledger.computed_spread(path, title, band, EXTENT, &inputs).nominal
+    ledger.computed_spread(path, title, cut_to(d, size), EXTENT, &inputs).nominal
+}
+
+/// A size as it comes out of the cut.
+fn cut_to(d: &Diffuser, size: Metres) -> Spread<Metres> {
+    let band = |t| Spread { low: size - t, nominal: size, high: size + t };
+    d.tolerance.nominal().map_or_else(|_| Spread::exact(size), band)
 }
 
 fn distances(d: &Diffuser, plate: &Plate, features: &mut [Feature], ledger: &mut Ledger) {

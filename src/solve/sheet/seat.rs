@@ -8,7 +8,7 @@ use crate::physics::mechanics::materials::{self, Material};
 use crate::physics::mechanics::seat::{
     Pair, Size, State, least_clearance, lip_overlap_shifted, loosest, overlap_wanted, tightest,
 };
-use crate::quantity::{Kelvin, Metres};
+use crate::quantity::{Kelvin, Metres, Ratio};
 use crate::schema::words::BodyMaterial;
 
 use super::{Clearance, Seat, material_of};
@@ -55,9 +55,10 @@ pub(super) fn solve(
         Err(_) if !seat.height.unknown => None,
         Err(missing) => return Err(missing),
     };
-    enter(d, seat, "width", &width, ledger);
+    let room = lamp.identity.room.path.as_str();
+    enter(d, seat, room, "width", &width, ledger);
     if let Some(height) = &height {
-        enter(d, seat, "height", height, ledger);
+        enter(d, seat, room, "height", height, ledger);
     }
     summary(seat, width, height, sheet_width.max(sheet_height), ledger)
 }
@@ -83,10 +84,11 @@ fn partners(lamp: &Lamp, d: &Diffuser, ledger: &mut Ledger) -> Found<(&'static M
     };
     let bodies: Vec<&Material> = names.iter().filter_map(|name| materials::find(name)).collect();
     ledger.looked_up("cut.expansion", "expansion of the sheet", sheet.expansion, sheet.name, sheet.source);
-    if let Some(most) = bodies.last() {
-        let row = if bodies.len() > 1 { "wood across its grain; along it 4 ppm/K, both tried" } else { most.name };
-        ledger.looked_up("cut.expansion-body", "expansion of the body", most.expansion, row, most.source);
-    }
+    let swelling = Ratio::si(sheet.swelling);
+    ledger.looked_up("cut.swelling", "growth of the sheet by damp", swelling, sheet.name, sheet.other_source);
+    let most = bodies.last().ok_or_else(|| body.missing())?;
+    let row = if bodies.len() > 1 { "wood across its grain; along it 4 ppm/K, both tried" } else { most.name };
+    ledger.looked_up("cut.expansion-body", "expansion of the body", most.expansion, row, most.source);
     Ok((sheet, bodies))
 }
 
@@ -116,7 +118,7 @@ fn clearance(disc: Size, seat: Size, pairs: &[Pair], states: &States) -> Clearan
     }
 }
 
-fn enter(d: &Diffuser, seat: &GivenSeat, way: &str, c: &Clearance, ledger: &mut Ledger) {
+fn enter(d: &Diffuser, seat: &GivenSeat, room: &str, way: &str, c: &Clearance, ledger: &mut Ledger) {
     let across =
         if ledger.get("cut.diameter").is_some() && !seat.height.is_known() { "cut.diameter" } else { "cut.width" };
     let (size, net) = if way == "width" { (&seat.width, across) } else { (&seat.height, "cut.height") };
@@ -127,6 +129,9 @@ fn enter(d: &Diffuser, seat: &GivenSeat, way: &str, c: &Clearance, ledger: &mut 
         ("t_D", d.tolerance.path.as_str()),
         ("α_D", "cut.expansion"),
         ("α_S", "cut.expansion-body"),
+        ("e_D", "cut.swelling"),
+        ("room", room),
+        ("fitted at", seat.fitted_at.path.as_str()),
         ("rise of the sheet", seat.sheet_rise.path.as_str()),
         ("rise of the body", seat.body_rise.path.as_str()),
     ];

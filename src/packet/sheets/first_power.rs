@@ -1,0 +1,89 @@
+//! Sheet `first-power`: read a step aloud, do it, compare, stop or go on; low voltage first, mains last.
+
+use serde_json::{Value, json};
+
+use crate::diag::Signal;
+use crate::lamp::driver::Channel;
+use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::sheet::TextSize;
+use crate::quantity::Quantity;
+use crate::schema::words::{Class, Instrument, Topology, Word};
+use crate::solve::drive::ChannelSolution;
+
+/// The sheet.
+pub(super) static SHEET: SheetKind = SheetKind {
+    name: "first-power",
+    title: "First power (read and do)",
+    moment: "the first volt, and every volt after it: one reads, one does",
+    template_name: "sheets/first-power.md",
+    template: include_str!("../../../templates/sheets/first-power.md"),
+    size: TextSize::Card,
+    landscape: true,
+    applies: |_| true,
+    data,
+    required,
+};
+
+/// Findings that no waiver lets through.
+fn refused(bench: &Bench<'_>) -> Vec<Value> {
+    let standing = bench.report.standing();
+    let grave = standing.iter().filter(|r| r.rule.signal == Signal::Danger && !r.rule.waivable);
+    grave.map(|r| json!({ "rule": r.rule.name, "message": r.finding.message })).collect()
+}
+
+/// The rows that nobody may drop: the reason, or the limits and the words to stop at.
+fn required(bench: &Bench<'_>) -> Vec<String> {
+    let refused = refused(bench);
+    if !refused.is_empty() {
+        return refused.iter().filter_map(|r| Some(r.get("message")?.as_str()?.to_owned())).collect();
+    }
+    let mut rows = vec!["STOP IF".to_owned()];
+    rows.extend(bench.lamp.driver.channels.iter().map(|c| c.name.clone()));
+    rows.extend(bench.solution.ledger.shown("feed.idle-limit").map(str::to_owned));
+    if mains_inside(bench) {
+        rows.push("residual-current device".to_owned());
+    }
+    rows
+}
+
+fn mains_inside(bench: &Bench<'_>) -> bool {
+    bench.lamp.mains.as_ref().is_some_and(|m| m.class.value != Some(Class::III))
+}
+
+fn data(bench: &Bench<'_>) -> Value {
+    let lamp = bench.lamp;
+    let has = |i: Instrument| lamp.workshop.instruments.value.as_ref().is_some_and(|all| all.contains(&i));
+    let channels: Vec<Value> =
+        lamp.driver.channels.iter().zip(&bench.solution.channels).map(|(c, solved)| channel(c, solved)).collect();
+    json!({
+        "refused": refused(bench),
+        "channels": channels,
+        "mains": mains_inside(bench),
+        "bench_supply": has(Instrument::BenchSupply),
+        "residual_device": has(Instrument::ResidualCurrentDevice),
+        "switched": lamp.driver.topology.value == Some(Topology::HystereticSink),
+        "module": lamp.driver.topology.value == Some(Topology::BuckModule),
+        "scope": has(Instrument::Oscilloscope),
+        "shutoff": lamp.driver.shutoff.is_some(),
+        "power_return": lamp.aim.power_return.value.map_or("not known", Word::word),
+        "output": lamp.supply.output.path,
+        "discharge": lamp.supply.discharge.path,
+    })
+}
+
+fn channel(channel: &Channel, solved: &ChannelSolution) -> Value {
+    let at = |figure: &str| format!("drive.{}.{figure}", channel.name);
+    json!({
+        "name": channel.name,
+        "dummy": at("dummy"),
+        "dummy_rating": at("dummy-rating"),
+        "dummy_current": at("dummy-current"),
+        "dummy_limit": at("dummy-limit"),
+        "limit": at("bench-limit"),
+        "current": at("current"),
+        "most": solved.set.as_ref().map_or_else(|_| "its band".to_owned(), |s| s.mean.high.show()),
+        "frequency": at("frequency"),
+        "boot_level": at("boot-level"),
+        "off_below": at("off-below"),
+    })
+}

@@ -1,0 +1,98 @@
+//! Sheet `values`: each computed component, from the value wanted to what is read on the part and what then flows.
+
+use serde_json::{Value, json};
+
+use crate::figures::percent;
+use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::sheet::{DataTable, TextSize};
+use crate::quantity::Quantity;
+use crate::solve::drive::{ChannelSolution, Component};
+
+/// The sheet.
+pub(super) static SHEET: SheetKind = SheetKind {
+    name: "values",
+    title: "Component values",
+    moment: "soldering the board: which part goes where, and how to read it",
+    template_name: "sheets/values.md",
+    template: include_str!("../../../templates/sheets/values.md"),
+    size: TextSize::Dense,
+    landscape: true,
+    applies: |bench| !bench.solution.channels.is_empty(),
+    data,
+    required: |bench| {
+        let all = bench.solution.channels.iter().flat_map(|c| &c.components);
+        all.flat_map(|c| [c.designation.clone(), c.code.clone()]).collect()
+    },
+};
+
+fn data(bench: &Bench<'_>) -> Value {
+    let channels: Vec<Value> = bench.solution.channels.iter().map(|c| channel(bench, c)).collect();
+    let stock = &bench.lamp.stock;
+    json!({ "channels": channels, "tolerance": stock.resistor_tolerance.value.map(percent) })
+}
+
+fn channel(bench: &Bench<'_>, solved: &ChannelSolution) -> Value {
+    let missing = [solved.string.as_ref().err(), solved.set.as_ref().err()].into_iter().flatten().next();
+    let parts: Vec<Value> = solved.components.iter().map(|c| part(bench, c)).collect();
+    let at = |figure: &str| format!("drive.{}.{figure}", solved.name);
+    json!({
+        "name": solved.name,
+        "missing": missing.map(|m| m.path.clone()),
+        "current": at("current"),
+        "wanted": solved.set.as_ref().ok().map(|s| s.wanted.show()),
+        "parts": parts,
+        "inductance": at("inductance"),
+        "off_time": at("off-time"),
+    })
+}
+
+fn part(bench: &Bench<'_>, component: &Component) -> Value {
+    let unit = match bench.solution.ledger.get(&component.chosen).map(|e| e.unit) {
+        // Meters show capacitors of this size so.
+        Some("F") => "nF",
+        Some(unit) => unit,
+        None => "",
+    };
+    json!({
+        "designation": component.designation,
+        "purpose": component.purpose,
+        "exact": component.exact.as_ref().map_or_else(|| "–".to_owned(), |path| bench.shown(path)),
+        "chosen": component.chosen,
+        "series": component.series,
+        "error": if component.exact.is_some() { percent(component.error) } else { "–".to_owned() },
+        "code": component.code,
+        "bands": component.bands,
+        "power": component.power.as_ref().map_or_else(|| "–".to_owned(), |path| bench.shown(path)),
+        "rating": if component.rating.is_empty() { "–" } else { component.rating.as_str() },
+        "result": component.result,
+        "unit": unit,
+    })
+}
+
+/// The same rows for a machine.
+pub(in crate::packet) fn table(bench: &Bench<'_>) -> DataTable {
+    const COLUMNS: [&str; 11] =
+        ["channel", "part", "purpose", "wanted", "fitted", "band", "series", "code", "bands", "power", "rating"];
+    let row = |solved: &ChannelSolution, c: &Component| {
+        let shown = |path: &Option<String>| path.as_ref().map_or_else(String::new, |p| bench.shown(p));
+        vec![
+            solved.name.clone(),
+            c.designation.clone(),
+            c.purpose.clone(),
+            shown(&c.exact),
+            bench.shown(&c.chosen),
+            bench.band(&c.chosen),
+            c.series.clone(),
+            c.code.clone(),
+            c.bands.clone(),
+            shown(&c.power),
+            c.rating.clone(),
+        ]
+    };
+    let channels = bench.solution.channels.iter();
+    DataTable {
+        name: "values".into(),
+        columns: COLUMNS.map(str::to_owned).to_vec(),
+        rows: channels.flat_map(|s| s.components.iter().map(move |c| row(s, c))).collect(),
+    }
+}

@@ -1,0 +1,103 @@
+//! Figures for the first power from a bench supply: a resistor in the string's place, what then flows, current limits.
+//! Turns the finished channel into what the one at the bench sets and expects.
+
+use crate::lamp::Lamp;
+use crate::lamp::given::Found;
+use crate::ledger::Ledger;
+use crate::physics::electrical::parts::resistor::RATINGS;
+use crate::physics::electrical::preferred::Series;
+use crate::quantity::{Amperes, Ohms, Watts};
+
+use super::desk::{Desk, by};
+use super::solution::StringVoltage;
+
+/// Limit of the bench supply over the current expected.
+const LIMIT: f64 = 1.2;
+/// Bursts of a starting controller over its mean.
+const BURST: f64 = 3.0;
+/// Share of its rating a dummy may take; it is on for minutes.
+const LOADING: f64 = 0.8;
+
+/// Enters the dummy of a channel; `flows` gives mean and supply current with a resistor in the string's place.
+pub(super) fn enter(
+    desk: &mut Desk<'_>,
+    string: &StringVoltage,
+    current: Amperes,
+    input: Amperes,
+    flows: impl Fn(Ohms) -> Option<(Amperes, Amperes)>,
+) -> Found<()> {
+    let exact: Ohms = string.at_current.nominal / current;
+    let dummy = Series::E12.at_most(exact).unwrap_or(exact);
+    let place = by("R = V_string/I, the next lower value of E12", "IEC 60063; common practice for dummy loads");
+    desk.enter("dummy", "resistor in the string's place", dummy, place, &[("V_string", ".string"), ("I", ".current")]);
+    let Some((mean, taken)) = flows(dummy) else { return Ok(()) };
+    let through = by("the same circuit with V0 = 0 and Rd = R_dummy", "Kirchhoff's laws, as for the string");
+    desk.enter("dummy-current", "current expected in it", mean, through, &[("R", ".dummy"), ("I", ".current")]);
+    let power = dummy.power_at(mean);
+    desk.enter(
+        "dummy-power",
+        "its power",
+        power,
+        by("P = I²·R", "Ohm's law"),
+        &[("I", ".dummy-current"), ("R", ".dummy")],
+    );
+    let least = power / LOADING;
+    let rating: Watts = RATINGS.into_iter().find(|r| *r >= least).unwrap_or(least);
+    let rated = by("next rating above P/0.8; it is on for minutes", "our margin");
+    desk.enter("dummy-rating", "rating it needs", rating, rated, &[("P", ".dummy-power")]);
+    limits(desk, taken, input)
+}
+
+/// Current limits of the bench supply with the dummy and with the string.
+fn limits(desk: &mut Desk<'_>, dummy: Amperes, input: Amperes) -> Found<()> {
+    let idle = idle(desk.lamp)?;
+    let over = by("1.2·I_channel + 3·I_controller", "our margin: enough to work and to start, too little to burn");
+    let controller = desk.lamp.controller.as_ref().map_or_else(String::new, |c| c.power.path.clone());
+    let from = [("I", ".input-current"), ("P_controller", controller.as_str())];
+    desk.enter(
+        "dummy-limit",
+        "limit of the bench supply with the dummy",
+        dummy * LIMIT + idle * BURST,
+        over,
+        &[("I", ".dummy-current"), from[1]],
+    );
+    desk.enter("bench-limit", "limit of the bench supply with the string", input * LIMIT + idle * BURST, over, &from);
+    Ok(())
+}
+
+/// Current of the controller alone.
+fn idle(lamp: &Lamp) -> Found<Amperes> {
+    let power = lamp.controller.as_ref().map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
+    Ok(power / lamp.supply.output.nominal()?)
+}
+
+/// Enters what the lamp takes with all channels dark and with all on, and the limits for both.
+pub(in crate::solve) fn supply_limits(lamp: &Lamp, all: &Found<Amperes>, ledger: &mut Ledger) {
+    let output = lamp.supply.output.path.as_str();
+    if let (Ok(idle), Some(controller)) = (idle(lamp), &lamp.controller) {
+        let inputs = [("P", controller.power.path.as_str()), ("V", output)];
+        ledger.computed(
+            "feed.idle",
+            "current of the controller alone",
+            idle,
+            by("I = P/V", "conservation of power"),
+            &inputs,
+        );
+        let limit = Amperes::si((idle * BURST).value().max(0.05));
+        let over = by("3·I_controller, no less than 50 mA: a controller starts with bursts", "our margin");
+        ledger.computed(
+            "feed.idle-limit",
+            "limit of the bench supply with all dark",
+            limit,
+            over,
+            &[("I", "feed.idle")],
+        );
+    }
+    if let (Ok(all), Ok(idle)) = (all, idle(lamp)) {
+        let over = by("1.2·I + 2·I_controller", "our margin: enough to work and to start, too little to burn");
+        let limit = *all * LIMIT + idle * (BURST - 1.0);
+        let inputs = [("I", "feed.current"), ("I_controller", "feed.idle")];
+        let inputs = if lamp.controller.is_some() { &inputs[..] } else { &inputs[..1] };
+        ledger.computed("feed.all-limit", "limit of the bench supply with all on", limit, over, inputs);
+    }
+}

@@ -1,0 +1,130 @@
+//! The sheets of the mains side: order and colours of the wires, which steps and tests a lamp gets, when no label.
+
+use std::collections::BTreeSet;
+
+use lampwright::Compiled;
+use lampwright::packet::sheet::Packet;
+use lampwright::packet::templates::Overrides;
+use lampwright::physics::conductors::colour::reserved_for;
+use lampwright::schema::words::Region;
+use lampwright::solve::line::terms;
+use lampwright::solve::wires::{Role, WireZone};
+
+use crate::support::{compile, example, examples, findings};
+
+const SLATE: &str = include_str!("../../examples/slate-wall.lamp");
+
+fn packet(compiled: &Compiled, sheets: &[&str]) -> Packet {
+    let only: Vec<String> = sheets.iter().map(|s| (*s).to_owned()).collect();
+    compiled.packet(&Overrides::new(), Some(&only)).expect("a packet")
+}
+
+fn sheet(compiled: &Compiled, name: &str) -> String {
+    packet(compiled, &[name]).sheets.first().expect("the sheet").markdown.clone()
+}
+
+fn slate(variant: &str) -> Compiled {
+    let text = format!("{SLATE}\nvariant test {{ {variant} }}\n");
+    compile(&text, Some("test")).unwrap_or_else(|diags| panic!("{diags}"))
+}
+
+#[test]
+fn wires_are_in_order_and_none_is_named_twice() {
+    for name in examples() {
+        let compiled = example(&name, None);
+        let wires = &compiled.solution.wires;
+        let names: BTreeSet<&str> = wires.iter().map(|w| w.name.as_str()).collect();
+        let numbers: BTreeSet<&str> = wires.iter().map(|w| w.number.as_str()).collect();
+        assert!(names.len() == wires.len() && numbers.len() == wires.len(), "{name}");
+        assert!(wires.windows(2).all(|two| two[0].zone <= two[1].zone), "{name}: zones");
+        let first_other = wires.iter().position(|w| w.role != Role::Earth).expect("a wire");
+        assert!(wires[first_other..].iter().all(|w| w.role != Role::Earth), "{name}: earth comes first");
+        for wire in wires.iter().filter(|w| w.zone != WireZone::Mains) {
+            let region = terms::region(compiled.lamp.identity.region.value.unwrap_or(Region::Eu));
+            let kept = reserved_for(region, terms::marking(wire.colour), compiled.lamp.mains.is_some());
+            assert_eq!(kept, None, "{name}: {}", wire.name);
+        }
+    }
+}
+
+#[test]
+fn a_run_replaces_what_was_worked_out() {
+    let compiled = slate("wiring { run warm-plus { length 400 mm; area 0.34 mm²; colour black } }");
+    let wire = compiled.solution.wires.iter().find(|w| w.name == "warm-plus").expect("the wire");
+    assert!((wire.length.value() - 0.4).abs() < 1e-12 && (wire.area.value() - 0.34e-6).abs() < 1e-15);
+    // 22 AWG is 0.326 mm², so the even gauge not below 0.34 mm² is 20.
+    assert_eq!(wire.gauge, "20 AWG");
+    let other = compiled.solution.wires.iter().find(|w| w.name == "warm-minus").expect("the wire");
+    // 250 mm by default and 50 mm of loop.
+    assert!((other.length.value() - 0.3).abs() < 1e-12);
+}
+
+#[test]
+fn earth_is_the_longest_mains_wire_at_the_entry() {
+    let compiled = example("slate-wall", None);
+    let of = |role: Role| compiled.solution.wires.iter().find(move |w| w.role == role).expect("a wire").length.value();
+    // The example writes 15 mm of slack.
+    assert!((of(Role::Earth) - of(Role::Line) - 0.015).abs() < 1e-12);
+}
+
+#[test]
+fn steps_follow_the_class() {
+    let first = sheet(&example("slate-wall", None), "safety");
+    let second = sheet(&example("alder-table", None), "safety");
+    let third = sheet(&example("heron-head", None), "safety");
+    for (step, shown) in [("E6", [true, false, false]), ("E7", [false, true, false]), ("E1", [true, true, false])] {
+        for (text, shown) in [&first, &second, &third].into_iter().zip(shown) {
+            assert_eq!(text.contains(&format!("| {step} |")), shown, "{step}");
+        }
+    }
+    // Each touchable part has its row, and every figure of the steps is filled in.
+    assert!(first.contains("| body | yes | bonded to earth") && first.contains("| cover | yes | bonded to earth"));
+    for text in [first, second, third] {
+        assert!(!text.contains("not known"));
+        let ticks = text.matches("| ☐ |").count();
+        assert!(ticks >= 30, "{ticks}");
+    }
+}
+
+#[test]
+fn what_the_owner_cannot_test_is_for_others() {
+    let poor = sheet(&slate("workshop { instruments [meter] }"), "dead-tests");
+    let rich = sheet(&slate("workshop { instruments [meter, insulation-tester, earth-tester] }"), "dead-tests");
+    assert!(poor.contains("Have it done") && !rich.contains("Have it done"));
+    for text in [&poor, &rich] {
+        assert_eq!(text.matches("line and neutral pins joined").count(), 3, "body, cover, low side");
+    }
+}
+
+#[test]
+fn no_label_while_a_danger_stands_that_is_never_waived() {
+    let live = slate("mains { metal cover { bonded no } }");
+    assert!(findings(&live).contains(&"mains/metal-unbonded".to_owned()));
+    let packet_of = packet(&live, &["label"]);
+    assert!(!packet_of.drawings.contains_key("label"));
+    assert!(packet_of.sheets[0].markdown.contains("gets no label"));
+    // A DANGER that may be waived keeps the packet a draft and leaves the label.
+    let thin = slate("mains { fuse { rating 6.1 A } }");
+    assert!(findings(&thin).contains(&"mains/no-fuse".to_owned()));
+    assert!(packet(&thin, &["label"]).drawings.contains_key("label"));
+}
+
+#[test]
+fn tables_have_a_row_for_each_wire_and_part() {
+    let compiled = example("alder-table", None);
+    let packet = packet(&compiled, &["wiring"]);
+    let wiring = packet.tables.iter().find(|t| t.name == "wiring").expect("wiring.csv");
+    assert_eq!(wiring.rows.len(), compiled.solution.wires.len());
+    assert!(
+        wiring
+            .rows
+            .iter()
+            .all(|r| r.len() == wiring.columns.len() && r.iter().take(13).filter(|c| c.is_empty()).count() <= 1)
+    );
+    let parts = packet.tables.iter().find(|t| t.name == "parts").expect("parts.csv");
+    let cell =
+        |part: &str, column: usize| parts.rows.iter().find(|r| r[1].starts_with(part)).map(|r| r[column].clone());
+    // Two lamps: two cords, and a spare fuse for each fuse.
+    assert_eq!(cell("cord H03VV-F", 4).as_deref(), Some("2"));
+    assert_eq!(cell("fuse", 4).as_deref(), Some("4"));
+}
