@@ -2,7 +2,10 @@
 
 mod body;
 mod boxes;
+mod budget;
 mod callouts;
+mod chromaticity;
+mod evenness;
 mod front;
 pub mod label;
 mod margins;
@@ -24,6 +27,9 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
         section::section(bench),
         margins::margins(bench),
         label::rating(bench),
+        budget::budget(bench),
+        chromaticity::chromaticity(bench),
+        evenness::evenness(bench),
     ];
     made.into_iter().flatten().map(|drawing| (drawing.name.clone(), drawing)).collect()
 }

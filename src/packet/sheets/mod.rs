@@ -2,11 +2,13 @@
 
 mod assumptions;
 mod checklist;
+mod colour;
 mod cover;
 mod cut;
 mod dead_tests;
 mod first_power;
 mod label;
+mod light;
 pub(super) mod parts;
 pub(super) mod pins;
 mod safety;
@@ -25,8 +27,10 @@ pub static ALL: &[&SheetKind] = &[
     &values::SHEET,
     &parts::SHEET,
     &pins::SHEET,
+    &light::SHEET,
     &dead_tests::SHEET,
     &first_power::SHEET,
+    &colour::SHEET,
     &label::SHEET,
     &assumptions::SHEET,
     &working::SHEET,
