@@ -84,11 +84,10 @@ fn json(found: &Comparison) -> serde_json::Value {
 
 fn refused(refusal: Refusal) -> Trouble {
     match refusal {
-        Refusal::Unrelated(common) => Trouble::new(format!(
-            "these are different designs: {} of their figures are equal",
-            percent(common)
-        ))
-        .help("`compare` is for two revisions of one lamp"),
+        Refusal::Unrelated(common) => {
+            Trouble::new(format!("these are different designs: {} of their figures are equal", percent(common)))
+                .help("`compare` is for two revisions of one lamp")
+        }
         Refusal::Packet(error) => packet::composing(&error),
     }
 }
@@ -152,16 +151,4 @@ fn compiled(side: Named, called: &str, args: &Args) -> Option<Compiled> {
         narrate(&format!("{}: cannot be compiled, so nothing was compared\n", side.shown));
     }
     outcome.compiled
-}
-
-/// What changed between two compiled lamps, in one line; nothing where they cannot be compared.
-pub(super) fn line(old: &Compiled, new: &Compiled) -> Option<String> {
-    let found = compare(old, new, &Default::default()).ok()?;
-    Some(text::verdict(&found))
-}
-
-/// Everything that changed, as text; nothing where they cannot be compared.
-pub(super) fn whole(old: &Compiled, new: &Compiled) -> Option<String> {
-    let found = compare(old, new, &Default::default()).ok()?;
-    Some(text::plain(&found))
 }

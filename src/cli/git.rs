@@ -13,16 +13,6 @@ pub(super) struct Repository {
     folder: PathBuf,
 }
 
-/// One commit that touched a file.
-pub(super) struct Commit {
-    /// Its full name.
-    pub(super) name: String,
-    /// Its date, `YYYY-MM-DD`.
-    pub(super) date: String,
-    /// The first line of its message.
-    pub(super) subject: String,
-}
-
 impl Repository {
     /// The repository that this folder lies in.
     pub(super) fn around(folder: &Path) -> Result<Self, Trouble> {
@@ -38,23 +28,6 @@ impl Repository {
     /// The text of a file at a revision; `path` counts from the repository's root.
     pub(super) fn text(&self, revision: &str, path: &str) -> Result<String, Trouble> {
         git(&self.folder, &["show", "--end-of-options", &format!("{revision}:{path}")])
-    }
-
-    /// Every commit that changed the specs or part files, the newest first.
-    pub(super) fn commits(&self) -> Result<Vec<Commit>, Trouble> {
-        let form = "--format=%H%x09%cs%x09%s";
-        let text = git(&self.folder, &["log", "--all", form, "--", "*.lamp"])?;
-        let commit = |line: &str| {
-            let mut pieces = line.splitn(3, '\t').map(str::to_owned);
-            Some(Commit { name: pieces.next()?, date: pieces.next()?, subject: pieces.next().unwrap_or_default() })
-        };
-        Ok(text.lines().filter_map(commit).collect())
-    }
-
-    /// The specs and part files of a commit.
-    pub(super) fn files(&self, revision: &str) -> Result<Vec<String>, Trouble> {
-        let text = git(&self.folder, &["ls-tree", "-r", "-z", "--name-only", "--full-tree", revision])?;
-        Ok(text.split('\0').filter(|n| n.ends_with(".lamp")).map(str::to_owned).collect())
     }
 }
 
@@ -86,7 +59,8 @@ fn git(folder: &Path, arguments: &[&str]) -> Result<String, Trouble> {
     if !output.status.success() {
         let said = String::from_utf8_lossy(&output.stderr);
         let first = said.lines().next().unwrap_or("no word from it").trim_start_matches("fatal: ").to_owned();
-        return Err(Trouble::new(format!("git: {first}")).help("write it as `HEAD~1:folder/my.lamp`, from the repository's root"));
+        return Err(Trouble::new(format!("git: {first}"))
+            .help("write it as `HEAD~1:folder/my.lamp`, from the repository's root"));
     }
     String::from_utf8(output.stdout).map_err(|_| Trouble::new("git gave a file that is not UTF-8 text"))
 }

@@ -9,9 +9,9 @@ use crate::render::{self, File};
 use crate::{Outcome, compile};
 
 use super::files::write_packet;
+use super::many::{self, Done};
 use super::output::{Trouble, narrate, say, say_bytes};
 use super::root::{self, read_text};
-use super::many::{self, Done};
 use super::{Exit, ManyArgs, ReportArgs, check, show};
 
 /// `packet`.
@@ -102,14 +102,7 @@ fn one_packet(name: &str, args: &Args, overrides: &Overrides, folder: &str) -> R
     Ok(Done { err, out, exit: check::verdict(std::iter::once(&outcome), args.report.fail_on) })
 }
 
-fn written(
-    name: &str,
-    variant: Option<&str>,
-    folder: &str,
-    outcome: &Outcome,
-    sheets: usize,
-    files: usize,
-) -> String {
+fn written(name: &str, variant: Option<&str>, folder: &str, outcome: &Outcome, sheets: usize, files: usize) -> String {
     let line = check::summary(name, variant, outcome);
     let missing = check::not_checked(outcome);
     format!("{line}\n{missing}{sheets} sheets in {files} files: {folder}/packet.pdf\n")

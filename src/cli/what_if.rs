@@ -57,8 +57,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     let mut runs = Vec::new();
     for at in 0..count {
         let value = |a: &Asked| a.values.get(at).or(a.values.first()).cloned().unwrap_or_default();
-        let settings: Vec<Setting> =
-            asked.iter().map(|a| Setting { path: a.path.clone(), value: value(a) }).collect();
+        let settings: Vec<Setting> = asked.iter().map(|a| Setting { path: a.path.clone(), value: value(a) }).collect();
         runs.push((settings.clone(), one(&mut spec, old, args, &settings)?));
     }
     let broken = runs.iter().all(|(_, outcome)| outcome.compiled.is_none());
@@ -100,7 +99,12 @@ fn side_by_side(old: &Compiled, settings: &[Setting], outcome: &Outcome) {
         return say(&format!("what if {}: cannot be compiled\n", told.join(", ")));
     };
     let changes = Changes::between(&old.solution.ledger, &new.solution.ledger);
-    say(&format!("what if {}\n\n  now:     {}\n  what if: {}\n", told.join(", "), old.identity.findings, new.identity.findings));
+    say(&format!(
+        "what if {}\n\n  now:     {}\n  what if: {}\n",
+        told.join(", "),
+        old.identity.findings,
+        new.identity.findings
+    ));
     let moved = findings::findings(old, new, &changes);
     let word = |m: Move| match m {
         Move::New => "new",
@@ -177,7 +181,8 @@ fn cells(outcome: &Outcome, figure: Option<&str>) -> (String, String, Option<f64
             (entry.map_or_else(dash, |e| e.shown.clone()), left, entry.and_then(|e| e.value))
         }
         None => {
-            let what = nearest.map_or_else(dash, |(rule, subject, _)| format!("{} {subject}", rule.name).trim().to_owned());
+            let what =
+                nearest.map_or_else(dash, |(rule, subject, _)| format!("{} {subject}", rule.name).trim().to_owned());
             (what, left, nearest.map(|(_, _, m)| m.margin))
         }
     }

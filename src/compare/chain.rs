@@ -118,10 +118,12 @@ impl<'a> Changes<'a> {
 
     /// Inputs of a figure in either ledger.
     fn inputs(&self, path: &str) -> Vec<&'a str> {
-        let of = |ledger: &'a Ledger| -> Vec<&'a str> { match ledger.get(path).map(|e| &e.origin) {
-            Some(Origin::Computed { inputs, .. }) => inputs.iter().map(|i| i.path.as_str()).collect(),
-            _ => Vec::new(),
-        }};
+        let of = |ledger: &'a Ledger| -> Vec<&'a str> {
+            match ledger.get(path).map(|e| &e.origin) {
+                Some(Origin::Computed { inputs, .. }) => inputs.iter().map(|i| i.path.as_str()).collect(),
+                _ => Vec::new(),
+            }
+        };
         let mut inputs: Vec<&str> = of(self.new);
         inputs.extend(of(self.old));
         inputs

@@ -66,11 +66,8 @@ pub fn retests(changes: &Changes<'_>, built: u32) -> Vec<Retest> {
         1 => "the unit built".to_owned(),
         n => format!("every unit built, up to {n}"),
     };
-    let retest = |(test, paths): (Test, Vec<String>)| Retest {
-        test,
-        units: units.clone(),
-        because: because(&paths, changes),
-    };
+    let retest =
+        |(test, paths): (Test, Vec<String>)| Retest { test, units: units.clone(), because: because(&paths, changes) };
     reasons.into_iter().map(retest).collect()
 }
 

@@ -30,7 +30,8 @@ pub fn packet(
     overrides: &Overrides,
     paper: Paper,
 ) -> Result<Packet, ComposeError> {
-    let own: Overrides = overrides.iter().filter(|(n, _)| n.as_str() == TEMPLATE.0).map(|(n, t)| (n.clone(), t.clone())).collect();
+    let own: Overrides =
+        overrides.iter().filter(|(n, _)| n.as_str() == TEMPLATE.0).map(|(n, t)| (n.clone(), t.clone())).collect();
     let templates = Templates::new(&[TEMPLATE], &own, &new.solution.ledger).map_err(ComposeError::Template)?;
     let cut = found.work.iter().any(|w| w.task == Task::Make && w.what == "diffuser");
     let drawing = if cut { overlay::diffuser(old, new) } else { None };
@@ -81,7 +82,8 @@ fn data(found: &Comparison, old: &Compiled) -> Value {
         .collect();
     let tests: Vec<Value> =
         found.tests.iter().map(|t| json!({ "test": t.test.word(), "because": causes(&t.because) })).collect();
-    let sheets: Vec<Value> = found.sheets.iter().map(|s| json!({ "title": s.title, "name": s.name, "fate": s.fate })).collect();
+    let sheets: Vec<Value> =
+        found.sheets.iter().map(|s| json!({ "title": s.title, "name": s.name, "fate": s.fate })).collect();
     let built = old.lamp.identity.quantity.value.unwrap_or(1).clamp(1, MOST_UNITS);
     json!({
         "old": found.old, "new": found.new, "verdict": text::verdict(found),

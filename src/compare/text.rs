@@ -58,24 +58,21 @@ pub fn verdict(found: &Comparison) -> String {
 fn written(found: &Comparison, form: &Form) -> String {
     let mut out = String::new();
     let (old, new) = (told(&found.old), told(&found.new));
-    let _ = writeln!(out, "{}{}: {} → {}\n", form.head, (form.safe)(&found.new.lamp), (form.safe)(&old), (form.safe)(&new));
+    let _ =
+        writeln!(out, "{}{}: {} → {}\n", form.head, (form.safe)(&found.new.lamp), (form.safe)(&old), (form.safe)(&new));
     let _ = writeln!(out, "{}", verdict(found));
     if found.reach == Reach::None {
         return out;
     }
     passing(found, form, &mut out);
-    for (task, head) in [
-        (Task::Buy, "To buy"),
-        (Task::Make, "To cut, drill or print"),
-        (Task::Wire, "To wire"),
-        (Task::Set, "To set"),
-    ] {
+    for (task, head) in
+        [(Task::Buy, "To buy"), (Task::Make, "To cut, drill or print"), (Task::Wire, "To wire"), (Task::Set, "To set")]
+    {
         let rows: Vec<String> = found.work.iter().filter(|w| w.task == task).map(|w| one(w, form)).collect();
         section(head, &rows, form, &mut out);
     }
-    let rows: Vec<String> = found.tests.iter().map(|t| {
-        format!("{}: {}{}", t.test.word(), t.units, because(&t.because, form))
-    }).collect();
+    let rows: Vec<String> =
+        found.tests.iter().map(|t| format!("{}: {}{}", t.test.word(), t.units, because(&t.because, form))).collect();
     section("To test again", &rows, form, &mut out);
     papers(found, form, &mut out);
     words(found, form, &mut out);
@@ -127,7 +124,13 @@ fn passing(found: &Comparison, form: &Form, out: &mut String) {
             let of = if known { String::new() } else { format!(" of {}", m.subject) };
             let text = format!(
                 "{}{of}: {} → {} of limit {}, {} → {} left ({})",
-                m.what, m.old.0, m.new.0, m.new.1, percent(m.old_margin), percent(m.new_margin), m.rule
+                m.what,
+                m.old.0,
+                m.new.0,
+                m.new.1,
+                percent(m.old_margin),
+                percent(m.new_margin),
+                m.rule
             );
             format!("{}{}", (form.safe)(&text), because(&m.because, form))
         })
@@ -177,8 +180,10 @@ fn words(found: &Comparison, form: &Form, out: &mut String) {
     if found.old.lamp != found.new.lamp {
         rows.push((form.safe)(&format!("name of the lamp: {} → {}", found.old.lamp, found.new.lamp)));
     }
-    rows.extend(found.renames.iter().map(|r| {
-        (form.safe)(&format!("{} {} is called {} now (a guess: all else is equal)", r.kind, r.old, r.new))
-    }));
+    rows.extend(
+        found.renames.iter().map(|r| {
+            (form.safe)(&format!("{} {} is called {} now (a guess: all else is equal)", r.kind, r.old, r.new))
+        }),
+    );
     section("Words only", &rows, form, out);
 }

@@ -129,7 +129,8 @@ fn part_name(document: &Document, path: &str) -> Option<String> {
 fn components(old: &Compiled, new: &Compiled, changes: &Changes<'_>, work: &mut Vec<Work>) {
     let list = |c: &Compiled| -> BTreeMap<(String, String), (Component, String)> {
         let channels = c.solution.channels.iter();
-        let each = channels.flat_map(|ch| ch.components.iter().map(|x| ((ch.name.clone(), x.purpose.clone()), x.clone())));
+        let each =
+            channels.flat_map(|ch| ch.components.iter().map(|x| ((ch.name.clone(), x.purpose.clone()), x.clone())));
         each.map(|(key, x)| {
             let value = c.solution.ledger.shown(&x.chosen).unwrap_or("?");
             let rating = if x.rating.is_empty() { String::new() } else { format!(", {}", x.rating) };

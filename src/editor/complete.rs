@@ -4,8 +4,8 @@ use serde_json::{Value, json};
 
 use crate::language::symbols::{Mention, Symbol};
 use crate::rules;
-use crate::schema::tables::ROOT;
 use crate::schema::dimension::units;
+use crate::schema::tables::ROOT;
 use crate::schema::{Block, Dimension, Property, Shape};
 
 use super::position;
@@ -164,8 +164,8 @@ fn amounts(
 ) {
     let number = around.piece.trim_end_matches(|c: char| c.is_alphabetic() || matches!(c, '°' | '%' | '/' | '²' | '³'));
     let number_here = number.starts_with(|c: char| c.is_ascii_digit());
-    let number_before = around.piece.chars().all(|c| !c.is_ascii_digit())
-        && words.last().is_some_and(|w| w.parse::<f64>().is_ok());
+    let number_before =
+        around.piece.chars().all(|c| !c.is_ascii_digit()) && words.last().is_some_and(|w| w.parse::<f64>().is_ok());
     if number_here || number_before {
         let from = if number_here { around.start + number.len() } else { around.start };
         items.from = from.min(byte);

@@ -18,9 +18,8 @@ pub struct Place {
 impl Page {
     fn mention_at(&self, byte: usize) -> Option<(Mention, Vec<Mention>)> {
         let names = self.names();
-        let here = |m: &&Mention| {
-            m.span.file == self.file && (m.span.start as usize..=m.span.end as usize).contains(&byte)
-        };
+        let here =
+            |m: &&Mention| m.span.file == self.file && (m.span.start as usize..=m.span.end as usize).contains(&byte);
         let found = names.iter().find(here)?.clone();
         Some((found, names))
     }

@@ -16,7 +16,8 @@ pub fn offset(text: &str, line: usize, column: usize) -> usize {
     let rest = text.get(start..).unwrap_or("");
     let mut units = 0;
     for (at, sign) in rest.char_indices() {
-        if units >= column || sign == '\n' || (sign == '\r' && rest.get(at + 1..).is_some_and(|t| t.starts_with('\n'))) {
+        if units >= column || sign == '\n' || (sign == '\r' && rest.get(at + 1..).is_some_and(|t| t.starts_with('\n')))
+        {
             return start + at;
         }
         units += sign.len_utf16();

@@ -103,11 +103,15 @@ mod tests {
         ] {
             let found = context(text, text.len());
             let open: Vec<String> = found.blocks.iter().map(|b| b.join(" ")).collect();
-            assert_eq!((open, found.words, found.piece.as_str()), (
-                blocks.iter().map(|b: &&str| (*b).to_owned()).collect(),
-                words.iter().map(|w: &&str| (*w).to_owned()).collect::<Vec<_>>(),
-                piece,
-            ), "{text}");
+            assert_eq!(
+                (open, found.words, found.piece.as_str()),
+                (
+                    blocks.iter().map(|b: &&str| (*b).to_owned()).collect(),
+                    words.iter().map(|w: &&str| (*w).to_owned()).collect::<Vec<_>>(),
+                    piece,
+                ),
+                "{text}"
+            );
         }
         assert!(context("lamp { # note", 12).quoted);
     }

@@ -43,7 +43,9 @@ fn amount(text: &str) -> Result<(f64, &str), Refused> {
         .char_indices()
         .find(|(at, c)| {
             let exponent = matches!(c, 'e' | 'E')
-                && text.get(at + 1..).is_some_and(|t| t.trim_start_matches('-').starts_with(|d: char| d.is_ascii_digit()));
+                && text
+                    .get(at + 1..)
+                    .is_some_and(|t| t.trim_start_matches('-').starts_with(|d: char| d.is_ascii_digit()));
             !(c.is_ascii_digit() || matches!(c, '.' | '-') || exponent)
         })
         .map_or(text.len(), |(at, _)| at);

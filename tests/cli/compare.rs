@@ -44,7 +44,8 @@ fn work<'v>(found: &'v Value, task: &str) -> Vec<&'v Value> {
 
 #[test]
 fn a_comment_has_no_effect_and_changes_no_byte() {
-    let folder = revisions("compare-comment", &[("    region          eu\n", "    # moved\n\n    region   eu # here\n")]);
+    let folder =
+        revisions("compare-comment", &[("    region          eu\n", "    # moved\n\n    region   eu # here\n")]);
     let ran = run(&folder, &["compare", "old.lamp", "new.lamp"]);
     assert_eq!(ran.code, 0, "{}", ran.err);
     assert!(ran.out.contains("no effect on lamp or papers"), "{}", ran.out);
@@ -148,14 +149,16 @@ fn other_designs_are_refused() {
 
 #[test]
 fn the_revision_sheet_has_boxes_and_the_markdown_is_escaped() {
-    let edits = [("outline         disc", "outline         polygon\n    sides           8"), ("\"Alder\"", "\"Al*der|x\"")];
+    let edits =
+        [("outline         disc", "outline         polygon\n    sides           8"), ("\"Alder\"", "\"Al*der|x\"")];
     let folder = revisions("compare-sheet", &edits);
     let ran = run(&folder, &["compare", "old.lamp", "new.lamp", "--sheet", "rev", "--format", "markdown"]);
     assert_eq!(ran.code, 0, "{}", ran.err);
     assert!(ran.out.starts_with("### Al\\*der\\|x"), "{}", ran.out);
     assert!(ran.out.contains("### To cut, drill or print\n\n- "), "{}", ran.out);
     let sheet = std::fs::read_to_string(folder.join("rev/sheets/revision.md")).expect("the sheet");
-    for part in ["## Cut, drill or print", "| ☐ | diffuser |", "## Units built before", "| 2 | ▭ | ☐ | ☐ | ▭ |"] {
+    for part in ["## Cut, drill or print", "| ☐ | diffuser |", "## Units built before", "| 2 | ▭ | ☐ | ☐ | ▭ |"]
+    {
         assert!(sheet.contains(part), "no `{part}` in\n{sheet}");
     }
     assert!(folder.join("rev/packet.pdf").exists() && folder.join("rev/drawings/diffuser-overlay.svg").exists());

@@ -136,11 +136,15 @@ fn applied(text: &str, edits: &[Value]) -> String {
         let start: usize = text.split_inclusive('\n').take(line as usize).map(str::len).sum();
         let mut units = 0;
         let rest = &text[start..];
-        start + rest.char_indices().find(|(_, c)| {
-            let here = units >= column;
-            units += c.len_utf16() as u64;
-            here
-        }).map_or(rest.len(), |(at, _)| at)
+        start
+            + rest
+                .char_indices()
+                .find(|(_, c)| {
+                    let here = units >= column;
+                    units += c.len_utf16() as u64;
+                    here
+                })
+                .map_or(rest.len(), |(at, _)| at)
     };
     let mut edits: Vec<(usize, usize, &str)> = edits
         .iter()
@@ -249,7 +253,8 @@ fn names_are_found_and_renamed() {
     assert_eq!(used[0]["range"]["start"]["line"], place_of(&text, "opening         104", 0).0);
     let place = place_of(&text, "seat-gap = ", 1);
     let position = json!({ "line": place.0, "character": place.1 });
-    let request = json!({ "textDocument": { "uri": uri }, "position": position, "context": { "includeDeclaration": true } });
+    let request =
+        json!({ "textDocument": { "uri": uri }, "position": position, "context": { "includeDeclaration": true } });
     assert_eq!(client.ask("textDocument/references", request).as_array().expect("places").len(), 2);
     let rename = |name: &str| json!({ "textDocument": { "uri": uri }, "position": position, "newName": name });
     let edits = client.ask("textDocument/rename", rename("play"));
@@ -277,7 +282,9 @@ fn outline_and_formatting_are_those_of_the_language() {
     let names: Vec<&str> = outline.as_array().expect("symbols").iter().filter_map(|s| s["name"].as_str()).collect();
     assert!(names.iter().any(|n| n.starts_with("lamp ")) && names.contains(&"driver"), "{names:?}");
     let driver = outline.as_array().expect("symbols").iter().find(|s| s["name"] == "driver").expect("the driver");
-    assert!(driver["children"].as_array().expect("children").iter().any(|c| c["name"].as_str() == Some("channel warm")));
+    assert!(
+        driver["children"].as_array().expect("children").iter().any(|c| c["name"].as_str() == Some("channel warm"))
+    );
     client.change(&uri, json!([{ "text": "language 1\nlamp {" }]));
     assert_eq!(client.ask("textDocument/formatting", document), Value::Null, "what has errors is left as it is");
     assert_eq!(client.end(), 0);
@@ -317,7 +324,8 @@ fn a_spec_typed_letter_by_letter_is_answered_all_along() {
     // Mid-word: the letters behind the place go with the word.
     let (line, column) = place_of(text, "current", 3);
     let found = client.at("textDocument/completion", &uri, (line, column));
-    let item = found["items"].as_array().expect("items").iter().find(|i| i["label"] == "current").expect("current").clone();
+    let item =
+        found["items"].as_array().expect("items").iter().find(|i| i["label"] == "current").expect("current").clone();
     assert_eq!(applied(text, &[item["textEdit"].clone()]), text.replace("current ", "current  "));
     assert!(client.labels(&uri, place_of(text, "eu", 0)).contains(&"uk".to_owned()));
     // The server's text is the one typed.
@@ -332,7 +340,9 @@ fn a_spec_typed_letter_by_letter_is_answered_all_along() {
 fn files_that_never_parse_do_no_harm() {
     let folder = place("editor-rubbish");
     let mut client = Client::start(&folder);
-    for (number, text) in ["{{{{{{", "}", "\u{0}\u{1}\"", "lamp \"x", "😀😀 😀 {", "use \"use\"", "let let = let"].iter().enumerate() {
+    for (number, text) in
+        ["{{{{{{", "}", "\u{0}\u{1}\"", "lamp \"x", "😀😀 😀 {", "use \"use\"", "let let = let"].iter().enumerate()
+    {
         let uri = client.open(&folder.join(format!("{number}.lamp")), text);
         for method in ["completion", "hover", "definition"] {
             for column in [0, 1, 5, 500] {
@@ -344,7 +354,8 @@ fn files_that_never_parse_do_no_harm() {
         client.ask("textDocument/documentSymbol", json!({ "textDocument": { "uri": uri } }));
     }
     write(&folder, "not-open.lamp", "");
-    let closed = client.answer("textDocument/hover", json!({ "textDocument": { "uri": "file:///not-open.lamp" }, "position": {} }));
+    let closed = client
+        .answer("textDocument/hover", json!({ "textDocument": { "uri": "file:///not-open.lamp" }, "position": {} }));
     assert!(closed["error"]["message"].is_string());
     assert_eq!(client.end(), 0);
 }

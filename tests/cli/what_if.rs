@@ -30,7 +30,8 @@ fn the_same_checks_apply() {
     let unit = run(&folder, &["what-if", "heron-head.lamp", "driver.warm.current=300 mV"]);
     assert_eq!(unit.code, 2, "{}", unit.out);
     assert!(unit.err.contains("voltage"), "{}", unit.err);
-    let variant = run(&folder, &["what-if", "alder-table.lamp", "mains.cord.core-area=20 AWG", "--variant", "north-america"]);
+    let variant =
+        run(&folder, &["what-if", "alder-table.lamp", "mains.cord.core-area=20 AWG", "--variant", "north-america"]);
     assert!(variant.out.contains("now:") && variant.out.contains("20 AWG"), "{}{}", variant.out, variant.err);
     assert_eq!(run(&folder, &["what-if", "heron-head.lamp", "nothing"]).code, 3);
     assert_eq!(run(&folder, &["what-if", "heron-head.lamp", "a=1..2/3", "b=1..2/3"]).code, 3);
