@@ -6,10 +6,10 @@ use std::process::Command;
 use serde_json::Value;
 
 use super::{place, run, write};
-use crate::support::root;
+use crate::support::{plain_spaced, root};
 
 fn alder() -> String {
-    std::fs::read_to_string(root().join("examples/alder-table.lamp")).expect("an example")
+    plain_spaced("alder-table")
 }
 
 /// A folder with the parts the examples use, and two revisions of one of them.
@@ -44,8 +44,7 @@ fn work<'v>(found: &'v Value, task: &str) -> Vec<&'v Value> {
 
 #[test]
 fn a_comment_has_no_effect_and_changes_no_byte() {
-    let folder =
-        revisions("compare-comment", &[("    region          eu\n", "    # moved\n\n    region   eu # here\n")]);
+    let folder = revisions("compare-comment", &[("    region eu\n", "    # moved\n\n region eu # here\n")]);
     let ran = run(&folder, &["compare", "old.lamp", "new.lamp"]);
     assert_eq!(ran.code, 0, "{}", ran.err);
     assert!(ran.out.contains("no effect on lamp or papers"), "{}", ran.out);
@@ -87,7 +86,7 @@ fn a_current_leads_to_resistors_tests_and_sheets() {
 
 #[test]
 fn a_worse_entry_is_a_new_finding_with_its_cause() {
-    let folder = revisions("compare-finding", &[("anchorage   clamp", "anchorage   glue"), ("6.8 mm", "7.2 mm")]);
+    let folder = revisions("compare-finding", &[("anchorage clamp", "anchorage glue"), ("6.8 mm", "7.2 mm")]);
     let found = json(&folder);
     let new: Vec<&Value> = list(&found, "findings").iter().filter(|f| f["moved"] == "new").collect();
     let glue = new.iter().find(|f| f["signal"] == "DANGER").expect("a finding on the anchorage");
@@ -104,8 +103,8 @@ fn a_worse_entry_is_a_new_finding_with_its_cause() {
 fn geometry_wires_and_settings_are_told_apart() {
     let edits = [
         ("let seat-gap = 0.6 mm", "let seat-gap = 0.9 mm"),
-        ("bits            8", "bits            9"),
-        ("enclosure {\n", "wiring {\n    run red-plus { length 420 mm }\n}\n\nenclosure {\n"),
+        ("bits 8", "bits 9"),
+        ("enclosure {\n", "wiring {\n run red-plus { length 420 mm }\n}\n\nenclosure {\n"),
     ];
     let found = json(&revisions("compare-work", &edits));
     let make = work(&found, "make");
@@ -123,7 +122,7 @@ fn geometry_wires_and_settings_are_told_apart() {
 
 #[test]
 fn a_renamed_channel_is_a_guess_and_nothing_else() {
-    let found = json(&revisions("compare-rename", &[("channel warm  {", "channel ww    {")]));
+    let found = json(&revisions("compare-rename", &[("channel warm {", "channel ww {")]));
     assert_eq!(found["renames"], serde_json::json!([{ "kind": "channel", "old": "warm", "new": "ww" }]));
     assert_eq!(found["reach"], "words", "{found:#}");
     assert!(list(&found, "work").is_empty() && list(&found, "tests").is_empty());
@@ -133,7 +132,7 @@ fn a_renamed_channel_is_a_guess_and_nothing_else() {
 
 #[test]
 fn words_on_paper_need_no_work() {
-    let found = json(&revisions("compare-words", &[("revision        \"A\"", "revision        \"B\"")]));
+    let found = json(&revisions("compare-words", &[("revision \"A\"", "revision \"B\"")]));
     assert_eq!(found["reach"], "words");
     assert_eq!(found["words"][0]["path"], "lamp.revision");
     assert!(list(&found, "tests").is_empty() && list(&found, "work").is_empty());
@@ -149,8 +148,7 @@ fn other_designs_are_refused() {
 
 #[test]
 fn the_revision_sheet_has_boxes_and_the_markdown_is_escaped() {
-    let edits =
-        [("outline         disc", "outline         polygon\n    sides           8"), ("\"Alder\"", "\"Al*der|x\"")];
+    let edits = [("outline disc", "outline polygon\n sides 8"), ("\"Alder\"", "\"Al*der|x\"")];
     let folder = revisions("compare-sheet", &edits);
     let ran = run(&folder, &["compare", "old.lamp", "new.lamp", "--sheet", "rev", "--format", "markdown"]);
     assert_eq!(ran.code, 0, "{}", ran.err);
@@ -176,7 +174,7 @@ fn a_revision_of_the_repository_brings_its_own_parts() {
     git(&["add", "."]);
     git(&["commit", "-q", "-m", "first"]);
     let parts = std::fs::read_to_string(folder.join("parts/drawer.lamp")).expect("parts");
-    let newer = parts.replacen("discharge           60 s", "discharge           90 s", 9);
+    let newer = parts.replace("60 s\n", "90 s\n");
     assert!(newer != parts);
     write(&folder, "parts/drawer.lamp", newer);
     let ran = run(&folder, &["compare", "HEAD:old.lamp", "old.lamp", "--format", "json"]);

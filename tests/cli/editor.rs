@@ -7,7 +7,7 @@ use std::process::{Child, ChildStdin, ChildStdout, Stdio};
 use serde_json::{Value, json};
 
 use super::{command, new_spec, place, write};
-use crate::support::{examples, root};
+use crate::support::{examples, plain_spaced, root};
 
 struct Client {
     child: Child,
@@ -159,9 +159,7 @@ fn applied(text: &str, edits: &[Value]) -> String {
 }
 
 fn alder() -> (PathBuf, String) {
-    let path = root().join("examples/alder-table.lamp");
-    let text = std::fs::read_to_string(&path).expect("an example");
-    (path, text)
+    (root().join("examples/alder-table.lamp"), plain_spaced("alder-table"))
 }
 
 #[test]
@@ -207,11 +205,11 @@ fn a_slip_is_told_fixed_and_gone() {
 #[test]
 fn findings_of_the_rules_stand_at_their_line() {
     let (path, text) = alder();
-    let text = text.replace("anchorage   clamp", "anchorage   glue");
+    let text = text.replace("anchorage clamp", "anchorage glue");
     let mut client = Client::start(&root());
     let uri = client.open(&path, &text);
     let found = client.diagnostics(&uri);
-    let line = place_of(&text, "anchorage   glue", 0).0;
+    let line = place_of(&text, "anchorage glue", 0).0;
     assert!(found.iter().any(|d| d["severity"] == 1 && d["range"]["start"]["line"] == line), "{found:#?}");
     assert_eq!(client.end(), 0);
 }
@@ -227,18 +225,18 @@ fn hover_has_doc_value_and_margin() {
     };
     let diameter = hover("enclosure.opening + 8 mm - 2", 3);
     assert!(diameter.contains("**diffuser.diameter**") && diameter.contains("value: **111.4 mm**"), "{diameter}");
-    let thickness = hover("thickness       3 mm", 2);
+    let thickness = hover("thickness 3 mm", 2);
     assert!(thickness.contains("of the sheet") && thickness.contains("usual: 0.3 mm to 30 mm"), "{thickness}");
     let rating = hover("rating 2 A", 2);
     assert!(rating.contains("mains.switch.rating"), "{rating}");
-    let offset = hover("off-time        3.5", 2);
+    let offset = hover("off-time 3.5", 2);
     assert!(offset.contains("3.50 µs"), "{offset}");
-    let seat = hover("lip         4 mm", 1);
+    let seat = hover("lip 4 mm", 1);
     assert!(seat.contains("left**"), "a limit with its margin: {seat}");
     assert!(hover("channel red", 9).contains("current"), "a channel shows what it came to");
     assert!(hover("seat-gap = 0.6", 3).contains("0.6 mm"));
     assert!(hover("closed-12v", 3).contains("part `closed-12v` for `supply`"));
-    assert!(hover("region          eu", 1).contains("- `us`: "));
+    assert!(hover("region eu", 1).contains("- `us`: "));
     assert_eq!(client.end(), 0);
 }
 
@@ -250,7 +248,7 @@ fn names_are_found_and_renamed() {
     let part = client.at("textDocument/definition", &uri, place_of(&text, "quad-star", 2));
     assert!(part[0]["uri"].as_str().expect("a file").ends_with("examples/parts/drawer.lamp"), "{part}");
     let used = client.at("textDocument/definition", &uri, place_of(&text, "enclosure.opening + 8", 12));
-    assert_eq!(used[0]["range"]["start"]["line"], place_of(&text, "opening         104", 0).0);
+    assert_eq!(used[0]["range"]["start"]["line"], place_of(&text, "opening 104", 0).0);
     let place = place_of(&text, "seat-gap = ", 1);
     let position = json!({ "line": place.0, "character": place.1 });
     let request =
