@@ -35,13 +35,11 @@ pub(super) fn each(names: &[String], job: impl Fn(&str) -> Result<Done, Trouble>
 }
 
 /// The same for results that are put together before they are said.
-pub(super) fn gather<T: Send>(
+pub(super) fn gather<T: Send + FromTrouble>(
     names: &[String],
     job: impl Fn(&str) -> Result<T, Trouble> + Sync,
     mut take: impl FnMut(&str, T),
-) where
-    T: FromTrouble,
-{
+) {
     let workers = thread::available_parallelism().map_or(1, usize::from).min(names.len()).max(1);
     let next = AtomicUsize::new(0);
     let (sender, receiver) = mpsc::channel();

@@ -183,7 +183,7 @@ pub fn because(paths: &[String], changes: &Changes<'_>) -> Vec<Cause> {
     likely.into_iter().take(3).map(|c| Cause { change: (*c).clone(), chain: Vec::new() }).collect()
 }
 
-fn measure<'a>(outcome: &'a Outcome) -> Option<&'a Measure> {
+fn measure(outcome: &Outcome) -> Option<&Measure> {
     match outcome {
         Outcome::Pass(measure) => measure.as_ref(),
         Outcome::Finding(finding) => finding.measure.as_ref(),

@@ -65,7 +65,7 @@ pub fn all(old: &Compiled, new: &Compiled, changes: &Changes<'_>) -> (Vec<Work>,
     (work, keep)
 }
 
-fn paths<'c>(found: &[&'c Change]) -> Vec<String> {
+fn paths(found: &[&Change]) -> Vec<String> {
     found.iter().map(|c| c.path.clone()).collect()
 }
 

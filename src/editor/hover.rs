@@ -20,7 +20,7 @@ impl Page {
     /// Markdown about what stands at a place.
     pub fn hover(&self, byte: usize) -> Option<Value> {
         let (found, span) = spot::at(&self.tree, byte)?;
-        let text = match found {
+        let mut text = match found {
             spot::Spot::Property(property, path) => self.property(property, &path),
             spot::Spot::Block(block, path) => self.block(block, &path),
             spot::Spot::Part(name) => self.part(&name)?,
@@ -30,6 +30,9 @@ impl Page {
                 format!("**{}** {}\n\n{}\n\nSource: {}", rule.signal.word(), rule.title, rule.why, rule.source)
             }
         };
+        if !self.fresh {
+            text.push_str("\n\n*figures from before the last edit*");
+        }
         let range = position::range_of(&self.text, span);
         Some(json!({ "contents": { "kind": "markdown", "value": text }, "range": range }))
     }

@@ -35,6 +35,8 @@ pub struct Page {
     outcome: Outcome,
     /// The last state that compiled: hover has figures while a line is being written.
     good: Option<Compiled>,
+    /// False from an edit until the text is worked out again.
+    fresh: bool,
 }
 
 /// A spec that does nothing but use one file of parts.
@@ -77,11 +79,26 @@ impl Page {
         let mut outcome = outcome;
         let good = outcome.compiled.take().or(earlier.and_then(|page| page.good));
         if outcome.diags.iter().any(|d| d.signal == Signal::Error) {
-            return Self { name: name.to_owned(), text: text.to_owned(), file, tree, others, outcome, good };
+            return Self {
+                name: name.to_owned(),
+                text: text.to_owned(),
+                file,
+                tree,
+                others,
+                outcome,
+                good,
+                fresh: true,
+            };
         }
         // What the rules say is as fresh as the text only where the text compiled.
         outcome.diags.extend(good.iter().flat_map(|c| c.report.diags()));
-        Self { name: name.to_owned(), text: text.to_owned(), file, tree, others, outcome, good }
+        Self { name: name.to_owned(), text: text.to_owned(), file, tree, others, outcome, good, fresh: true }
+    }
+
+    /// The page after an edit, before anything is worked out: names and blocks are those of the new text, figures and
+    /// messages those of the old one. An answer need not wait for the physics.
+    pub fn edited(self, text: &str) -> Self {
+        Self { text: text.to_owned(), tree: parse(self.file, text, &mut Vec::new()), fresh: false, ..self }
     }
 
     /// The files it was read with.

@@ -4,8 +4,9 @@ mod pages;
 mod wire;
 
 use std::io::{self, BufReader};
-use std::sync::mpsc::{self, Receiver, TryRecvError};
+use std::sync::mpsc::{self, Receiver, RecvTimeoutError};
 use std::thread;
+use std::time::Duration;
 
 use serde_json::{Value, json};
 
@@ -23,6 +24,9 @@ pub(super) struct Args {
     #[arg(long, value_name = "DIR")]
     library: Option<String>,
 }
+
+/// Nothing typed for this long, and the text is worked out anew.
+const QUIET: Duration = Duration::from_millis(60);
 
 /// Error codes of JSON-RPC and of the protocol.
 const NOT_A_REQUEST: i64 = -32600;
@@ -55,10 +59,10 @@ impl Server {
     fn serve(&mut self, messages: &Receiver<Value>) -> Exit {
         loop {
             // What was typed meanwhile comes first: messages about a text that is old already help nobody.
-            let message = match messages.try_recv() {
+            let message = match messages.recv_timeout(QUIET) {
                 Ok(message) => message,
-                Err(TryRecvError::Disconnected) => return self.end(),
-                Err(TryRecvError::Empty) => {
+                Err(RecvTimeoutError::Disconnected) => return self.end(),
+                Err(RecvTimeoutError::Timeout) => {
                     for notice in self.pages.news() {
                         self.send(&notice);
                     }

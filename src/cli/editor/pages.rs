@@ -18,7 +18,9 @@ struct File {
     name: String,
     root: Root,
     page: Option<Page>,
-    /// Whether `page` is older than the text, or than a file it uses.
+    /// Whether `page` is older than the text.
+    typed: bool,
+    /// Whether what was worked out is older than the text, or than a file it uses.
     stale: bool,
 }
 
@@ -55,7 +57,7 @@ impl Pages {
     pub(super) fn open(&mut self, uri: &str, text: &str) {
         let path = path_of(uri);
         let (name, root) = root::around(path.as_deref(), self.library.as_deref());
-        let file = File { text: text.to_owned(), name, root, page: None, stale: true };
+        let file = File { text: text.to_owned(), name, root, page: None, typed: false, stale: true };
         self.files.insert(uri.to_owned(), file);
         self.saved();
     }
@@ -71,7 +73,20 @@ impl Pages {
                 file.text.replace_range(start.min(end)..start.max(end), text);
             }
         }
-        self.saved();
+        file.typed = true;
+        self.touched(uri);
+    }
+
+    /// The text of one file changed: it, and the open files that use it, are to be worked out again.
+    fn touched(&mut self, uri: &str) {
+        let Some(name) = self.files.get(uri).map(|f| f.name.clone()) else { return };
+        for (other, file) in &mut self.files {
+            let uses = file.page.as_ref().is_none_or(|page| page.sources().iter().any(|s| s.name == name));
+            if other == uri || uses {
+                file.stale = true;
+                self.untold.insert(other.clone());
+            }
+        }
     }
 
     /// A file changed: every open file may use it.
@@ -100,7 +115,19 @@ impl Pages {
         told
     }
 
-    /// The page of a file, as fresh as its text.
+    /// The page of a file with its names and blocks as typed; figures and messages may be those before the last edit.
+    fn quick(&mut self, uri: &str) -> Option<&Page> {
+        if self.files.get(uri)?.page.is_none() {
+            return self.page(uri);
+        }
+        let file = self.files.get_mut(uri)?;
+        let earlier = file.page.take()?;
+        file.page = Some(if file.typed { earlier.edited(&file.text) } else { earlier });
+        file.typed = false;
+        file.page.as_ref()
+    }
+
+    /// The page of a file, as fresh as its text and the files it uses.
     fn page(&mut self, uri: &str) -> Option<&Page> {
         if self.files.get(uri)?.stale {
             let texts: BTreeMap<PathBuf, String> = self
@@ -112,7 +139,7 @@ impl Pages {
             let earlier = file.page.take();
             let mut loader = Typed { root: &mut file.root, texts: &texts };
             file.page = Some(Page::new(&file.name, &file.text, &mut loader, earlier));
-            file.stale = false;
+            (file.stale, file.typed) = (false, false);
         }
         self.files.get(uri)?.page.as_ref()
     }
@@ -135,7 +162,9 @@ impl Pages {
         }
         let uri = params["textDocument"]["uri"].as_str().unwrap_or_default().to_owned();
         let home = self.files.get(&uri).map(|f| f.root.clone());
-        let Some(page) = self.page(&uri) else { return Some(Err("this file is not open".to_owned())) };
+        // A quick fix stands on messages, and those must be of this text; all else need not wait for the physics.
+        let page = if method == "textDocument/codeAction" { self.page(&uri) } else { self.quick(&uri) };
+        let Some(page) = page else { return Some(Err("this file is not open".to_owned())) };
         let at = byte(&page.text, &params["position"]);
         Some(match method {
             "textDocument/completion" => Ok(json!({ "isIncomplete": false, "items": page.completion(at) })),
