@@ -4,6 +4,7 @@ mod body;
 mod boxes;
 mod callouts;
 mod front;
+mod heat;
 pub mod label;
 mod margins;
 pub mod outline;
@@ -24,6 +25,8 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
         section::section(bench),
         margins::margins(bench),
         label::rating(bench),
+        heat::ladder(bench),
+        heat::warm_up(bench),
     ];
     made.into_iter().flatten().map(|drawing| (drawing.name.clone(), drawing)).collect()
 }

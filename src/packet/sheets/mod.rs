@@ -6,10 +6,12 @@ mod cover;
 mod cut;
 mod dead_tests;
 mod first_power;
+mod heat;
 mod label;
 pub(super) mod parts;
 pub(super) mod pins;
 mod safety;
+mod soak;
 pub(super) mod values;
 pub(super) mod wiring;
 mod working;
@@ -27,6 +29,8 @@ pub static ALL: &[&SheetKind] = &[
     &pins::SHEET,
     &dead_tests::SHEET,
     &first_power::SHEET,
+    &soak::SHEET,
+    &heat::SHEET,
     &label::SHEET,
     &assumptions::SHEET,
     &working::SHEET,
