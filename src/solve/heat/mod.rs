@@ -135,6 +135,21 @@ pub fn solve(
     Ok(ladder(&parts, walls.covered, full, judged, states, coldest, (soak, found), ledger))
 }
 
+/// The states alone, warmest room first: without soak, answers and most of the entries.
+///
+/// # Errors
+/// What is missing, or `heat.balance` where there is none.
+pub fn every_state(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Vec<State>> {
+    let rooms = lamp.identity.room.known()?;
+    let walls = body::walls(lamp, ledger)?;
+    let parts = cooler::assemble(lamp, &walls, ledger)?;
+    let (loads, fixed) = (load::loads(lamp, channels)?, load::fixed(lamp)?);
+    let asked = Asked { parts: &parts, fixed: &fixed, loads: &loads, cap: lamp.driver.cap.nominal().ok() };
+    let mut all = asked.every(rooms.high).map_err(|none| unsolved(lamp, &none, ledger))?;
+    all.extend(asked.every(rooms.low).map_err(|none| unsolved(lamp, &none, ledger))?);
+    Ok(all.into_iter().map(|answer| answer.state).collect())
+}
+
 struct Asked<'a> {
     parts: &'a Parts,
     fixed: &'a Fixed,
