@@ -129,6 +129,16 @@ quantity! {
     WattsPerMetreKelvin = "W/(m·K)";
     /// Heat transfer coefficient.
     WattsPerSquareMetreKelvin = "W/(m²·K)";
+    /// Specific heat.
+    JoulesPerKilogramKelvin = "J/(kg·K)";
+    /// Heat capacity of a body.
+    JoulesPerKelvin = "J/K";
+    /// Dynamic viscosity.
+    PascalSeconds = "Pa·s";
+    /// Kinematic viscosity or thermal diffusivity.
+    SquareMetresPerSecond = "m²/s";
+    /// Mass flow.
+    KilogramsPerSecond = "kg/s";
     /// Luminous flux.
     Lumens = "lm";
     /// Luminous intensity.
@@ -245,6 +255,8 @@ product! {
     WattsPerKelvin * Kelvin = Watts;
     WattsPerMetreKelvin * Metres = WattsPerKelvin;
     WattsPerSquareMetreKelvin * SquareMetres = WattsPerKelvin;
+    JoulesPerKilogramKelvin * Kilograms = JoulesPerKelvin;
+    JoulesPerKelvin * Kelvin = Joules;
     LumensPerWatt * Watts = Lumens;
     Lux * SquareMetres = Lumens;
     WattsPerLumen * Lumens = Watts;

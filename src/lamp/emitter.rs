@@ -2,7 +2,8 @@
 
 use crate::diag::Span;
 use crate::quantity::{
-    Amperes, Kelvin, KelvinPerWatt, Lumens, Metres, Ohms, Radians, Temperature, Volts, VoltsPerKelvin,
+    Amperes, Kelvin, KelvinPerWatt, Lumens, Metres, Ohms, PerKelvin, Radians, SquareMetres, Temperature, Volts,
+    VoltsPerKelvin,
 };
 use crate::schema::words::Common;
 use crate::spread::Spread;
@@ -21,6 +22,8 @@ pub struct Emitter {
     pub distance: Given<Spread<Metres>>,
     /// `pitch`.
     pub pitch: Given<Spread<Metres>>,
+    /// `board`.
+    pub board: Given<Spread<SquareMetres>>,
     /// `common`.
     pub common: Given<Common>,
     /// `reflectance`.
@@ -36,6 +39,7 @@ impl Emitter {
             part: block.part(),
             distance: block.quantity("distance"),
             pitch: block.quantity("pitch"),
+            board: block.quantity("board"),
             common: block.word("common"),
             reflectance: block.ratio("reflectance"),
             dice: block.named("die").into_iter().map(|(name, b)| Die::read(name, &b)).collect(),
@@ -94,6 +98,8 @@ pub struct Die {
     pub row_step: Given<Vec<Metres>>,
     /// `efficiency`.
     pub efficiency: Given<f64>,
+    /// `fade`.
+    pub fade: Given<Spread<PerKelvin>>,
     /// `thermal`.
     pub thermal: Given<Spread<KelvinPerWatt>>,
     /// `hottest`.
@@ -127,6 +133,7 @@ impl Die {
             row: block.count("row"),
             row_step: block.lengths("row-step"),
             efficiency: block.ratio("efficiency"),
+            fade: block.quantity("fade"),
             thermal: block.quantity("thermal"),
             hottest: block.quantity("hottest"),
         }

@@ -75,6 +75,8 @@ pub struct Aim {
     pub settle: Given<Spread<Seconds>>,
     /// `power-return`.
     pub power_return: Given<PowerReturn>,
+    /// `life`.
+    pub life: Given<Spread<Seconds>>,
     /// `touch`.
     pub touch: Given<Spread<Temperature>>,
     /// `evenness`.
@@ -96,6 +98,7 @@ impl Aim {
             lowest: block.ratio("lowest"),
             settle: block.quantity("settle"),
             power_return: block.word("power-return"),
+            life: block.quantity("life"),
             touch: block.quantity("touch"),
             evenness: block.ratio("evenness"),
             exposure: block.quantity("exposure"),
@@ -209,6 +212,8 @@ pub struct Workshop {
     pub paper: Given<PaperSize>,
     /// `instruments`.
     pub instruments: Given<Vec<Instrument>>,
+    /// `soak`.
+    pub soak: Given<Spread<Seconds>>,
 }
 
 impl Workshop {
@@ -218,6 +223,7 @@ impl Workshop {
             part: block.part(),
             paper: block.word("paper"),
             instruments: block.words("instruments"),
+            soak: block.quantity("soak"),
         }
     }
 }

@@ -7,6 +7,7 @@ mod callouts;
 mod chromaticity;
 mod evenness;
 mod front;
+mod heat;
 pub mod label;
 mod margins;
 pub mod outline;
@@ -27,6 +28,8 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
         section::section(bench),
         margins::margins(bench),
         label::rating(bench),
+        heat::ladder(bench),
+        heat::warm_up(bench),
         budget::budget(bench),
         chromaticity::chromaticity(bench),
         evenness::evenness(bench),

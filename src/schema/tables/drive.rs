@@ -217,6 +217,7 @@ pub(super) const EMITTER: Block = Block {
     properties: &[
         quantity("distance", D::Length, "dice to diffuser").usual(2e-3, 1.0),
         quantity("pitch", D::Length, "spacing of the dice of one channel").usual(1e-3, 1.0),
+        quantity("board", D::Area, "area of its board on the wall, where there is no sink").usual(1e-5, 0.5),
         word("common", Common::CHOICES, "terminal the dice share").is("none"),
         quantity("reflectance", D::Number, "share of light that its board throws back")
             .is("80 %")
@@ -274,6 +275,9 @@ pub(super) const EMITTER: Block = Block {
                 .is("30 %")
                 .within(0.0, 0.9)
                 .usual(0.05, 0.7),
+            quantity("fade", D::PerTemperature, "share of its light lost for each kelvin of the junction above 25 °C")
+                .is("0.25 %/K")
+                .usual(0.0, 0.02),
             quantity("thermal", D::ThermalResistance, "junction to board, of real heat").usual(0.1, 300.0),
             quantity("hottest", D::Temperature, "highest junction temperature").is("105 °C").usual(333.15, 448.15),
         ],

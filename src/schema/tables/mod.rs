@@ -66,6 +66,7 @@ const AIM: Block = Block {
         quantity("lowest", D::Number, "lowest dimmed level wanted, as a share of full").is("1 %").within(0.0, 1.0),
         quantity("settle", D::Time, "longest time a new level may take to settle").is("0.2 s").usual(1e-4, 5.0),
         word("power-return", PowerReturn::CHOICES, "what the light does when power returns").is("last"),
+        quantity("life", D::Time, "how long it must last").usual(3.6e5, 1e9),
         quantity("touch", D::Temperature, "warmest touchable surface accepted").usual(303.15, 373.15),
         quantity("evenness", D::Number, "darkest over brightest part of the lit sheet, all on")
             .within(0.0, 1.0)
@@ -136,6 +137,8 @@ const WORKSHOP: Block = Block {
             "what is at hand; tests that need more are listed as work to have done",
         )
         .is("[meter, bench-supply]"),
+        quantity("soak", D::Time, "how long the first soak will be watched; worked out when not written")
+            .usual(600.0, 1e6),
     ],
     blocks: &[],
 };
