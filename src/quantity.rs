@@ -149,6 +149,12 @@ quantity! {
     CandelasPerSquareMetre = "cd/m²";
     /// Luminous efficacy.
     LumensPerWatt = "lm/W";
+    /// Blue-light-weighted radiant power by luminous flux.
+    WattsPerLumen = "W/lm";
+    /// Irradiance.
+    WattsPerSquareMetre = "W/m²";
+    /// Radiance.
+    WattsPerSquareMetreSteradian = "W/(m²·sr)";
 }
 
 /// An absolute temperature, stored in kelvin, shown in degrees Celsius.
@@ -253,6 +259,9 @@ product! {
     JoulesPerKelvin * Kelvin = Joules;
     LumensPerWatt * Watts = Lumens;
     Lux * SquareMetres = Lumens;
+    WattsPerLumen * Lumens = Watts;
+    WattsPerLumen * Lux = WattsPerSquareMetre;
+    WattsPerLumen * CandelasPerSquareMetre = WattsPerSquareMetreSteradian;
 }
 
 impl Mul for Metres {

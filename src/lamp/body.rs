@@ -118,6 +118,8 @@ pub struct Enclosure {
     pub wall: Given<Spread<Metres>>,
     /// `opening`.
     pub opening: Given<Spread<Metres>>,
+    /// `reflectance`.
+    pub reflectance: Given<f64>,
     /// `front`.
     pub front: Given<Front>,
     /// `emissivity`.
@@ -150,6 +152,7 @@ impl Enclosure {
             material: block.word("material"),
             wall: block.quantity("wall"),
             opening: block.quantity("opening"),
+            reflectance: block.ratio("reflectance"),
             front: block.word("front"),
             emissivity: block.ratio("emissivity"),
             printed: block.yes_no("printed"),

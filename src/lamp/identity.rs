@@ -2,7 +2,7 @@
 
 use crate::diag::Span;
 use crate::language::document::Date;
-use crate::quantity::{Kilograms, Lumens, Seconds, Temperature, Watts};
+use crate::quantity::{Kelvin, Kilograms, Lumens, Seconds, Temperature, Watts};
 use crate::schema::words::{Instrument, Mount, PaperSize, Place, PowerReturn, Region, Series};
 use crate::spread::Spread;
 
@@ -79,6 +79,14 @@ pub struct Aim {
     pub life: Given<Spread<Seconds>>,
     /// `touch`.
     pub touch: Given<Spread<Temperature>>,
+    /// `evenness`.
+    pub evenness: Given<f64>,
+    /// `exposure`.
+    pub exposure: Given<Spread<Seconds>>,
+    /// `white`.
+    pub whites: Vec<White>,
+    /// `colour`.
+    pub colours: Vec<Colour>,
 }
 
 impl Aim {
@@ -92,6 +100,70 @@ impl Aim {
             power_return: block.word("power-return"),
             life: block.quantity("life"),
             touch: block.quantity("touch"),
+            evenness: block.ratio("evenness"),
+            exposure: block.quantity("exposure"),
+            whites: block.named("white").into_iter().map(|(name, b)| White::read(name, &b)).collect(),
+            colours: block.named("colour").into_iter().map(|(name, b)| Colour::read(name, &b)).collect(),
+        }
+    }
+}
+
+/// A white to mix.
+#[derive(Debug, Clone)]
+pub struct White {
+    /// Where the block opens.
+    pub span: Span,
+    /// Its name.
+    pub name: String,
+    /// `temperature`.
+    pub temperature: Given<Spread<Kelvin>>,
+    /// `duv`.
+    pub duv: Given<f64>,
+    /// `flux`.
+    pub flux: Given<Spread<Lumens>>,
+}
+
+impl White {
+    fn read(name: String, block: &Block<'_>) -> Self {
+        Self {
+            name,
+            span: block.span(),
+            temperature: block.quantity("temperature"),
+            duv: block.ratio("duv"),
+            flux: block.quantity("flux"),
+        }
+    }
+}
+
+/// A colour to mix.
+#[derive(Debug, Clone)]
+pub struct Colour {
+    /// Where the block opens.
+    pub span: Span,
+    /// Its name.
+    pub name: String,
+    /// `x`.
+    pub x: Given<f64>,
+    /// `y`.
+    pub y: Given<f64>,
+    /// `u`.
+    pub u: Given<f64>,
+    /// `v`.
+    pub v: Given<f64>,
+    /// `flux`.
+    pub flux: Given<Spread<Lumens>>,
+}
+
+impl Colour {
+    fn read(name: String, block: &Block<'_>) -> Self {
+        Self {
+            name,
+            span: block.span(),
+            x: block.ratio("x"),
+            y: block.ratio("y"),
+            u: block.ratio("u"),
+            v: block.ratio("v"),
+            flux: block.quantity("flux"),
         }
     }
 }

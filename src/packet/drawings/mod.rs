@@ -2,7 +2,10 @@
 
 mod body;
 mod boxes;
+mod budget;
 mod callouts;
+mod chromaticity;
+mod evenness;
 mod front;
 mod heat;
 pub mod label;
@@ -27,6 +30,9 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
         label::rating(bench),
         heat::ladder(bench),
         heat::warm_up(bench),
+        budget::budget(bench),
+        chromaticity::chromaticity(bench),
+        evenness::evenness(bench),
     ];
     made.into_iter().flatten().map(|drawing| (drawing.name.clone(), drawing)).collect()
 }

@@ -66,6 +66,10 @@ pub(super) const ENCLOSURE: Block = Block {
         word("material", BodyMaterial::CHOICES, "what it is made of").required(),
         quantity("wall", D::Length, "wall thickness").required().usual(2e-4, 0.05),
         quantity("opening", D::Length, "clear opening in front, its smallest width").usual(5e-3, 3.0),
+        quantity("reflectance", D::Number, "share of light that its inside throws back")
+            .is("60 %")
+            .within(0.0, 0.99)
+            .usual(0.03, 0.98),
         word("front", Front::CHOICES, "where its front looks in use; by the mount when not written"),
         quantity("emissivity", D::Number, "of its outer and inner surface; by material when not written")
             .within(0.01, 1.0),

@@ -3,7 +3,7 @@
 use crate::ledger::Ledger;
 use crate::physics::thermal::assembly::{Assembly, Cooler};
 use crate::physics::thermal::faces::area;
-use crate::physics::thermal::judged::{Where, judged, most};
+use crate::physics::thermal::judged::{Where, crossing, judged, most};
 use crate::physics::thermal::vents::{Openings, SHARP, Vents};
 use crate::quantity::{Kelvin, KelvinPerWatt, Metres, SquareMetres, Temperature, WattsPerKelvin};
 
@@ -81,7 +81,8 @@ impl Question<'_> {
         Some(self.excess(&state)?.value())
     }
 
-    /// Excess falls as the sink gets better, so the search runs over its logarithm, from hopeless to perfect.
+    /// Excess falls as the sink gets better, so the search runs over its logarithm, upwards from a perfect one by
+    /// doubling: a hopeless sink takes the solver longest, and one is enough.
     fn sink(&self, room: Temperature) -> Option<KelvinPerWatt> {
         if matches!(self.parts.assembly.cooler, Cooler::Wall(_)) {
             return None;
@@ -93,7 +94,16 @@ impl Question<'_> {
             // A sink so bad that nothing balances is worse than any limit.
             self.ask(&Assembly { cooler, ..self.parts.assembly.clone() }, 1.0, room).or(Some(500.0))
         };
-        most(libm::log(1e-3), libm::log(300.0), 2e-3, with).map(|log| KelvinPerWatt::si(libm::exp(log)))
+        if with(libm::log(1e-3))? > 0.0 {
+            return None;
+        }
+        let (mut good, worst) = (libm::log(0.25), libm::log(300.0));
+        let mut bad = good + core::f64::consts::LN_2;
+        while bad < worst && with(bad)? <= 0.0 {
+            (good, bad) = (bad, bad + core::f64::consts::LN_2);
+        }
+        let log = if bad >= worst { worst } else { crossing(good, bad, 2e-3, with)? };
+        Some(KelvinPerWatt::si(libm::exp(log)))
     }
 
     /// Two levels of 6 mm holes, 0.7 of the inner height apart, up to a twentieth of the shell.
