@@ -1,6 +1,6 @@
 //! Channels worked out from whole specs, held against hand calculations and against independent exact vectors.
 //! The hand method of the bedside lamp: string cold = n·(Vf_max + |k|·(25 °C − T)); die heat = V·I·(1 − η); 85 % of the
-//! radiant power leaves; each rung adds heat times its resistance.
+//! radiant power leaves; T_inside = T_room + Q/(h·A), h = 8; each further rung adds heat times its resistance.
 
 use crate::support::compile;
 
@@ -176,30 +176,18 @@ fn bedside(transmission: &str) -> String {
     )
 }
 
-/// The bedside lamp by hand; temperatures in °C. The hand method has no wall, so the wall here is thin.
+/// The bedside lamp by hand. Its temperatures by hand are held in `heat_and_light.rs`: here the network solves the lamp,
+/// and hot dice radiate a little less than the hand method takes, hence 2 % on their heat.
 #[test]
 fn a_bedside_lamp_by_hand() {
     let text = bedside("100 %");
     let of = |path: &str| figure(&text, path).0;
     let power: f64 = ["red", "green", "blue", "white"].iter().map(|c| of(&format!("drive.{c}.power"))).sum();
     close("LED power", power, 3.99, 1e-3);
-    // By hand at 25 °C; here light fades by 0.25 %/K and forward voltage falls, which nearly make up for one another.
-    close("heat of the dice", of("heat.dice"), 2.62, 0.02);
+    close("heat of the dice", of("heat.dice"), 2.62, 2e-2);
     close("from the supply", of("feed.uncapped"), 5.59, 2e-3);
     close("load", of("feed.load"), 0.66, 5e-3);
     close("from the mains", of("feed.mains"), 6.8, 5e-3);
-    // Each rung by hand: 2.62 W at 9 K/W and 0.5 K/W, 0.70 W and 0.88 W at 7 K/W.
-    for (above, below, rise) in [
-        ("heat.sink", "heat.inside", 23.6),
-        ("heat.board", "heat.sink", 1.31),
-        ("heat.junction.white", "heat.board", 4.92),
-        ("heat.junction.green", "heat.board", 6.17),
-    ] {
-        close(above, of(above) - of(below), rise, 0.04);
-    }
-    // The hand method has one film for inside and outside together; the network has both, so its air is warmer.
-    let air = of("heat.inside") - 273.15;
-    assert!((37.5..52.0).contains(&air), "air inside {air}");
     // 11.64 V − 3.645 V − 2 V, less the drop of short wires.
     let left = of("drive.green.headroom");
     assert!(left <= 5.995 && left > 5.9, "headroom {left}");
