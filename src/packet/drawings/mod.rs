@@ -14,6 +14,7 @@ pub mod outline;
 pub mod pen;
 mod section;
 pub mod text;
+mod wiring;
 
 use std::collections::BTreeMap;
 
@@ -28,6 +29,7 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
         section::section(bench),
         margins::margins(bench),
         label::rating(bench),
+        wiring::diagram(bench),
         heat::ladder(bench),
         heat::warm_up(bench),
         budget::budget(bench),

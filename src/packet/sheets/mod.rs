@@ -6,6 +6,7 @@ mod colour;
 mod cover;
 mod cut;
 mod dead_tests;
+mod diagram;
 mod first_power;
 mod heat;
 mod label;
@@ -25,6 +26,7 @@ pub static ALL: &[&SheetKind] = &[
     &cover::SHEET,
     &safety::SHEET,
     &wiring::SHEET,
+    &diagram::SHEET,
     &cut::SHEET,
     &values::SHEET,
     &parts::SHEET,
