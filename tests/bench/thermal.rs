@@ -1,4 +1,9 @@
 //! How long one lamp takes in every state and both rooms: `cargo bench --bench thermal`. The goal is 2 ms.
+#![allow(
+    clippy::disallowed_methods,
+    missing_docs,
+    reason = "a bench reads its example; its functions are made by a macro"
+)]
 
 use std::hint::black_box;
 
