@@ -10,6 +10,8 @@ use crate::solve::wires::Wire;
 const ROW: f64 = 5.0;
 /// Room between a part and what lies above it, its name included, mm.
 const GAP: f64 = 4.0 + NAME;
+/// Room between a passing line and what lies above or below it, mm.
+const PASS: f64 = 2.0;
 /// Least distance of a line's new row from the rows of other lines in the same channel, mm.
 const APART: f64 = 1.2;
 /// Step by which a part that would lie on another line's row moves down, mm.
@@ -140,9 +142,9 @@ fn rows(parts: &mut [Part], spans: &[Span], columns: usize) -> Vec<Vec<f64>> {
                     None => free,
                 },
                 Item::Pass(wire) => {
-                    let y = clear(wanted.min(free - ROW / 2.0), &[(0.0, wire)], &before, &live);
+                    let y = clear(wanted.min(free - PASS), &[(0.0, wire)], &before, &live);
                     now.iter_mut().skip(wire).take(1).for_each(|slot| *slot = y);
-                    y - ROW / 2.0
+                    y - PASS
                 }
             };
         }

@@ -83,6 +83,8 @@ fn draw_part(pen: &mut Pen, part: &Part) {
     let corner = at(part.x, part.top - part.height);
     pen.rectangle(Role::Blank, corner, part.width, part.height);
     pen.rectangle(Role::Outline, corner, part.width, part.height);
+    let name = width(&part.name, NAME, true) + 1.0;
+    pen.rectangle(Role::Blank, at(part.x - 0.5, part.top + 0.3), name, NAME + 1.6);
     pen.words(at(part.x, part.top + 1.2), NAME, Anchor::Start, 0.0, part.name.as_str(), true);
     for (ports, x, anchor, inset) in
         [(&part.left, part.x, Anchor::Start, 1.5), (&part.right, part.x + part.width, Anchor::End, -1.5)]
