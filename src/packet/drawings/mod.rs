@@ -13,6 +13,7 @@ mod margins;
 pub mod outline;
 pub mod pen;
 mod section;
+mod tags;
 pub mod text;
 mod wiring;
 
@@ -30,6 +31,7 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
         margins::margins(bench),
         label::rating(bench),
         wiring::diagram(bench),
+        tags::tags(bench),
         heat::ladder(bench),
         heat::warm_up(bench),
         budget::budget(bench),

@@ -1,6 +1,7 @@
 //! Every kind of sheet, in the order of the work at the bench.
 
 mod assumptions;
+mod batch;
 mod checklist;
 mod colour;
 mod cover;
@@ -8,14 +9,18 @@ mod cut;
 mod dead_tests;
 mod diagram;
 mod first_power;
+mod handover;
 mod heat;
 mod label;
 mod light;
 pub(super) mod parts;
 pub(super) mod pins;
+mod repair;
 mod safety;
 mod soak;
+mod unit;
 pub(super) mod values;
+mod wire_labels;
 pub(super) mod wiring;
 mod working;
 
@@ -27,6 +32,7 @@ pub static ALL: &[&SheetKind] = &[
     &safety::SHEET,
     &wiring::SHEET,
     &diagram::SHEET,
+    &wire_labels::SHEET,
     &cut::SHEET,
     &values::SHEET,
     &parts::SHEET,
@@ -38,6 +44,10 @@ pub static ALL: &[&SheetKind] = &[
     &soak::SHEET,
     &colour::SHEET,
     &label::SHEET,
+    &unit::SHEET,
+    &batch::SHEET,
+    &handover::SHEET,
+    &repair::SHEET,
     &assumptions::SHEET,
     &working::SHEET,
 ];
