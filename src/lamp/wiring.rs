@@ -25,6 +25,8 @@ pub struct Wiring {
     pub mains_length: Given<Spread<Metres>>,
     /// `temperature`.
     pub temperature: Given<Spread<Temperature>>,
+    /// `terminal-takes`.
+    pub terminal_takes: Given<u32>,
     /// `run`.
     pub runs: Vec<Run>,
 }
@@ -39,6 +41,7 @@ impl Wiring {
             length: block.quantity("length"),
             mains_length: block.quantity("mains-length"),
             temperature: block.quantity("temperature"),
+            terminal_takes: block.count("terminal-takes"),
             runs: block.named("run").into_iter().map(|(name, b)| Run::read(name, &b)).collect(),
         }
     }

@@ -205,3 +205,63 @@ fn bars_of_margins_run_from_the_nearest() {
         assert!(places.is_sorted(), "{name}: {shown:?}");
     }
 }
+
+/// Level and upright pieces of each wire of the wiring diagram, bows left out.
+fn pieces(path: &Path) -> Vec<(Point, Point)> {
+    let pairs = path.vertices.windows(2).filter(|pair| pair[0].bulge == 0.0);
+    pairs.map(|pair| (pair[0].point, pair[1].point)).collect()
+}
+
+#[test]
+fn the_wiring_diagram_has_every_wire_once_with_both_its_numbers() {
+    for name in examples() {
+        let compiled = example(&name, None);
+        let packet = packet(&name);
+        let drawing = &packet.drawings["wiring-diagram"];
+        let wires = &compiled.solution.wires;
+        assert_eq!(paths(drawing, Role::Wire).len(), wires.len(), "{name}");
+        let texts: Vec<&str> = rooms(drawing).into_iter().map(|(text, _)| text).collect();
+        for wire in wires {
+            let near = texts.iter().filter(|t| t.starts_with(&format!("{} ", wire.number))).count();
+            let far = texts.iter().filter(|t| **t == wire.number).count();
+            assert_eq!((near, far), (1, 1), "{name}: {}", wire.number);
+        }
+    }
+}
+
+#[test]
+fn wires_of_the_diagram_run_square_and_never_on_each_other() {
+    for name in examples() {
+        let packet = packet(&name);
+        let wires: Vec<Vec<(Point, Point)>> =
+            paths(&packet.drawings["wiring-diagram"], Role::Wire).into_iter().map(pieces).collect();
+        for (k, wire) in wires.iter().enumerate() {
+            for (a, b) in wire {
+                assert!(a.x == b.x || a.y == b.y, "{name}: wire {k} runs askew");
+                for (c, d) in wires.iter().skip(k + 1).flatten() {
+                    let shared = |p: f64, q: f64, r: f64, s: f64| p.max(q).min(r.max(s)) - p.min(q).max(r.min(s));
+                    let level =
+                        a.y == b.y && c.y == d.y && (a.y - c.y).abs() < 0.5 && shared(a.x, b.x, c.x, d.x) > 1e-6;
+                    let upright =
+                        a.x == b.x && c.x == d.x && (a.x - c.x).abs() < 0.5 && shared(a.y, b.y, c.y, d.y) > 1e-6;
+                    assert!(!(level || upright), "{name}: wire {k} lies on another at {a:?}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn low_voltage_wires_stay_out_of_the_mains_zone() {
+    let compiled = example("slate-wall", None);
+    let packet = packet("slate-wall");
+    let drawing = &packet.drawings["wiring-diagram"];
+    let band = paths(drawing, Role::MainsHatch);
+    let inner = band.last().expect("a band").vertices.iter().map(|v| v.point.x).fold(f64::MIN, f64::max);
+    for (wire, path) in compiled.solution.wires.iter().zip(paths(drawing, Role::Wire)) {
+        let mains = wire.zone == lampwright::solve::wires::WireZone::Mains;
+        let inside = path.vertices.iter().all(|v| v.point.x < inner);
+        let outside = path.vertices.iter().all(|v| v.point.x > inner);
+        assert!(if mains { inside } else { outside }, "{}", wire.name);
+    }
+}

@@ -128,3 +128,107 @@ fn tables_have_a_row_for_each_wire_and_part() {
     assert_eq!(cell("cord H03VV-F", 4).as_deref(), Some("2"));
     assert_eq!(cell("fuse", 4).as_deref(), Some("4"));
 }
+
+/// Names of the steps on a safety sheet.
+fn steps(compiled: &Compiled) -> BTreeSet<String> {
+    let text = sheet(compiled, "safety");
+    let rows = text.lines().filter_map(|line| line.strip_prefix("| ☐ | "));
+    rows.filter_map(|row| Some(row.split_once(" | ")?.0.to_owned())).collect()
+}
+
+#[test]
+fn two_checklists_differ_where_the_specs_differ_and_nowhere_else() {
+    let base = steps(&slate(""));
+    assert!(base.len() >= 45, "{}", base.len());
+    // Change to the spec, steps it takes away, steps it adds.
+    for (change, gone, new) in [
+        ("lamp { children yes }", &[][..], &["K5"][..]),
+        ("lamp { mount pendant }", &[], &["A6", "K2"]),
+        ("lamp { place indoor-damp }", &["K3"], &[]),
+        ("mains { class II }", &["E5", "E6", "F1"], &["E7"]),
+        ("enclosure { material oak }", &["C5"], &["A8", "C7"]),
+        ("enclosure { material asa; printed yes }", &["C5"], &["A8", "C1", "C3", "C4"]),
+        ("diffuser { cut { method laser } }", &["B4", "B5"], &["B1", "B2", "B3"]),
+        ("lamp { quantity 3 }", &[], &[]),
+    ] {
+        let other = steps(&slate(change));
+        assert_eq!(base.difference(&other).collect::<Vec<_>>(), gone, "{change}: gone");
+        assert_eq!(other.difference(&base).collect::<Vec<_>>(), new, "{change}: new");
+    }
+}
+
+#[test]
+fn a_step_stands_on_one_of_two_lists_only_where_its_figures_differ() {
+    let file: serde_json::Value = serde_json::from_str(include_str!("../../templates/checklist.json")).expect("JSON");
+    let conditions = |id: &str| -> Vec<String> {
+        let stages = file["stages"].as_array().expect("stages").iter();
+        let step = stages.flat_map(|s| s["items"].as_array().expect("items")).find(|i| i["id"] == id);
+        let when = step.expect("the step")["when"].as_array().expect("conditions").clone();
+        when.iter().map(|c| c.as_str().expect("words").to_owned()).collect()
+    };
+    let figure = |compiled: &Compiled, condition: &str| {
+        let path = condition.trim_start_matches('!').split(" = ").next().expect("a path").to_owned();
+        compiled.solution.ledger.shown(&path).map(str::to_owned)
+    };
+    let lamps: Vec<Compiled> = examples().iter().map(|name| example(name, None)).collect();
+    for (one, other) in lamps.iter().flat_map(|a| lamps.iter().map(move |b| (a, b))) {
+        for id in steps(one).symmetric_difference(&steps(other)) {
+            let differs = conditions(id).iter().any(|c| figure(one, c) != figure(other, c));
+            assert!(differs, "{} and {}: {id}", one.lamp.name, other.lamp.name);
+        }
+    }
+}
+
+#[test]
+fn every_wire_end_has_its_flag_and_every_terminal_its_row() {
+    for name in examples() {
+        let compiled = example(&name, None);
+        let packet = packet(&compiled, &["wire-labels"]);
+        let texts = lampwright::packet::drawings::text::rooms(&packet.drawings["wire-labels"]);
+        for wire in &compiled.solution.wires {
+            // Each flag has two halves, each wire two flags.
+            assert_eq!(texts.iter().filter(|(t, _)| *t == wire.number).count(), 4, "{name}: {}", wire.number);
+            for end in [&wire.from, &wire.to] {
+                assert!(packet.sheets[0].markdown.contains(&format!("| {end} | ")), "{name}: {end}");
+            }
+        }
+    }
+}
+
+#[test]
+fn the_cut_list_counts_all_lamps_and_groups_alike_pieces() {
+    let text = sheet(&slate("lamp { quantity 3 }"), "wire-labels");
+    // Earth wires: 120 mm and 15 mm of slack, two a lamp.
+    assert!(text.contains("| 6 | 135 mm | M1 M2 |"), "{text}");
+    let inches = sheet(&slate("lamp { region us }"), "wire-labels");
+    // 135 mm over 25.4 mm.
+    assert!(inches.contains("| 2 | 5.31 in (135 mm) | M1 M2 |"), "{inches}");
+}
+
+#[test]
+fn a_spare_earth_core_and_spare_pins_are_declared_empty() {
+    let text = sheet(&slate("mains { class II }"), "wire-labels");
+    assert!(text.contains("| entry.PE | empty |"));
+    assert!(!sheet(&slate(""), "wire-labels").contains("| entry.PE | empty |"));
+}
+
+#[test]
+fn papers_of_a_finished_lamp_follow_the_lamp() {
+    let several = slate("lamp { quantity 3 }");
+    assert_eq!(packet(&slate(""), &["batch"]).sheets.len(), 0);
+    let batch = sheet(&several, "batch");
+    assert!(batch.contains("| **3** |") && !batch.contains("| **4** |"));
+    let (mains, low) = (example("slate-wall", None), example("heron-head", None));
+    for (name, text) in [("repair", "Trips the residual-current device"), ("handover", "socket with earth")] {
+        assert!(sheet(&mains, name).contains(text) && !sheet(&low, name).contains(text), "{name}");
+    }
+    let unit = sheet(&mains, "unit");
+    let ledger = &mains.solution.ledger;
+    for path in ["line.earth-most", "heat.sink"] {
+        assert!(unit.contains(&format!("at most {}", ledger.shown(path).expect("a figure"))), "{path}");
+    }
+    for path in ["drive.warm.string", "drive.cool.current", "feed.idle"] {
+        assert!(unit.contains(&ledger.band(path).expect("a band")), "{path}");
+    }
+    assert!(!sheet(&low, "unit").contains("earth pin"));
+}

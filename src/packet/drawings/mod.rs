@@ -13,7 +13,9 @@ mod margins;
 pub mod outline;
 pub mod pen;
 mod section;
+mod tags;
 pub mod text;
+mod wiring;
 
 use std::collections::BTreeMap;
 
@@ -28,6 +30,8 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
         section::section(bench),
         margins::margins(bench),
         label::rating(bench),
+        wiring::diagram(bench),
+        tags::tags(bench),
         heat::ladder(bench),
         heat::warm_up(bench),
         budget::budget(bench),

@@ -1,20 +1,26 @@
 //! Every kind of sheet, in the order of the work at the bench.
 
 mod assumptions;
+mod batch;
 mod checklist;
 mod colour;
 mod cover;
 mod cut;
 mod dead_tests;
+mod diagram;
 mod first_power;
+mod handover;
 mod heat;
 mod label;
 mod light;
 pub(super) mod parts;
 pub(super) mod pins;
+mod repair;
 mod safety;
 mod soak;
+mod unit;
 pub(super) mod values;
+mod wire_labels;
 pub(super) mod wiring;
 mod working;
 
@@ -25,6 +31,8 @@ pub static ALL: &[&SheetKind] = &[
     &cover::SHEET,
     &safety::SHEET,
     &wiring::SHEET,
+    &diagram::SHEET,
+    &wire_labels::SHEET,
     &cut::SHEET,
     &values::SHEET,
     &parts::SHEET,
@@ -36,6 +44,10 @@ pub static ALL: &[&SheetKind] = &[
     &soak::SHEET,
     &colour::SHEET,
     &label::SHEET,
+    &unit::SHEET,
+    &batch::SHEET,
+    &handover::SHEET,
+    &repair::SHEET,
     &assumptions::SHEET,
     &working::SHEET,
 ];

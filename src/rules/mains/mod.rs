@@ -6,6 +6,7 @@ mod cord;
 mod fuse;
 mod place;
 mod shock;
+mod terminals;
 mod wires;
 
 use super::rule::{Case, Rule, Skip};
@@ -42,6 +43,7 @@ pub const RULES: &[&Rule] = &[
     &wires::WIRE_TOO_THIN,
     &wires::TERMINATION,
     &wires::EARTH_SHORTEST,
+    &terminals::TERMINAL_SHARED,
     &place::NO_LABEL,
     &place::OUTSIDE_SUPPLY,
 ];

@@ -221,6 +221,9 @@ pub(super) const WIRING: Block = Block {
             .is("120 mm")
             .usual(0.02, 2.0),
         quantity("temperature", D::Temperature, "rating of the wires' insulation").is("105 °C").usual(323.15, 523.15),
+        count("terminal-takes", "most conductors under one terminal by its own paper; two share a twin ferrule")
+            .is("2")
+            .usual(1.0, 4.0),
     ],
     blocks: &[Block {
         kind: "run",

@@ -5,6 +5,7 @@ mod dress;
 mod reel;
 mod route;
 mod size;
+mod terminals;
 
 use crate::lamp::Lamp;
 use crate::lamp::given::Found;
@@ -18,6 +19,7 @@ use super::heat::Ladder;
 use super::line::Line;
 
 pub use reel::{Reel, path as reel_path, reels};
+pub use terminals::{Terminal, terminals};
 
 /// What a conductor belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]

@@ -1,0 +1,41 @@
+//! Sheet `handover`: the leaflet that goes with the lamp to its owner.
+
+use serde_json::{Value, json};
+
+use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::sheet::TextSize;
+use crate::schema::words::{Class, Mount, Place};
+use crate::solve::label::class;
+
+/// The sheet.
+pub(super) static SHEET: SheetKind = SheetKind {
+    name: "handover",
+    title: "For the owner",
+    moment: "handed over with the lamp",
+    template_name: "sheets/handover.md",
+    template: include_str!("../../../templates/sheets/handover.md"),
+    size: TextSize::Body,
+    landscape: false,
+    applies: |_| true,
+    data,
+    required: |_| vec!["Unplug".to_owned()],
+};
+
+fn data(bench: &Bench<'_>) -> Value {
+    let identity = &bench.lamp.identity;
+    let place = match identity.place.value {
+        Some(Place::IndoorDry) => "Dry rooms only: not beside bath, shower or sink, and not outdoors.",
+        Some(Place::IndoorDamp) => "Damp rooms too, on a circuit with a residual-current device of 30 mA or less.",
+        Some(Place::Outdoor) => "Outdoors too, on a circuit with a residual-current device of 30 mA or less.",
+        None => "Its surroundings are not known: treat it as a lamp for dry rooms.",
+    };
+    json!({
+        "name": identity.model.value.clone().unwrap_or_else(|| bench.lamp.name.clone()),
+        "maker": identity.maker.value,
+        "place": place,
+        "mains": bench.solution.line.is_some(),
+        "earthed": class(bench.lamp) == Some(Class::I),
+        "pendant": identity.mount.value == Some(Mount::Pendant),
+        "children": identity.children.value == Some(true),
+    })
+}

@@ -1,0 +1,44 @@
+//! Sheet `repair`: how to open the lamp, from what is seen to where to look, and what to test again afterwards.
+
+use serde_json::{Value, json};
+
+use super::unit::readings;
+use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::sheet::TextSize;
+use crate::schema::words::Topology;
+
+/// The sheet.
+pub(super) static SHEET: SheetKind = SheetKind {
+    name: "repair",
+    title: "Repair",
+    moment: "years later, the lamp on the bench again",
+    template_name: "sheets/repair.md",
+    template: include_str!("../../../templates/sheets/repair.md"),
+    size: TextSize::Body,
+    landscape: false,
+    applies: |_| true,
+    data,
+    required: |bench| {
+        let faults = ["Dark", "One colour dark", "Flickers", "Hums", "Starts again by itself"];
+        let trips = bench.solution.line.is_some().then_some("Trips the residual-current device");
+        faults.into_iter().chain(trips).map(str::to_owned).collect()
+    },
+};
+
+fn data(bench: &Bench<'_>) -> Value {
+    let channels: Vec<Value> = bench
+        .lamp
+        .driver
+        .channels
+        .iter()
+        .map(|c| json!({ "name": c.name, "string": format!("drive.{}.string", c.name), "coldest": format!("drive.{}.string-coldest", c.name) }))
+        .collect();
+    json!({
+        "mains": bench.solution.line.is_some(),
+        "fused": bench.solution.line.is_some() && bench.lamp.mains.as_ref().is_some_and(|m| m.fuse.is_some()),
+        "channels": channels,
+        "controller": bench.lamp.controller.is_some(),
+        "switched": bench.lamp.driver.topology.value == Some(Topology::HystereticSink),
+        "readings": readings(bench),
+    })
+}

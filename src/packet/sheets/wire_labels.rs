@@ -1,0 +1,69 @@
+//! Sheet `wire-labels`: flags for both ends of every wire, the pieces to cut for all lamps, and what each terminal holds.
+
+use serde_json::{Value, json};
+
+use super::wiring::{colour, size};
+use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::sheet::TextSize;
+use crate::quantity::Metres;
+use crate::schema::words::Region;
+use crate::solve::wires::{Wire, reel_path, reels, terminals};
+
+/// The sheet.
+pub(super) static SHEET: SheetKind = SheetKind {
+    name: "wire-labels",
+    title: "Wire labels and cut list",
+    moment: "cutting and labelling, before the first wire is fitted",
+    template_name: "sheets/wire-labels.md",
+    template: include_str!("../../../templates/sheets/wire-labels.md"),
+    size: TextSize::Body,
+    landscape: false,
+    applies: |bench| !bench.solution.wires.is_empty(),
+    data,
+    required: |bench| terminals(bench.lamp, &bench.solution.wires).into_iter().map(|t| t.name).collect(),
+};
+
+/// One inch, exact.
+const INCH: Metres = Metres::si(0.0254);
+
+fn data(bench: &Bench<'_>) -> Value {
+    let lamps = bench.lamp.identity.quantity.value.unwrap_or(1);
+    let wires = &bench.solution.wires;
+    let cuts: Vec<Value> = reels(wires)
+        .iter()
+        .map(|reel| {
+            let of_reel: Vec<&Wire> = wires.iter().filter(|w| reel.numbers.contains(&w.number.as_str())).collect();
+            json!({
+                "colour": colour(reel.wire.colour), "size": size(bench, reel.wire), "path": reel_path(reel),
+                "pieces": pieces(bench, &of_reel, lamps),
+            })
+        })
+        .collect();
+    let held: Vec<Value> = terminals(bench.lamp, wires)
+        .into_iter()
+        .map(|t| json!({ "name": t.name, "wires": t.wires.join(", "), "empty": t.wires.is_empty() }))
+        .collect();
+    json!({ "cuts": cuts, "lamps": lamps, "terminals": held })
+}
+
+/// Pieces of one length on one line, longest first.
+fn pieces(bench: &Bench<'_>, wires: &[&Wire], lamps: u32) -> Vec<Value> {
+    let mut sorted = wires.to_vec();
+    sorted.sort_by(|a, b| b.length.value().total_cmp(&a.length.value()));
+    let alike = sorted.chunk_by(|a, b| a.length == b.length);
+    let line = |group: &[&Wire]| {
+        let length = group.first().map_or(Metres::ZERO, |w| w.length);
+        let numbers: Vec<&str> = group.iter().map(|w| w.number.as_str()).collect();
+        let count = u32::try_from(group.len()).unwrap_or(u32::MAX).saturating_mul(lamps);
+        json!({ "count": count, "length": cut(bench, length), "numbers": numbers.join(" ") })
+    };
+    alike.map(line).collect()
+}
+
+/// Length as the region measures it: millimetres, with inches before them where rules are in inches.
+fn cut(bench: &Bench<'_>, length: Metres) -> String {
+    match bench.lamp.identity.region.value {
+        Some(Region::Us) => format!("{} in ({length})", crate::figures::fixed(length / INCH, 2)),
+        _ => length.to_string(),
+    }
+}
