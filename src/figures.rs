@@ -12,7 +12,9 @@ pub fn engineering(value: f64, unit: &str) -> String {
     match unit {
         "" => significant(value, 3),
         "°C" => format!("{} °C", fixed(value - 273.15, 1)),
+        "K" if value.abs() >= 1000.0 => format!("{} K", fixed(value, 0)),
         "K" => format!("{} K", fixed(value, if value.abs() < 10.0 { 2 } else { 1 })),
+        "m" if value != 0.0 && value.abs() < 1e-6 => format!("{} nm", trimmed(value * 1e9, 1)),
         "m" if value.abs() < 1.0 => millimetres(value * 1e3),
         "m" => format!("{} m", trimmed(value, 3)),
         "m²" if value.abs() < 1e-4 => format!("{} mm²", significant(value * 1e6, 3)),
@@ -74,7 +76,7 @@ fn prefixed(value: f64, unit: &str) -> String {
     }
     let rounded: f64 = format!("{value:.2e}").parse().unwrap_or(value);
     let step = (exponent(rounded).div_euclid(3)).clamp(-4, 4);
-    let scaled = rounded / 10f64.powi(step * 3);
+    let scaled = rounded / libm::pow(10.0, f64::from(step * 3));
     format!("{} {}{unit}", significant(scaled, 3), PREFIX[(step + 4) as usize])
 }
 
@@ -101,6 +103,8 @@ mod tests {
             (0.0, "V", "0 V"),
             (-0.0123, "V", "-12.3 mV"),
             (0.008, "m", "8 mm"),
+            (632e-9, "m", "632 nm"),
+            (2700.0, "K", "2700 K"),
             (0.003175, "m", "3.175 mm"),
             (0.0015875, "m", "1.59 mm"),
             (1.8, "m", "1.8 m"),

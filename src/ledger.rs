@@ -129,6 +129,20 @@ impl Ledger {
         value
     }
 
+    /// Enters a pure number with this many decimals: a chromaticity, which three figures would blur.
+    pub fn computed_number(
+        &mut self,
+        path: impl Into<String>,
+        title: &str,
+        (value, places): (f64, usize),
+        formula: Formula,
+        inputs: &[(&'static str, &str)],
+    ) -> f64 {
+        let shown = crate::figures::fixed(value, places);
+        self.enter(path.into(), title, Some(value), None, "", shown, by(formula, inputs));
+        value
+    }
+
     /// Enters a word or a text that was worked out: a code, a marking.
     pub fn computed_text(
         &mut self,

@@ -8,8 +8,10 @@
 //! Each arrow is one pure function; each stage reports all it found; only `cli` touches files and the terminal.
 
 pub mod cli;
+pub mod compare;
 pub mod diag;
 pub mod digest;
+pub mod editor;
 pub mod figures;
 pub mod lamp;
 pub mod language;
@@ -22,6 +24,7 @@ pub mod rules;
 pub mod schema;
 pub mod solve;
 pub mod spread;
+pub mod what_if;
 
 use diag::{Diag, Signal, Sources};
 use lamp::Lamp;
@@ -30,7 +33,7 @@ use language::document::Document;
 use language::loading::Loader;
 use packet::bench::Bench;
 use packet::compose::ComposeError;
-use packet::sheet::{Identity, Packet};
+use packet::sheet::{Identity, Packet, Paper};
 use packet::templates::Overrides;
 use rules::report::Report;
 use schema::tables::ROOT;
@@ -105,14 +108,22 @@ impl Compiled {
     /// # Errors
     /// A template that is wrong or drops a required row; a name in `only` that is no sheet.
     pub fn packet(&self, overrides: &Overrides, only: Option<&[String]>) -> Result<Packet, ComposeError> {
-        let bench = Bench {
+        packet::compose::compose(&self.bench(), overrides, only)
+    }
+
+    /// Paper the packet is set for.
+    pub fn paper(&self) -> Paper {
+        packet::compose::paper(&self.bench())
+    }
+
+    fn bench(&self) -> Bench<'_> {
+        Bench {
             lamp: &self.lamp,
             solution: &self.solution,
             report: &self.report,
             document: &self.document,
             sources: &self.sources,
             identity: &self.identity,
-        };
-        packet::compose::compose(&bench, overrides, only)
+        }
     }
 }

@@ -129,6 +129,16 @@ quantity! {
     WattsPerMetreKelvin = "W/(m·K)";
     /// Heat transfer coefficient.
     WattsPerSquareMetreKelvin = "W/(m²·K)";
+    /// Specific heat.
+    JoulesPerKilogramKelvin = "J/(kg·K)";
+    /// Heat capacity of a body.
+    JoulesPerKelvin = "J/K";
+    /// Dynamic viscosity.
+    PascalSeconds = "Pa·s";
+    /// Kinematic viscosity or thermal diffusivity.
+    SquareMetresPerSecond = "m²/s";
+    /// Mass flow.
+    KilogramsPerSecond = "kg/s";
     /// Luminous flux.
     Lumens = "lm";
     /// Luminous intensity.
@@ -139,6 +149,12 @@ quantity! {
     CandelasPerSquareMetre = "cd/m²";
     /// Luminous efficacy.
     LumensPerWatt = "lm/W";
+    /// Blue-light-weighted radiant power by luminous flux.
+    WattsPerLumen = "W/lm";
+    /// Irradiance.
+    WattsPerSquareMetre = "W/m²";
+    /// Radiance.
+    WattsPerSquareMetreSteradian = "W/(m²·sr)";
 }
 
 /// An absolute temperature, stored in kelvin, shown in degrees Celsius.
@@ -239,8 +255,13 @@ product! {
     WattsPerKelvin * Kelvin = Watts;
     WattsPerMetreKelvin * Metres = WattsPerKelvin;
     WattsPerSquareMetreKelvin * SquareMetres = WattsPerKelvin;
+    JoulesPerKilogramKelvin * Kilograms = JoulesPerKelvin;
+    JoulesPerKelvin * Kelvin = Joules;
     LumensPerWatt * Watts = Lumens;
     Lux * SquareMetres = Lumens;
+    WattsPerLumen * Lumens = Watts;
+    WattsPerLumen * Lux = WattsPerSquareMetre;
+    WattsPerLumen * CandelasPerSquareMetre = WattsPerSquareMetreSteradian;
 }
 
 impl Mul for Metres {

@@ -57,3 +57,14 @@ pub(crate) fn plain(diags: &[Diag], sources: &Sources) -> String {
     let lines = diags.iter().map(|d| format!("{} {} {}", sources.cite(d.span()), d.code, d.message));
     lines.collect::<Vec<_>>().join("\n")
 }
+
+/// The text of an example with one space between words, so that a test does not hang on how `tidy` lines them up.
+pub(crate) fn plain_spaced(name: &str) -> String {
+    let path = root().join("examples").join(format!("{name}.lamp"));
+    let text = std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
+    let line = |line: &str| {
+        let indent = line.len() - line.trim_start().len();
+        format!("{}{}\n", &line[..indent], line.split_whitespace().collect::<Vec<_>>().join(" "))
+    };
+    text.lines().map(line).collect()
+}

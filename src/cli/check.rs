@@ -1,39 +1,126 @@
-//! Verb `check`: every finding of a lamp at its line, for each variant.
+//! Verb `check`: every finding of a lamp at its line, for each variant; of many specs, one line each.
 
 use std::collections::BTreeSet;
 
 use serde_json::{Value, json};
 
+use crate::compare::matrix;
 use crate::diag::{Diag, Signal, Sources};
 use crate::{Compiled, Outcome, compile};
 
-use super::output::{Trouble, narrate, say};
+use super::many::{self, Done, FromTrouble};
+use super::output::{Trouble, complaint, narrate, say};
 use super::root::{self, Spec};
-use super::{Exit, FailOn, Format, ReportArgs, SpecArgs, show};
+use super::{Exit, FailOn, ManyArgs, sarif, show};
 
 /// `check`.
 #[derive(clap::Args)]
+#[command(after_help = "\
+Examples:
+  lampwright check my.lamp                         every finding, every variant
+  lampwright check *.lamp                          many lamps, one line each
+  lampwright check my.lamp --matrix                rules by variant, with what is left of each limit
+  lampwright check *.lamp --format sarif > f.sarif for a review tool")]
 pub(super) struct Args {
     #[command(flatten)]
-    spec: SpecArgs,
-    #[command(flatten)]
-    report: ReportArgs,
+    specs: ManyArgs,
+    /// Form of the output
+    #[arg(long, value_enum, default_value_t = Form::Text)]
+    format: Form,
+    /// Least signal word that makes the exit code 1
+    #[arg(long, value_enum, default_value_t = FailOn::Danger)]
+    fail_on: FailOn,
+    /// Show rules by variant, with what is left of each limit
+    #[arg(long)]
+    matrix: bool,
 }
 
+#[derive(Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+enum Form {
+    /// For people
+    Text,
+    /// For programs
+    Json,
+    /// For review tools: SARIF 2.1.0
+    Sarif,
+}
+
+type Runs = Vec<(Option<String>, Outcome)>;
+
 pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
-    let mut spec = root::read(&args.spec)?;
-    let first = compile(&spec.name, &spec.text, &mut spec.loader, args.spec.variant.as_deref());
-    let more = match (&first.compiled, &args.spec.variant) {
+    let names = &args.specs.specs;
+    match (args.format, names.as_slice()) {
+        (Form::Text, _) => Ok(many::each(names, |name| one_as_text(name, args))),
+        (Form::Json, [name]) => {
+            let (spec, runs) = compiled(name, args)?;
+            say(&format!("{:#}\n", as_json(&spec, &runs)));
+            Ok(verdict(runs.iter().map(|(_, outcome)| outcome), args.fail_on))
+        }
+        (Form::Json | Form::Sarif, _) => Ok(as_data(names, args)),
+    }
+}
+
+/// A spec and all that was made of it.
+fn compiled(name: &str, args: &Args) -> Result<(String, Runs), Trouble> {
+    let mut spec = root::read(&args.specs.one(name))?;
+    let variant = args.specs.variant.as_deref();
+    let first = compile(&spec.name, &spec.text, &mut spec.loader, variant);
+    let more = match (&first.compiled, variant) {
         (Some(compiled), None) => variants(&mut spec, compiled),
         _ => Vec::new(),
     };
-    let mut runs = vec![(args.spec.variant.clone(), first)];
+    let mut runs = vec![(args.specs.variant.clone(), first)];
     runs.extend(more);
-    match args.report.format {
-        Format::Json => say(&format!("{:#}\n", as_json(&spec.name, &runs))),
-        Format::Text => as_text(&spec.name, &runs),
+    Ok((spec.name, runs))
+}
+
+fn one_as_text(name: &str, args: &Args) -> Result<Done, Trouble> {
+    let (spec, runs) = compiled(name, args)?;
+    let (err, mut out) = as_text(&spec, &runs);
+    if args.matrix {
+        let made: Vec<(&str, &Compiled)> = runs
+            .iter()
+            .filter_map(|(variant, outcome)| Some((variant.as_deref().unwrap_or("lamp"), outcome.compiled.as_ref()?)))
+            .collect();
+        out.push_str(&matrix::text(&matrix::matrix(&made)));
     }
-    Ok(verdict(runs.iter().map(|(_, outcome)| outcome), args.report.fail_on))
+    Ok(Done { err, out, exit: verdict(runs.iter().map(|(_, outcome)| outcome), args.fail_on) })
+}
+
+/// One spec's part of a document for programs.
+struct Piece {
+    json: Value,
+    sarif: Vec<Value>,
+    err: String,
+    exit: Exit,
+}
+
+impl FromTrouble for Piece {
+    fn from_trouble(trouble: Trouble) -> Self {
+        let json = json!({ "error": trouble.message });
+        Self { json, sarif: Vec::new(), err: complaint(&trouble), exit: Exit::Usage }
+    }
+}
+
+fn as_data(names: &[String], args: &Args) -> Exit {
+    let (mut specs, mut results, mut worst) = (Vec::new(), Vec::new(), Exit::Clean);
+    let job = |name: &str| {
+        let (spec, runs) = compiled(name, args)?;
+        let exit = verdict(runs.iter().map(|(_, outcome)| outcome), args.fail_on);
+        Ok(Piece { json: as_json(&spec, &runs), sarif: sarif::results(&runs), err: String::new(), exit })
+    };
+    many::gather(names, job, |_, piece: Piece| {
+        narrate(&piece.err);
+        specs.push(piece.json);
+        results.extend(piece.sarif);
+        worst = worst.max(piece.exit);
+    });
+    let document = match args.format {
+        Form::Sarif => sarif::document(results),
+        _ => json!({ "format": "lampwright check 1", "specs": specs }),
+    };
+    say(&format!("{document:#}\n"));
+    worst
 }
 
 fn variants(spec: &mut Spec, base: &Compiled) -> Vec<(Option<String>, Outcome)> {
@@ -61,8 +148,10 @@ pub(super) fn verdict<'a>(outcomes: impl Iterator<Item = &'a Outcome>, fail_on: 
     exit
 }
 
-fn as_text(name: &str, runs: &[(Option<String>, Outcome)]) {
+/// Messages and summary lines.
+fn as_text(name: &str, runs: &[(Option<String>, Outcome)]) -> (String, String) {
     let mut shown: BTreeSet<String> = BTreeSet::new();
+    let (mut err, mut out) = (String::new(), String::new());
     for (variant, outcome) in runs {
         let mut diags = outcome.diags.clone();
         diags.extend(outcome.compiled.iter().flat_map(|c| c.report.diags()));
@@ -72,10 +161,11 @@ fn as_text(name: &str, runs: &[(Option<String>, Outcome)]) {
         if outcome.compiled.is_none() {
             diags.sort_by_key(Diag::span);
         }
-        narrate(&show::messages(&diags, &outcome.sources));
-        say(&format!("{}\n", summary(name, variant.as_deref(), outcome)));
-        say(&not_checked(outcome));
+        err.push_str(&show::messages(&diags, &outcome.sources));
+        out.push_str(&format!("{}\n", summary(name, variant.as_deref(), outcome)));
+        out.push_str(&not_checked(outcome));
     }
+    (err, out)
 }
 
 /// The rules that lack a figure, each with the figure it lacks: unknown is never pass.

@@ -1,15 +1,21 @@
 //! The command line: verbs, their options, and the exit codes. The only folder that touches files and the terminal.
 
 mod check;
+mod compare;
+mod editor;
 mod files;
+mod git;
+mod many;
 mod new;
 mod output;
 mod packet;
 mod root;
 mod rules;
+mod sarif;
 mod schema;
 mod show;
 mod tidy;
+mod what_if;
 mod why;
 
 use std::process::ExitCode;
@@ -19,7 +25,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use crate::diag::Signal;
 
 /// How a run ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Exit {
     /// Done, nothing at or above `--fail-on`.
     Clean = 0,
@@ -42,6 +48,7 @@ Examples:
   lampwright new my.lamp                      a commented spec to start from
   lampwright check my.lamp                    judge it, every variant
   lampwright packet my.lamp -o out            write the build packet
+  lampwright compare HEAD:my.lamp my.lamp     what the change asks of the bench
   lampwright why drive.red.current my.lamp    how a number came about
 
 Exit codes: 0 clean, 1 findings at or above --fail-on, 2 the spec cannot be compiled, 3 files or usage";
@@ -59,6 +66,8 @@ enum Verb {
     Check(check::Args),
     /// Write the build packet
     Packet(packet::Args),
+    /// Say what a change asks of the bench: buy, cut, wire, test again
+    Compare(compare::Args),
     /// Put a spec in its canonical form
     Tidy(tidy::Args),
     /// List the rules
@@ -67,6 +76,10 @@ enum Verb {
     Rule(rules::OneArgs),
     /// Show how a number came about
     Why(why::Args),
+    /// Change figures without editing, and see verdict and margins side by side
+    WhatIf(what_if::Args),
+    /// Speak the language server protocol with an editor, over standard input and output
+    Editor(editor::Args),
     /// Write a commented spec that passes
     New(new::Args),
     /// Print the JSON Schema of packet.json, or the language reference
@@ -86,12 +99,30 @@ struct SpecArgs {
     library: Option<String>,
 }
 
-/// How findings are shown and what counts as failure.
+/// One spec or many, and how to read them.
+#[derive(Args)]
+struct ManyArgs {
+    /// The specs; `-` reads standard input
+    #[arg(required = true, value_name = "SPEC")]
+    specs: Vec<String>,
+    /// Lay this variant over each lamp
+    #[arg(long)]
+    variant: Option<String>,
+    /// Let `use` reach up to this folder instead of the project's root
+    #[arg(long, value_name = "DIR")]
+    library: Option<String>,
+}
+
+impl ManyArgs {
+    /// How to read one of them.
+    fn one(&self, name: &str) -> SpecArgs {
+        SpecArgs { spec: name.to_owned(), variant: self.variant.clone(), library: self.library.clone() }
+    }
+}
+
+/// What counts as failure.
 #[derive(Args)]
 struct ReportArgs {
-    /// Form of the output
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    format: Format,
     /// Least signal word that makes the exit code 1
     #[arg(long, value_enum, default_value_t = FailOn::Danger)]
     fail_on: FailOn,
@@ -142,10 +173,13 @@ pub fn run() -> Exit {
     let outcome = match cli.verb {
         Verb::Check(args) => check::run(&args),
         Verb::Packet(args) => packet::run(&args),
+        Verb::Compare(args) => compare::run(&args),
         Verb::Tidy(args) => tidy::run(&args),
         Verb::Rules(args) => rules::list(&args),
         Verb::Rule(args) => rules::one(&args),
         Verb::Why(args) => why::run(&args),
+        Verb::WhatIf(args) => what_if::run(&args),
+        Verb::Editor(args) => editor::run(&args),
         Verb::New(args) => new::run(&args),
         Verb::Schema(args) => schema::run(&args),
     };

@@ -46,11 +46,16 @@ fn put(out: &mut impl Write, bytes: &[u8]) {
 
 /// Says what went wrong outside the spec.
 pub(super) fn complain(trouble: &Trouble) {
+    narrate(&complaint(trouble));
+}
+
+/// What went wrong outside the spec, in words.
+pub(super) fn complaint(trouble: &Trouble) -> String {
     let mut text = format!("lampwright: {}\n", trouble.message);
     if let Some(help) = &trouble.help {
         text.push_str(&format!("  help: {help}\n"));
     }
-    narrate(&text);
+    text
 }
 
 /// Whether messages may be coloured: a terminal, and nobody asked for none.

@@ -9,18 +9,24 @@ use crate::render::{self, File};
 use crate::{Outcome, compile};
 
 use super::files::write_packet;
+use super::many::{self, Done};
 use super::output::{Trouble, narrate, say, say_bytes};
 use super::root::{self, read_text};
-use super::{Exit, ReportArgs, SpecArgs, check, show};
+use super::{Exit, ManyArgs, ReportArgs, check, show};
 
 /// `packet`.
 #[derive(clap::Args)]
+#[command(after_help = "\
+Examples:
+  lampwright packet my.lamp -o out                     out/packet.pdf and all that belongs to it
+  lampwright packet *.lamp -o out                      many lamps: out/NAME/packet.pdf each
+  lampwright packet my.lamp --stdout sheets/safety.md  one file of it")]
 pub(super) struct Args {
     #[command(flatten)]
-    spec: SpecArgs,
+    specs: ManyArgs,
     #[command(flatten)]
     report: ReportArgs,
-    /// Folder to write the packet into
+    /// Folder to write the packet into; of many specs each gets a folder of its own in it
     #[arg(short, long, value_name = "DIR", default_value = "out")]
     output: String,
     /// Only these sheets, by name, separated by commas
@@ -35,36 +41,74 @@ pub(super) struct Args {
 }
 
 pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
-    let mut spec = root::read(&args.spec)?;
-    let overrides = args.templates.as_deref().map(|d| overrides(Path::new(d))).transpose()?.unwrap_or_default();
-    let outcome = compile(&spec.name, &spec.text, &mut spec.loader, args.spec.variant.as_deref());
+    let overrides = overrides_of(args.templates.as_deref())?;
+    match args.specs.specs.as_slice() {
+        [name] => {
+            let done = one_packet(name, args, &overrides, &args.output)?;
+            narrate(&done.err);
+            say(&done.out);
+            Ok(done.exit)
+        }
+        _ if args.stdout.is_some() => {
+            Err(Trouble::new("`--stdout` prints a file of one packet").help("name one spec, or write the folders"))
+        }
+        names => {
+            let folders = folders(names, &args.output)?;
+            Ok(many::each(names, |name| {
+                let folder = folders.get(name).map_or(args.output.as_str(), String::as_str);
+                one_packet(name, args, &overrides, folder)
+            }))
+        }
+    }
+}
+
+/// A folder for each spec, called like it.
+fn folders(names: &[String], output: &str) -> Result<BTreeMap<String, String>, Trouble> {
+    let mut found: BTreeMap<String, String> = BTreeMap::new();
+    for name in names {
+        let stem = Path::new(name).file_stem().map_or_else(|| "stdin".into(), |s| s.to_string_lossy().into_owned());
+        let folder = format!("{output}/{}", if name == "-" { "stdin" } else { &stem });
+        if let Some((other, _)) = found.iter().find(|(_, taken)| **taken == folder) {
+            return Err(Trouble::new(format!("{other} and {name} would both be written into {folder}"))
+                .help("write them into folders of their own, one run each"));
+        }
+        found.insert(name.clone(), folder);
+    }
+    Ok(found)
+}
+
+fn one_packet(name: &str, args: &Args, overrides: &Overrides, folder: &str) -> Result<Done, Trouble> {
+    let mut spec = root::read(&args.specs.one(name))?;
+    let variant = args.specs.variant.as_deref();
+    let outcome = compile(&spec.name, &spec.text, &mut spec.loader, variant);
     let mut diags = outcome.diags.clone();
     diags.extend(outcome.compiled.iter().flat_map(|c| c.report.diags()));
     diags.sort_by_key(|d| d.signal);
-    narrate(&show::messages(&diags, &outcome.sources));
+    let mut err = show::messages(&diags, &outcome.sources);
     let Some(compiled) = &outcome.compiled else {
-        narrate(&format!("{}; nothing was written\n", check::summary(&spec.name, None, &outcome)));
-        return Ok(Exit::Broken);
+        err.push_str(&format!("{}; nothing was written\n", check::summary(&spec.name, None, &outcome)));
+        return Ok(Done { err, out: String::new(), exit: Exit::Broken });
     };
-    let packet = compiled.packet(&overrides, args.sheets.as_deref()).map_err(|e| composing(&e))?;
+    let packet = compiled.packet(overrides, args.sheets.as_deref()).map_err(|e| composing(&e))?;
     let files = files(&packet)?;
+    let mut out = String::new();
     match &args.stdout {
         Some(name) => one(&files, name)?,
         None => {
-            write_packet(Path::new(&args.output), &files)?;
-            say(&written(&spec.name, args, &outcome, packet.sheets.len(), files.len()));
+            write_packet(Path::new(folder), &files)?;
+            out = written(&spec.name, variant, folder, &outcome, packet.sheets.len(), files.len());
         }
     }
-    Ok(check::verdict(std::iter::once(&outcome), args.report.fail_on))
+    Ok(Done { err, out, exit: check::verdict(std::iter::once(&outcome), args.report.fail_on) })
 }
 
-fn written(name: &str, args: &Args, outcome: &Outcome, sheets: usize, files: usize) -> String {
-    let line = check::summary(name, args.spec.variant.as_deref(), outcome);
+fn written(name: &str, variant: Option<&str>, folder: &str, outcome: &Outcome, sheets: usize, files: usize) -> String {
+    let line = check::summary(name, variant, outcome);
     let missing = check::not_checked(outcome);
-    format!("{line}\n{missing}{sheets} sheets in {files} files: {}/packet.pdf\n", args.output)
+    format!("{line}\n{missing}{sheets} sheets in {files} files: {folder}/packet.pdf\n")
 }
 
-fn files(packet: &crate::packet::sheet::Packet) -> Result<Vec<File>, Trouble> {
+pub(super) fn files(packet: &crate::packet::sheet::Packet) -> Result<Vec<File>, Trouble> {
     render::files(packet).map_err(|errors| {
         let lines: Vec<String> = errors.iter().map(ToString::to_string).collect();
         Trouble::new(format!("the packet cannot be set: {}", lines.join("; ")))
@@ -83,6 +127,11 @@ fn one(files: &[File], name: &str) -> Result<(), Trouble> {
         }
     }
     Ok(())
+}
+
+/// The templates of `--templates`; none where it was not given.
+pub(super) fn overrides_of(folder: Option<&str>) -> Result<Overrides, Trouble> {
+    Ok(folder.map(|d| overrides(Path::new(d))).transpose()?.unwrap_or_default())
 }
 
 /// Every template below a folder, by its path below it.
@@ -109,7 +158,7 @@ fn overrides(folder: &Path) -> Result<Overrides, Trouble> {
     Ok(found)
 }
 
-fn composing(error: &ComposeError) -> Trouble {
+pub(super) fn composing(error: &ComposeError) -> Trouble {
     match error {
         ComposeError::Template(TemplateError { template, line, message, .. }) => {
             Trouble::new(format!("template {template}, line {line}: {message}"))

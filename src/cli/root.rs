@@ -21,6 +21,7 @@ pub(super) struct Spec {
 }
 
 /// Reads files below one folder.
+#[derive(Clone)]
 pub(super) struct Root {
     /// The project's root: names are shown relative to it, and nothing above it is read.
     root: PathBuf,
@@ -44,6 +45,20 @@ pub(super) fn read(args: &SpecArgs) -> Result<Spec, Trouble> {
     let root = project_root(whole.parent().unwrap_or(Path::new("/")));
     let name = relative(&whole, &root).unwrap_or_else(|| args.spec.clone());
     Ok(Spec { name, text, loader: Root { root, library } })
+}
+
+/// Name and loader of a file that an editor holds; one without a path stands in this folder.
+pub(super) fn around(path: Option<&Path>, library: Option<&str>) -> (String, Root) {
+    let library = library.and_then(|l| folder(Path::new(l)).ok());
+    let here = || folder(Path::new(".")).unwrap_or_else(|_| PathBuf::from("/"));
+    let Some(path) = path else {
+        return ("untitled".to_owned(), Root { root: project_root(&here()), library });
+    };
+    // A file that was never saved has a folder all the same.
+    let whole = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let root = project_root(whole.parent().unwrap_or(Path::new("/")));
+    let name = relative(&whole, &root).unwrap_or_else(|| "untitled".to_owned());
+    (name, Root { root, library })
 }
 
 /// A text file as a whole, with an error that says what is wrong with it.
@@ -123,6 +138,12 @@ impl Loader for Root {
 }
 
 impl Root {
+    /// Where the file of this name lies.
+    pub(super) fn path_of(&self, name: &str) -> Option<PathBuf> {
+        let homes = [Some(&self.root), self.library.as_ref()];
+        homes.into_iter().flatten().map(|home| home.join(name)).find(|path| path.exists())
+    }
+
     fn one(&self, path: &Path) -> Result<Loaded, LoadError> {
         let whole = match fs::canonicalize(path) {
             Ok(whole) => whole,

@@ -49,7 +49,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     Ok(Exit::Clean)
 }
 
-fn unknown(path: &str, ledger: &Ledger) -> Trouble {
+pub(super) fn unknown(path: &str, ledger: &Ledger) -> Trouble {
     let like = |e: &Entry| strsim::jaro_winkler(&e.path, path);
     let below: Vec<&str> =
         ledger.iter().map(|e| e.path.as_str()).filter(|p| p.starts_with(&format!("{path}."))).collect();

@@ -2,7 +2,7 @@
 
 use crate::diag::Span;
 use crate::quantity::{KelvinPerWatt, Metres, SquareMetres, WattsPerMetreKelvin, WattsPerSquareMetreKelvin};
-use crate::schema::words::{Body, BodyMaterial, Flame, Lid, Side, Zone};
+use crate::schema::words::{Body, BodyMaterial, FinsStand, Flame, Front, Lid, Side, Zone};
 use crate::spread::Spread;
 
 use super::given::Given;
@@ -21,6 +21,8 @@ pub struct Sink {
     pub place: Given<Side>,
     /// `size`.
     pub size: Given<Vec<Metres>>,
+    /// `fins`.
+    pub fins: Option<Fins>,
     /// `interface`.
     pub interface: Option<Interface>,
 }
@@ -33,7 +35,41 @@ impl Sink {
             thermal: block.quantity("thermal"),
             place: block.word("place"),
             size: block.lengths("size"),
+            fins: block.optional("fins").map(|b| Fins::read(&b)),
             interface: block.optional("interface").map(|b| Interface::read(&b)),
+        }
+    }
+}
+
+/// The straight fins of a sink.
+#[derive(Debug, Clone)]
+pub struct Fins {
+    /// Where the block opens.
+    pub span: Span,
+    /// `count`.
+    pub count: Given<u32>,
+    /// `thickness`.
+    pub thickness: Given<Spread<Metres>>,
+    /// `base`.
+    pub base: Given<Spread<Metres>>,
+    /// `stand`.
+    pub stand: Given<FinsStand>,
+    /// `conductivity`.
+    pub conductivity: Given<Spread<WattsPerMetreKelvin>>,
+    /// `emissivity`.
+    pub emissivity: Given<f64>,
+}
+
+impl Fins {
+    pub(super) fn read(block: &Block<'_>) -> Self {
+        Self {
+            span: block.span(),
+            count: block.count("count"),
+            thickness: block.quantity("thickness"),
+            base: block.quantity("base"),
+            stand: block.word("stand"),
+            conductivity: block.quantity("conductivity"),
+            emissivity: block.ratio("emissivity"),
         }
     }
 }
@@ -82,6 +118,12 @@ pub struct Enclosure {
     pub wall: Given<Spread<Metres>>,
     /// `opening`.
     pub opening: Given<Spread<Metres>>,
+    /// `reflectance`.
+    pub reflectance: Given<f64>,
+    /// `front`.
+    pub front: Given<Front>,
+    /// `emissivity`.
+    pub emissivity: Given<f64>,
     /// `printed`.
     pub printed: Given<bool>,
     /// `holds-live`.
@@ -110,6 +152,9 @@ impl Enclosure {
             material: block.word("material"),
             wall: block.quantity("wall"),
             opening: block.quantity("opening"),
+            reflectance: block.ratio("reflectance"),
+            front: block.word("front"),
+            emissivity: block.ratio("emissivity"),
             printed: block.yes_no("printed"),
             holds_live: block.yes_no("holds-live"),
             only_insulation: block.yes_no("only-insulation"),
@@ -133,8 +178,12 @@ pub struct Vent {
     pub part: Option<String>,
     /// `width`.
     pub width: Given<Spread<Metres>>,
+    /// `length`.
+    pub length: Given<Spread<Metres>>,
     /// `count`.
     pub count: Given<u32>,
+    /// `level`.
+    pub level: Given<Spread<Metres>>,
     /// `over`.
     pub over: Given<Zone>,
     /// `reach`.
@@ -150,7 +199,9 @@ impl Vent {
             span: block.span(),
             part: block.part(),
             width: block.quantity("width"),
+            length: block.quantity("length"),
             count: block.count("count"),
+            level: block.quantity("level"),
             over: block.word("over"),
             reach: block.quantity("reach"),
             baffle: block.yes_no("baffle"),

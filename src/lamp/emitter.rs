@@ -1,7 +1,10 @@
 //! Block `emitter`: the dice and how they sit.
 
 use crate::diag::Span;
-use crate::quantity::{Amperes, KelvinPerWatt, Lumens, Metres, Ohms, Temperature, Volts, VoltsPerKelvin};
+use crate::quantity::{
+    Amperes, Kelvin, KelvinPerWatt, Lumens, Metres, Ohms, PerKelvin, Radians, SquareMetres, Temperature, Volts,
+    VoltsPerKelvin,
+};
 use crate::schema::words::Common;
 use crate::spread::Spread;
 
@@ -19,8 +22,12 @@ pub struct Emitter {
     pub distance: Given<Spread<Metres>>,
     /// `pitch`.
     pub pitch: Given<Spread<Metres>>,
+    /// `board`.
+    pub board: Given<Spread<SquareMetres>>,
     /// `common`.
     pub common: Given<Common>,
+    /// `reflectance`.
+    pub reflectance: Given<f64>,
     /// `die`.
     pub dice: Vec<Die>,
 }
@@ -32,7 +39,9 @@ impl Emitter {
             part: block.part(),
             distance: block.quantity("distance"),
             pitch: block.quantity("pitch"),
+            board: block.quantity("board"),
             common: block.word("common"),
+            reflectance: block.ratio("reflectance"),
             dice: block.named("die").into_iter().map(|(name, b)| Die::read(name, &b)).collect(),
         }
     }
@@ -61,8 +70,36 @@ pub struct Die {
     pub most: Given<Spread<Amperes>>,
     /// `flux`.
     pub flux: Given<(Spread<Lumens>, Amperes)>,
+    /// `droop`.
+    pub droop: Given<f64>,
+    /// `peak`.
+    pub peak: Given<Spread<Metres>>,
+    /// `width`.
+    pub width: Given<Spread<Metres>>,
+    /// `white`.
+    pub white: Given<Spread<Kelvin>>,
+    /// `duv`.
+    pub duv: Given<f64>,
+    /// `x`.
+    pub x: Given<f64>,
+    /// `y`.
+    pub y: Given<f64>,
+    /// `beam`.
+    pub beam: Given<Spread<Radians>>,
+    /// `lit`.
+    pub lit: Given<Spread<Metres>>,
+    /// `first`.
+    pub first: Given<Vec<Metres>>,
+    /// `step`.
+    pub step: Given<Vec<Metres>>,
+    /// `row`.
+    pub row: Given<u32>,
+    /// `row-step`.
+    pub row_step: Given<Vec<Metres>>,
     /// `efficiency`.
     pub efficiency: Given<f64>,
+    /// `fade`.
+    pub fade: Given<Spread<PerKelvin>>,
     /// `thermal`.
     pub thermal: Given<Spread<KelvinPerWatt>>,
     /// `hottest`.
@@ -82,7 +119,21 @@ impl Die {
             drift: block.quantity("drift"),
             most: block.quantity("most"),
             flux: block.quantity_at("flux"),
+            droop: block.ratio("droop"),
+            peak: block.quantity("peak"),
+            width: block.quantity("width"),
+            white: block.quantity("white"),
+            duv: block.ratio("duv"),
+            x: block.ratio("x"),
+            y: block.ratio("y"),
+            beam: block.quantity("beam"),
+            lit: block.quantity("lit"),
+            first: block.lengths("first"),
+            step: block.lengths("step"),
+            row: block.count("row"),
+            row_step: block.lengths("row-step"),
             efficiency: block.ratio("efficiency"),
+            fade: block.quantity("fade"),
             thermal: block.quantity("thermal"),
             hottest: block.quantity("hottest"),
         }

@@ -15,6 +15,12 @@ pub struct Missing {
     pub unknown: bool,
 }
 
+impl From<&Missing> for Missing {
+    fn from(missing: &Missing) -> Self {
+        missing.clone()
+    }
+}
+
 /// A value, or the figure that is missing for it.
 pub type Found<T> = Result<T, Missing>;
 

@@ -2,7 +2,7 @@
 
 use crate::diag::Span;
 use crate::language::document::Date;
-use crate::quantity::{Kilograms, Lumens, Seconds, Temperature, Watts};
+use crate::quantity::{Kelvin, Kilograms, Lumens, Seconds, Temperature, Watts};
 use crate::schema::words::{Instrument, Mount, PaperSize, Place, PowerReturn, Region, Series};
 use crate::spread::Spread;
 
@@ -75,8 +75,18 @@ pub struct Aim {
     pub settle: Given<Spread<Seconds>>,
     /// `power-return`.
     pub power_return: Given<PowerReturn>,
+    /// `life`.
+    pub life: Given<Spread<Seconds>>,
     /// `touch`.
     pub touch: Given<Spread<Temperature>>,
+    /// `evenness`.
+    pub evenness: Given<f64>,
+    /// `exposure`.
+    pub exposure: Given<Spread<Seconds>>,
+    /// `white`.
+    pub whites: Vec<White>,
+    /// `colour`.
+    pub colours: Vec<Colour>,
 }
 
 impl Aim {
@@ -88,7 +98,72 @@ impl Aim {
             lowest: block.ratio("lowest"),
             settle: block.quantity("settle"),
             power_return: block.word("power-return"),
+            life: block.quantity("life"),
             touch: block.quantity("touch"),
+            evenness: block.ratio("evenness"),
+            exposure: block.quantity("exposure"),
+            whites: block.named("white").into_iter().map(|(name, b)| White::read(name, &b)).collect(),
+            colours: block.named("colour").into_iter().map(|(name, b)| Colour::read(name, &b)).collect(),
+        }
+    }
+}
+
+/// A white to mix.
+#[derive(Debug, Clone)]
+pub struct White {
+    /// Where the block opens.
+    pub span: Span,
+    /// Its name.
+    pub name: String,
+    /// `temperature`.
+    pub temperature: Given<Spread<Kelvin>>,
+    /// `duv`.
+    pub duv: Given<f64>,
+    /// `flux`.
+    pub flux: Given<Spread<Lumens>>,
+}
+
+impl White {
+    fn read(name: String, block: &Block<'_>) -> Self {
+        Self {
+            name,
+            span: block.span(),
+            temperature: block.quantity("temperature"),
+            duv: block.ratio("duv"),
+            flux: block.quantity("flux"),
+        }
+    }
+}
+
+/// A colour to mix.
+#[derive(Debug, Clone)]
+pub struct Colour {
+    /// Where the block opens.
+    pub span: Span,
+    /// Its name.
+    pub name: String,
+    /// `x`.
+    pub x: Given<f64>,
+    /// `y`.
+    pub y: Given<f64>,
+    /// `u`.
+    pub u: Given<f64>,
+    /// `v`.
+    pub v: Given<f64>,
+    /// `flux`.
+    pub flux: Given<Spread<Lumens>>,
+}
+
+impl Colour {
+    fn read(name: String, block: &Block<'_>) -> Self {
+        Self {
+            name,
+            span: block.span(),
+            x: block.ratio("x"),
+            y: block.ratio("y"),
+            u: block.ratio("u"),
+            v: block.ratio("v"),
+            flux: block.quantity("flux"),
         }
     }
 }
@@ -137,6 +212,8 @@ pub struct Workshop {
     pub paper: Given<PaperSize>,
     /// `instruments`.
     pub instruments: Given<Vec<Instrument>>,
+    /// `soak`.
+    pub soak: Given<Spread<Seconds>>,
 }
 
 impl Workshop {
@@ -146,6 +223,7 @@ impl Workshop {
             part: block.part(),
             paper: block.word("paper"),
             instruments: block.words("instruments"),
+            soak: block.quantity("soak"),
         }
     }
 }

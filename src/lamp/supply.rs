@@ -47,6 +47,10 @@ pub struct Supply {
     pub start_capacitance: Given<Spread<Farads>>,
     /// `discharge`.
     pub discharge: Given<Spread<Seconds>>,
+    /// `case-limit`.
+    pub case_limit: Given<Spread<Temperature>>,
+    /// `life`.
+    pub life: Given<(Spread<Seconds>, Temperature)>,
     /// `size`.
     pub size: Given<Vec<Metres>>,
 }
@@ -71,6 +75,8 @@ impl Supply {
             minimum_load: block.quantity("minimum-load"),
             start_capacitance: block.quantity("start-capacitance"),
             discharge: block.quantity("discharge"),
+            case_limit: block.quantity("case-limit"),
+            life: block.quantity_at("life"),
             size: block.lengths("size"),
         }
     }

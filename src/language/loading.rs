@@ -49,6 +49,44 @@ impl Loader for NoFiles {
     }
 }
 
+/// Files that were read before: a spec compiled again needs no disk.
+pub struct Held<'a> {
+    files: &'a Sources,
+}
+
+impl<'a> Held<'a> {
+    /// Answers from these files.
+    pub fn new(files: &'a Sources) -> Self {
+        Self { files }
+    }
+}
+
+impl Loader for Held<'_> {
+    fn load(&mut self, from: &str, path: &str) -> Result<Loaded, LoadError> {
+        let wanted = beside(from, path);
+        let tail = format!("/{path}");
+        let exact = self.files.iter().find(|f| f.name == wanted);
+        // A file of a library is known by its name below the library.
+        let found = exact.or_else(|| self.files.iter().find(|f| f.name == path || f.name.ends_with(&tail)));
+        let found = found.ok_or(LoadError::Missing { near: Vec::new() })?;
+        Ok(Loaded { name: found.name.clone(), text: found.text.clone() })
+    }
+}
+
+/// The name that `path` has when a file named `from` uses it: relative to that file's folder, `..` worked out.
+pub fn beside(from: &str, path: &str) -> String {
+    let folder = from.rsplit_once('/').map_or("", |(folder, _)| folder);
+    let mut steps: Vec<&str> = Vec::new();
+    for step in folder.split('/').chain(path.split('/')) {
+        match step {
+            "" | "." => {}
+            ".." if steps.last().is_some_and(|s| *s != "..") => drop(steps.pop()),
+            step => steps.push(step),
+        }
+    }
+    steps.join("/")
+}
+
 /// How deep files may use files (our limit).
 pub const DEEPEST_USE: usize = 16;
 

@@ -5,6 +5,7 @@ pub mod document;
 pub mod loading;
 pub mod parse;
 pub mod resolve;
+pub mod symbols;
 pub mod syntax;
 pub mod tidy;
 pub mod units;
@@ -27,3 +28,6 @@ mod value;
 mod waivers;
 mod words;
 mod wreck;
+
+pub use names::is_name;
+pub use waivers::WAIVE;

@@ -8,7 +8,7 @@ use crate::schema::{Arity, Block};
 pub(super) const TOP_WORDS: &[&str] = &["language", "use", "let", "part", "variant", "waive"];
 
 /// `[a-z][a-z0-9-]*`.
-pub(super) fn is_name(text: &str) -> bool {
+pub fn is_name(text: &str) -> bool {
     text.starts_with(|c: char| c.is_ascii_lowercase())
         && text.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-')
 }

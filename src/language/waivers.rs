@@ -13,7 +13,7 @@ const fn property(name: &'static str, shape: Shape, default: Default, doc: &'sta
 }
 
 /// What stands in a `waive` block.
-pub(super) static WAIVE: Block = Block {
+pub static WAIVE: Block = Block {
     kind: "waive",
     arity: Arity::Named,
     part: false,

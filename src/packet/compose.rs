@@ -73,7 +73,7 @@ fn bare(text: &str) -> String {
 }
 
 /// No more than one blank line in a row, one newline at the end.
-fn squeeze(markdown: &str) -> String {
+pub(crate) fn squeeze(markdown: &str) -> String {
     let mut out = String::with_capacity(markdown.len());
     let mut blank = true;
     for line in markdown.lines().map(str::trim_end) {
@@ -89,7 +89,7 @@ fn squeeze(markdown: &str) -> String {
     out
 }
 
-fn paper(bench: &Bench<'_>) -> Paper {
+pub(crate) fn paper(bench: &Bench<'_>) -> Paper {
     let by_region = match bench.lamp.identity.region.value {
         Some(Region::Us) => Paper::Letter,
         _ => Paper::A4,

@@ -105,7 +105,7 @@ fn add_figures(environment: &mut Environment<'static>, ledger: &Ledger) {
 /// Words of a message: escaped, but what stands between backticks is set as code.
 fn said(text: String) -> Value {
     let pieces: Vec<&str> = text.split('`').collect();
-    if pieces.len() % 2 == 0 {
+    if pieces.len().is_multiple_of(2) {
         return Value::from_safe_string(escape(&text));
     }
     let piece = |(i, piece): (usize, &&str)| match i % 2 {

@@ -5,6 +5,7 @@ use svg::Document;
 use svg::node::element::{Circle, Definitions, Description, Group, Line, Path as PathElement, Pattern, Text, Title};
 
 use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Shape};
+use crate::packet::drawings::text::width;
 
 /// Height of a capital letter in em, for turning letter heights into font sizes.
 const CAP_HEIGHT: f64 = 0.66;
@@ -160,6 +161,11 @@ impl Frame {
         let mut text = Text::new(words).set("font-size", number(height / CAP_HEIGHT)).set("text-anchor", anchor);
         if strong {
             text = text.set("font-weight", "600");
+        }
+        // A viewer with another face still keeps each label in the room it was placed in.
+        let width = width(words, height, strong);
+        if width > 0.0 {
+            text = text.set("textLength", number(width)).set("lengthAdjust", "spacingAndGlyphs");
         }
         if angle != 0.0 {
             text = text.set("transform", format!("rotate({} {x} {y})", number(-angle)));

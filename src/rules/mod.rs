@@ -2,6 +2,7 @@
 
 pub mod drive;
 pub mod heat;
+pub mod light;
 pub mod mains;
 pub mod make;
 pub mod pins;
@@ -13,8 +14,8 @@ pub mod supply;
 use rule::Rule;
 
 /// Every area's rules, in the order of the reference: what hurts people first, then what kills parts.
-const AREAS: [&[&Rule]; 7] =
-    [mains::RULES, supply::RULES, drive::RULES, pins::RULES, heat::RULES, make::RULES, spec::RULES];
+const AREAS: [&[&Rule]; 8] =
+    [mains::RULES, supply::RULES, drive::RULES, pins::RULES, heat::RULES, light::RULES, make::RULES, spec::RULES];
 
 /// Every rule.
 pub static ALL: &[&Rule] = &{

@@ -213,6 +213,22 @@ words! {
     Body {
         Cylinder = "cylinder" "diameter x length",
         Box = "box" "width x height x depth",
+        Sphere = "sphere" "diameter; flat in front where an opening is written",
+        Dome = "dome" "diameter of a half sphere, flat in front",
+        Cone = "cone" "diameter above x diameter below x height, its front below",
+    }
+    /// Where the front of the body looks.
+    Front {
+        Up = "up" "to the ceiling",
+        Down = "down" "to the floor",
+        Side = "side" "to a side",
+    }
+    /// How the fins of a sink stand.
+    FinsStand {
+        Vertical = "vertical" "base upright, fins up and down: the best way",
+        Up = "up" "base lies, fins point up",
+        Down = "down" "base lies, fins point down",
+        Cross = "cross" "base upright, fins lie across, or have a wall before them",
     }
     /// Material of the body.
     BodyMaterial {

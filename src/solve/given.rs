@@ -94,7 +94,7 @@ fn condition(shape: Shape) -> &'static str {
 }
 
 /// The SI unit of a dimension, as the ledger prints it.
-const fn symbol(dimension: Dimension) -> &'static str {
+pub const fn symbol(dimension: Dimension) -> &'static str {
     use Dimension as D;
     match dimension {
         D::Number => "",

@@ -28,6 +28,8 @@ pub struct Solution {
     pub heat: Found<heat::Ladder>,
     /// Light from die to room.
     pub light: Found<light::Budget>,
+    /// What reaches the eye: colour, evenness, flicker.
+    pub look: light::Look,
     /// The mains side; none where mains stays outside.
     pub line: Option<line::Line>,
     /// The diffuser sheet.
@@ -52,5 +54,6 @@ pub fn solve(lamp: &Lamp, mut ledger: Ledger) -> Solution {
     let wires = wires::solve(lamp, &channels, &feed, line.as_ref(), &heat, ledger_mut);
     drive::headroom(lamp, &wires, &heat, &mut channels, ledger_mut);
     let sheet = lamp.diffuser.as_ref().map(|diffuser| sheet::solve(lamp, diffuser, ledger_mut));
-    Solution { ledger, channels, feed, heat, light, line, sheet, wires }
+    let look = light::look(lamp, &channels, &feed, &heat, &light, ledger_mut);
+    Solution { ledger, channels, feed, heat, light, look, line, sheet, wires }
 }

@@ -1,5 +1,11 @@
 //! How long each stage takes: `cargo bench`. The machine is noisy: compare ratios of one run, not days.
 
+#![allow(
+    clippy::disallowed_methods,
+    missing_docs,
+    reason = "a bench reads its example; its functions are made by a macro"
+)]
+
 use std::hint::black_box;
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};

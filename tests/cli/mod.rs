@@ -1,8 +1,12 @@
 //! The command line as a user meets it: exit codes, messages, files kept and files written.
 
 mod bad_input;
+mod compare;
+mod editor;
 mod folder;
+mod many;
 mod verbs;
+mod what_if;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};

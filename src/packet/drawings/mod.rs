@@ -2,8 +2,12 @@
 
 mod body;
 mod boxes;
+mod budget;
 mod callouts;
+mod chromaticity;
+mod evenness;
 mod front;
+mod heat;
 pub mod label;
 mod margins;
 pub mod outline;
@@ -24,6 +28,11 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
         section::section(bench),
         margins::margins(bench),
         label::rating(bench),
+        heat::ladder(bench),
+        heat::warm_up(bench),
+        budget::budget(bench),
+        chromaticity::chromaticity(bench),
+        evenness::evenness(bench),
     ];
     made.into_iter().flatten().map(|drawing| (drawing.name.clone(), drawing)).collect()
 }

@@ -2,14 +2,18 @@
 
 mod assumptions;
 mod checklist;
+mod colour;
 mod cover;
 mod cut;
 mod dead_tests;
 mod first_power;
+mod heat;
 mod label;
+mod light;
 pub(super) mod parts;
 pub(super) mod pins;
 mod safety;
+mod soak;
 pub(super) mod values;
 pub(super) mod wiring;
 mod working;
@@ -25,8 +29,12 @@ pub static ALL: &[&SheetKind] = &[
     &values::SHEET,
     &parts::SHEET,
     &pins::SHEET,
+    &heat::SHEET,
+    &light::SHEET,
     &dead_tests::SHEET,
     &first_power::SHEET,
+    &soak::SHEET,
+    &colour::SHEET,
     &label::SHEET,
     &assumptions::SHEET,
     &working::SHEET,

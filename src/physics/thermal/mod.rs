@@ -1,8 +1,22 @@
-//! Heat by hand: what becomes heat, the ladder from junction to room, materials, limits and life.
-//! One-dimensional and lumped; good for a first verdict, stated as such on the working sheet.
+//! Heat: what becomes heat and where, free convection, radiation, walls, vents and sinks, the network that joins them,
+//! its steady state and its warm-up; and the one-dimensional ladder for a first verdict by hand.
 
+pub mod air;
+pub mod assembly;
 pub mod budget;
+pub mod convection;
+pub mod faces;
+pub mod fins;
+pub mod judged;
 pub mod ladder;
 pub mod life;
 pub mod limits;
 pub mod materials;
+pub mod network;
+pub mod radiation;
+pub mod shapes;
+pub mod sink;
+pub mod solver;
+pub mod spreading;
+pub mod vents;
+pub mod warmup;

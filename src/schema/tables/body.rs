@@ -2,7 +2,9 @@
 
 use crate::schema::Dimension as D;
 use crate::schema::build::{count, property, quantity, word, yes_no};
-use crate::schema::words::{Body, BodyMaterial, Colour, Cutter, Flame, Lid, OutlineKind, SheetMaterial, Side, Zone};
+use crate::schema::words::{
+    Body, BodyMaterial, Colour, Cutter, FinsStand, Flame, Front, Lid, OutlineKind, SheetMaterial, Side, Zone,
+};
 use crate::schema::{Arity, Block, Shape};
 
 pub(super) const SINK: Block = Block {
@@ -11,22 +13,44 @@ pub(super) const SINK: Block = Block {
     part: true,
     doc: "the heatsink behind the emitter",
     properties: &[
-        quantity("thermal", D::ThermalResistance, "sink to the air around it").usual(0.1, 200.0),
+        quantity("thermal", D::ThermalResistance, "sink to the air around it; its fins take the place of this figure")
+            .usual(0.1, 200.0),
         word("place", Side::CHOICES, "whose air it stands in").is("inside"),
-        property("size", Shape::Size, "outside").usual(1e-3, 3.0),
+        property("size", Shape::Size, "outside: across the fins x along them x height with the base").usual(1e-3, 3.0),
     ],
-    blocks: &[Block {
-        kind: "interface",
-        arity: Arity::Optional,
-        part: true,
-        doc: "the layer between emitter and sink",
-        properties: &[
-            quantity("thickness", D::Length, "its thickness").usual(1e-5, 3e-3),
-            quantity("conductivity", D::ThermalConductivity, "its conductivity").usual(0.1, 20.0),
-            quantity("area", D::Area, "area that carries the heat").usual(1e-6, 0.1),
-        ],
-        blocks: &[],
-    }],
+    blocks: &[
+        FINS,
+        Block {
+            kind: "interface",
+            arity: Arity::Optional,
+            part: true,
+            doc: "the layer between emitter and sink",
+            properties: &[
+                quantity("thickness", D::Length, "its thickness").usual(1e-5, 3e-3),
+                quantity("conductivity", D::ThermalConductivity, "its conductivity").usual(0.1, 20.0),
+                quantity("area", D::Area, "area that carries the heat").usual(1e-6, 0.1),
+            ],
+            blocks: &[],
+        },
+    ],
+};
+
+const FINS: Block = Block {
+    kind: "fins",
+    arity: Arity::Optional,
+    part: false,
+    doc: "straight fins of the sink: with its size, its cooling is worked out from them",
+    properties: &[
+        count("count", "how many").required().within(2.0, 200.0),
+        quantity("thickness", D::Length, "of a fin").required().usual(2e-4, 5e-3),
+        quantity("base", D::Length, "thickness of the base").required().usual(5e-4, 0.02),
+        word("stand", FinsStand::CHOICES, "how they stand in use").is("vertical"),
+        quantity("conductivity", D::ThermalConductivity, "of the metal").is("200 W/(m·K)").usual(10.0, 400.0),
+        quantity("emissivity", D::Number, "of its surface: bare metal 5 to 10 %, anodised or painted 80 to 95 %")
+            .is("85 %")
+            .within(0.01, 1.0),
+    ],
+    blocks: &[],
 };
 
 pub(super) const ENCLOSURE: Block = Block {
@@ -36,19 +60,26 @@ pub(super) const ENCLOSURE: Block = Block {
     doc: "the body",
     properties: &[
         word("shape", Body::CHOICES, "its shape").required(),
-        property("size", Shape::Size, "outside: diameter x length, or width x height x depth")
+        property("size", Shape::Size, "outside, as its shape says: diameter x length, or width x height x depth")
             .required()
             .usual(0.01, 3.0),
         word("material", BodyMaterial::CHOICES, "what it is made of").required(),
         quantity("wall", D::Length, "wall thickness").required().usual(2e-4, 0.05),
         quantity("opening", D::Length, "clear opening in front, its smallest width").usual(5e-3, 3.0),
+        quantity("reflectance", D::Number, "share of light that its inside throws back")
+            .is("60 %")
+            .within(0.0, 0.99)
+            .usual(0.03, 0.98),
+        word("front", Front::CHOICES, "where its front looks in use; by the mount when not written"),
+        quantity("emissivity", D::Number, "of its outer and inner surface; by material when not written")
+            .within(0.01, 1.0),
         yes_no("printed", "printed layer by layer").is("no"),
         yes_no("holds-live", "live parts are fixed to it without an enclosure of their own").is("no"),
         yes_no("only-insulation", "its wall is the only insulation between live parts and a hand").is("no"),
         word("flame", Flame::CHOICES, "stated behaviour in fire"),
         word("lid", Lid::CHOICES, "how it opens").is("tool"),
         yes_no("terminals-covered", "live terminals stay covered with the body open").is("no"),
-        quantity("heat-transfer", D::HeatTransfer, "heat given off by its outside; by material when not written")
+        quantity("heat-transfer", D::HeatTransfer, "heat given off by its outside; worked out when not written")
             .usual(2.0, 25.0),
     ],
     blocks: &[Block {
@@ -58,7 +89,14 @@ pub(super) const ENCLOSURE: Block = Block {
         doc: "a group of openings in the body",
         properties: &[
             quantity("width", D::Length, "diameter of the holes or width of the slots").required().usual(5e-4, 0.05),
+            quantity("length", D::Length, "of slots; round holes when not written").usual(1e-3, 1.0),
             count("count", "how many").is("1"),
+            quantity(
+                "level",
+                D::Length,
+                "height of their middle above the foot of the body; air is drawn between levels",
+            )
+            .usual(0.0, 3.0),
             word("over", Zone::CHOICES, "what lies behind").required(),
             quantity("reach", D::Length, "straight way from the opening to the nearest live part").usual(1e-3, 0.5),
             yes_no("baffle", "a baffle stops a straight probe").is("no"),

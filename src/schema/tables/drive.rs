@@ -217,7 +217,12 @@ pub(super) const EMITTER: Block = Block {
     properties: &[
         quantity("distance", D::Length, "dice to diffuser").usual(2e-3, 1.0),
         quantity("pitch", D::Length, "spacing of the dice of one channel").usual(1e-3, 1.0),
+        quantity("board", D::Area, "area of its board on the wall, where there is no sink").usual(1e-5, 0.5),
         word("common", Common::CHOICES, "terminal the dice share").is("none"),
+        quantity("reflectance", D::Number, "share of light that its board throws back")
+            .is("80 %")
+            .within(0.0, 0.99)
+            .usual(0.03, 0.98),
     ],
     blocks: &[Block {
         kind: "die",
@@ -244,10 +249,35 @@ pub(super) const EMITTER: Block = Block {
             property("flux", Shape::QuantityAt(D::LuminousFlux, D::Current), "light of one die, warm")
                 .within(0.0, 1e6)
                 .usual(0.1, 1e4),
+            quantity("droop", D::Number, "exponent of light over current, near the stated one")
+                .is("0.9")
+                .within(0.1, 1.2)
+                .usual(0.6, 1.0),
+            quantity("peak", D::Length, "peak wavelength of a single colour, cold: 632 nm").usual(380e-9, 780e-9),
+            quantity("width", D::Length, "width of that peak at half its height: 18 nm")
+                .within(1e-8, 1e-7)
+                .usual(1e-8, 6e-8),
+            quantity("white", D::TemperatureDifference, "colour temperature of a white: 2700 K")
+                .within(1000.0, 20e3)
+                .usual(1800.0, 10e3),
+            quantity("duv", D::Number, "that white's distance from the locus; of the usual bins when not written")
+                .signed()
+                .usual(-0.02, 0.02),
+            quantity("x", D::Number, "measured chromaticity, in place of peak or white").within(0.0, 0.8),
+            quantity("y", D::Number, "measured chromaticity, in place of peak or white").within(0.01, 0.9),
+            quantity("beam", D::Angle, "full angle at half intensity").is("120°").within(0.05, 3.1).usual(0.1, 2.6),
+            quantity("lit", D::Length, "side or diameter of its lit face").is("1 mm").usual(1e-4, 0.05),
+            property("first", Shape::Point, "place of its first die, from the middle of the sheet"),
+            property("step", Shape::Point, "from each die to the next"),
+            count("row", "dice in a row, before the next row begins"),
+            property("row-step", Shape::Point, "from each row to the next"),
             quantity("efficiency", D::Number, "radiant power over electrical power")
                 .is("30 %")
                 .within(0.0, 0.9)
                 .usual(0.05, 0.7),
+            quantity("fade", D::PerTemperature, "share of its light lost for each kelvin of the junction above 25 °C")
+                .is("0.25 %/K")
+                .usual(0.0, 0.02),
             quantity("thermal", D::ThermalResistance, "junction to board, of real heat").usual(0.1, 300.0),
             quantity("hottest", D::Temperature, "highest junction temperature").is("105 °C").usual(333.15, 448.15),
         ],

@@ -155,6 +155,8 @@ pub(super) const SUPPLY: Block = Block {
         quantity("minimum-load", D::Power, "least load it regulates at").usual(0.0, 50.0),
         quantity("start-capacitance", D::Capacitance, "most capacitance it starts into").usual(1e-5, 0.1),
         quantity("discharge", D::Time, "wait after unplugging before it is touched").is("60 s").usual(1.0, 1800.0),
+        quantity("case-limit", D::Temperature, "hottest its case may get, its t_c").usual(313.15, 383.15),
+        property("life", Shape::QuantityAt(D::Time, D::Temperature), "life of its capacitors: 5000 h at 105 °C"),
         property("size", Shape::Size, "outside, without its leads").usual(5e-3, 0.6),
     ],
     blocks: &[],

@@ -66,7 +66,45 @@ const AIM: Block = Block {
         quantity("lowest", D::Number, "lowest dimmed level wanted, as a share of full").is("1 %").within(0.0, 1.0),
         quantity("settle", D::Time, "longest time a new level may take to settle").is("0.2 s").usual(1e-4, 5.0),
         word("power-return", PowerReturn::CHOICES, "what the light does when power returns").is("last"),
+        quantity("life", D::Time, "how long it must last").usual(3.6e5, 1e9),
         quantity("touch", D::Temperature, "warmest touchable surface accepted").usual(303.15, 373.15),
+        quantity("evenness", D::Number, "darkest over brightest part of the lit sheet, all on")
+            .within(0.0, 1.0)
+            .usual(0.1, 0.95),
+        quantity("exposure", D::Time, "longest shutter time of a camera that must see no bands").usual(1e-4, 0.1),
+    ],
+    blocks: &[WHITE, COLOUR],
+};
+
+const WHITE: Block = Block {
+    kind: "white",
+    arity: Arity::Named,
+    part: false,
+    doc: "a white the lamp must mix",
+    properties: &[
+        quantity("temperature", D::TemperatureDifference, "its colour temperature: 2700 K")
+            .required()
+            .within(1000.0, 20e3)
+            .usual(1800.0, 10e3),
+        quantity("duv", D::Number, "its distance from the locus").signed().is("0").usual(-0.02, 0.02),
+        quantity("flux", D::LuminousFlux, "light wanted of it, out of the lamp; the most when not written")
+            .usual(0.1, 20e3),
+    ],
+    blocks: &[],
+};
+
+const COLOUR: Block = Block {
+    kind: "colour",
+    arity: Arity::Named,
+    part: false,
+    doc: "a colour the lamp must mix, by x and y or by u and v",
+    properties: &[
+        quantity("x", D::Number, "CIE 1931 x").within(0.0, 0.8),
+        quantity("y", D::Number, "CIE 1931 y").within(0.01, 0.9),
+        quantity("u", D::Number, "CIE 1976 u', in place of x").within(0.0, 0.7),
+        quantity("v", D::Number, "CIE 1976 v', in place of y").within(0.01, 0.6),
+        quantity("flux", D::LuminousFlux, "light wanted of it, out of the lamp; the most when not written")
+            .usual(0.1, 20e3),
     ],
     blocks: &[],
 };
@@ -99,6 +137,8 @@ const WORKSHOP: Block = Block {
             "what is at hand; tests that need more are listed as work to have done",
         )
         .is("[meter, bench-supply]"),
+        quantity("soak", D::Time, "how long the first soak will be watched; worked out when not written")
+            .usual(600.0, 1e6),
     ],
     blocks: &[],
 };

@@ -1,5 +1,12 @@
 //! Light from die to room: what each channel makes, what the box and the sheet let through, and per watt at the wall.
 
+pub mod blue;
+pub mod colour;
+pub mod even;
+pub mod face;
+pub mod flicker;
+pub mod targets;
+
 use crate::lamp::Lamp;
 use crate::lamp::driver::Channel;
 use crate::lamp::given::Found;
@@ -8,6 +15,7 @@ use crate::quantity::{Lumens, LumensPerWatt, Watts};
 
 use super::drive::{ChannelSolution, by};
 use super::feed::Feed;
+use super::heat::Ladder;
 
 /// The light budget at full; ledger entries under `light.`.
 #[derive(Debug, Clone)]
@@ -76,13 +84,14 @@ fn of_channel(lamp: &Lamp, channel: &Channel, solved: &ChannelSolution, ledger: 
     let (flux, at) = die.flux.get()?;
     let strings = f64::from(channel.strings.get()?.max(1));
     let current = solved.set.clone()?.mean.nominal / strings;
-    let light = flux.nominal * (f64::from(die.count.get()?) * strings * (current / at));
-    let linear =
-        by("Φ = n·Φ_die·I/I_stated", "light taken as proportional to current near the stated one; our simplification");
+    let droop = libm::pow(current / at, die.droop.get()?);
+    let light = flux.nominal * (f64::from(die.count.get()?) * strings * droop);
+    let linear = by("Φ = n·Φ_die·(I/I_stated)^b", "power law through one point; 0.85 to 0.95 usual for b, from memory");
     let inputs = [
         ("n", die.count.path.as_str()),
         ("Φ_die", die.flux.path.as_str()),
         ("I", &format!("drive.{}.current", channel.name)),
+        ("b", die.droop.path.as_str()),
     ];
     Ok(ledger.computed(
         format!("light.channel.{}", channel.name),
@@ -125,4 +134,39 @@ pub(super) fn radiant(channels: &[ChannelSolution]) -> Found<Watts> {
         sum = sum + channel.power.clone()?.radiant;
     }
     Ok(sum)
+}
+
+/// What reaches the eye: colour, targets, evenness, the face, flicker, blue light.
+#[derive(Debug, Clone)]
+pub struct Look {
+    /// Colour of each channel, in the order of the spec.
+    pub channels: Vec<(String, Found<colour::ChannelColour>)>,
+    /// Whites and colours to mix, in the order of the spec.
+    pub targets: Vec<targets::Target>,
+    /// Evenness of the lit sheet.
+    pub even: Found<even::Evenness>,
+    /// The lit face and what it lights.
+    pub face: Found<face::Face>,
+    /// Flicker of each channel.
+    pub flicker: Vec<(String, Found<flicker::Flicker>)>,
+    /// The screening for blue light.
+    pub blue: Found<blue::Blue>,
+}
+
+/// Works out what reaches the eye once heat and light are known.
+pub fn look(
+    lamp: &Lamp,
+    channels: &[ChannelSolution],
+    feed: &Feed,
+    heat: &Found<Ladder>,
+    light: &Found<Budget>,
+    ledger: &mut Ledger,
+) -> Look {
+    let colours = colour::solve(lamp, heat, light, ledger);
+    let targets = targets::solve(lamp, channels, feed, light, &colours, ledger);
+    let even = even::solve(lamp, light, ledger);
+    let face = face::solve(lamp, light, &even, ledger);
+    let flicker = flicker::solve(lamp, channels, ledger);
+    let blue = blue::solve(lamp, light, &colours, &even, &face, ledger);
+    Look { channels: colours, targets, even, face, flicker, blue }
 }

@@ -1,0 +1,154 @@
+//! Verb `compare`: what a change of the spec asks of the bench. Either side is a file or `REVISION:path` through git.
+
+use std::path::Path;
+
+use crate::compare::{Comparison, Reach, Refusal, compare, revision, text};
+use crate::figures::percent;
+use crate::language::loading::{LoadError, Loaded, Loader};
+use crate::{Compiled, compile};
+
+use super::files::write_packet;
+use super::git::{AtRevision, Repository};
+use super::output::{Trouble, narrate, say};
+use super::{Exit, SpecArgs, packet, root, show};
+
+/// `compare`.
+#[derive(clap::Args)]
+#[command(after_help = "\
+Examples:
+  lampwright compare HEAD:my.lamp my.lamp            what I changed since the last commit
+  lampwright compare old.lamp new.lamp --sheet rev   a printable revision sheet with tick boxes
+  lampwright compare main:my.lamp my.lamp --format markdown    for a review comment")]
+pub(super) struct Args {
+    /// Before: a file, or REVISION:path from the repository's root
+    old: String,
+    /// Now: a file, or REVISION:path
+    new: String,
+    /// Lay this variant over both
+    #[arg(long)]
+    variant: Option<String>,
+    /// Let `use` reach up to this folder instead of the project's root
+    #[arg(long, value_name = "DIR")]
+    library: Option<String>,
+    /// Form of the output
+    #[arg(long, value_enum, default_value_t = Form::Text)]
+    format: Form,
+    /// Also write the revision sheet into this folder
+    #[arg(long, value_name = "DIR")]
+    sheet: Option<String>,
+    /// Folder of templates that stand in for the shipped ones
+    #[arg(long, value_name = "DIR")]
+    templates: Option<String>,
+    /// Exit with 1 where a test has to be done again
+    #[arg(long)]
+    exit_code: bool,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+enum Form {
+    /// For the terminal
+    Text,
+    /// For a review comment
+    Markdown,
+    /// For programs
+    Json,
+}
+
+pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
+    let (old, new) = (side(&args.old, args)?, side(&args.new, args)?);
+    // Both are called by the new name, so that papers do not differ by a file's name.
+    let called = new.shown.clone();
+    let (Some(old), Some(new)) = (compiled(old, &called, args), compiled(new, &called, args)) else {
+        return Ok(Exit::Broken);
+    };
+    let overrides = packet::overrides_of(args.templates.as_deref())?;
+    let found = compare(&old, &new, &overrides).map_err(refused)?;
+    match args.format {
+        Form::Text => say(&text::plain(&found)),
+        Form::Markdown => say(&text::markdown(&found)),
+        Form::Json => say(&format!("{:#}\n", json(&found))),
+    }
+    if let Some(folder) = &args.sheet {
+        let sheet = revision::packet(&found, &old, &new, &overrides, new.paper()).map_err(|e| packet::composing(&e))?;
+        let files = packet::files(&sheet)?;
+        write_packet(Path::new(folder), &files)?;
+        narrate(&format!("revision sheet: {folder}/packet.pdf\n"));
+    }
+    let again = args.exit_code && found.reach == Reach::Lamp && !found.tests.is_empty();
+    Ok(if again { Exit::Findings } else { Exit::Clean })
+}
+
+fn json(found: &Comparison) -> serde_json::Value {
+    serde_json::json!({ "format": "lampwright compare 1", "verdict": text::verdict(found), "comparison": found })
+}
+
+fn refused(refusal: Refusal) -> Trouble {
+    match refusal {
+        Refusal::Unrelated(common) => {
+            Trouble::new(format!("these are different designs: {} of their figures are equal", percent(common)))
+                .help("`compare` is for two revisions of one lamp")
+        }
+        Refusal::Packet(error) => packet::composing(&error),
+    }
+}
+
+/// One side as it was named.
+struct Named {
+    /// Name to show.
+    shown: String,
+    /// Name from which `use` counts.
+    from: String,
+    text: String,
+    loader: Box<dyn Loader>,
+}
+
+fn side(name: &str, args: &Args) -> Result<Named, Trouble> {
+    if let Some((revision, path)) = name.split_once(':').filter(|_| !Path::new(name).exists()) {
+        return at_revision(revision, path);
+    }
+    let spec = SpecArgs { spec: name.to_owned(), variant: None, library: args.library.clone() };
+    let spec = root::read(&spec)?;
+    Ok(Named { shown: spec.name.clone(), from: spec.name, text: spec.text, loader: Box::new(spec.loader) })
+}
+
+/// A file at a revision; a path that the root does not have is tried from the folder we stand in.
+fn at_revision(revision: &str, path: &str) -> Result<Named, Trouble> {
+    let here = std::env::current_dir().map_err(|e| Trouble::new(format!("cannot look into this folder: {e}")))?;
+    let repository = Repository::around(&here)?;
+    let below = here.strip_prefix(repository.folder()).unwrap_or(Path::new(""));
+    let steps: Vec<String> = below.iter().map(|s| s.to_string_lossy().into_owned()).collect();
+    let mut whole = path.trim_start_matches("./").to_owned();
+    let text = match repository.text(revision, &whole) {
+        Err(_) if !steps.is_empty() => {
+            whole = format!("{}/{whole}", steps.join("/"));
+            repository.text(revision, &whole)?
+        }
+        found => found?,
+    };
+    let loader = AtRevision { repository, revision: revision.to_owned() };
+    Ok(Named { shown: whole.clone(), from: whole, text, loader: Box::new(loader) })
+}
+
+/// Takes what is asked from the shown name as asked from the real one.
+struct Renamed {
+    shown: String,
+    from: String,
+    inner: Box<dyn Loader>,
+}
+
+impl Loader for Renamed {
+    fn load(&mut self, from: &str, path: &str) -> Result<Loaded, LoadError> {
+        let from = if from == self.shown { self.from.as_str() } else { from };
+        self.inner.load(from, path)
+    }
+}
+
+fn compiled(side: Named, called: &str, args: &Args) -> Option<Compiled> {
+    let mut loader = Renamed { shown: called.to_owned(), from: side.from, inner: side.loader };
+    let outcome = compile(called, &side.text, &mut loader, args.variant.as_deref());
+    if outcome.compiled.is_none() {
+        narrate(&show::messages(&outcome.diags, &outcome.sources));
+        narrate(&format!("{}: cannot be compiled, so nothing was compared\n", side.shown));
+    }
+    outcome.compiled
+}

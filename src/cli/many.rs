@@ -1,0 +1,86 @@
+//! Many specs at once: a few threads share the work, the results come out in the order the specs were named,
+//! and a spec that cannot be read does not stop the rest.
+
+use std::collections::BTreeMap;
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::mpsc;
+use std::thread;
+
+use super::Exit;
+use super::output::{Trouble, complaint, narrate, say};
+
+/// What one spec gave.
+pub(super) struct Done {
+    /// For standard error.
+    pub(super) err: String,
+    /// For standard output.
+    pub(super) out: String,
+    /// How it ended.
+    pub(super) exit: Exit,
+}
+
+/// Room for the deepest spec that the language allows; a thread of its own gets less than the first one.
+const STACK: usize = 16 << 20;
+
+/// Runs `job` for every name and says what each gave as soon as those before it are said. The worst exit counts.
+pub(super) fn each(names: &[String], job: impl Fn(&str) -> Result<Done, Trouble> + Sync) -> Exit {
+    let mut worst = Exit::Clean;
+    gather(names, job, |_, done| {
+        narrate(&done.err);
+        say(&done.out);
+        worst = worst.max(done.exit);
+    });
+    worst
+}
+
+/// The same for results that are put together before they are said.
+pub(super) fn gather<T: Send + FromTrouble>(
+    names: &[String],
+    job: impl Fn(&str) -> Result<T, Trouble> + Sync,
+    mut take: impl FnMut(&str, T),
+) {
+    let workers = thread::available_parallelism().map_or(1, usize::from).min(names.len()).max(1);
+    let next = AtomicUsize::new(0);
+    let (sender, receiver) = mpsc::channel();
+    let sender = Mutex::new(sender);
+    thread::scope(|scope| {
+        for _ in 0..workers {
+            let work = || {
+                let Ok(sender) = sender.lock().map(|s| s.clone()) else { return };
+                loop {
+                    let at = next.fetch_add(1, Ordering::Relaxed);
+                    let Some(name) = names.get(at) else { break };
+                    let result = job(name).unwrap_or_else(T::from_trouble);
+                    if sender.send((at, result)).is_err() {
+                        break;
+                    }
+                }
+            };
+            if thread::Builder::new().stack_size(STACK).spawn_scoped(scope, work).is_err() {
+                work();
+            }
+        }
+        let (mut waiting, mut due) = (BTreeMap::new(), 0usize);
+        while due < names.len() {
+            let Ok((at, result)) = receiver.recv() else { break };
+            waiting.insert(at, result);
+            while let (Some(result), Some(name)) = (waiting.remove(&due), names.get(due)) {
+                take(name, result);
+                due += 1;
+            }
+        }
+    });
+}
+
+/// What stands for a spec that could not be read.
+pub(super) trait FromTrouble {
+    /// From what went wrong.
+    fn from_trouble(trouble: Trouble) -> Self;
+}
+
+impl FromTrouble for Done {
+    fn from_trouble(trouble: Trouble) -> Self {
+        Self { err: complaint(&trouble), out: String::new(), exit: Exit::Usage }
+    }
+}

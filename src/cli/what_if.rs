@@ -1,0 +1,210 @@
+//! Verb `what-if`: figures changed without editing, verdict and margins side by side; a sweep as a table and a plot.
+
+use serde_json::{Value, json};
+
+use crate::compare::chain::Changes;
+use crate::compare::findings::{self, MarginChange, Move};
+use crate::compare::matrix::columns;
+use crate::figures::percent;
+use crate::what_if::{Refused, Setting, lay, sweep};
+use crate::{Compiled, Outcome, compile};
+
+use super::output::{Trouble, narrate, say};
+use super::root::{self, Spec};
+use super::{Exit, Format, ReportArgs, SpecArgs, check, show};
+
+/// `what-if`.
+#[derive(clap::Args)]
+#[command(after_help = "\
+Examples:
+  lampwright what-if my.lamp driver.red.current=350mA lamp.room='10 °C .. 35 °C'
+  lampwright what-if my.lamp driver.red.current=200mA..500mA/7 --figure heat.junction.red")]
+pub(super) struct Args {
+    #[command(flatten)]
+    spec: SpecArgs,
+    /// NAME=VALUE, or NAME=LOW..HIGH/STEPS for one sweep; the name of a `let`, or a path such as driver.red.current
+    #[arg(required = true, value_name = "NAME=VALUE")]
+    settings: Vec<String>,
+    /// In a sweep: also show and plot this figure, by its path
+    #[arg(long, value_name = "PATH")]
+    figure: Option<String>,
+    /// Form of the output
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    format: Format,
+    #[command(flatten)]
+    report: ReportArgs,
+}
+
+/// A setting whose value may run over several.
+struct Asked {
+    path: String,
+    values: Vec<String>,
+}
+
+pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
+    let asked = args.settings.iter().map(|s| setting(s)).collect::<Result<Vec<Asked>, Trouble>>()?;
+    let swept = asked.iter().filter(|a| a.values.len() > 1).count();
+    if swept > 1 {
+        return Err(Trouble::new("two sweeps at once").help("sweep one figure and give the other a value"));
+    }
+    let mut spec = root::read(&args.spec)?;
+    let base = compile(&spec.name, &spec.text, &mut spec.loader, args.spec.variant.as_deref());
+    let Some(old) = &base.compiled else {
+        narrate(&show::messages(&base.diags, &base.sources));
+        return Ok(Exit::Broken);
+    };
+    let count = asked.iter().map(|a| a.values.len()).max().unwrap_or(1);
+    let mut runs = Vec::new();
+    for at in 0..count {
+        let value = |a: &Asked| a.values.get(at).or(a.values.first()).cloned().unwrap_or_default();
+        let settings: Vec<Setting> = asked.iter().map(|a| Setting { path: a.path.clone(), value: value(a) }).collect();
+        runs.push((settings.clone(), one(&mut spec, old, args, &settings)?));
+    }
+    let broken = runs.iter().all(|(_, outcome)| outcome.compiled.is_none());
+    match (args.format, swept) {
+        (Format::Json, _) => say(&format!("{:#}\n", as_json(&spec.name, old, &runs))),
+        (Format::Text, 0) => runs.iter().for_each(|(settings, outcome)| side_by_side(old, settings, outcome)),
+        (Format::Text, _) => table(old, &asked, &runs, args)?,
+    }
+    if broken {
+        return Ok(Exit::Broken);
+    }
+    let made = runs.iter().map(|(_, outcome)| outcome).filter(|o| o.compiled.is_some());
+    Ok(check::verdict(made, args.report.fail_on))
+}
+
+fn setting(text: &str) -> Result<Asked, Trouble> {
+    let Some((path, value)) = text.split_once('=').filter(|(path, value)| !path.is_empty() && !value.is_empty()) else {
+        return Err(Trouble::new(format!("`{text}` is no NAME=VALUE")).help("write `driver.red.current=350mA`"));
+    };
+    let values = sweep::values(value).map_err(trouble)?.unwrap_or_else(|| vec![value.to_owned()]);
+    Ok(Asked { path: path.trim().to_owned(), values })
+}
+
+fn trouble(refused: Refused) -> Trouble {
+    Trouble::new(refused.message).help(refused.help)
+}
+
+fn one(spec: &mut Spec, old: &Compiled, args: &Args, settings: &[Setting]) -> Result<Outcome, Trouble> {
+    let over = args.spec.variant.as_deref();
+    let laid = lay(&spec.text, &old.document, &old.sources, over, settings).map_err(trouble)?;
+    Ok(compile(&spec.name, &laid.text, &mut spec.loader, Some(&laid.variant)))
+}
+
+/// Verdicts and margins before and with the settings.
+fn side_by_side(old: &Compiled, settings: &[Setting], outcome: &Outcome) {
+    let told: Vec<String> = settings.iter().map(|s| format!("{} = {}", s.path, s.value)).collect();
+    let Some(new) = &outcome.compiled else {
+        narrate(&show::messages(&outcome.diags, &outcome.sources));
+        return say(&format!("what if {}: cannot be compiled\n", told.join(", ")));
+    };
+    let changes = Changes::between(&old.solution.ledger, &new.solution.ledger);
+    say(&format!(
+        "what if {}\n\n  now:     {}\n  what if: {}\n",
+        told.join(", "),
+        old.identity.findings,
+        new.identity.findings
+    ));
+    let moved = findings::findings(old, new, &changes);
+    let word = |m: Move| match m {
+        Move::New => "new",
+        Move::Worse => "worse",
+        Move::Better => "better",
+        Move::Gone => "gone",
+        Move::Waived => "waived",
+        Move::NoLongerChecked => "no longer checked",
+        Move::Reworded => "stays",
+    };
+    for finding in &moved {
+        say(&format!("  {}: {} {}: {}\n", word(finding.moved), finding.signal.word(), finding.rule, finding.message));
+    }
+    let margins = findings::margins_beyond(old, new, &changes, 0.0);
+    if margins.is_empty() {
+        return say("\n  no margin moves\n");
+    }
+    say(&format!("\n{}", columns(&rows(&margins))));
+}
+
+fn rows(margins: &[MarginChange]) -> Vec<Vec<String>> {
+    let head = ["figure", "now", "what if", "limit", "left now", "left then", "rule"].map(str::to_owned).to_vec();
+    let row = |m: &MarginChange| {
+        let known = m.subject.is_empty() || m.what.ends_with(&m.subject);
+        let what = if known { m.what.clone() } else { format!("{}, {}", m.what, m.subject) };
+        vec![
+            what,
+            m.old.0.clone(),
+            m.new.0.clone(),
+            m.new.1.clone(),
+            percent(m.old_margin),
+            percent(m.new_margin),
+            m.rule.to_owned(),
+        ]
+    };
+    std::iter::once(head).chain(margins.iter().map(row)).collect()
+}
+
+type Run = (Vec<Setting>, Outcome);
+
+fn table(old: &Compiled, asked: &[Asked], runs: &[Run], args: &Args) -> Result<(), Trouble> {
+    if let Some(path) = &args.figure
+        && !runs.iter().filter_map(|(_, o)| o.compiled.as_ref()).any(|c| c.solution.ledger.get(path).is_some())
+    {
+        return Err(super::why::unknown(path, &old.solution.ledger));
+    }
+    let swept = asked.iter().find(|a| a.values.len() > 1);
+    let Some(swept) = swept else { return Ok(()) };
+    let figure = args.figure.as_deref();
+    let head = [swept.path.as_str(), figure.unwrap_or("nearest limit"), "left", "verdict"].map(str::to_owned).to_vec();
+    let (mut rows, mut points) = (vec![head], Vec::new());
+    for (value, (_, outcome)) in swept.values.iter().zip(runs) {
+        let (shown, left, number) = cells(outcome, figure);
+        let verdict = outcome.compiled.as_ref().map_or("cannot be compiled".into(), |c| c.identity.findings.clone());
+        points.push((value.clone(), number, if figure.is_some() { shown.clone() } else { left.clone() }));
+        rows.push(vec![value.clone(), shown, left, verdict]);
+    }
+    say(&format!("{}\n", columns(&rows)));
+    let what = figure.map_or_else(|| "what is left of the nearest limit".to_owned(), str::to_owned);
+    say(&format!("  {what}, over {}\n{}", swept.path, sweep::plot(&points)));
+    Ok(())
+}
+
+/// The figure or the rule nearest to its limit, what is left of that limit, and the number to plot.
+fn cells(outcome: &Outcome, figure: Option<&str>) -> (String, String, Option<f64>) {
+    let dash = || "–".to_owned();
+    let Some(compiled) = &outcome.compiled else { return (dash(), dash(), None) };
+    let margins = compiled.report.margins();
+    let nearest = margins.first();
+    let left = nearest.map_or_else(dash, |(_, _, m)| percent(m.margin));
+    match figure {
+        Some(path) => {
+            let entry = compiled.solution.ledger.get(path);
+            (entry.map_or_else(dash, |e| e.shown.clone()), left, entry.and_then(|e| e.value))
+        }
+        None => {
+            let what =
+                nearest.map_or_else(dash, |(rule, subject, _)| format!("{} {subject}", rule.name).trim().to_owned());
+            (what, left, nearest.map(|(_, _, m)| m.margin))
+        }
+    }
+}
+
+fn as_json(name: &str, old: &Compiled, runs: &[Run]) -> Value {
+    let runs: Vec<Value> = runs
+        .iter()
+        .map(|(settings, outcome)| {
+            let set: serde_json::Map<String, Value> =
+                settings.iter().map(|s| (s.path.clone(), Value::from(s.value.clone()))).collect();
+            let Some(new) = &outcome.compiled else {
+                let errors: Vec<Value> = outcome.diags.iter().map(|d| show::json(d, &outcome.sources)).collect();
+                return json!({ "set": set, "compiled": false, "errors": errors });
+            };
+            let changes = Changes::between(&old.solution.ledger, &new.solution.ledger);
+            json!({
+                "set": set, "compiled": true, "counts": new.report.counts(),
+                "findings": findings::findings(old, new, &changes),
+                "margins": findings::margins_beyond(old, new, &changes, 0.0),
+            })
+        })
+        .collect();
+    json!({ "format": "lampwright what-if 1", "spec": name, "now": old.report.counts(), "runs": runs })
+}

@@ -1,0 +1,224 @@
+//! What the rules say of two revisions: findings that are new, gone, worse or better, checks lost, margins that moved.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::Compiled;
+use crate::diag::Signal;
+use crate::rules::rule::{Finding, Measure, Outcome, Rule};
+
+use super::chain::{Cause, Changes};
+
+/// How a verdict moved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Move {
+    /// A finding that was not there.
+    New,
+    /// A finding with less left of its limit, or one that lost its waiver.
+    Worse,
+    /// Could be judged before and cannot now.
+    NoLongerChecked,
+    /// A finding that stays, with other words.
+    Reworded,
+    /// A finding that a waiver lets through now.
+    Waived,
+    /// A finding with more left of its limit.
+    Better,
+    /// A finding that is gone.
+    Gone,
+}
+
+/// One verdict that moved.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FindingChange {
+    /// How.
+    pub moved: Move,
+    /// The rule.
+    pub rule: &'static str,
+    /// Its signal word.
+    pub signal: Signal,
+    /// What it was asked of.
+    pub subject: String,
+    /// What it says now; of one that is gone, what it said.
+    pub message: String,
+    /// Why.
+    pub because: Vec<Cause>,
+}
+
+/// A margin that moved by more than a tenth of itself.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MarginChange {
+    /// The rule.
+    pub rule: &'static str,
+    /// What it was asked of.
+    pub subject: String,
+    /// What was measured.
+    pub what: String,
+    /// Figure and limit before, as printed.
+    pub old: (String, String),
+    /// Figure and limit now.
+    pub new: (String, String),
+    /// Share of the limit left before.
+    pub old_margin: f64,
+    /// Share of the limit left now.
+    pub new_margin: f64,
+    /// Why.
+    pub because: Vec<Cause>,
+}
+
+/// Margins that move by less than this share of themselves are not told (our limit).
+const TOLD: f64 = 0.1;
+
+struct Said<'a> {
+    outcome: &'a Outcome,
+    waived: bool,
+}
+
+type Verdicts<'a> = BTreeMap<(&'static str, &'a str), (&'static Rule, Said<'a>)>;
+
+fn verdicts(compiled: &Compiled) -> Verdicts<'_> {
+    let mut found = BTreeMap::new();
+    let waived: Vec<(&str, &str)> =
+        compiled.report.findings().iter().filter(|r| r.waiver.is_some()).map(|r| (r.rule.name, r.subject)).collect();
+    for judged in &compiled.report.judged {
+        for verdict in &judged.verdicts {
+            let key = (judged.rule.name, verdict.subject.as_str());
+            let said = Said { outcome: &verdict.outcome, waived: waived.contains(&key) };
+            // A rule may say two things of one subject: the finding is the one that counts.
+            let keep = !matches!(found.get(&key), Some((_, Said { outcome: Outcome::Finding(_), .. })));
+            if keep {
+                found.insert(key, (judged.rule, said));
+            }
+        }
+    }
+    found
+}
+
+/// Verdicts that moved: the gravest first, then in the order of how bad the move is.
+pub fn findings(old: &Compiled, new: &Compiled, changes: &Changes<'_>) -> Vec<FindingChange> {
+    let (before, after) = (verdicts(old), verdicts(new));
+    let mut found = Vec::new();
+    let keys: Vec<_> = before.keys().chain(after.keys().filter(|k| !before.contains_key(*k))).copied().collect();
+    for key in keys {
+        let (was, is) = (before.get(&key), after.get(&key));
+        let Some(rule) = is.or(was).map(|(rule, _)| *rule) else { continue };
+        let Some((moved, finding)) = moved(was.map(|(_, s)| s), is.map(|(_, s)| s)) else { continue };
+        let message = match (finding, is.map(|(_, s)| s.outcome)) {
+            (Some(finding), _) => finding.message.clone(),
+            (None, Some(Outcome::NotChecked(missing))) => format!("{}: `{}` is missing", rule.title, missing.path),
+            (None, _) => rule.title.to_owned(),
+        };
+        let side = if moved == Move::Gone { old } else { new };
+        let mut paths = finding.map(|f| paths_of(f, side)).unwrap_or_default();
+        if let Some((_, Said { outcome: Outcome::NotChecked(missing), .. })) = is {
+            paths.push(missing.path.clone());
+        }
+        found.push(FindingChange {
+            moved,
+            rule: rule.name,
+            signal: rule.signal,
+            subject: key.1.to_owned(),
+            message,
+            because: because(&paths, changes),
+        });
+    }
+    found.sort_by_key(|f| (std::cmp::Reverse(grave(f)), f.moved));
+    found
+}
+
+/// Findings that are worse or new count by their signal word; the rest come after them.
+fn grave(change: &FindingChange) -> Option<Signal> {
+    (change.moved <= Move::Reworded).then_some(change.signal)
+}
+
+fn moved<'a>(was: Option<&Said<'a>>, is: Option<&Said<'a>>) -> Option<(Move, Option<&'a Finding>)> {
+    use Outcome as O;
+    match (was.map(|s| (s.outcome, s.waived)), is.map(|s| (s.outcome, s.waived))) {
+        (Some((O::Finding(a), wa)), Some((O::Finding(b), wb))) => match (wa, wb) {
+            (true, false) => Some((Move::Worse, Some(b))),
+            (false, true) => Some((Move::Waived, Some(b))),
+            _ => degree(a, b).map(|m| (m, Some(b))),
+        },
+        (_, Some((O::Finding(b), true))) => Some((Move::Waived, Some(b))),
+        (_, Some((O::Finding(b), false))) => Some((Move::New, Some(b))),
+        (Some((O::Finding(a), _)), _) => Some((Move::Gone, Some(a))),
+        (Some((O::Pass(_), _)), Some((O::NotChecked(_), _))) => Some((Move::NoLongerChecked, None)),
+        _ => None,
+    }
+}
+
+fn degree(a: &Finding, b: &Finding) -> Option<Move> {
+    match (&a.measure, &b.measure) {
+        (Some(a), Some(b)) if (a.margin - b.margin).abs() > 1e-9 => {
+            Some(if b.margin < a.margin { Move::Worse } else { Move::Better })
+        }
+        _ if a.message != b.message => Some(Move::Reworded),
+        _ => None,
+    }
+}
+
+/// Ledger paths that a finding speaks of.
+fn paths_of(finding: &Finding, side: &Compiled) -> Vec<String> {
+    let ledger = &side.solution.ledger;
+    let measured = finding.measure.as_ref().and_then(|m| m.path.clone());
+    let given = finding.places.iter().filter_map(|(span, _)| ledger.given_at(*span));
+    measured.into_iter().chain(given).collect()
+}
+
+/// What these figures hang on; where none of them changed, the given figures that did.
+pub fn because(paths: &[String], changes: &Changes<'_>) -> Vec<Cause> {
+    let found = changes.causes(paths);
+    if !found.is_empty() {
+        return found;
+    }
+    let near = |change: &str| paths.iter().any(|p| p.split('.').next() == change.split('.').next());
+    let mut given = changes.given();
+    given.retain(|c| !super::effects::of(&c.path).is_some_and(|e| e.text));
+    let mut likely: Vec<_> = given.iter().filter(|c| near(&c.path)).collect();
+    if likely.is_empty() {
+        likely = given.iter().collect();
+    }
+    likely.into_iter().take(3).map(|c| Cause { change: (*c).clone(), chain: Vec::new() }).collect()
+}
+
+fn measure(outcome: &Outcome) -> Option<&Measure> {
+    match outcome {
+        Outcome::Pass(measure) => measure.as_ref(),
+        Outcome::Finding(finding) => finding.measure.as_ref(),
+        _ => None,
+    }
+}
+
+/// Margins that moved by more than a tenth of themselves or crossed their limit; the nearest to its limit first.
+pub fn margins(old: &Compiled, new: &Compiled, changes: &Changes<'_>) -> Vec<MarginChange> {
+    margins_beyond(old, new, changes, TOLD)
+}
+
+/// The same for margins that moved by more than this share of themselves.
+pub fn margins_beyond(old: &Compiled, new: &Compiled, changes: &Changes<'_>, least: f64) -> Vec<MarginChange> {
+    let (before, after) = (verdicts(old), verdicts(new));
+    let mut found = Vec::new();
+    for (key, (rule, is)) in &after {
+        let was = before.get(key).and_then(|(_, s)| measure(s.outcome));
+        let (Some(was), Some(is)) = (was, measure(is.outcome)) else { continue };
+        let crossed = was.holds() != is.holds();
+        if !crossed && (was.margin - is.margin).abs() <= least * was.margin.abs() + 1e-9 {
+            continue;
+        }
+        let paths: Vec<String> = is.path.iter().cloned().collect();
+        found.push(MarginChange {
+            rule: rule.name,
+            subject: key.1.to_owned(),
+            what: is.what.clone(),
+            old: (was.value.clone(), was.limit.clone()),
+            new: (is.value.clone(), is.limit.clone()),
+            old_margin: was.margin,
+            new_margin: is.margin,
+            because: because(&paths, changes),
+        });
+    }
+    found.sort_by(|a, b| a.new_margin.total_cmp(&b.new_margin));
+    found
+}

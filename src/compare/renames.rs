@@ -1,0 +1,92 @@
+//! Named blocks that only got another name: a guess from everything else being equal, and the old spec with the new names.
+
+use serde::Serialize;
+
+use crate::diag::{Sources, Span};
+use crate::language::document::{Document, Node, Value};
+use crate::language::loading::Held;
+use crate::language::parse::parse;
+use crate::language::symbols::{Symbol, mentions};
+use crate::language::syntax::Tree;
+use crate::schema::Arity;
+use crate::schema::tables::ROOT;
+use crate::{Compiled, compile};
+
+/// A guess: this block was called otherwise before.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Rename {
+    /// Kind of block.
+    pub kind: &'static str,
+    /// Its name before.
+    pub old: String,
+    /// Its name now.
+    pub new: String,
+}
+
+/// Blocks that are gone and blocks that are new, paired where all else is equal and there is one such pair only.
+pub fn guess(old: &Document, new: &Document) -> Vec<Rename> {
+    let mut found = Vec::new();
+    pair(&old.root, &new.root, &mut found);
+    found
+}
+
+fn pair(old: &Node, new: &Node, found: &mut Vec<Rename>) {
+    let name = |n: &Node| n.name.as_ref().map_or_else(String::new, |n| n.value.clone());
+    let named = |n: &&Node| n.schema.arity == Arity::Named;
+    let alone = |of: &Node, there: &Node| -> Vec<Node> {
+        let only = of.nodes.iter().filter(named).filter(|n| there.named(n.schema.kind, &name(n)).is_none());
+        only.cloned().collect()
+    };
+    let (gone, come) = (alone(old, new), alone(new, old));
+    for before in &gone {
+        let like = |n: &&Node| n.schema.kind == before.schema.kind && alike(n, before);
+        let candidates: Vec<&Node> = come.iter().filter(like).collect();
+        let rivals = gone.iter().filter(like).count();
+        if let ([after], 1) = (candidates.as_slice(), rivals) {
+            found.push(Rename { kind: before.schema.kind, old: name(before), new: name(after) });
+        }
+    }
+    for before in old.nodes.iter().filter(|n| !named(n)) {
+        if let Some(after) = new.node(before.schema.kind) {
+            pair(before, after, found);
+        }
+    }
+}
+
+/// Equal apart from names, and from what refers to names.
+fn alike(a: &Node, b: &Node) -> bool {
+    let same = |a: &Value, b: &Value| match (a, b) {
+        (Value::Reference(_), Value::Reference(_)) | (Value::List(_), Value::List(_)) => true,
+        (a, b) => a == b,
+    };
+    a.schema.kind == b.schema.kind
+        && a.entries.len() == b.entries.len()
+        && a.entries.iter().zip(&b.entries).all(|(a, b)| a.property.name == b.property.name && same(&a.value, &b.value))
+        && a.nodes.len() == b.nodes.len()
+        && a.nodes.iter().zip(&b.nodes).all(|(a, b)| alike(a, b))
+}
+
+/// The old spec with the new names; nothing where it does not compile so, for then the guess was wrong.
+pub fn renamed(old: &Compiled, renames: &[Rename]) -> Option<Compiled> {
+    let files: Vec<(String, String)> = old.sources.iter().map(|s| (s.name.clone(), s.text.clone())).collect();
+    let trees: Vec<Tree> = files.iter().zip(0..).map(|((_, text), file)| parse(file, text, &mut Vec::new())).collect();
+    let trees: Vec<&Tree> = trees.iter().collect();
+    let mut edits: Vec<(Span, &str)> = Vec::new();
+    for mention in mentions(&trees, &ROOT) {
+        let Symbol::Block(kind, name) = &mention.symbol else { continue };
+        if let Some(rename) = renames.iter().find(|r| r.kind == *kind && r.old == *name) {
+            edits.push((mention.span, &rename.new));
+        }
+    }
+    edits.sort_by_key(|(span, _)| std::cmp::Reverse(*span));
+    let mut sources = Sources::default();
+    for ((name, text), file) in files.iter().zip(0..) {
+        let mut text = text.clone();
+        for (span, new) in edits.iter().filter(|(span, _)| span.file == file) {
+            text.replace_range(span.start as usize..span.end as usize, new);
+        }
+        sources.add(name.clone(), text);
+    }
+    let spec = sources.get(0)?.clone();
+    compile(&spec.name, &spec.text, &mut Held::new(&sources), old.document.variant.as_deref()).compiled
+}

@@ -1,0 +1,189 @@
+//! A comparison as text for the terminal and as Markdown for a review comment: the same answers in the same order.
+
+use std::fmt::Write as _;
+
+use crate::figures::percent;
+use crate::packet::templates::escape;
+
+use super::chain::Cause;
+use super::findings::Move;
+use super::papers::Fate;
+use super::work::{Task, Work};
+use super::{Comparison, Reach, Side};
+
+/// How the two forms differ.
+struct Form {
+    head: &'static str,
+    item: &'static str,
+    because: &'static str,
+    safe: fn(&str) -> String,
+}
+
+const PLAIN: Form = Form { head: "", item: "  ", because: "\n      because ", safe: |t| t.to_owned() };
+const MARKDOWN: Form = Form { head: "### ", item: "- ", because: "  \n  because ", safe: escape };
+
+/// For the terminal.
+pub fn plain(found: &Comparison) -> String {
+    written(found, &PLAIN)
+}
+
+/// For a review comment.
+pub fn markdown(found: &Comparison) -> String {
+    written(found, &MARKDOWN)
+}
+
+/// The one line that sums it up.
+pub fn verdict(found: &Comparison) -> String {
+    let bad = found.findings.iter().filter(|f| f.moved <= Move::NoLongerChecked).count();
+    let tasks = |task: Task| found.work.iter().filter(|w| w.task == task).count();
+    match found.reach {
+        Reach::None => "no effect on lamp or papers".to_owned(),
+        Reach::Words => "words only: nothing to build or to test again".to_owned(),
+        Reach::Lamp => format!(
+            "{}; {} to buy, {} to make, {} to wire, {} to set, {} to test again",
+            match bad {
+                0 => "nothing worse".to_owned(),
+                1 => "1 finding new or worse".to_owned(),
+                n => format!("{n} findings new or worse"),
+            },
+            tasks(Task::Buy),
+            tasks(Task::Make),
+            tasks(Task::Wire),
+            tasks(Task::Set),
+            found.tests.len()
+        ),
+    }
+}
+
+fn written(found: &Comparison, form: &Form) -> String {
+    let mut out = String::new();
+    let (old, new) = (told(&found.old), told(&found.new));
+    let _ =
+        writeln!(out, "{}{}: {} → {}\n", form.head, (form.safe)(&found.new.lamp), (form.safe)(&old), (form.safe)(&new));
+    let _ = writeln!(out, "{}", verdict(found));
+    if found.reach == Reach::None {
+        return out;
+    }
+    passing(found, form, &mut out);
+    for (task, head) in
+        [(Task::Buy, "To buy"), (Task::Make, "To cut, drill or print"), (Task::Wire, "To wire"), (Task::Set, "To set")]
+    {
+        let rows: Vec<String> = found.work.iter().filter(|w| w.task == task).map(|w| one(w, form)).collect();
+        section(head, &rows, form, &mut out);
+    }
+    let rows: Vec<String> =
+        found.tests.iter().map(|t| format!("{}: {}{}", t.test.word(), t.units, because(&t.because, form))).collect();
+    section("To test again", &rows, form, &mut out);
+    papers(found, form, &mut out);
+    words(found, form, &mut out);
+    out
+}
+
+fn told(side: &Side) -> String {
+    let revision = side.revision.as_ref().map_or_else(|| "draft".to_owned(), |r| format!("revision {r}"));
+    let variant = side.variant.as_ref().map_or_else(String::new, |v| format!(", variant {v}"));
+    format!("{revision}{variant} ({})", side.digest)
+}
+
+fn section(head: &str, rows: &[String], form: &Form, out: &mut String) {
+    if rows.is_empty() {
+        return;
+    }
+    let _ = writeln!(out, "\n{}{head}\n", form.head);
+    for row in rows {
+        let _ = writeln!(out, "{}{row}", form.item);
+    }
+}
+
+fn because(causes: &[Cause], form: &Form) -> String {
+    causes.iter().map(|c| format!("{}{}", form.because, (form.safe)(&c.told()))).collect()
+}
+
+fn passing(found: &Comparison, form: &Form, out: &mut String) {
+    let moved = |m: Move| match m {
+        Move::New => "new",
+        Move::Worse => "worse",
+        Move::NoLongerChecked => "no longer checked",
+        Move::Reworded => "other words",
+        Move::Waived => "waived",
+        Move::Better => "better",
+        Move::Gone => "gone",
+    };
+    let mut rows = vec![format!("{} → {}", (form.safe)(&found.old.verdict), (form.safe)(&found.new.verdict))];
+    rows.extend(found.findings.iter().map(|f| {
+        let of = if f.subject.is_empty() { String::new() } else { format!(" of {}", f.subject) };
+        let text = format!("{}: {} {}{of}: {}", moved(f.moved), f.signal.word(), f.rule, f.message);
+        format!("{}{}", (form.safe)(&text), because(&f.because, form))
+    }));
+    section("Is it still passing?", &rows, form, out);
+    let rows: Vec<String> = found
+        .margins
+        .iter()
+        .map(|m| {
+            let known = m.subject.is_empty() || m.what.ends_with(&m.subject);
+            let of = if known { String::new() } else { format!(" of {}", m.subject) };
+            let text = format!(
+                "{}{of}: {} → {} of limit {}, {} → {} left ({})",
+                m.what,
+                m.old.0,
+                m.new.0,
+                m.new.1,
+                percent(m.old_margin),
+                percent(m.new_margin),
+                m.rule
+            );
+            format!("{}{}", (form.safe)(&text), because(&m.because, form))
+        })
+        .collect();
+    section("Margins that moved, nearest to its limit first", &rows, form, out);
+}
+
+fn one(work: &Work, form: &Form) -> String {
+    let text = match (&work.old, &work.new) {
+        (Some(old), Some(new)) => format!("{}: {old} → {new}", work.what),
+        (None, Some(new)) => format!("{}: new, {new}", work.what),
+        (Some(old), None) => format!("{}: not any more, was {old}", work.what),
+        (None, None) => work.what.clone(),
+    };
+    format!("{}{}", (form.safe)(&text), because(&work.because, form))
+}
+
+fn papers(found: &Comparison, form: &Form, out: &mut String) {
+    let rows: Vec<String> = found
+        .sheets
+        .iter()
+        .map(|s| {
+            let fate = match s.fate {
+                Fate::Stale if s.drawing && s.lines == 0 => "stale, its drawing differs".to_owned(),
+                Fate::Stale if s.drawing => format!("stale, {} and its drawing differ", lines(s.lines)),
+                Fate::Stale => format!("stale, {} differ{}", lines(s.lines), if s.lines == 1 { "s" } else { "" }),
+                Fate::New => "new".to_owned(),
+                Fate::Gone => "gone".to_owned(),
+            };
+            format!("{} ({}): {fate}{}", (form.safe)(&s.title), s.name, because(&s.because, form))
+        })
+        .collect();
+    section("Sheets to print again", &rows, form, out);
+    let mut rows = found.keep.clone();
+    if !found.sheets_kept.is_empty() {
+        rows.push(format!("sheets that still hold: {}", found.sheets_kept.join(", ")));
+    }
+    section("Keep", &rows, form, out);
+}
+
+fn lines(n: usize) -> String {
+    if n == 1 { "1 line".to_owned() } else { format!("{n} lines") }
+}
+
+fn words(found: &Comparison, form: &Form, out: &mut String) {
+    let mut rows: Vec<String> = found.words.iter().map(|c| (form.safe)(&format!("{}: {}", c.path, c.told()))).collect();
+    if found.old.lamp != found.new.lamp {
+        rows.push((form.safe)(&format!("name of the lamp: {} → {}", found.old.lamp, found.new.lamp)));
+    }
+    rows.extend(
+        found.renames.iter().map(|r| {
+            (form.safe)(&format!("{} {} is called {} now (a guess: all else is equal)", r.kind, r.old, r.new))
+        }),
+    );
+    section("Words only", &rows, form, out);
+}

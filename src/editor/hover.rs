@@ -1,0 +1,125 @@
+//! Hover: what a word means, the value it came to, and what is left of the limits it is held against.
+
+use std::fmt::Write as _;
+
+use serde_json::{Value, json};
+
+use crate::Compiled;
+use crate::figures::{engineering, percent};
+use crate::ledger::Origin;
+use crate::rules;
+use crate::rules::rule::Sense;
+use crate::schema::{Default, Property, Shape};
+
+use super::{Page, position, spot};
+
+/// Most figures and limits shown.
+const MOST: usize = 8;
+
+impl Page {
+    /// Markdown about what stands at a place.
+    pub fn hover(&self, byte: usize) -> Option<Value> {
+        let (found, span) = spot::at(&self.tree, byte)?;
+        let mut text = match found {
+            spot::Spot::Property(property, path) => self.property(property, &path),
+            spot::Spot::Block(block, path) => self.block(block, &path),
+            spot::Spot::Part(name) => self.part(&name)?,
+            spot::Spot::Let(name) => self.named(&name)?,
+            spot::Spot::Rule(name) => {
+                let rule = rules::ALL.iter().find(|r| r.name == name)?;
+                format!("**{}** {}\n\n{}\n\nSource: {}", rule.signal.word(), rule.title, rule.why, rule.source)
+            }
+        };
+        if !self.fresh {
+            text.push_str("\n\n*figures from before the last edit*");
+        }
+        let range = position::range_of(&self.text, span);
+        Some(json!({ "contents": { "kind": "markdown", "value": text }, "range": range }))
+    }
+
+    fn property(&self, property: &Property, path: &str) -> String {
+        let mut text = format!("**{path}**: {}\n", property.doc);
+        if let Some(compiled) = &self.good {
+            value(compiled, path, &mut text);
+            margins(compiled, path, &mut text);
+        }
+        match property.default {
+            Default::Required => text.push_str("\nmust be written\n"),
+            Default::Is(value) => text.push_str(&format!("\nwhen not written: `{value}`\n")),
+            Default::Absent => {}
+        }
+        let unit = match property.shape {
+            Shape::Quantity(d) | Shape::QuantityAt(d, _) => crate::solve::given::symbol(d),
+            Shape::Size | Shape::Point => "m",
+            _ => "",
+        };
+        if let Some((low, high)) = property.usual {
+            let _ = writeln!(text, "\nusual: {} to {}", engineering(low, unit), engineering(high, unit));
+        }
+        if let Shape::Word(choices) | Shape::Words(choices) = property.shape {
+            text.push('\n');
+            for choice in choices {
+                let _ = writeln!(text, "- `{}`: {}", choice.word, choice.doc);
+            }
+        }
+        text
+    }
+
+    fn block(&self, block: &crate::schema::Block, path: &str) -> String {
+        let mut text = format!("**{path}**: {}\n", block.doc);
+        let Some(compiled) = &self.good else { return text };
+        let name = path.rsplit('.').next().unwrap_or(path);
+        let prefix = if block.kind == "channel" { format!("drive.{name}.") } else { format!("{path}.") };
+        let own = compiled.solution.ledger.iter().filter(|e| e.path.starts_with(&prefix));
+        let worked_out = own.filter(|e| !matches!(e.origin, Origin::Given { .. }));
+        let rows: Vec<String> = worked_out.take(MOST).map(|e| format!("- {}: {}", e.title, e.shown)).collect();
+        if !rows.is_empty() {
+            let _ = writeln!(text, "\n{}", rows.join("\n"));
+        }
+        text
+    }
+
+    fn part(&self, name: &str) -> Option<String> {
+        let (kind, _) = self.parts().into_iter().find(|(_, n)| n == name)?;
+        let from = self.good.as_ref().and_then(|c| c.document.parts.iter().find(|p| p.name.value == name));
+        let from = from.and_then(|p| p.from.clone()).map_or_else(String::new, |f| format!("\n\nfrom: {f}"));
+        Some(format!("part `{name}` for `{kind}`{from}"))
+    }
+
+    fn named(&self, name: &str) -> Option<String> {
+        let compiled = self.good.as_ref()?;
+        let named = compiled.document.lets.iter().find(|l| l.name.value == name)?;
+        let unit = crate::solve::given::symbol(named.dimension);
+        Some(format!("`let {name}` = {}\n\nas written: `{}`", engineering(named.value.nominal, unit), named.text))
+    }
+}
+
+fn value(compiled: &Compiled, path: &str, text: &mut String) {
+    let Some(entry) = compiled.solution.ledger.get(path) else { return };
+    let _ = writeln!(text, "\nvalue: **{}**", entry.shown);
+    if let Origin::Given { place, .. } = &entry.origin
+        && (place == "default" || place.starts_with("part "))
+    {
+        let _ = writeln!(text, "\nfrom: {place}");
+    }
+}
+
+/// Limits that this figure, or one worked out directly from it, is held against.
+fn margins(compiled: &Compiled, path: &str, text: &mut String) {
+    let ledger = &compiled.solution.ledger;
+    let rests = |figure: &str| match ledger.get(figure).map(|e| &e.origin) {
+        Some(Origin::Computed { inputs, .. }) => inputs.iter().any(|i| i.path == path),
+        _ => false,
+    };
+    let margins = compiled.report.margins();
+    let own = margins.iter().filter(|(_, _, m)| m.path.as_deref().is_some_and(|p| p == path || rests(p)));
+    for (rule, _, measure) in own.take(MOST) {
+        let sense = if measure.sense == Sense::AtMost { "at most" } else { "at least" };
+        let left = percent(measure.margin);
+        let _ = writeln!(
+            text,
+            "\n{}: {}, {sense} {}: **{left} left** (`{}`)",
+            measure.what, measure.value, measure.limit, rule.name
+        );
+    }
+}

@@ -1,0 +1,217 @@
+//! What an editor asks of an open file: messages, completion, hover, names, outline, formatting, quick fixes.
+//! Pure: text in, answers in the shapes of the language server protocol (3.17) out; `cli` speaks the protocol.
+
+pub mod complete;
+pub mod fixes;
+pub mod hover;
+pub mod names;
+pub mod outline;
+pub mod position;
+pub mod scan;
+pub mod spot;
+
+use serde_json::{Value, json};
+
+use crate::diag::{Diag, Signal, Sources, Span};
+use crate::language::loading::{LoadError, Loaded, Loader};
+use crate::language::parse::parse;
+use crate::language::symbols::{Mention, mentions};
+use crate::language::syntax::{Form, Head, ItemForm, Tree};
+use crate::language::tidy::tidy_text;
+use crate::schema::tables::ROOT;
+use crate::{Compiled, Outcome, compile};
+
+/// One open file and what is known of it.
+pub struct Page {
+    /// Its name as `use` and messages know it.
+    pub name: String,
+    /// Its text.
+    pub text: String,
+    /// Its number in the sources of `outcome`.
+    file: u32,
+    tree: Tree,
+    /// Trees of the files it uses.
+    others: Vec<Tree>,
+    outcome: Outcome,
+    /// The last state that compiled: hover has figures while a line is being written.
+    good: Option<Compiled>,
+    /// False from an edit until the text is worked out again.
+    fresh: bool,
+}
+
+/// A spec that does nothing but use one file of parts.
+const WRAPPER: &str = "(parts)";
+
+/// Gives the open text for its own name, and asks the disk for all others.
+struct Open<'a> {
+    name: &'a str,
+    text: &'a str,
+    disk: &'a mut dyn Loader,
+}
+
+impl Loader for Open<'_> {
+    fn load(&mut self, from: &str, path: &str) -> Result<Loaded, LoadError> {
+        if from == WRAPPER {
+            return Ok(Loaded { name: self.name.to_owned(), text: self.text.to_owned() });
+        }
+        self.disk.load(from, path)
+    }
+}
+
+impl Page {
+    /// Reads a text; `earlier` is the page of the same file before the edit.
+    pub fn new(name: &str, text: &str, loader: &mut dyn Loader, earlier: Option<Self>) -> Self {
+        let parts_only = is_parts_only(&parse(0, text, &mut Vec::new()));
+        let (outcome, file) = if parts_only {
+            let wrapper = "language 1\nuse \"parts\"\n";
+            (compile(WRAPPER, wrapper, &mut Open { name, text, disk: loader }, None), 1)
+        } else {
+            (compile(name, text, loader, None), 0)
+        };
+        let tree = parse(file, text, &mut Vec::new());
+        let others = outcome
+            .sources
+            .iter()
+            .zip(0..)
+            .filter(|(_, number)| *number != file)
+            .map(|(source, number)| parse(number, &source.text, &mut Vec::new()))
+            .collect();
+        let mut outcome = outcome;
+        let good = outcome.compiled.take().or(earlier.and_then(|page| page.good));
+        if outcome.diags.iter().any(|d| d.signal == Signal::Error) {
+            return Self {
+                name: name.to_owned(),
+                text: text.to_owned(),
+                file,
+                tree,
+                others,
+                outcome,
+                good,
+                fresh: true,
+            };
+        }
+        // What the rules say is as fresh as the text only where the text compiled.
+        outcome.diags.extend(good.iter().flat_map(|c| c.report.diags()));
+        Self { name: name.to_owned(), text: text.to_owned(), file, tree, others, outcome, good, fresh: true }
+    }
+
+    /// The page after an edit, before anything is worked out: names and blocks are those of the new text, figures and
+    /// messages those of the old one. An answer need not wait for the physics.
+    pub fn edited(self, text: &str) -> Self {
+        Self { text: text.to_owned(), tree: parse(self.file, text, &mut Vec::new()), fresh: false, ..self }
+    }
+
+    /// The files it was read with.
+    pub fn sources(&self) -> &Sources {
+        &self.outcome.sources
+    }
+
+    /// Every name in it and in the files it uses; its own come first.
+    fn names(&self) -> Vec<Mention> {
+        let trees: Vec<&Tree> = std::iter::once(&self.tree).chain(&self.others).collect();
+        mentions(&trees, &ROOT)
+    }
+
+    /// Kind and name of every part within reach.
+    fn parts(&self) -> Vec<(String, String)> {
+        let trees = std::iter::once(&self.tree).chain(&self.others);
+        let heads = trees.flat_map(|t| &t.items).filter_map(|item| match &item.form {
+            ItemForm::Statement(s) if s.word.value == "part" => match &s.form {
+                Form::Block(head, _) => Some(head),
+                _ => None,
+            },
+            _ => None,
+        });
+        let pair = |head: &Vec<Head>| match head.as_slice() {
+            [kind, name, ..] => Some((kind.text.value.clone(), name.text.value.clone())),
+            _ => None,
+        };
+        heads.filter_map(pair).collect()
+    }
+
+    /// Messages as `Diagnostic`s.
+    pub fn diagnostics(&self) -> Vec<Value> {
+        let mut found: Vec<Value> = self.outcome.diags.iter().filter_map(|d| self.diagnostic(d)).collect();
+        let clean = !self.outcome.diags.iter().any(|d| d.signal == Signal::Error);
+        if let Some(compiled) = self.good.as_ref().filter(|_| clean && self.file == 0) {
+            for (rule, subject, missing) in compiled.report.not_checked() {
+                if missing.span.file != self.file {
+                    continue;
+                }
+                let of = if subject.is_empty() { String::new() } else { format!(" of {subject}") };
+                found.push(json!({
+                    "range": position::range_of(&self.text, missing.span), "severity": 4, "code": rule.name,
+                    "source": "lampwright", "message": format!("not checked{of}: `{}` is missing", missing.path),
+                }));
+            }
+        }
+        found
+    }
+
+    fn diagnostic(&self, diag: &Diag) -> Option<Value> {
+        let here = diag.labels.iter().find(|l| l.span.file == self.file).map(|l| l.span);
+        if self.file != 0 && here.is_none() {
+            return None;
+        }
+        let elsewhere = (diag.span().file != self.file).then(|| self.outcome.sources.cite(diag.span()));
+        let span = here.unwrap_or_else(|| self.use_of(diag.span().file));
+        let severity = match diag.signal {
+            Signal::Error | Signal::Danger => 1,
+            Signal::Warning | Signal::Caution => 2,
+            Signal::Notice => 3,
+        };
+        let mut message = match elsewhere {
+            Some(place) => format!("{place}: {}", diag.message),
+            None => diag.message.clone(),
+        };
+        if let Some(help) = &diag.help {
+            message.push_str(&format!("\n{help}"));
+        }
+        Some(json!({
+            "range": position::range_of(&self.text, span), "severity": severity, "code": diag.code,
+            "source": "lampwright", "message": message,
+        }))
+    }
+
+    /// The `use` that brings a file in; the start of the text where it comes in by another file.
+    fn use_of(&self, file: u32) -> Span {
+        let name = self.outcome.sources.get(file).map_or("", |f| f.name.as_str());
+        let own = self.tree.items.iter().find_map(|item| match &item.form {
+            ItemForm::Statement(s) if s.word.value == "use" => {
+                let path = self.outcome.sources.text(s.span).trim_start_matches("use").trim().trim_matches('"');
+                name.ends_with(path.trim_start_matches("../")).then_some(s.span)
+            }
+            _ => None,
+        });
+        own.unwrap_or(Span::new(self.file, 0, 0))
+    }
+
+    /// Completion at a place.
+    pub fn completion(&self, byte: usize) -> Vec<Value> {
+        complete::complete(&self.text, byte, &self.names(), &self.parts())
+    }
+
+    /// The whole text in its canonical form; nothing where it has errors or is so already.
+    pub fn formatted(&self) -> Option<Vec<Value>> {
+        let tidied = tidy_text(self.file, &self.text, &ROOT).ok()?;
+        if tidied == self.text {
+            return Some(Vec::new());
+        }
+        let range = position::range(&self.text, 0, self.text.len());
+        Some(vec![json!({ "range": range, "newText": tidied })])
+    }
+}
+
+/// Whether a file holds nothing but what can be shared.
+fn is_parts_only(tree: &Tree) -> bool {
+    let mut shared = false;
+    for item in &tree.items {
+        let ItemForm::Statement(s) = &item.form else { continue };
+        match s.word.value.as_str() {
+            "part" | "let" => shared = true,
+            "language" | "use" => {}
+            _ => return false,
+        }
+    }
+    shared
+}

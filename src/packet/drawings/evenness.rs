@@ -1,0 +1,148 @@
+//! Drawing `evenness`: the lit sheet as a halftone, all channels on and each alone; the darker the place, the more ink.
+//! Steps of light are separated by contour lines, so that a photocopy still shows them.
+
+use super::pen::Pen;
+use crate::packet::bench::Bench;
+use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, at};
+use crate::quantity::{Metres, Quantity};
+use crate::solve::light::even::{Evenness, Lit, Visible};
+
+/// Greatest width and height of a map, mm.
+const FRAME: (f64, f64) = (78.0, 52.0);
+/// Dots of the halftone along the longer side.
+const DOTS: usize = 52;
+/// Shares of the brightest place at which a contour runs.
+const CONTOURS: [f64; 3] = [0.9, 0.7, 0.5];
+
+/// The maps; none where the places of the dice are not known.
+pub(super) fn evenness(bench: &Bench<'_>) -> Option<Drawing> {
+    let even = bench.solution.look.even.as_ref().ok()?;
+    let mut pen = Pen::default();
+    let scale = scale(&even.visible);
+    let height = even.visible.height.value() * 1e3 * scale;
+    let wide = even.visible.width.value() * 1e3 * scale > FRAME.0;
+    let mut maps: Vec<&Lit> = vec![&even.all];
+    if even.channels.len() > 1 {
+        maps.extend(&even.channels);
+    }
+    for (i, lit) in maps.into_iter().enumerate() {
+        let (column, row) = if wide { (0, i) } else { (i % 2, i / 2) };
+        let middle = at(column as f64 * (FRAME.0 + 6.0), -(row as f64) * (height + 14.0));
+        map(&mut pen, bench, even, lit, middle, scale);
+    }
+    let description = format!(
+        "Maps of the lit sheet, {} wide and {} high, seen from outside: all channels on and each alone; more ink is less light.",
+        even.visible.width.show(),
+        even.visible.height.show()
+    );
+    Some(pen.finish(
+        "evenness",
+        "How even the sheet is lit; more ink is less light".to_owned(),
+        description,
+        Scale::Reduced,
+    ))
+}
+
+/// Paper millimetres by real ones; a long strip takes the whole width.
+fn scale(visible: &Visible) -> f64 {
+    let (w, h) = (visible.width.value() * 1e3, visible.height.value() * 1e3);
+    let width = if w > 4.0 * h { 2.0 * FRAME.0 } else { FRAME.0 };
+    (width / w).min(FRAME.1 / h)
+}
+
+fn map(pen: &mut Pen, bench: &Bench<'_>, even: &Evenness, lit: &Lit, middle: Point, scale: f64) {
+    let v = &even.visible;
+    let (w, h) = (v.width.value() * 1e3 * scale, v.height.value() * 1e3 * scale);
+    let paper = |x: Metres, y: Metres| at(middle.x + x.value() * 1e3 * scale, middle.y + y.value() * 1e3 * scale);
+    let pitch = w.max(h) / DOTS as f64;
+    let mut dots = Vec::new();
+    let (across, up) = ((w / pitch) as usize, (h / pitch) as usize);
+    for r in 0..up {
+        for c in 0..across {
+            let (x, y) = ((c as f64 + 0.5) / across as f64, (r as f64 + 0.5) / up as f64);
+            let real = (v.width * (x - 0.5), v.height * (y - 0.5));
+            if !v.holds(real.0, real.1) {
+                continue;
+            }
+            let light = value(lit, x, y) / lit.measures.most.value();
+            let side = pitch * libm::sqrt((1.0 - light).clamp(0.0, 1.0));
+            if side > 0.12 * pitch {
+                let corner = paper(real.0, real.1);
+                dots.push(Path::rectangle(at(corner.x - side / 2.0, corner.y - side / 2.0), side, side));
+            }
+        }
+    }
+    pen.paths(Role::Ink, dots);
+    for share in CONTOURS {
+        let runs = contour(lit, v, share * lit.measures.most.value());
+        let runs: Vec<Path> = runs.into_iter().map(|(a, b)| Path::line(&[paper(a.0, a.1), paper(b.0, b.1)])).collect();
+        if !runs.is_empty() {
+            pen.paths(Role::Dimension, runs);
+        }
+    }
+    let edge = if v.round {
+        ellipse(middle, w / 2.0, h / 2.0)
+    } else {
+        Path::rectangle(at(middle.x - w / 2.0, middle.y - h / 2.0), w, h)
+    };
+    pen.path(Role::Outline, edge);
+    if v.inner > Metres::ZERO {
+        pen.path(Role::Outline, Path::circle(middle, v.inner.value() * 500.0 * scale));
+    }
+    let who = if lit.name == "all" { "all channels".to_owned() } else { lit.name.clone() };
+    let least = bench.shown(&format!("light.even.{}.least-by-most", lit.name));
+    let words = format!("{who}: darkest {least} of brightest");
+    pen.text(at(middle.x, middle.y - h / 2.0 - 5.0), Anchor::Middle, words);
+}
+
+fn ellipse(middle: Point, a: f64, b: f64) -> Path {
+    let turn = |i: u32| f64::from(i) / 72.0 * std::f64::consts::TAU;
+    let points: Vec<Point> =
+        (0..72).map(|i| at(middle.x + a * libm::cos(turn(i)), middle.y + b * libm::sin(turn(i)))).collect();
+    Path::polygon(&points)
+}
+
+/// Light at a place from 0 to 1 across and up.
+fn value(lit: &Lit, x: f64, y: f64) -> f64 {
+    let grid = &lit.map.grid;
+    let cell = |t: f64, n: usize| ((t * n as f64) as usize).min(n.saturating_sub(1));
+    lit.map.at(cell(x, grid.columns), cell(y, grid.rows)).value()
+}
+
+type Place = (Metres, Metres);
+
+/// Pieces of the line where the light passes a level, cell by cell (marching squares).
+fn contour(lit: &Lit, visible: &Visible, level: f64) -> Vec<(Place, Place)> {
+    let grid = &lit.map.grid;
+    let stride = (grid.columns.max(grid.rows) / 80).max(1);
+    let mut runs = Vec::new();
+    let rows: Vec<usize> = (0..grid.rows).step_by(stride).collect();
+    let columns: Vec<usize> = (0..grid.columns).step_by(stride).collect();
+    for r in rows.windows(2) {
+        for c in columns.windows(2) {
+            let (&[c0, c1], &[r0, r1]) = (c, r) else { continue };
+            let corners = [(c0, r0), (c1, r0), (c1, r1), (c0, r1)];
+            let seen = corners.iter().all(|&(c, r)| visible.holds(grid.x(c), grid.y(r)));
+            if seen {
+                runs.extend(crossing(lit, corners, level));
+            }
+        }
+    }
+    runs
+}
+
+/// Where the level enters and leaves a cell.
+fn crossing(lit: &Lit, corners: [(usize, usize); 4], level: f64) -> Option<(Place, Place)> {
+    let grid = &lit.map.grid;
+    let next = corners.iter().cycle().skip(1);
+    let cut = corners.iter().zip(next).filter_map(|(&(c, r), &(d, s))| {
+        let (a, b) = (lit.map.at(c, r).value() - level, lit.map.at(d, s).value() - level);
+        let t = a / (a - b);
+        (a * b < 0.0).then(|| {
+            let between = |from: Metres, to: Metres| from + (to - from) * t;
+            (between(grid.x(c), grid.x(d)), between(grid.y(r), grid.y(s)))
+        })
+    });
+    let mut cut = cut.take(2);
+    Some((cut.next()?, cut.next()?))
+}

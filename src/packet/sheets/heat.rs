@@ -1,0 +1,56 @@
+//! Sheet `heat`: temperatures in every state, what is held against limits, which rung is short, what would just do.
+
+use serde_json::{Value, json};
+
+use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::sheet::TextSize;
+
+/// The sheet.
+pub(super) static SHEET: SheetKind = SheetKind {
+    name: "heat",
+    title: "Heat",
+    moment: "design review and soak: how warm each part gets, and which rung is short",
+    template_name: "sheets/heat.md",
+    template: include_str!("../../../templates/sheets/heat.md"),
+    size: TextSize::Body,
+    landscape: false,
+    applies: |bench| bench.solution.heat.is_ok(),
+    data,
+    required: |bench| vec![bench.shown("heat.judged.hottest"), bench.shown("heat.inside-power")],
+};
+
+fn data(bench: &Bench<'_>) -> Value {
+    let Ok(ladder) = &bench.solution.heat else { return Value::Null };
+    let states: Vec<Value> = ladder.states.iter().map(|s| json!({ "name": s.name, "title": title(&s.name) })).collect();
+    let all = bench.report.margins();
+    let margins = all.iter().filter(|(rule, _, _)| rule.name.starts_with("heat/"));
+    let limits: Vec<Value> = margins
+        .map(|(rule, _, m)| {
+            json!({ "what": m.what, "value": m.value, "limit": m.limit, "rule": rule.name, "margin": crate::figures::percent(m.margin) })
+        })
+        .collect();
+    let strayed: Vec<Value> = ladder
+        .strayed
+        .iter()
+        .map(|(body, ra, (low, high))| {
+            let number = |x: f64| crate::figures::significant(x, 2);
+            json!({ "body": body, "rayleigh": number(*ra), "low": number(*low), "high": number(*high) })
+        })
+        .collect();
+    let rises = [
+        ("through the body to the air inside", (ladder.inside - ladder.room).value()),
+        ("from the air to the sink", (ladder.sink - ladder.inside).value()),
+        ("from the sink to the board", (ladder.board - ladder.sink).value()),
+    ];
+    let longest = rises.iter().max_by(|a, b| a.1.total_cmp(&b.1)).map_or("", |(what, _)| what);
+    json!({ "states": states, "limits": limits, "strayed": strayed, "longest": longest, "covered": ladder.covered })
+}
+
+/// A state as it is called on paper.
+fn title(name: &str) -> String {
+    match name {
+        "all" => "all on, capped".to_owned(),
+        "uncapped" => "all on, uncapped".to_owned(),
+        channel => format!("{channel} alone"),
+    }
+}

@@ -1,0 +1,128 @@
+//! Sheet `light`: can I have that colour, how even, how bright: budget, gamut, duties, maps, lux, flicker, blue light.
+
+use serde_json::{Value, json};
+
+use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::sheet::TextSize;
+use crate::quantity::Quantity;
+use crate::solve::light::targets::{REACHED, Target};
+
+/// The sheet.
+pub(super) static SHEET: SheetKind = SheetKind {
+    name: "light",
+    title: "Light and colour",
+    moment: "can I have that colour, and how even will it be",
+    template_name: "sheets/light.md",
+    template: include_str!("../../../templates/sheets/light.md"),
+    size: TextSize::Body,
+    landscape: false,
+    applies: |bench| bench.solution.light.is_ok(),
+    data,
+    required: |bench| bench.solution.ledger.shown("light.out").map(str::to_owned).into_iter().collect(),
+};
+
+fn data(bench: &Bench<'_>) -> Value {
+    let look = &bench.solution.look;
+    let face = look.face.as_ref().ok();
+    let lux = face.map_or_else(Vec::new, |f| {
+        f.lux
+            .iter()
+            .map(|(distance, path, _)| json!({ "distance": distance.show(), "lux": bench.shown(path) }))
+            .collect()
+    });
+    let blue = look.blue.as_ref().ok();
+    json!({
+        "channels": bench.lamp.driver.channels.iter().map(|c| channel(bench, &c.name)).collect::<Vec<_>>(),
+        "names": bench.lamp.driver.channels.iter().map(|c| c.name.clone()).collect::<Vec<_>>(),
+        "targets": look.targets.iter().map(|t| target(bench, t)).collect::<Vec<_>>(),
+        "gamut": look.channels.iter().any(|(_, c)| c.is_ok()),
+        "even": even(bench),
+        "even_missing": look.even.as_ref().err().map(|m| m.path.clone()),
+        "face": face.is_some(),
+        "brightest": face.is_some_and(|f| f.brightest.is_ok()),
+        "lux": lux,
+        "flicker": look.flicker.iter().map(|(name, found)| flicker(bench, name, found.is_ok())).collect::<Vec<_>>(),
+        "camera": bench.lamp.aim.exposure.is_known(),
+        "blue": blue.map(|b| json!({
+            "of": if b.bare { format!("a bare die of {}", b.of) } else { format!("the sheet with {} on", b.of) },
+            "violet": b.violet,
+        })),
+        "blue_missing": look.blue.as_ref().err().map(|m| m.path.clone()),
+    })
+}
+
+fn channel(bench: &Bench<'_>, name: &str) -> Value {
+    let figure = |what: &str| bench.shown(&format!("light.channel.{name}.{what}"));
+    let has = |what: &str| bench.solution.ledger.get(&format!("light.channel.{name}.{what}")).is_some();
+    json!({
+        "name": name,
+        "flux": bench.shown(&format!("light.channel.{name}")),
+        "x": figure("x"),
+        "y": figure("y"),
+        "hue": if has("temperature") { figure("temperature") } else { figure("dominant") },
+        "cold": figure("cold"),
+        "drift": figure("drift"),
+    })
+}
+
+fn target(bench: &Bench<'_>, target: &Target) -> Value {
+    let figure = |what: &str| bench.shown(&format!("light.target.{}.{what}", target.name));
+    let levels = bench.lamp.driver.channels.iter().map(|c| {
+        json!({
+            "level": figure(&format!("level.{}", c.name)),
+            "code": figure(&format!("code.{}", c.name)),
+        })
+    });
+    let blend = target.mix.as_ref().ok();
+    json!({
+        "name": target.name,
+        "x": figure("x"),
+        "y": figure("y"),
+        "reached": blend.is_some_and(|b| b.reach.inside || b.reach.distance <= REACHED),
+        "near_x": figure("reached-x"),
+        "near_y": figure("reached-y"),
+        "distance": figure("distance"),
+        "flux": figure("flux"),
+        "short": blend.is_some_and(|b| b.short.is_some()),
+        "power": figure("power"),
+        "rounding": figure("rounding"),
+        "drift": figure("drift"),
+        "cold": figure("cold"),
+        "levels": levels.collect::<Vec<_>>(),
+        "mixed": blend.is_some(),
+        "missing": target.mix.as_ref().err().map(|m| m.path.clone()),
+    })
+}
+
+fn even(bench: &Bench<'_>) -> Vec<Value> {
+    let Ok(even) = &bench.solution.look.even else { return Vec::new() };
+    let rows = even.channels.iter().chain([&even.all]).map(|lit| {
+        let figure = |what: &str| bench.shown(&format!("light.even.{}.{what}", lit.name));
+        json!({
+            "name": if lit.name == "all" { "all on" } else { lit.name.as_str() },
+            "least": figure("least-by-most"),
+            "mean": figure("least-by-mean"),
+            "hot": figure("hot-spot"),
+            "dots": figure("dots"),
+        })
+    });
+    rows.collect()
+}
+
+fn flicker(bench: &Bench<'_>, name: &str, known: bool) -> Value {
+    let figure = |what: &str| bench.shown(&format!("light.flicker.{name}.{what}"));
+    let limit = |what: &str| {
+        let known = bench.solution.ledger.get(&format!("light.flicker.{name}.{what}"));
+        known.map_or_else(|| "no limit".to_owned(), |entry| entry.shown.clone())
+    };
+    json!({
+        "name": name,
+        "known": known,
+        "modulation": if known { figure("modulation") } else { "–".to_owned() },
+        "low": limit("low-risk"),
+        "none": limit("no-effect"),
+        "index": figure("index"),
+        "strobe": figure("stroboscopic"),
+        "bands": figure("bands"),
+    })
+}

@@ -1,0 +1,52 @@
+//! Sheet `soak`: the first hours, moment by moment, what each point should read, and what to add for the warmest room.
+
+use serde_json::{Value, json};
+
+use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::sheet::TextSize;
+use crate::solve::heat::{MOMENTS, Soak};
+
+/// The sheet.
+pub(super) static SHEET: SheetKind = SheetKind {
+    name: "soak",
+    title: "Soak",
+    moment: "over the first hours: a thermometer, a clock, and patience",
+    template_name: "sheets/soak.md",
+    template: include_str!("../../../templates/sheets/soak.md"),
+    size: TextSize::Dense,
+    landscape: true,
+    applies: |bench| soak(bench).is_some(),
+    data,
+    required: |bench| vec![bench.shown("heat.soak.needed")],
+};
+
+/// The predicted soak, where it is known.
+fn soak<'a>(bench: &Bench<'a>) -> Option<&'a Soak> {
+    bench.solution.heat.as_ref().ok()?.soak.as_ref().ok()
+}
+
+fn data(bench: &Bench<'_>) -> Value {
+    let Some(soak) = soak(bench) else { return Value::Null };
+    let all = bench.report.margins();
+    let points: Vec<Value> = soak
+        .points
+        .iter()
+        .map(|point| {
+            let path = format!("heat.judged.{point}");
+            let limit = all.iter().find(|(_, _, m)| m.path.as_deref() == Some(path.as_str()));
+            json!({ "name": point, "title": title(point), "limit": limit.map(|(_, _, m)| m.limit.clone()) })
+        })
+        .collect();
+    json!({ "points": points, "moments": (0..MOMENTS).collect::<Vec<_>>(), "mains": bench.solution.line.is_some() })
+}
+
+/// A point as it is called on paper.
+fn title(point: &str) -> &'static str {
+    match point {
+        "sink" => "sink, beside the board",
+        "inside" => "air inside, under the top",
+        "supply" => "supply, on its case",
+        "wall" => "body, outside",
+        _ => "front, its middle",
+    }
+}

@@ -1,0 +1,149 @@
+//! Flicker of light: percent flicker, flicker index, the stroboscopic measure, beats with the mains, and cameras.
+//! Limits of modulation by frequency stand in `electrical::dimming`. Nothing below 80 Hz is modelled here.
+
+use std::f64::consts::PI;
+
+use crate::quantity::{Amperes, Hertz, Lumens, Seconds};
+
+/// Pulses of a channel: its full flux for a share of the period, starting at a phase, over nothing.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pulses {
+    /// Flux while on.
+    pub full: Lumens,
+    /// Share of the period it is on.
+    pub duty: f64,
+    /// Where in the period it starts, 0 to 1.
+    pub phase: f64,
+}
+
+/// (max − min)/(max + min) of pulses over a floor, by full light.
+pub fn percent_of_pulses(duty: f64, floor: f64) -> f64 {
+    if duty <= 0.0 || duty >= 1.0 { 0.0 } else { (1.0 - floor) / (1.0 + floor) }
+}
+
+/// Flicker index of pulses over a floor: D (1 − mean)/mean, mean = D + (1 − D) floor. Source: IES.
+pub fn index_of_pulses(duty: f64, floor: f64) -> f64 {
+    let mean = duty + (1.0 - duty) * floor;
+    if mean > 0.0 { duty * (1.0 - mean) / mean } else { 0.0 }
+}
+
+/// Modulation of light from a triangular ripple of the current, ΔI/2I times the exponent of light over current.
+pub fn from_ripple(ripple: Amperes, mean: Amperes, exponent: f64) -> f64 {
+    ripple / mean / 2.0 * exponent
+}
+
+/// One frequency of the light: peak amplitude by mean.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tone {
+    /// Its frequency.
+    pub frequency: Hertz,
+    /// Peak amplitude by mean light.
+    pub amplitude: f64,
+}
+
+/// Tones of channels pulsed together up to 2000 Hz: for one, 2 |sin πkD|/(πkD).
+pub fn tones_of_pulses(channels: &[Pulses], frequency: Hertz) -> Vec<Tone> {
+    let mean: f64 = channels.iter().map(|c| c.full.value() * c.duty).sum();
+    if mean <= 0.0 || frequency.value() <= 0.0 {
+        return Vec::new();
+    }
+    let last = libm::floor(HIGHEST.value() / frequency.value()) as u32;
+    let tone = |k: u32| {
+        let (mut real, mut imaginary) = (0.0, 0.0);
+        for c in channels {
+            // A pulse from φ to φ + D: amplitude 2 sin(πkD)/(πk), its middle at φ + D/2.
+            let k = f64::from(k);
+            let size = 2.0 * c.full.value() * libm::sin(PI * k * c.duty) / (PI * k);
+            let angle = 2.0 * PI * k * (c.phase + c.duty / 2.0);
+            real += size * libm::cos(angle);
+            imaginary += size * libm::sin(angle);
+        }
+        Tone { frequency: frequency * f64::from(k), amplitude: libm::hypot(real, imaginary) / mean }
+    };
+    (1..=last).map(tone).collect()
+}
+
+/// Highest frequency of the stroboscopic measure.
+pub const HIGHEST: Hertz = Hertz::si(2000.0);
+/// Lowest frequency of the stroboscopic measure; slower change is for the short-term measure.
+pub const LOWEST: Hertz = Hertz::si(80.0);
+
+/// Which fit of the eye's threshold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Threshold {
+    /// 1/(1 + e^(−0.00518 (f − 306.6))) + 20 e^(−f/10): CIE TN 006:2016, from memory.
+    First,
+    /// 2.865e-5 f^1.543 + 0.225: Perz et al., J. Opt. Soc. Am. A 35 (2018) 309; tied to IEC TR 63158 by public texts.
+    Second,
+}
+
+impl Threshold {
+    /// Just visible peak amplitude by mean at a frequency.
+    pub fn at(self, frequency: Hertz) -> f64 {
+        let f = frequency.value();
+        match self {
+            Self::First => 1.0 / (1.0 + libm::exp(-0.005_18 * (f - 306.6))) + 20.0 * libm::exp(-f / 10.0),
+            Self::Second => 2.865e-5 * libm::pow(f, 1.543) + 0.225,
+        }
+    }
+}
+
+/// Stroboscopic visibility measure: (Σ (C/T)^3.7)^(1/3.7) over tones from 80 Hz to 2000 Hz; 1 is just visible.
+///
+/// Source: CIE TN 006:2016, IEC TR 63158. For more than about 100 lx and movement up to 4 m/s.
+pub fn stroboscopic(tones: &[Tone], threshold: Threshold) -> f64 {
+    let heard = tones.iter().filter(|t| t.frequency >= LOWEST && t.frequency <= HIGHEST);
+    let sum: f64 = heard.map(|t| libm::pow(t.amplitude / threshold.at(t.frequency), 3.7)).sum();
+    libm::pow(sum, 1.0 / 3.7)
+}
+
+/// The worse of the two fits: they differ by half at 1 kHz, and which one a standard prints was not seen.
+pub fn stroboscopic_worst(tones: &[Tone]) -> f64 {
+    stroboscopic(tones, Threshold::First).max(stroboscopic(tones, Threshold::Second))
+}
+
+/// Slowest beat between pulses and the harmonics of the ripple of twice the mains frequency.
+pub fn beat(pulses: Hertz, mains: Hertz) -> Hertz {
+    let ripple = 2.0 * mains.value();
+    let nearest = libm::round(pulses.value() / ripple).max(1.0);
+    Hertz::si((pulses.value() - nearest * ripple).abs())
+}
+
+/// Contrast of the dark bands in a picture by a rolling shutter: the part of a pulse's period by the exposure.
+///
+/// Worst phase, peak to peak by mean: T/t for duties up to one half, (1 − D)/D T/t above.
+pub fn bands(pulses: Hertz, duty: f64, exposure: Seconds) -> f64 {
+    let share = pulses.period() / exposure;
+    if duty <= 0.5 { share } else { share * (1.0 - duty) / duty }
+}
+
+/// What an exposure leaves of a tone, |sin πft/(πft)|.
+pub fn left_by_exposure(frequency: Hertz, exposure: Seconds) -> f64 {
+    let q = PI * frequency.value() * exposure.value();
+    if q < 1e-9 { 1.0 } else { (libm::sin(q) / q).abs() }
+}
+
+/// Frequency at which bands fall to 1 %: 100/t.
+pub fn clean_for_camera(exposure: Seconds) -> Hertz {
+    Hertz::si(100.0 / exposure.value())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn pulses_at_full_do_not_flicker() {
+        assert_eq!(percent_of_pulses(1.0, 0.0), 0.0);
+        let full = Pulses { full: Lumens::si(100.0), duty: 1.0, phase: 0.0 };
+        assert!(stroboscopic_worst(&tones_of_pulses(&[full], Hertz::si(500.0))) < 1e-12);
+        assert!(tones_of_pulses(&[], Hertz::si(500.0)).is_empty());
+    }
+
+    #[test]
+    fn beats_are_counted_from_the_nearest_harmonic() {
+        for (pulses, mains, slow) in [(976.5625, 50.0, 23.4375), (1000.0, 50.0, 0.0), (1220.0, 60.0, 20.0)] {
+            assert!((beat(Hertz::si(pulses), Hertz::si(mains)).value() - slow).abs() < 1e-9);
+        }
+    }
+}

@@ -1,0 +1,111 @@
+//! Calculated temperatures to those that are held against limits: with the margin that the correlations need,
+//! carried over to another room, and the searches that turn a limit into a current, a room, a sink or an opening.
+
+use crate::quantity::{Kelvin, Temperature};
+
+/// What a temperature is of; inside, more correlations stand one behind the other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Where {
+    /// Shell, front, a sink in the room.
+    Exposed,
+    /// A sink, the air or a supply inside.
+    Inside,
+}
+
+/// Factor on the rise over the room for parts that stand in it (our margin, from a table of varied lamps).
+pub const EXPOSED: f64 = 1.15;
+/// The same for parts inside (our margin).
+pub const INSIDE: f64 = 1.20;
+
+impl Where {
+    /// Its factor.
+    pub const fn factor(self) -> f64 {
+        match self {
+            Self::Exposed => EXPOSED,
+            Self::Inside => INSIDE,
+        }
+    }
+}
+
+/// T̂ = T_room + f (T − T_room): what a limit is compared with. A part colder than the room stays as it is.
+pub fn judged(calculated: Temperature, room: Temperature, place: Where) -> Temperature {
+    let rise = calculated - room;
+    if rise.value() <= 0.0 { calculated } else { room + rise * place.factor() }
+}
+
+/// A temperature measured in one room, as it would be in the warmest: the rise stays, which errs to the warm side,
+/// because warm air carries and radiates a little more (IEC 60598-1 corrects so; from memory).
+pub fn in_warmest_room(measured: Temperature, room: Temperature, warmest: Temperature) -> Temperature {
+    measured + (warmest - room).max(Kelvin::si(-100.0))
+}
+
+/// Where a function that rises through nothing does so, within `tolerance`: regula falsi with halving (Illinois).
+/// `None` where both ends lie on one side, or the function is not known there.
+pub fn crossing(low: f64, high: f64, tolerance: f64, mut rises: impl FnMut(f64) -> Option<f64>) -> Option<f64> {
+    let (mut a, mut b) = (low, high);
+    let (mut fa, mut fb) = (rises(a)?, rises(b)?);
+    if fa > 0.0 || fb < 0.0 {
+        return None;
+    }
+    let mut side = 0;
+    for _ in 0..60 {
+        if b - a <= tolerance {
+            break;
+        }
+        let weighed = (a * fb - b * fa) / (fb - fa);
+        let x = if weighed > a && weighed < b { weighed } else { 0.5 * (a + b) };
+        let f = rises(x)?;
+        if f.abs() < 1e-9 {
+            return Some(x);
+        }
+        if f > 0.0 {
+            (b, fb) = (x, f);
+            fa = if side == 1 { fa * 0.5 } else { fa };
+            side = 1;
+        } else {
+            (a, fa) = (x, f);
+            fb = if side == -1 { fb * 0.5 } else { fb };
+            side = -1;
+        }
+        if (x - a).min(b - x).abs() <= tolerance * 0.01 && f.abs() < 1e-4 {
+            return Some(x);
+        }
+    }
+    Some(0.5 * (a + b))
+}
+
+/// The largest argument at which a rising function is not yet above nothing: `high` where it never is, `None` where it
+/// is from the start.
+pub fn most(low: f64, high: f64, tolerance: f64, mut rises: impl FnMut(f64) -> Option<f64>) -> Option<f64> {
+    if rises(low)? > 0.0 {
+        return None;
+    }
+    if rises(high)? <= 0.0 {
+        return Some(high);
+    }
+    crossing(low, high, tolerance, rises)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn margins_stretch_the_rise() {
+        let c = Temperature::from_celsius;
+        assert!((judged(c(75.0), c(25.0), Where::Exposed).celsius() - 82.5).abs() < 1e-9);
+        assert!((judged(c(75.0), c(25.0), Where::Inside).celsius() - 85.0).abs() < 1e-9);
+        assert_eq!(judged(c(20.0), c(25.0), Where::Inside), c(20.0));
+        assert!((in_warmest_room(c(60.0), c(22.0), c(30.0)).celsius() - 68.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_limit_is_found_from_below() {
+        let found = crossing(0.0, 10.0, 1e-9, |x| Some(x * x - 2.0)).unwrap();
+        assert!((found - 2f64.sqrt()).abs() < 1e-6, "{found}");
+        assert_eq!(crossing(0.0, 1.0, 1e-9, |x| Some(x - 2.0)), None);
+        assert_eq!(most(0.0, 1.0, 1e-9, |x| Some(x - 2.0)), Some(1.0));
+        assert_eq!(most(3.0, 4.0, 1e-9, |x| Some(x - 2.0)), None);
+        assert_eq!(crossing(3.0, 4.0, 1e-9, |x| Some(x - 2.0)), None);
+    }
+}

@@ -1,0 +1,132 @@
+//! What must not get warmer: junctions, the stuff of the body, and what a hand meets.
+
+use super::{below, ladder};
+use crate::diag::Signal;
+use crate::physics::thermal::limits::{Touched, touch_limit};
+use crate::physics::thermal::materials;
+use crate::quantity::{Quantity, Seconds, Temperature};
+use crate::rules::rule::{Case, Finding, Rule, Skip, each_channel, once};
+use crate::schema::words::{BodyMaterial, Side, Word};
+
+pub(super) static JUNCTION: Rule = Rule {
+    name: "heat/junction",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "the dice run hotter than they may",
+    source: "the die's data sheet; 105 °C where it is not written, our margin; rise over the room times 1.2 for a sink inside, 1.15 outside, our margin",
+    why: "light falls and life shortens steeply with junction temperature",
+    fix: "take a larger sink, put it outside, or lower the current",
+    check: |case| {
+        each_channel(case, |channel, _| {
+            let ladder = ladder(case)?;
+            let found = ladder.judged.junctions.iter().find(|(name, _)| *name == channel.name);
+            let hot = found.ok_or(Skip::NotApplicable)?.1.clone()?;
+            let die = case.lamp.die(channel).ok_or(Skip::NotApplicable)?;
+            let limit = die.hottest.nominal()?;
+            let (what, path) =
+                (format!("junction of {}", channel.name), format!("heat.judged.junction.{}", channel.name));
+            below(&what, &path, hot, limit, ladder.room).judge(|_| {
+                let over = (hot - limit).show();
+                Finding::new(
+                    format!(
+                        "junctions of `{}` reach {hot} in the warmest room, {over} above their limit",
+                        channel.name
+                    ),
+                    channel.span,
+                    "this channel",
+                )
+                .also(die.hottest.span, "their limit")
+                .fix(cure(case, ladder))
+            })
+        })
+    },
+};
+
+/// What would just do, from the answers.
+fn cure(case: &Case<'_>, ladder: &crate::solve::heat::Ladder) -> String {
+    let answers = ladder.answers.as_ref();
+    let fins = case.lamp.sink.as_ref().is_some_and(|s| s.fins.is_some());
+    match answers.and_then(|a| a.sink_needed) {
+        Some(needed) if fins => format!("take a sink of {} or better", needed.show()),
+        Some(needed) => format!("take a sink of {} or better in place of this one", needed.show()),
+        None => match answers.and_then(|a| a.most_current) {
+            Some(share) => format!("lower the currents to {} of what is set", crate::figures::percent(share)),
+            None => "no sink and no lower current alone will do: put the sink outside or take a larger body".into(),
+        },
+    }
+}
+
+pub(super) static PLASTIC_SOFT: Rule = Rule {
+    name: "heat/plastic-soft",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "the body is warmer than its material keeps its shape at",
+    source: "usual service temperatures of materials under their own weight, from memory; a data sheet takes their place",
+    why: "posts and walls creep under the sink's weight, and the air gap or the seat goes with them",
+    fix: "take a material that stands the heat, stand the sink off on metal, or cool it better",
+    check: |case| {
+        once(|| {
+            let ladder = ladder(case)?;
+            let enclosure = &case.lamp.enclosure;
+            let material = enclosure.material.get()?.word();
+            let service = materials::find(material).and_then(|row| row.service).ok_or(Skip::NotApplicable)?;
+            // A sink inside stands on the body, so the body is as warm as the sink there.
+            let held = case.lamp.sink.as_ref().filter(|s| s.place.value == Some(Side::Inside));
+            let (hot, path, what) = match held {
+                Some(_) => (ladder.judged.sink, "heat.judged.sink", "the sink it holds"),
+                None => (ladder.judged.inside, "heat.judged.inside", "the air inside"),
+            };
+            below(what, path, hot, service, ladder.room).judge(|_| {
+                Finding::new(
+                    format!("{what} reaches {hot}; {material} keeps its shape up to about {service}"),
+                    enclosure.material.span,
+                    "material of the body",
+                )
+                .also(case.lamp.sink.as_ref().map_or(enclosure.span, |s| s.span), "the sink")
+                .fix("take a material that stands more, stand the sink off on metal posts, or take a better sink")
+            })
+        })
+    },
+};
+
+pub(super) static TOUCH: Rule = Rule {
+    name: "heat/touch",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "the outside is too hot to touch",
+    source: "the author's own limit; else IEC 62368-1, table 38 (TS1), by analogy, 10 s of contact, a minute for children; from memory",
+    why: "a hand that meets a hot lamp lets go of it, and a child holds on",
+    fix: "take a larger or better radiating body, or lower the current",
+    check: |case| {
+        once(|| {
+            let ladder = ladder(case)?;
+            let enclosure = &case.lamp.enclosure;
+            let aim = &case.lamp.aim.touch;
+            let limit = aim.nominal().or_else(|_| usual(case))?;
+            below("outside of the body", "heat.judged.wall", ladder.judged.wall, limit, ladder.room).judge(|m| {
+                Finding::new(
+                    format!("the body gets {} outside; {} is the most for a hand", m.value, m.limit),
+                    enclosure.span,
+                    "the body",
+                )
+                .also(if aim.is_known() { aim.span } else { enclosure.material.span }, "its limit")
+                .fix(format!(
+                    "take off {} of rise: a larger body, or less power inside",
+                    (ladder.judged.wall - limit).show()
+                ))
+            })
+        })
+    },
+};
+
+/// The limit where the author has none, by what the hand meets.
+fn usual(case: &Case<'_>) -> Result<Temperature, Skip> {
+    let touched = match case.lamp.enclosure.material.get()? {
+        BodyMaterial::Aluminium | BodyMaterial::Steel | BodyMaterial::Brass => Touched::Metal,
+        BodyMaterial::Glass | BodyMaterial::Ceramic => Touched::Glass,
+        BodyMaterial::Plywood | BodyMaterial::Softwood | BodyMaterial::Oak => Touched::Wood,
+        _ => Touched::Plastic,
+    };
+    let children = case.lamp.identity.children.value == Some(true);
+    Ok(touch_limit(touched, Seconds::si(if children { 60.0 } else { 10.0 })).limit)
+}

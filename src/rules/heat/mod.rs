@@ -1,0 +1,39 @@
+//! Rules about temperatures: what softens, burns, ages or wastes its cooling. Limits are held against temperatures
+//! that carry the margin of their place.
+
+mod cooling;
+mod limits;
+mod parts;
+
+use crate::quantity::{Quantity, Temperature};
+use crate::solve::heat::Ladder;
+
+use super::rule::{Case, Measure, Rule, Skip};
+
+/// The rules, in the order of the reference.
+pub const RULES: &[&Rule] = &[
+    &limits::JUNCTION,
+    &limits::PLASTIC_SOFT,
+    &limits::TOUCH,
+    &parts::CABLE,
+    &parts::SUPPLY_TOO_WARM,
+    &parts::SUPPLY_LIFE,
+    &parts::SOAK_SHORT,
+    &cooling::FINS_CHOKED,
+    &cooling::FINS_SPARSE,
+    &cooling::ORIENTATION,
+    &cooling::INTERFACE,
+    &cooling::VENTS_USELESS,
+    &cooling::SHINY,
+];
+
+fn ladder<'a>(case: &Case<'a>) -> Result<&'a Ladder, Skip> {
+    Ok(case.solution.heat.as_ref()?)
+}
+
+/// A share of kelvins above absolute zero would say nothing, so the margin is that of the rise above the room.
+fn below(what: &str, path: &str, hot: Temperature, limit: Temperature, room: Temperature) -> Measure {
+    let mut measure = Measure::at_most(what, Some(path.to_owned()), hot - room, limit - room);
+    (measure.value, measure.limit) = (hot.show(), limit.show());
+    measure
+}

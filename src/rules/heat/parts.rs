@@ -1,0 +1,127 @@
+//! What heat does to bought parts: cables and supply, the life of its capacitors, and whether the soak will show it.
+
+use super::{below, ladder};
+use crate::diag::Signal;
+use crate::physics::thermal::life::capacitor_life_printed;
+use crate::physics::thermal::limits;
+use crate::quantity::{Quantity, Seconds};
+use crate::rules::rule::{Finding, Measure, Rule, Skip, once};
+
+pub(super) static CABLE: Rule = Rule {
+    name: "heat/cable",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "the wires inside are warmer than their insulation stands",
+    source: "rating of the wires' insulation; rise of the air inside times 1.2, our margin",
+    why: "insulation that is too warm hardens and cracks, years before anybody looks",
+    fix: "take wires of a higher rating, or let the heat out",
+    check: |case| {
+        once(|| {
+            let ladder = ladder(case)?;
+            let rating = &case.lamp.wiring.temperature;
+            let limit = rating.nominal()?;
+            below("air around the wires", "heat.judged.inside", ladder.judged.inside, limit, ladder.room).judge(|m| {
+                Finding::new(
+                    format!("the air inside reaches {}; the wires stand {}", m.value, m.limit),
+                    rating.span,
+                    "rating of the wires",
+                )
+                .fix("take wires rated 105 °C, or silicone where that is not enough, and keep them off the sink")
+            })
+        })
+    },
+};
+
+pub(super) static SUPPLY_TOO_WARM: Rule = Rule {
+    name: "heat/supply-too-warm",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "the supply's case gets too warm",
+    source: "the supply's data sheet (t_c); 70 °C where it is not written, our margin",
+    why: "a supply above its case temperature shuts down, ages in months, or fails",
+    fix: "put the supply outside or low in the body, or let the heat out",
+    check: |case| {
+        once(|| {
+            let ladder = ladder(case)?;
+            let supply = &case.lamp.supply;
+            let hot = ladder.judged.supply.ok_or(Skip::NotApplicable)?;
+            let ours = limits::find("supply-case").map(|row| row.limit);
+            let limit = supply.case_limit.nominal().or_else(|missing| ours.ok_or(missing))?;
+            below("case of the supply", "heat.judged.supply", hot, limit, ladder.room).judge(|m| {
+                let at = if supply.case_limit.is_known() { supply.case_limit.span } else { supply.span };
+                Finding::new(
+                    format!("the supply's case reaches {}; {} is its limit", m.value, m.limit),
+                    at,
+                    "the supply",
+                )
+                .fix(format!(
+                    "let {} less heat into the body than {}, or write `place outside`",
+                    (hot - limit).show(),
+                    ladder.inside_heat.show()
+                ))
+            })
+        })
+    },
+};
+
+pub(super) static SUPPLY_LIFE: Rule = Rule {
+    name: "heat/supply-life",
+    signal: Signal::Caution,
+    waivable: true,
+    title: "the supply's capacitors will not last as long as wanted",
+    source: "life doubles for each 10 K less, common practice, no source; at most 15 years; case temperature taken for the capacitor's",
+    why: "capacitors that dry out flicker first and then take the supply with them",
+    fix: "take a supply of longer life or keep it cooler",
+    check: |case| {
+        once(|| {
+            let ladder = ladder(case)?;
+            let (supply, wanted) = (&case.lamp.supply, &case.lamp.aim.life);
+            let hot = ladder.judged.supply.ok_or(Skip::NotApplicable)?;
+            if !wanted.is_known() {
+                return Err(Skip::NotApplicable);
+            }
+            let (rated, at) = supply.life.get()?;
+            let life = capacitor_life_printed(rated.low, at, hot);
+            let hours = |t: Seconds| format!("{:.0} h", libm::round(t.value() / 360_000.0) * 100.0);
+            let mut measure = Measure::at_least("life of the supply's capacitors", None, life, wanted.nominal()?);
+            (measure.value, measure.limit) = (hours(life), hours(wanted.nominal()?));
+            measure.judge(|m| {
+                Finding::new(
+                    format!("at {hot} the supply's capacitors last about {}; {} are wanted", m.value, m.limit),
+                    supply.life.span,
+                    "their life",
+                )
+                .also(wanted.span, "the life wanted")
+                .fix("take capacitors of twice the life, or make the supply 10 K cooler: either doubles it")
+            })
+        })
+    },
+};
+
+pub(super) static SOAK_SHORT: Rule = Rule {
+    name: "heat/soak-short",
+    signal: Signal::Notice,
+    waivable: true,
+    title: "the soak ends before the lamp is warm",
+    source: "five of the slowest time constants, at least an hour, our rule",
+    why: "a lamp that is still warming up when the last figure is written looks cooler than it will be",
+    fix: "watch it for longer",
+    check: |case| {
+        once(|| {
+            let soak = ladder(case)?.soak.as_ref()?;
+            let planned = &case.lamp.workshop.soak;
+            if !planned.is_known() {
+                return Err(Skip::NotApplicable);
+            }
+            let path = Some("heat.soak.needed".to_owned());
+            Measure::at_least("length of the soak", path, planned.nominal()?, soak.needed).judge(|m| {
+                Finding::new(
+                    format!("the soak is planned for {}; this lamp needs {} to get warm", m.value, m.limit),
+                    planned.span,
+                    "the soak planned",
+                )
+                .fix(format!("plan {}", soak.needed.show()))
+            })
+        })
+    },
+};

@@ -1,0 +1,132 @@
+//! Eyes: blue light, flicker, and the camera's eye.
+
+use crate::diag::Signal;
+use crate::figures::percent;
+use crate::lamp::Lamp;
+use crate::physics::light::blue_light::Group;
+use crate::physics::light::flicker::clean_for_camera;
+use crate::quantity::{Quantity, Ratio};
+use crate::rules::rule::{Finding, Measure, Outcome, Rule, Skip, each, once};
+use crate::solve::light::flicker::Flicker;
+
+pub(super) static BLUE_LIGHT: Rule = Rule {
+    name: "light/blue-light",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "a screening for blue light suggests group 2 or more at 200 mm",
+    source: "screening after IEC 62471:2006 and ICNIRP (2013) from a modelled spectrum, limits from memory; not a measurement, not a classification",
+    why: "looking into it from close by for longer than a glance can harm the retina",
+    fix: "keep an opal sheet before the dice that only a tool removes",
+    check: |case| {
+        once(|| {
+            let blue = case.solution.look.blue.as_ref()?;
+            if blue.near.group < Group::Moderate {
+                return Ok(Outcome::Pass(None));
+            }
+            let what = if blue.bare {
+                format!("a bare die of `{}`", blue.of)
+            } else {
+                format!("the face with {} on", blue.of)
+            };
+            let longest = blue.near.longest.map_or_else(String::new, |t| format!(", a look of {} at most", t.show()));
+            Ok(Outcome::Finding(
+                Finding::new(
+                    format!(
+                        "{what} screens as {} at 200 mm: {} of blue-light radiance{longest}",
+                        blue.near.group.name(),
+                        blue.near.radiance.show()
+                    ),
+                    case.lamp.diffuser.as_ref().map_or(case.lamp.emitter.span, |d| d.material.span),
+                    "what stands before the dice",
+                )
+                .also(case.lamp.emitter.span, "these dice")
+                .fix("set an opal sheet before the dice, fixed so that it takes a tool to remove"),
+            ))
+        })
+    },
+};
+
+/// Asks of each channel's flicker.
+fn each_flicker(
+    case: &crate::rules::rule::Case<'_>,
+    judge: impl Fn(&str, &Flicker) -> Result<Outcome, Skip>,
+) -> Vec<crate::rules::rule::Verdict> {
+    each(&case.solution.look.flicker, |(name, _)| name.clone(), |(name, found)| judge(name, found.as_ref()?))
+}
+
+fn pwm(lamp: &Lamp) -> crate::diag::Span {
+    lamp.driver.pwm.span
+}
+
+pub(super) static FLICKER: Rule = Rule {
+    name: "light/flicker",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "the light flickers more than is thought of low risk",
+    source: "IEEE 1789-2015, practice of low risk; 8 % at 100 Hz from a public excerpt, the rest from memory",
+    why: "slow, deep flicker gives headache and makes moving things look still; some people are harmed by it",
+    fix: "raise the frequency of the modulation, or filter it",
+    check: |case| {
+        each_flicker(case, |name, flicker| {
+            let frequency = flicker.frequency.ok_or(Skip::NotApplicable)?;
+            let Some(limit) = flicker.low_risk else { return Ok(Outcome::Pass(None)) };
+            let path = Some(format!("light.flicker.{name}.modulation"));
+            let what = format!("percent flicker of `{name}`");
+            let mut measure = Measure::at_most(what, path, Ratio::si(flicker.modulation), Ratio::si(limit));
+            (measure.value, measure.limit) = (percent(flicker.modulation), percent(limit));
+            measure.judge(|_| {
+                Finding::new(
+                    format!(
+                        "dimmed, `{name}` flickers by {} at {}; {} is the most of low risk there",
+                        percent(flicker.modulation),
+                        frequency.show(),
+                        percent(limit)
+                    ),
+                    pwm(case.lamp),
+                    "its frequency",
+                )
+                .fix("modulate at more than 1250 Hz, better at more than 3 kHz")
+            })
+        })
+    },
+};
+
+/// Contrast of bands that a picture may show.
+const BANDS: f64 = 0.01;
+
+pub(super) static CAMERA: Rule = Rule {
+    name: "light/camera",
+    signal: Signal::Notice,
+    waivable: true,
+    title: "a camera sees dark bands",
+    source: "geometry of a rolling shutter, worst phase; contrast of 1 %, our margin",
+    why: "a part of a period more or less in the exposure shows as bands that wander over the picture",
+    fix: "raise the frequency of the modulation or expose longer",
+    check: |case| {
+        each_flicker(case, |name, flicker| {
+            let contrast = flicker.bands.ok_or(Skip::NotApplicable)?;
+            let exposure = case.lamp.aim.exposure.high()?;
+            let path = Some(format!("light.flicker.{name}.bands"));
+            let mut measure = Measure::at_most(
+                format!("bands of `{name}` in a picture"),
+                path,
+                Ratio::si(contrast),
+                Ratio::si(BANDS),
+            );
+            (measure.value, measure.limit) = (percent(contrast), percent(BANDS));
+            measure.judge(|_| {
+                Finding::new(
+                    format!(
+                        "pictures exposed for {} show bands of {} from `{name}`",
+                        exposure.show(),
+                        percent(contrast)
+                    ),
+                    case.lamp.aim.exposure.span,
+                    "the exposure",
+                )
+                .also(pwm(case.lamp), "the frequency")
+                .fix(format!("modulate at {} or more", clean_for_camera(exposure).show()))
+            })
+        })
+    },
+};

@@ -1,0 +1,24 @@
+//! Rules about what reaches the eye: flux, colours, evenness, flicker, glare, blue light.
+
+mod colour;
+mod eyes;
+mod face;
+
+use super::rule::Rule;
+
+/// The rules, in the order of the reference.
+pub const RULES: &[&Rule] = &[
+    &eyes::BLUE_LIGHT,
+    &eyes::FLICKER,
+    &face::MORE_THAN_RADIATED,
+    &face::FLUX_SHORT,
+    &colour::COLOUR_UNREACHABLE,
+    &colour::POWER_CAP,
+    &colour::DRIFT,
+    &colour::RGB_WHITE,
+    &colour::MIDPOINT_PINK,
+    &face::HOT_SPOT,
+    &face::UNEVEN,
+    &face::GLARE,
+    &eyes::CAMERA,
+];

@@ -1,0 +1,216 @@
+//! The body as walls that take up and give off heat: its shape, how it stands, what covers it, its front and its vents.
+
+use std::f64::consts::PI;
+
+use crate::lamp::Lamp;
+use crate::lamp::diffuser::Diffuser;
+use crate::lamp::given::Found;
+use crate::ledger::Ledger;
+use crate::physics::thermal::assembly::Zone;
+use crate::physics::thermal::faces::{Face, area};
+use crate::physics::thermal::materials::{self, ThermalMaterial};
+use crate::physics::thermal::shapes::{Facing, Shape, from_inside, take, wall_conductance};
+use crate::physics::thermal::vents::{Openings, SHARP, Vents};
+use crate::quantity::{JoulesPerKelvin, Metres, Quantity, Ratio, SquareMetres};
+use crate::schema::words::{Body, Front, Mount, OutlineKind, SheetMaterial, Word};
+
+use super::super::drive::by;
+
+/// The shell, the front where there is a sheet, and what they hold.
+pub(super) struct Walls {
+    /// Shell first, then the front.
+    pub(super) zones: Vec<Zone>,
+    /// Openings at two levels.
+    pub(super) vents: Option<Vents>,
+    /// Space inside, m³.
+    pub(super) volume: f64,
+    /// Height of the space inside.
+    pub(super) height: Metres,
+    /// Whether a part of the shell lies against wall, ceiling or table.
+    pub(super) covered: bool,
+}
+
+/// The body's walls; entries `heat.area`, `heat.wall-conductivity` and `heat.emissivity`.
+pub(super) fn walls(lamp: &Lamp, ledger: &mut Ledger) -> Found<Walls> {
+    let enclosure = &lamp.enclosure;
+    let wall = enclosure.wall.nominal()?;
+    let facing = facing(lamp)?;
+    let (shape, behind) = shape(lamp, facing)?;
+    let (mut outer, mut inner) = (shape.faces(), shape.inner_faces(wall));
+    let front = lamp.diffuser.as_ref().map(|d| front(d, facing)).transpose()?;
+    if let (Some(front), true) = (&front, flat(lamp)) {
+        take(&mut outer, facing, area(&front.outer));
+        take(&mut inner, from_inside(facing), area(&front.outer));
+    }
+    let cover = cover(lamp, facing);
+    if let Some(side) = cover {
+        take(&mut outer, side, behind);
+        take(&mut inner, from_inside(side), behind);
+    }
+    let row = material(enclosure.material.get()?.word()).ok_or_else(|| enclosure.material.missing())?;
+    let emissivity = enter_shell(lamp, row, &outer, ledger);
+    let mean = (area(&outer).value() * area(&inner).value()).sqrt();
+    let shell = Zone {
+        name: "shell",
+        wall: wall_conductance(&inner, &outer, wall, row.conductivity),
+        emissivity: (emissivity, emissivity),
+        film: enclosure.heat_transfer.low().ok(),
+        capacity: JoulesPerKelvin::si(mean * wall.value() * row.density.value() * row.specific_heat),
+        outer,
+        inner,
+    };
+    let (volume, height) = space(&shape.within(wall));
+    let vents = vents(lamp, wall);
+    Ok(Walls { zones: std::iter::once(shell).chain(front).collect(), vents, volume, height, covered: cover.is_some() })
+}
+
+/// Where the front looks: as written, else by the mount.
+fn facing(lamp: &Lamp) -> Found<Facing> {
+    let front = match lamp.enclosure.front.value {
+        Some(front) => front,
+        None => match lamp.identity.mount.get()? {
+            Mount::Table | Mount::Floor => Front::Up,
+            Mount::Wall => Front::Side,
+            Mount::Ceiling | Mount::Pendant => Front::Down,
+        },
+    };
+    Ok(match front {
+        Front::Up => Facing::Up,
+        Front::Down => Facing::Down,
+        Front::Side => Facing::Side,
+    })
+}
+
+/// The shape as it stands, and the area of its back.
+fn shape(lamp: &Lamp, facing: Facing) -> Found<(Shape, SquareMetres)> {
+    let enclosure = &lamp.enclosure;
+    let size = enclosure.size.known()?;
+    let round = |d: Metres| d * d * (PI / 4.0);
+    Ok(match (enclosure.shape.get()?, size.as_slice(), facing) {
+        (Body::Cylinder, [d, l], Facing::Side) => (Shape::LyingCylinder { diameter: *d, length: *l }, round(*d)),
+        (Body::Cylinder, [d, l], _) => (Shape::StandingCylinder { diameter: *d, height: *l }, round(*d)),
+        (Body::Box, [w, h, d], Facing::Side) => (Shape::Box { width: *w, depth: *d, height: *h }, *w * *h),
+        (Body::Box, [w, h, d], _) => (Shape::Box { width: *w, depth: *h, height: *d }, *w * *h),
+        (Body::Sphere, [d, ..], _) => match enclosure.opening.nominal() {
+            Ok(opening) => (Shape::PartSphere { diameter: *d, opening: opening.min(*d) }, SquareMetres::ZERO),
+            Err(_) => (Shape::Sphere { diameter: *d }, SquareMetres::ZERO),
+        },
+        (Body::Dome, [d, ..], _) => (Shape::PartSphere { diameter: *d, opening: *d }, SquareMetres::ZERO),
+        (Body::Cone, [top, bottom, height], _) => {
+            (Shape::Cone { top: *top, bottom: *bottom, height: *height }, round(*top))
+        }
+        _ => return Err(enclosure.size.missing()),
+    })
+}
+
+/// Whether the front lies in a face of the shape, which it takes away; the others are open there already.
+fn flat(lamp: &Lamp) -> bool {
+    matches!(lamp.enclosure.shape.value, Some(Body::Cylinder | Body::Box))
+}
+
+/// The side that lies against something: it gives off nothing.
+fn cover(lamp: &Lamp, front: Facing) -> Option<Facing> {
+    match (lamp.identity.mount.value?, front) {
+        (Mount::Wall, Facing::Side) => Some(Facing::Side),
+        (Mount::Ceiling, Facing::Down) => Some(Facing::Up),
+        (Mount::Table | Mount::Floor, Facing::Up | Facing::Side) => Some(Facing::Down),
+        _ => None,
+    }
+}
+
+/// The sheet in front.
+fn front(diffuser: &Diffuser, facing: Facing) -> Found<Zone> {
+    let faces = match diffuser.outline.get()? {
+        OutlineKind::Disc | OutlineKind::Ring | OutlineKind::Polygon => {
+            Shape::Disc { diameter: diffuser.diameter.nominal()?, facing }
+        }
+        OutlineKind::RoundedRectangle | OutlineKind::Ellipse => {
+            Shape::Plane { width: diffuser.width.nominal()?, height: diffuser.height.nominal()?, facing }
+        }
+    };
+    let t = diffuser.thickness.nominal()?;
+    let row = sheet(diffuser.material.get()?).ok_or_else(|| diffuser.material.missing())?;
+    let (outer, inner) = (faces.faces(), faces.inner_faces(t));
+    Ok(Zone {
+        name: "front",
+        wall: wall_conductance(&inner, &outer, t, row.conductivity),
+        emissivity: (row.emissivity, row.emissivity),
+        film: None,
+        capacity: JoulesPerKelvin::si(area(&outer).value() * t.value() * row.density.value() * row.specific_heat),
+        outer,
+        inner,
+    })
+}
+
+fn sheet(material: SheetMaterial) -> Option<&'static ThermalMaterial> {
+    materials::find(match material {
+        SheetMaterial::OpalAcrylic | SheetMaterial::ClearAcrylic => "acrylic",
+        SheetMaterial::Polycarbonate => "polycarbonate",
+        SheetMaterial::Polystyrene => "polystyrene",
+        // Rigid PVC conducts and radiates as PETG does; its own row is not in the table.
+        SheetMaterial::Petg | SheetMaterial::Pvc => "petg",
+        SheetMaterial::Glass => "glass",
+    })
+}
+
+/// The row of a body's material; folded aluminium is sheet.
+fn material(word: &str) -> Option<&'static ThermalMaterial> {
+    materials::find(if word == "aluminium" { "aluminium-sheet" } else { word })
+}
+
+fn enter_shell(lamp: &Lamp, row: &'static ThermalMaterial, outer: &[Face], ledger: &mut Ledger) -> f64 {
+    let enclosure = &lamp.enclosure;
+    let mut from = vec![("size", enclosure.size.path.as_str())];
+    if lamp.diffuser.is_some() {
+        from.push(("front", "diffuser.outline"));
+    }
+    let faces = by("all faces that air reaches: less its front and what lies against something", "geometry");
+    ledger.computed("heat.area", "outside of the shell", area(outer), faces, &from);
+    let (title, word) = ("conductivity of the wall", row.name);
+    ledger.looked_up("heat.wall-conductivity", title, row.conductivity, word, row.source);
+    match enclosure.emissivity.value {
+        Some(given) => given,
+        None => {
+            let title = "emissivity of the wall";
+            ledger.looked_up("heat.emissivity", title, Ratio::si(row.emissivity), word, row.source).value()
+        }
+    }
+}
+
+/// Openings at the lowest and at the highest level that is written.
+fn vents(lamp: &Lamp, wall: Metres) -> Option<Vents> {
+    let mut groups: Vec<(Metres, Openings)> = Vec::new();
+    for vent in &lamp.enclosure.vents {
+        let (Ok(level), Ok(width)) = (vent.level.nominal(), vent.width.nominal()) else { continue };
+        let one = vent.length.nominal().map_or(width * width * (PI / 4.0), |length| length * width);
+        groups.push((level, Openings { area: one * f64::from(vent.count.get().unwrap_or(1)), width }));
+    }
+    groups.sort_by(|a, b| a.0.value().total_cmp(&b.0.value()));
+    let (low, high) = (groups.first()?, groups.last()?);
+    let rise = high.0 - low.0;
+    (rise > Metres::ZERO).then_some(Vents { rise, low: low.1, high: high.1, wall, discharge: SHARP })
+}
+
+/// Volume and height of the space inside.
+fn space(inside: &Shape) -> (f64, Metres) {
+    match *inside {
+        Shape::Sphere { diameter: d } => (PI / 6.0 * cube(d), d),
+        Shape::PartSphere { diameter: d, opening } => {
+            let (r, a) = (0.5 * d.value(), 0.5 * opening.value());
+            let h = r + (r * r - a * a).max(0.0).sqrt();
+            (PI * h * h * (3.0 * r - h) / 3.0, Metres::si(h))
+        }
+        Shape::Box { width, depth, height } => (width.value() * depth.value() * height.value(), height),
+        Shape::StandingCylinder { diameter: d, height: h } => (PI / 4.0 * d.value() * d.value() * h.value(), h),
+        Shape::LyingCylinder { diameter: d, length: l } => (PI / 4.0 * d.value() * d.value() * l.value(), d),
+        Shape::Cone { top, bottom, height: h } => {
+            let (a, b) = (0.5 * top.value(), 0.5 * bottom.value());
+            (PI / 3.0 * h.value() * (a * a + a * b + b * b), h)
+        }
+        Shape::Disc { .. } | Shape::Plane { .. } => (0.0, Metres::ZERO),
+    }
+}
+
+fn cube(d: Metres) -> f64 {
+    Quantity::value(d) * Quantity::value(d) * Quantity::value(d)
+}

@@ -1,0 +1,159 @@
+//! What cools the emitter and what else is warm inside: the sink with or without its fins, the layer under the board,
+//! the supply, and all of it assembled.
+
+use crate::lamp::Lamp;
+use crate::lamp::body::Sink;
+use crate::lamp::given::{Found, Missing};
+use crate::ledger::Ledger;
+use crate::physics::thermal::assembly::{Assembly, Block, Cooler, PLAIN};
+use crate::physics::thermal::ladder::layer_resistance;
+use crate::physics::thermal::materials;
+use crate::physics::thermal::sink::{PlateFins, Standing};
+use crate::quantity::{JoulesPerKelvin, KelvinPerWatt, Metres, SquareMetres, WattsPerKelvin, WattsPerMetreKelvin};
+use crate::schema::words::{FinsStand, Side, Word};
+
+use super::super::drive::{absent, by};
+use super::body::Walls;
+
+/// Heat per volume and kelvin of bought electronics, J/(m³·K) (our estimate: plastics, ferrite and potting mixed).
+const ELECTRONICS: f64 = 1.3e6;
+/// Share of a sink's block that is metal, where its fins are not described (our estimate).
+const FILLED: f64 = 0.4;
+/// Emissivity of a plastic case.
+const CASE: f64 = 0.9;
+
+/// The way from board to sink or wall.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Seat {
+    /// Layer between board and sink; nothing where the emitter sits on the wall.
+    pub(super) layer: KelvinPerWatt,
+    /// Area that carries the heat.
+    pub(super) source: SquareMetres,
+}
+
+/// The whole lamp, and the way from its board.
+pub(super) struct Parts {
+    pub(super) assembly: Assembly,
+    pub(super) seat: Seat,
+    /// Thickness and conductivity of the sheet under an emitter without a sink.
+    pub(super) sheet: Option<(Metres, WattsPerMetreKelvin)>,
+    /// The heat capacities rest on given sizes.
+    pub(super) capacities: Found<()>,
+}
+
+/// Puts everything together.
+pub(super) fn assemble(lamp: &Lamp, walls: &Walls, ledger: &mut Ledger) -> Found<Parts> {
+    let (cooler, seat, capacity, sheet) = cooler(lamp, ledger)?;
+    let inside = lamp.supply.place.get()? == Side::Inside;
+    let supply = if inside { block(lamp) } else { None };
+    let capacities = match (&capacity, inside && supply.is_none()) {
+        (Err(missing), _) => Err(missing.clone()),
+        (_, true) => Err(lamp.supply.size.missing()),
+        _ => Ok(()),
+    };
+    let assembly = Assembly {
+        cooler,
+        sink_capacity: capacity.unwrap_or(JoulesPerKelvin::si(1.0)),
+        supply,
+        zones: walls.zones.clone(),
+        vents: walls.vents,
+        air_capacity: JoulesPerKelvin::si(walls.volume * 1.2 * 1005.0),
+        factors: PLAIN,
+    };
+    Ok(Parts { assembly, seat, sheet, capacities })
+}
+
+type Cooling = (Cooler, Seat, Found<JoulesPerKelvin>, Option<(Metres, WattsPerMetreKelvin)>);
+
+fn cooler(lamp: &Lamp, ledger: &mut Ledger) -> Found<Cooling> {
+    let enclosure = &lamp.enclosure;
+    let row = materials::find(enclosure.material.get()?.word());
+    let metal = row.is_some_and(|row| row.service.is_none());
+    match &lamp.sink {
+        None if metal => {
+            let source = lamp.emitter.board.low()?;
+            let k = row.map_or(WattsPerMetreKelvin::si(50.0), |row| row.conductivity);
+            let seat = Seat { layer: KelvinPerWatt::ZERO, source };
+            Ok((Cooler::Wall(0), seat, Ok(JoulesPerKelvin::ZERO), Some((enclosure.wall.nominal()?, k))))
+        }
+        None => Err(absent("sink.thermal", lamp.emitter.span)),
+        Some(sink) => {
+            let seat = interface(lamp, sink, ledger)?;
+            let outside = sink.place.get()? == Side::Outside;
+            let (cooler, capacity) = match fins(sink, seat.source)? {
+                Some((fins, standing)) => {
+                    let metal = JoulesPerKelvin::si(fins.volume() * 2700.0 * 900.0);
+                    (Cooler::Fins { sink: fins, standing, outside }, Ok(metal))
+                }
+                None => {
+                    let conductance = WattsPerKelvin::si(1.0 / sink.thermal.high()?.value());
+                    (Cooler::Stated { conductance, outside }, stated_capacity(sink))
+                }
+            };
+            Ok((cooler, seat, capacity, None))
+        }
+    }
+}
+
+/// A sink of which only the outside is known.
+fn stated_capacity(sink: &Sink) -> Found<JoulesPerKelvin> {
+    match sink.size.known()?.as_slice() {
+        [a, b, c] => Ok(JoulesPerKelvin::si(a.value() * b.value() * c.value() * FILLED * 2700.0 * 900.0)),
+        _ => Err(sink.size.missing()),
+    }
+}
+
+/// The sink as its fins make it.
+pub(super) fn fins(sink: &Sink, attached: SquareMetres) -> Found<Option<(PlateFins, Standing)>> {
+    let Some(given) = &sink.fins else { return Ok(None) };
+    let [width, length, height] = sink.size.known()?.as_slice() else { return Err(sink.size.missing()) };
+    let fins = PlateFins {
+        count: given.count.get()?,
+        thickness: given.thickness.nominal()?,
+        width: *width,
+        length: *length,
+        height: *height,
+        base: given.base.nominal()?,
+        conductivity: given.conductivity.low()?,
+        emissivity: given.emissivity.get()?,
+        attached,
+    };
+    let standing = match given.stand.get()? {
+        FinsStand::Vertical => Standing::Vertical,
+        FinsStand::Up => Standing::Up,
+        FinsStand::Down => Standing::Down,
+        FinsStand::Cross => Standing::Cross,
+    };
+    let wrong = fins.gap() <= Metres::ZERO || fins.fin_height() <= Metres::ZERO;
+    // Fins that fill or overtop their block are no sink; the size is what must be said anew.
+    if wrong {
+        Err(Missing { path: sink.size.path.clone(), span: sink.size.span, unknown: false })
+    } else {
+        Ok(Some((fins, standing)))
+    }
+}
+
+/// `R = t/(k·A)` of the layer between emitter and sink.
+fn interface(lamp: &Lamp, sink: &Sink, ledger: &mut Ledger) -> Found<Seat> {
+    let missing = || absent("sink.interface.thickness", sink.span);
+    let layer = sink.interface.as_ref().ok_or_else(missing)?;
+    let (t, k, a) = (layer.thickness.high()?, layer.conductivity.low()?, layer.area.low()?);
+    let resistance = layer_resistance(t, k, a);
+    let inputs = [
+        ("t", layer.thickness.path.as_str()),
+        ("k", layer.conductivity.path.as_str()),
+        ("A", layer.area.path.as_str()),
+    ];
+    let slab = by("R = t/(k·A)", "Fourier's law for a thin layer");
+    ledger.computed("heat.interface", "layer between emitter and sink", resistance, slab, &inputs);
+    let source = lamp.emitter.board.low().unwrap_or(a);
+    Ok(Seat { layer: resistance, source })
+}
+
+/// The supply as a warm block.
+fn block(lamp: &Lamp) -> Option<Block> {
+    let [a, b, c] = lamp.supply.size.value.as_deref()? else { return None };
+    let surface = (*a * *b + *b * *c + *a * *c) * 2.0;
+    let capacity = JoulesPerKelvin::si(a.value() * b.value() * c.value() * ELECTRONICS);
+    Some(Block { surface, emissivity: CASE, contacts: Vec::new(), capacity })
+}

@@ -1,0 +1,223 @@
+//! The states as entries of the ledger: the headline ladder, what is judged, each state, fins and vents.
+
+use crate::lamp::Lamp;
+use crate::ledger::{Formula, Ledger};
+use crate::physics::thermal::air::ATMOSPHERE;
+use crate::physics::thermal::assembly::Cooler;
+use crate::physics::thermal::sink::Standing;
+use crate::quantity::{Ratio, Temperature, Watts};
+
+use super::super::drive::{ChannelSolution, by};
+use super::super::feed::Feed;
+use super::cooler::Parts;
+use super::states::{State, outside};
+use super::{FinsWork, Judged, MODEL};
+
+const NETWORK: Formula = by("Σq = Q at every node of the network", MODEL);
+
+/// The state with all on and uncapped in the warmest room.
+pub(super) fn all(
+    lamp: &Lamp,
+    channels: &[ChannelSolution],
+    feed: &Feed,
+    state: &State,
+    judged: &Judged,
+    parts: &Parts,
+    ledger: &mut Ledger,
+) {
+    heat(lamp, channels, feed, state, ledger);
+    let room = lamp.identity.room.path.as_str();
+    let from = [("Q", "heat.inside-power"), ("T_room", room), ("A", "heat.area"), ("k", "heat.wall-conductivity")];
+    let mut enter = |path: &str, title: &str, t: Temperature| {
+        ledger.computed(path, title, t, NETWORK, &from);
+    };
+    enter("heat.wall", "outer face of the wall", state.wall);
+    enter("heat.inside", "air inside, warmest room", state.inside);
+    if let Some(front) = state.front {
+        enter("heat.front", "outer face of the front", front);
+    }
+    if let Some(supply) = state.supply {
+        enter("heat.supply", "case of the supply", supply);
+    }
+    let air = if outside(&parts.assembly.cooler) { room } else { "heat.inside" };
+    let cools = lamp.sink.as_ref().map_or("heat.wall", |s| match &s.fins {
+        Some(_) => s.size.path.as_str(),
+        None => s.thermal.path.as_str(),
+    });
+    let inputs = [("T_air", air), ("Q", "heat.dice"), ("sink", cools)];
+    ledger.computed("heat.sink", "the sink", state.sink, NETWORK, &inputs);
+    let mut up = vec![("T_sink", "heat.sink"), ("Q", "heat.dice")];
+    if ledger.get("heat.interface").is_some() {
+        up.push(("R", "heat.interface"));
+    }
+    let layer = by("T = T_sink + Q·(R + R_spread)", "Fourier's law; spreading after Lee 1995 for a finned base");
+    ledger.computed("heat.board", "the emitter's board", state.board, layer, &up);
+    junctions(lamp, state, ledger);
+    enter_judged(judged, parts, ledger);
+}
+
+fn heat(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, state: &State, ledger: &mut Ledger) {
+    let paths: Vec<String> = channels
+        .iter()
+        .flat_map(|c| [format!("drive.{}.power", c.name), format!("drive.{}.radiant", c.name)])
+        .collect();
+    let symbols = ["P", "Φe"].into_iter().cycle();
+    let from: Vec<(&'static str, &str)> = symbols.zip(paths.iter().map(String::as_str)).collect();
+    let warm = by("Σ(P − Φe), each at its junction temperature", "conservation of power");
+    ledger.computed("heat.dice", "heat of the dice, all on", state.dice, warm, &from);
+    let stays = by("radiant power that walls and front take up", "one chain of shares; our simplification");
+    let light: Vec<(&'static str, &str)> = from.iter().copied().filter(|(s, _)| *s == "Φe").collect();
+    ledger.computed("heat.trapped-light", "light that ends as heat inside", state.trapped, stays, &light);
+    let inputs: Vec<String> = channels.iter().map(|c| format!("drive.{}.input", c.name)).collect();
+    let mut from: Vec<(&'static str, &str)> = inputs.iter().map(|p| ("P_in", p.as_str())).collect();
+    from.extend([("Q_dice", "heat.dice"), ("Φ", "heat.trapped-light")]);
+    if let Some(controller) = &lamp.controller {
+        from.push(("P_controller", &controller.power.path));
+    }
+    if feed.loss.is_ok() {
+        from.push(("P_supply", "feed.loss"));
+    }
+    let total =
+        by("electrical power less the light that leaves; what stands outside adds nothing", "conservation of power");
+    ledger.computed("heat.inside-power", "heat set free inside the body", state.inside_heat, total, &from);
+}
+
+fn junctions(lamp: &Lamp, state: &State, ledger: &mut Ledger) {
+    for channel in &lamp.driver.channels {
+        let Some((_, Ok(hot))) = state.junctions.iter().find(|(name, _)| *name == channel.name) else { continue };
+        let Some(die) = lamp.die(channel) else { continue };
+        let (string, light) = (format!("drive.{}.power", channel.name), format!("drive.{}.radiant", channel.name));
+        let inputs = [
+            ("T_board", "heat.board"),
+            ("R", die.thermal.path.as_str()),
+            ("P", string.as_str()),
+            ("Φe", light.as_str()),
+            ("n", die.count.path.as_str()),
+            ("fade", die.fade.path.as_str()),
+        ];
+        let climbs = by("T = T_board + R·(P − Φe)/n, P and Φe at T", "Fourier's law; brought into agreement to 0.01 K");
+        let path = format!("heat.junction.{}", channel.name);
+        ledger.computed(path, "junction of the channel's dice", *hot, climbs, &inputs);
+        if let Some((_, share)) = state.light.iter().find(|(name, _)| *name == channel.name) {
+            let fades = by("1 − fade·(T_j − 25 °C)", "linear, near the die's data");
+            let (path, junction) = (format!("heat.light.{}", channel.name), format!("heat.junction.{}", channel.name));
+            let from = [("fade", die.fade.path.as_str()), ("T_j", junction.as_str())];
+            ledger.computed_share(path, "light once warm, as a share of that at 25 °C", *share, fades, &from);
+        }
+    }
+}
+
+fn enter_judged(judged: &Judged, parts: &Parts, ledger: &mut Ledger) {
+    let exposed = by("T̂ = T_room + 1.15·(T − T_room)", "our margin for parts in the room");
+    let inner = by("T̂ = T_room + 1.20·(T − T_room)", "our margin for parts inside");
+    let sink = if outside(&parts.assembly.cooler) { exposed } else { inner };
+    let mut enter = |what: &str, title: &str, t: Temperature, formula: Formula| {
+        let (path, from) = (format!("heat.judged.{what}"), format!("heat.{what}"));
+        let title = format!("{title}, with margin");
+        ledger.computed(path, &title, t, formula, &[("T", from.as_str()), ("T_room", "lamp.room")]);
+    };
+    enter("wall", "outer face of the wall", judged.wall, exposed);
+    enter("inside", "air inside", judged.inside, inner);
+    enter("sink", "the sink", judged.sink, sink);
+    if let Some(front) = judged.front {
+        enter("front", "outer face of the front", front, exposed);
+    }
+    if let Some(supply) = judged.supply {
+        enter("supply", "case of the supply", supply, inner);
+    }
+    let mut hottest: Option<(String, Temperature)> = None;
+    for (name, hot) in judged.junctions.iter().filter_map(|(n, t)| Some((n, *t.as_ref().ok()?))) {
+        enter(&format!("junction.{name}"), &format!("junction of {name}"), hot, sink);
+        if hottest.as_ref().is_none_or(|(_, t)| hot > *t) {
+            hottest = Some((format!("heat.judged.junction.{name}"), hot));
+        }
+    }
+    if let Some((path, hot)) = hottest {
+        let of = by("max T̂_j", "definition");
+        ledger.computed("heat.judged.hottest", "hottest junction, with margin", hot, of, &[("T̂_j", path.as_str())]);
+    }
+}
+
+/// Every state: `heat.state.NAME.sink` in the warmest room, `heat.cold.NAME.sink` in the coldest.
+pub(super) fn states(lamp: &Lamp, warm: &[State], cold: &[State], ledger: &mut Ledger) {
+    let room = lamp.identity.room.path.as_str();
+    for (prefix, all) in [("heat.state", warm), ("heat.cold", cold)] {
+        for state in all {
+            one(prefix, state, room, ledger);
+        }
+    }
+    let most = warm.iter().chain(cold).fold(Watts::ZERO, |m, s| m.max(s.residual));
+    let proof = by("max|Σq − Q| over all nodes, states and rooms", "Newton's method; accepted below a millionth of Q");
+    ledger.computed(
+        "heat.residual",
+        "what the balance of heat leaves over",
+        most,
+        proof,
+        &[("Q", "heat.inside-power")],
+    );
+}
+
+fn one(prefix: &str, state: &State, room: &str, ledger: &mut Ledger) {
+    let at = |what: &str| format!("{prefix}.{}.{what}", state.name);
+    let from = [("T_room", room)];
+    let when = if state.name == "uncapped" { "all on, uncapped".to_owned() } else { format!("{} on", state.name) };
+    let place = if prefix == "heat.cold" { "coldest room" } else { "warmest room" };
+    let mut enter = |what: &str, title: &str, t: Temperature| {
+        ledger.computed(at(what), &format!("{title}, {when}, {place}"), t, NETWORK, &from);
+    };
+    enter("wall", "wall", state.wall);
+    enter("inside", "air inside", state.inside);
+    enter("sink", "sink", state.sink);
+    enter("board", "board", state.board);
+    if let Some(supply) = state.supply {
+        enter("supply", "supply", supply);
+    }
+    if let Some(front) = state.front {
+        enter("front", "front", front);
+    }
+    let hottest = state.junctions.iter().filter_map(|(_, t)| t.as_ref().ok()).copied().reduce(Temperature::max);
+    if let Some(hot) = hottest {
+        enter("junction", "hottest junction", hot);
+    }
+    let dice = by("Σ(P − Φe)", "conservation of power");
+    ledger.computed(at("dice"), &format!("heat of the dice, {when}, {place}"), state.dice, dice, &from);
+}
+
+/// What the vents do.
+pub(super) fn vents(parts: &Parts, state: &State, ledger: &mut Ledger) -> Option<(Watts, f64)> {
+    let vents = parts.assembly.vents?;
+    let draught = vents.draught(state.inside, state.room, ATMOSPHERE);
+    let stack =
+        by("stack flow with inertia and viscous loss", "ASHRAE stack equation with Sampson and Poiseuille losses");
+    let inputs = [("T_inside", "heat.inside"), ("T_room", "lamp.room")];
+    ledger.computed("heat.vents", "heat that the vents carry off", draught.heat, stack, &inputs);
+    let share = draught.neutral / vents.rise;
+    let neutral = by("h_n/H", "as the flow divides its losses");
+    ledger.computed(
+        "heat.vents-neutral",
+        "neutral level between the vents",
+        Ratio::si(share),
+        neutral,
+        &[("q", "heat.vents")],
+    );
+    Some((draught.heat, share))
+}
+
+/// How the fins work.
+pub(super) fn fins(parts: &Parts, state: &State, ledger: &mut Ledger) -> Option<FinsWork> {
+    let Cooler::Fins { sink, standing, outside } = parts.assembly.cooler else { return None };
+    let air = if outside { state.room } else { state.inside };
+    let at = |standing| sink.convection(standing, state.sink, air, ATMOSPHERE);
+    let (now, upright) = (at(standing), at(Standing::Vertical).total);
+    let (gap, best) = (sink.gap(), sink.best_gap(state.sink, air, ATMOSPHERE));
+    let size = [("W", "sink.size"), ("n", "sink.fins.count"), ("t", "sink.fins.thickness")];
+    ledger.computed("heat.fins.gap", "gap between the fins", gap, by("S = (W − n·t)/(n − 1)", "geometry"), &size);
+    let optimum = by("S = 2.714·P^(−1/4)", "Bar-Cohen and Rohsenow 1984");
+    let inputs = [("T_sink", "heat.sink"), ("L", "sink.size")];
+    ledger.computed("heat.fins.best-gap", "best gap for upright fins this long", best, optimum, &inputs);
+    let film = by("channels and faces, at least the solid block", "Bar-Cohen and Rohsenow 1984, Jones and Smith 1970");
+    ledger.computed("heat.fins.conductance", "conductance of the sink to its air", now.total, film, &inputs);
+    let tanh = by("η = tanh(m·L_c)/(m·L_c)", "Incropera, ch. 3");
+    ledger.computed_share("heat.fins.efficiency", "efficiency of a fin", now.efficiency, tanh, &inputs);
+    Some(FinsWork { gap, best, now, upright, sink, standing })
+}

@@ -1,0 +1,150 @@
+//! Channels and supply as sources of heat that follow the junction: forward voltage falls and light fades with it.
+
+use crate::lamp::Lamp;
+use crate::lamp::given::Found;
+use crate::physics::thermal::assembly::Sources;
+use crate::quantity::{Kelvin, KelvinPerWatt, Temperature, Watts};
+use crate::schema::words::{Side, Topology};
+
+use super::super::drive::ChannelSolution;
+use super::super::light::shares;
+
+/// A channel's electrical side.
+#[derive(Debug, Clone)]
+pub(super) struct Load {
+    pub(super) name: String,
+    /// Power of the string at 25 °C.
+    string: Watts,
+    /// Power from the supply.
+    input: Watts,
+    /// Radiant by electrical power at 25 °C.
+    efficiency: f64,
+    /// Share of the light lost for each kelvin.
+    fade: f64,
+    /// Power the string loses for each kelvin, W/K.
+    fall: f64,
+    /// What the string does not take, the driver turns into heat; else the supply gives less.
+    constant_input: bool,
+    /// From junction to board, for all the channel's heat; missing where the die's is.
+    pub(super) to_board: Found<KelvinPerWatt>,
+    /// Highest junction temperature.
+    pub(super) limit: Found<Temperature>,
+}
+
+/// What is the same in every state.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Fixed {
+    /// Of the controller.
+    pub(super) controller: Watts,
+    /// Output by input of the supply; none where it stands outside.
+    pub(super) supply: Option<f64>,
+    /// Share of the light that reaches the front, and of that, the share that passes.
+    pub(super) light: (f64, f64),
+}
+
+/// A channel at one junction temperature and level.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Point {
+    pub(super) dice: Watts,
+    pub(super) driver: Watts,
+    pub(super) input: Watts,
+    pub(super) radiant: Watts,
+}
+
+const REFERENCE: Temperature = Temperature::from_celsius(25.0);
+
+/// Every channel's load.
+pub(super) fn loads(lamp: &Lamp, channels: &[ChannelSolution]) -> Found<Vec<Load>> {
+    let pairs = lamp.driver.channels.iter().zip(channels);
+    pairs
+        .map(|(channel, solved)| {
+            let power = solved.power.clone()?;
+            let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
+            let strings = f64::from(channel.strings.get()?.max(1));
+            let dice = f64::from(die.count.get()?) * strings;
+            let topology = lamp.driver.topology.get()?;
+            // With a ballast the current rises as the voltage falls; drive has that loop, and 25 °C errs little here.
+            let held = topology != Topology::BallastResistor;
+            let current = solved.set.as_ref().map_or(0.0, |set| set.mean.nominal.value());
+            let drift = die.drift.nominal().map_or(0.0, |k| k.value().abs());
+            Ok(Load {
+                name: channel.name.clone(),
+                string: power.string,
+                input: power.input,
+                efficiency: if power.string > Watts::ZERO { power.radiant / power.string } else { 0.0 },
+                fade: die.fade.nominal().map_or(0.0, |k| k.value()),
+                fall: if held { drift * f64::from(die.count.get()?) * current } else { 0.0 },
+                constant_input: matches!(topology, Topology::LinearSink | Topology::BallastResistor),
+                to_board: die.thermal.high().map(|r| r / dice),
+                limit: die.hottest.nominal(),
+            })
+        })
+        .collect()
+}
+
+/// What does not change.
+pub(super) fn fixed(lamp: &Lamp) -> Found<Fixed> {
+    let controller = lamp.controller.as_ref().map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
+    let inside = lamp.supply.place.get()? == Side::Inside;
+    let supply = inside.then(|| lamp.supply.efficiency.get()).transpose()?;
+    Ok(Fixed { controller, supply, light: shares(lamp)? })
+}
+
+impl Load {
+    /// Power of the string at 25 °C and full.
+    pub(super) fn full(&self) -> Watts {
+        self.string
+    }
+
+    /// At this junction temperature; `share` is the level.
+    pub(super) fn at(&self, junction: Temperature, share: f64) -> Point {
+        let warmer = (junction - REFERENCE).value();
+        let string = Watts::si((self.string.value() - self.fall * warmer).max(0.0));
+        let efficiency = self.light(junction) * self.efficiency;
+        let loss = self.input - self.string;
+        let driver = if self.constant_input {
+            self.input - string
+        } else if self.string > Watts::ZERO {
+            loss * (string / self.string)
+        } else {
+            loss
+        };
+        let radiant = string * efficiency;
+        Point {
+            dice: (string - radiant) * share,
+            driver: driver * share,
+            input: (string + driver) * share,
+            radiant: radiant * share,
+        }
+    }
+
+    /// Share of its light at 25 °C.
+    pub(super) fn light(&self, junction: Temperature) -> f64 {
+        (1.0 - self.fade * (junction - REFERENCE).value()).clamp(0.0, 1.5)
+    }
+}
+
+impl Fixed {
+    /// Where the heat of these channels is set free, with this many zones.
+    pub(super) fn sources(&self, points: &[Point], zones: usize) -> Sources {
+        let sum = |what: fn(&Point) -> Watts| points.iter().map(what).sum::<Watts>();
+        let output = sum(|p| p.input) + self.controller;
+        let supply = self.supply.map_or(Watts::ZERO, |efficiency| output * (1.0 / efficiency - 1.0));
+        let radiant = sum(|p| p.radiant);
+        let (reaches, passes) = self.light;
+        let mut absorbed = vec![Watts::ZERO; zones];
+        let taken = [radiant * (1.0 - reaches), radiant * (reaches * (1.0 - passes))];
+        // Without a front, what would end there ends in the shell.
+        for (n, watts) in taken.into_iter().enumerate() {
+            if let Some(zone) = absorbed.get_mut(n.min(zones.saturating_sub(1))) {
+                *zone = *zone + watts;
+            }
+        }
+        Sources { dice: sum(|p| p.dice), supply, air: sum(|p| p.driver) + self.controller, zones: absorbed }
+    }
+}
+
+/// The rise from board to junction.
+pub(super) fn rise(load: &Load, point: &Point) -> Kelvin {
+    load.to_board.clone().map_or(Kelvin::ZERO, |r| point.dice * r)
+}

@@ -1,0 +1,247 @@
+//! Power and body to temperatures: the network of the lamp in every state, in the coldest and in the warmest room.
+//! What is held against limits carries the margin of its place; nominal values and margins both are in the ledger.
+
+mod answers;
+mod body;
+mod cooler;
+mod enter;
+mod load;
+mod soak;
+mod states;
+
+pub use answers::Answers;
+pub use soak::{MOMENTS, Soak};
+pub use states::State;
+
+use crate::lamp::Lamp;
+use crate::lamp::given::{Found, Missing};
+use crate::ledger::Ledger;
+use crate::physics::thermal::judged::{Where, judged};
+use crate::physics::thermal::sink::{Convection, PlateFins, Standing};
+use crate::physics::thermal::solver::NoBalance;
+use crate::quantity::{KelvinPerWatt, Metres, Temperature, Watts, WattsPerKelvin};
+use crate::spread::Spread;
+
+use super::drive::{ChannelSolution, by};
+use super::feed::Feed;
+use super::light::Budget;
+use cooler::Parts;
+use load::{Fixed, Load};
+use states::{Answer, Ask};
+
+/// Steady temperatures, all channels on and uncapped, in the warmest room; ledger entries under `heat.`.
+#[derive(Debug, Clone)]
+pub struct Ladder {
+    /// The warmest room.
+    pub room: Temperature,
+    /// All heat set free inside the body.
+    pub inside_heat: Watts,
+    /// Heat of the dice alone.
+    pub die_heat: Watts,
+    /// Outer face of the wall.
+    pub wall: Temperature,
+    /// Air inside.
+    pub inside: Temperature,
+    /// The sink.
+    pub sink: Temperature,
+    /// The emitter's board.
+    pub board: Temperature,
+    /// From the emitter's board to the air the sink stands in.
+    pub own_resistance: KelvinPerWatt,
+    /// Junction of each channel's die, by channel; missing where its thermal resistance is.
+    pub junctions: Vec<(String, Found<Temperature>)>,
+    /// Every state in the warmest room, this one last.
+    pub states: Vec<State>,
+    /// Every state in the coldest room.
+    pub coldest: Vec<State>,
+    /// What is held against limits.
+    pub judged: Judged,
+    /// How the fins work, where they are described.
+    pub fins: Option<FinsWork>,
+    /// Heat that the vents carry off, where there are two levels, with the height of the neutral level as a share.
+    pub vents: Option<(Watts, f64)>,
+    /// Whether a part of the body lies against wall, ceiling or table.
+    pub covered: bool,
+    /// Laws of convection used outside their range: body, Rayleigh number, lowest and highest of the range.
+    pub strayed: Vec<(&'static str, f64, (f64, f64))>,
+    /// The warm-up.
+    pub soak: Found<Soak>,
+    /// Limits turned round; none where no junction is known.
+    pub answers: Option<Answers>,
+}
+
+/// Temperatures with the margin of their place.
+#[derive(Debug, Clone)]
+pub struct Judged {
+    /// Outer face of the wall.
+    pub wall: Temperature,
+    /// Its inner face.
+    pub wall_inside: Temperature,
+    /// Outer face of the front sheet.
+    pub front: Option<Temperature>,
+    /// Air inside.
+    pub inside: Temperature,
+    /// The supply's case; the air inside where its size is not known; none where it stands outside.
+    pub supply: Option<Temperature>,
+    /// The sink.
+    pub sink: Temperature,
+    /// Junctions by channel.
+    pub junctions: Vec<(String, Found<Temperature>)>,
+}
+
+/// The fins at the temperatures found.
+#[derive(Debug, Clone, Copy)]
+pub struct FinsWork {
+    /// Gap between them.
+    pub gap: Metres,
+    /// The best gap.
+    pub best: Metres,
+    /// Conductance as they stand.
+    pub now: Convection,
+    /// Conductance if they stood upright.
+    pub upright: WattsPerKelvin,
+    /// ε·A σ-part: heat they radiate at this state, and what they would with ε 0.85.
+    pub sink: PlateFins,
+    /// How they stand.
+    pub standing: Standing,
+}
+
+const MODEL: &str =
+    "steady network of lumped bodies: free convection and radiation by correlations, good for 15 to 30 %";
+
+/// Solves every state.
+pub fn solve(
+    lamp: &Lamp,
+    channels: &[ChannelSolution],
+    feed: &Feed,
+    _light: &Found<Budget>,
+    ledger: &mut Ledger,
+) -> Found<Ladder> {
+    let rooms = lamp.identity.room.known()?;
+    let walls = body::walls(lamp, ledger)?;
+    let parts = cooler::assemble(lamp, &walls, ledger)?;
+    let (loads, fixed) = (load::loads(lamp, channels)?, load::fixed(lamp)?);
+    let asked = Asked { parts: &parts, fixed: &fixed, loads: &loads, cap: lamp.driver.cap.nominal().ok() };
+    let mut answers = asked.every(rooms.high).map_err(|none| unsolved(lamp, &none, ledger))?;
+    let coldest = asked.every(rooms.low).map_err(|none| unsolved(lamp, &none, ledger))?;
+    let Some(full) = answers.pop() else { return Err(lamp.driver.topology.missing()) };
+    let judged = judge(&parts, &full.state);
+    enter::all(lamp, channels, feed, &full.state, &judged, &parts, ledger);
+    let states: Vec<State> = answers.iter().map(|a| a.state.clone()).chain([full.state.clone()]).collect();
+    let coldest: Vec<State> = coldest.into_iter().map(|a| a.state).collect();
+    enter::states(lamp, &states, &coldest, ledger);
+    let soak = soak::solve(&parts, &full, lamp.enclosure.span, ledger);
+    let found = answers::solve_all(&parts, &fixed, &loads, &walls, &full.state, ledger);
+    Ok(ladder(&parts, walls.covered, full, judged, states, coldest, (soak, found), ledger))
+}
+
+/// The states alone, warmest room first: without soak, answers and most of the entries.
+///
+/// # Errors
+/// What is missing, or `heat.balance` where there is none.
+pub fn every_state(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Vec<State>> {
+    let rooms = lamp.identity.room.known()?;
+    let walls = body::walls(lamp, ledger)?;
+    let parts = cooler::assemble(lamp, &walls, ledger)?;
+    let (loads, fixed) = (load::loads(lamp, channels)?, load::fixed(lamp)?);
+    let asked = Asked { parts: &parts, fixed: &fixed, loads: &loads, cap: lamp.driver.cap.nominal().ok() };
+    let mut all = asked.every(rooms.high).map_err(|none| unsolved(lamp, &none, ledger))?;
+    all.extend(asked.every(rooms.low).map_err(|none| unsolved(lamp, &none, ledger))?);
+    Ok(all.into_iter().map(|answer| answer.state).collect())
+}
+
+struct Asked<'a> {
+    parts: &'a Parts,
+    fixed: &'a Fixed,
+    loads: &'a [Load],
+    cap: Option<Watts>,
+}
+
+impl Asked<'_> {
+    /// Each channel alone, all with the cap where there is one, all without.
+    fn every(&self, room: Temperature) -> Result<Vec<Answer>, NoBalance> {
+        let mut found = Vec::new();
+        let one = |name: &str, loads: Vec<&Load>, capped: bool| {
+            let full: Watts = loads.iter().map(|l| l.full()).sum();
+            let share = self.cap.filter(|cap| capped && full > *cap).map_or(1.0, |cap| cap / full);
+            states::solve(self.parts, self.fixed, &Ask { name, loads, share, room })
+        };
+        if self.loads.len() > 1 {
+            for load in self.loads {
+                found.push(one(&load.name, vec![load], true)?);
+            }
+        }
+        if self.cap.is_some() {
+            found.push(one("all", self.loads.iter().collect(), true)?);
+        }
+        found.push(one("uncapped", self.loads.iter().collect(), false)?);
+        Ok(found)
+    }
+}
+
+/// A lamp whose network has no balance: the message is an entry, and every rule that needs heat says not checked.
+fn unsolved(lamp: &Lamp, none: &NoBalance, ledger: &mut Ledger) -> Missing {
+    let runs = by("the light that fades with heat gives more heat, without end", MODEL);
+    ledger.computed_text("heat.balance", "balance of heat", none.to_string(), runs, &[]);
+    Missing { path: "heat.balance".into(), span: lamp.enclosure.span, unknown: false }
+}
+
+fn judge(parts: &Parts, state: &State) -> Judged {
+    let sink_place = if states::outside(&parts.assembly.cooler) { Where::Exposed } else { Where::Inside };
+    let at = |t: Temperature, place| judged(t, state.room, place);
+    let junctions = state.junctions.iter();
+    let supply = state.supply.or(Some(state.inside)).filter(|_| parts.assembly.supply.is_some());
+    Judged {
+        wall: at(state.wall, Where::Exposed),
+        wall_inside: at(state.wall_inside, Where::Exposed),
+        front: state.front.map(|t| at(t, Where::Exposed)),
+        inside: at(state.inside, Where::Inside),
+        supply: supply.map(|t| at(t, Where::Inside)),
+        sink: at(state.sink, sink_place),
+        junctions: junctions.map(|(n, t)| (n.clone(), t.clone().map(|t| at(t, sink_place)))).collect(),
+    }
+}
+
+#[allow(clippy::too_many_arguments, reason = "the one place that gathers the ladder")]
+fn ladder(
+    parts: &Parts,
+    covered: bool,
+    full: Answer,
+    judged: Judged,
+    states: Vec<State>,
+    coldest: Vec<State>,
+    (soak, answers): (Found<Soak>, Option<Answers>),
+    ledger: &mut Ledger,
+) -> Ladder {
+    let state = &full.state;
+    let vents = enter::vents(parts, state, ledger);
+    let fins = enter::fins(parts, state, ledger);
+    Ladder {
+        room: state.room,
+        inside_heat: state.inside_heat,
+        die_heat: state.dice,
+        wall: state.wall,
+        inside: state.inside,
+        sink: state.sink,
+        board: state.board,
+        own_resistance: state.own_resistance,
+        junctions: state.junctions.clone(),
+        strayed: states::strayed(&full.built, &full.steady),
+        states,
+        coldest,
+        judged,
+        fins,
+        vents,
+        covered,
+        soak,
+        answers,
+    }
+}
+
+impl Ladder {
+    /// The room as a band, coldest to warmest.
+    pub fn rooms(&self) -> Spread<Temperature> {
+        let cold = self.coldest.last().map_or(self.room, |s| s.room);
+        Spread { low: cold, nominal: self.room, high: self.room }
+    }
+}

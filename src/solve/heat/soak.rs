@@ -1,0 +1,107 @@
+//! The warm-up of the lamp from a cold start: its curve over the hours, its slowest part, how long a soak must last.
+
+use crate::lamp::given::Found;
+use crate::ledger::Ledger;
+use crate::physics::thermal::warmup::{energy_time, slowest_time, soak_time, warm_up};
+use crate::quantity::{Kelvin, Seconds, Temperature};
+
+use super::super::drive::{absent, by};
+use super::cooler::Parts;
+use super::states::Answer;
+
+/// The predicted soak, all channels on, in the warmest room.
+#[derive(Debug, Clone)]
+pub struct Soak {
+    /// Heat stored by heat that flows.
+    pub energy: Seconds,
+    /// The slowest time constant.
+    pub slowest: Seconds,
+    /// How long the soak must last.
+    pub needed: Seconds,
+    /// Moments of the curve.
+    pub times: Vec<Seconds>,
+    /// Names of what is followed: `sink`, `inside`, `wall`, `supply`, `front`.
+    pub points: Vec<&'static str>,
+    /// Temperature of each point at each moment.
+    pub rows: Vec<Vec<Temperature>>,
+}
+
+/// Moments on the sheet's grid, as shares of the soak.
+const GRID: [f64; 9] = [0.0, 1.0 / 24.0, 1.0 / 12.0, 1.0 / 6.0, 0.25, 1.0 / 3.0, 0.5, 0.75, 1.0];
+/// Points between them on the curve.
+const BETWEEN: usize = 4;
+
+/// Follows the warm-up; entries `heat.soak.*`.
+pub(super) fn solve(parts: &Parts, answer: &Answer, span: crate::diag::Span, ledger: &mut Ledger) -> Found<Soak> {
+    parts.capacities.clone()?;
+    let net = &answer.built.network;
+    let slowest = slowest_time(net, &answer.steady).ok_or_else(|| absent("heat.soak.slowest", span))?;
+    let energy = energy_time(net, &answer.heat, &answer.steady);
+    let needed = rounded(soak_time(slowest));
+    let times = moments(needed);
+    let still = vec![net.room.air; net.nodes.len()];
+    let curve = warm_up(net, &answer.heat, &still, &times, Kelvin::si(0.02));
+    let curve = curve.map_err(|_| absent("heat.soak.curve", span))?;
+    enter(energy, slowest, needed, ledger);
+    let (points, nodes) = followed(answer);
+    let pick = |row: &Vec<Temperature>| nodes.iter().filter_map(|n| row.get(*n).copied()).collect();
+    let rows: Vec<Vec<Temperature>> = curve.temperatures.iter().map(pick).collect();
+    enter_grid(&points, &rows, ledger);
+    Ok(Soak { energy, slowest, needed, times, points, rows })
+}
+
+fn enter(energy: Seconds, slowest: Seconds, needed: Seconds, ledger: &mut Ledger) {
+    let stored = by("τ = Σ C·(T − T_room)/Σ Q", "conservation of energy");
+    let inputs = [("Q", "heat.inside-power"), ("T", "heat.wall"), ("T_room", "lamp.room")];
+    ledger.computed("heat.soak.energy-time", "heat stored by heat that flows", energy, stored, &inputs);
+    let largest = by("largest eigenvalue of (−J)⁻¹·C", "linear theory of lumped bodies");
+    ledger.computed("heat.soak.slowest", "slowest time constant", slowest, largest, &inputs);
+    let five = by("5·τ, at least 1 h, rounded up to 10 min", "our rule: 98.5 % of the rise or more");
+    ledger.computed("heat.soak.needed", "how long the soak must last", needed, five, &[("τ", "heat.soak.slowest")]);
+}
+
+/// Every moment of the grid and a few between, rising.
+fn moments(needed: Seconds) -> Vec<Seconds> {
+    let steps = GRID.windows(2).flat_map(|two| match two {
+        [from, to] => (0..BETWEEN).map(|k| from + (to - from) * k as f64 / BETWEEN as f64).collect::<Vec<_>>(),
+        _ => Vec::new(),
+    });
+    steps.chain(std::iter::once(1.0)).map(|share| needed * share).collect()
+}
+
+fn rounded(time: Seconds) -> Seconds {
+    Seconds::si(libm::ceil(time.value() / 600.0 - 1e-9) * 600.0)
+}
+
+fn followed(answer: &Answer) -> (Vec<&'static str>, Vec<usize>) {
+    let built = &answer.built;
+    let zone = |n: usize| built.zones.get(n).map(|(_, outer)| *outer);
+    let all = [
+        ("sink", Some(built.seat())),
+        ("inside", Some(built.air)),
+        ("supply", built.supply),
+        ("wall", zone(0)),
+        ("front", zone(1)),
+    ];
+    all.into_iter().filter_map(|(name, node)| Some((name, node?))).unzip()
+}
+
+/// The grid's figures: `heat.soak.3.sink`, with `heat.soak.3.time`.
+fn enter_grid(points: &[&'static str], rows: &[Vec<Temperature>], ledger: &mut Ledger) {
+    let needed = [("t", "heat.soak.needed"), ("τ", "heat.soak.slowest")];
+    for (n, share) in GRID.iter().enumerate() {
+        let Some(row) = rows.get(n * BETWEEN) else { continue };
+        let total = ledger.get("heat.soak.needed").and_then(|e| e.value).unwrap_or(0.0);
+        let share_of = by("share of the soak", "our grid");
+        let title = format!("moment {n} of the soak");
+        ledger.computed(format!("heat.soak.{n}.time"), &title, Seconds::si(total * share), share_of, &needed[..1]);
+        for (point, t) in points.iter().zip(row) {
+            let integrated = by("C·dT/dt = Q − Σq, from a cold start", "Rosenbrock method of order 3");
+            let title = format!("{point} at moment {n} of the soak");
+            ledger.computed(format!("heat.soak.{n}.{point}"), &title, *t, integrated, &needed);
+        }
+    }
+}
+
+/// How many moments the grid has.
+pub const MOMENTS: usize = GRID.len();

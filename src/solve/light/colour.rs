@@ -1,0 +1,181 @@
+//! Colour of each channel: what its dice were said to be, at the junction temperature they reach, and cold.
+//! Turns peak, white or measured point into tristimulus values that targets and screening use.
+
+use crate::lamp::Lamp;
+use crate::lamp::emitter::Die;
+use crate::lamp::given::Found;
+use crate::ledger::Ledger;
+use crate::physics::light::chromaticity::{Chromaticity, Tristimulus};
+use crate::physics::light::emission::Family;
+use crate::physics::light::flux::temperature_factor_exponential;
+use crate::physics::light::gamut::dominant;
+use crate::physics::light::spectrum::Spectrum;
+use crate::physics::light::temperature::{correlated, usual_duv, white};
+use crate::quantity::{LumensPerWatt, Metres, Temperature, WattsPerLumen};
+use crate::solve::drive::by;
+use crate::solve::heat::Ladder;
+
+use super::Budget;
+
+/// A channel's light at full; ledger entries under `light.channel.NAME.`.
+#[derive(Debug, Clone)]
+pub struct ChannelColour {
+    /// Its name.
+    pub name: String,
+    /// Light of its dice, hot.
+    pub hot: Tristimulus,
+    /// The same current at 25 °C.
+    pub cold: Tristimulus,
+    /// Chromaticity, hot.
+    pub at: Chromaticity,
+    /// Chromaticity at 25 °C.
+    pub cold_at: Chromaticity,
+    /// Lumens by radiant watt, where a spectrum is known.
+    pub efficacy: Option<LumensPerWatt>,
+    /// K_B of its light, where a spectrum is known.
+    pub blue: Option<WattsPerLumen>,
+    /// Blue with phosphor, or a measured point near the locus.
+    pub is_white: bool,
+}
+
+/// Peak of the blue leak of a phosphor white.
+const BLUE_LEAK: Metres = Metres::si(450e-9);
+/// Room temperature that cold figures are for.
+const COLD: Temperature = Temperature::from_celsius(25.0);
+const CIE: &str = "CIE 15 sums over the 1931 observer, DOI 10.25039/CIE.DS.xvudnb9b";
+
+/// Every channel's colour.
+pub(super) fn solve(
+    lamp: &Lamp,
+    heat: &Found<Ladder>,
+    light: &Found<Budget>,
+    ledger: &mut Ledger,
+) -> Vec<(String, Found<ChannelColour>)> {
+    let names = lamp.driver.channels.iter().map(|c| c.name.clone()).collect::<Vec<_>>();
+    let channels = lamp.driver.channels.iter().zip(names);
+    channels
+        .map(|(channel, name)| {
+            let found = lamp
+                .die(channel)
+                .ok_or_else(|| channel.feeds.missing())
+                .and_then(|die| of_channel(&name, die, heat, light, ledger));
+            (name, found)
+        })
+        .collect()
+}
+
+/// A die's light by one lumen, hot or cold.
+struct Shade {
+    at: Chromaticity,
+    spectrum: Option<Spectrum>,
+    family: Family,
+}
+
+fn shade(die: &Die, junction: Temperature) -> Found<Shade> {
+    if die.x.is_known() || die.y.is_known() {
+        let at = Chromaticity { x: die.x.get()?, y: die.y.get()? };
+        let family = die.peak.nominal().map_or(Family::White, Family::of_peak);
+        return Ok(Shade { at, spectrum: Spectrum::phosphor_white(at, BLUE_LEAK), family });
+    }
+    if let (false, Ok(kelvin)) = (die.peak.is_known(), die.white.nominal()) {
+        let at = white(kelvin, die.duv.get().unwrap_or_else(|_| usual_duv(kelvin)));
+        return Ok(Shade { at, spectrum: Spectrum::phosphor_white(at, BLUE_LEAK), family: Family::White });
+    }
+    let cold = die.peak.nominal()?;
+    let family = Family::of_peak(cold);
+    let spectrum = Spectrum::die(family.peak_at(cold, junction, COLD), die.width.nominal()?);
+    let at = spectrum.tristimulus().chromaticity().ok_or_else(|| die.peak.missing())?;
+    Ok(Shade { at, spectrum: Some(spectrum), family })
+}
+
+fn of_channel(
+    name: &str,
+    die: &Die,
+    heat: &Found<Ladder>,
+    light: &Found<Budget>,
+    ledger: &mut Ledger,
+) -> Found<ChannelColour> {
+    let cool = shade(die, COLD)?;
+    let ladder = heat.as_ref()?;
+    let junction = ladder.junctions.iter().find(|(n, _)| n == name).map(|(_, t)| t.clone());
+    let junction = junction.ok_or_else(|| die.thermal.missing())??;
+    let flux = light.as_ref()?.channels.iter().find(|(n, _)| n == name).map(|(_, flux)| *flux);
+    let flux = flux.ok_or_else(|| die.flux.missing())?;
+    let warm = shade(die, junction)?;
+    let efficacy = |s: &Shade| s.spectrum.as_ref().map(Spectrum::efficacy);
+    let left = temperature_factor_exponential(warm.family.characteristic(), junction, COLD);
+    let by_peak = match (efficacy(&cool), efficacy(&warm), warm.family.is_photometric()) {
+        (Some(cold), Some(hot), false) => cold / hot,
+        _ => 1.0,
+    };
+    let cold_flux = flux * (by_peak / left);
+    enter(name, die, &warm, &cool, ledger);
+    let junction_path = format!("heat.junction.{name}");
+    let of = [("T_j", junction_path.as_str()), ("Φ", &format!("light.channel.{name}"))];
+    let fade = by(
+        "Φ·e^((T_j − 25 °C)/T₁), with the wander of the peak",
+        "characteristic temperatures from memory, \
+         Schubert, Light-Emitting Diodes, 2nd ed.; 570 K for white, our default",
+    );
+    ledger.computed(
+        format!("light.channel.{name}.cold"),
+        "light of its dice as it is switched on, at 25 °C",
+        cold_flux,
+        fade,
+        &of,
+    );
+    let spectrum = warm.spectrum.as_ref();
+    Ok(ChannelColour {
+        name: name.to_owned(),
+        hot: Tristimulus::of(warm.at, flux),
+        cold: Tristimulus::of(cool.at, cold_flux),
+        at: warm.at,
+        cold_at: cool.at,
+        efficacy: spectrum.map(Spectrum::efficacy),
+        blue: spectrum.map(Spectrum::blue_light),
+        is_white: warm.family == Family::White,
+    })
+}
+
+fn enter(name: &str, die: &Die, warm: &Shade, cool: &Shade, ledger: &mut Ledger) {
+    let path = |figure: &str| format!("light.channel.{name}.{figure}");
+    let given = [&die.peak.path, &die.white.path, &die.x.path];
+    let known = [die.peak.is_known(), die.white.is_known(), die.x.is_known()];
+    let mut inputs: Vec<(&'static str, &str)> = given
+        .into_iter()
+        .zip(known)
+        .zip(["λp", "T", "x"])
+        .filter(|((_, known), _)| *known)
+        .map(|((path, _), symbol)| (symbol, path.as_str()))
+        .collect();
+    let junction = format!("heat.junction.{name}");
+    inputs.push(("T_j", &junction));
+    let model = by("sums of its model spectrum, hot", CIE);
+    ledger.computed_number(path("x"), "chromaticity x, hot", (warm.at.x, 4), model, &inputs);
+    ledger.computed_number(path("y"), "chromaticity y, hot", (warm.at.y, 4), model, &inputs);
+    let own = [("x", path("x")), ("y", path("y"))];
+    let own: Vec<(&'static str, &str)> = own.iter().map(|(s, p)| (*s, p.as_str())).collect();
+    if warm.family == Family::White {
+        if let Some(found) = correlated(warm.at) {
+            let ohno = by("nearest point of the Planck locus", "Ohno, LEUKOS 10 (2014) 47");
+            ledger.computed(path("temperature"), "colour temperature, hot", found.temperature, ohno, &own);
+            ledger.computed_number(path("duv"), "distance from the locus, Duv", (found.duv, 4), ohno, &own);
+        }
+    } else if let Some(found) = dominant(warm.at) {
+        let ray = by("ray from equal energy through x, y to the spectral locus", "CIE 15");
+        ledger.computed(path("dominant"), "dominant wavelength, hot", found.wavelength, ray, &own);
+    }
+    let apart = by("distance in u', v'", "CIE 15");
+    ledger.computed_number(
+        path("drift"),
+        "shift of colour from cold to hot, Δu'v'",
+        (warm.at.distance(cool.at), 4),
+        apart,
+        &own,
+    );
+    if let Some(spectrum) = &warm.spectrum {
+        ledger.computed(path("efficacy"), "lumens by radiant watt, hot", spectrum.efficacy(), model, &own);
+        let weight = by("Σ S·B/(683·Σ S·V)", "ICNIRP (2013), IEC 62471:2006");
+        ledger.computed(path("blue"), "blue-light weight of its light", spectrum.blue_light(), weight, &own);
+    }
+}

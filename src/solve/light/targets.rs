@@ -1,0 +1,275 @@
+//! Whites and colours to mix: levels of the channels, the codes that come nearest, and how the mix starts cold.
+//! A target that cannot be mixed gets the nearest colour that can.
+
+use crate::diag::Span;
+use crate::lamp::Lamp;
+use crate::lamp::given::Found;
+use crate::lamp::identity::{Colour, White};
+use crate::ledger::Ledger;
+use crate::physics::light::chromaticity::{Chromaticity, Uniform};
+use crate::physics::light::gamut::{Gamut, Reach};
+use crate::physics::light::mixing::{self, Amount, Mix, Unmixed};
+use crate::physics::light::temperature::{correlated, white};
+use crate::quantity::{Kelvin, Lumens, Watts};
+use crate::schema::words::Reference;
+use crate::solve::drive::{ChannelSolution, absent, by};
+use crate::solve::feed::Feed;
+
+use super::Budget;
+use super::colour::ChannelColour;
+
+/// One target; ledger entries under `light.target.NAME.`.
+#[derive(Debug, Clone)]
+pub struct Target {
+    /// Its name.
+    pub name: String,
+    /// Where the spec declares it.
+    pub span: Span,
+    /// Wanted as a white.
+    pub is_white: bool,
+    /// What was wanted.
+    pub wanted: Found<Chromaticity>,
+    /// Flux wanted out of the lamp.
+    pub flux: Option<Lumens>,
+    /// What comes of it.
+    pub mix: Found<Blend>,
+}
+
+/// Levels and light of a target.
+#[derive(Debug, Clone)]
+pub struct Blend {
+    /// Where it stands to what the channels can mix.
+    pub reach: Reach,
+    /// Level of each channel, in the order of the spec.
+    pub levels: Vec<f64>,
+    /// Code of each channel at its resolution, where it has one.
+    pub codes: Option<Vec<u32>>,
+    /// Light out of the lamp, hot.
+    pub flux: Lumens,
+    /// The most light of this colour, where the wanted flux is more.
+    pub short: Option<Lumens>,
+    /// Power from the supply for it.
+    pub power: Watts,
+    /// Shift of colour by rounding to codes, in u'v'.
+    pub rounding: f64,
+    /// Chromaticity as it is switched on, at 25 °C.
+    pub start: Chromaticity,
+    /// Shift of colour from cold to hot, in u'v'.
+    pub drift: f64,
+    /// Colour temperature as it is switched on cold, for whites.
+    pub cold: Option<Kelvin>,
+    /// Duv of the mix, for whites.
+    pub duv: Option<f64>,
+}
+
+/// Within this distance in u'v' a target counts as reached.
+pub const REACHED: f64 = 0.001;
+const PROGRAMME: &str = "linear programme over the channels' tristimulus values, every vertex looked at; light taken as \
+     proportional to level";
+
+/// Every target.
+pub(super) fn solve(
+    lamp: &Lamp,
+    channels: &[ChannelSolution],
+    feed: &Feed,
+    light: &Found<Budget>,
+    colours: &[(String, Found<ChannelColour>)],
+    ledger: &mut Ledger,
+) -> Vec<Target> {
+    let whites = lamp.aim.whites.iter().map(of_white);
+    let mut targets: Vec<Target> = whites.chain(lamp.aim.colours.iter().map(of_colour)).collect();
+    for target in &mut targets {
+        target.mix = target
+            .wanted
+            .clone()
+            .and_then(|wanted| Mixer::new(lamp, channels, feed, light, colours)?.blend(target, wanted, ledger));
+    }
+    targets
+}
+
+fn of_white(given: &White) -> Target {
+    let wanted = given.temperature.nominal().and_then(|t| Ok(white(t, given.duv.get()?)));
+    let mix = Err(given.temperature.missing());
+    Target { name: given.name.clone(), span: given.span, is_white: true, wanted, flux: given.flux.nominal().ok(), mix }
+}
+
+fn of_colour(given: &Colour) -> Target {
+    let wanted = match (given.u.get(), given.v.get()) {
+        (Ok(u), Ok(v)) => Ok(Uniform { u, v }.chromaticity()),
+        _ => given.x.get().and_then(|x| Ok(Chromaticity { x, y: given.y.get()? })),
+    };
+    let mix = Err(given.x.missing());
+    Target { name: given.name.clone(), span: given.span, is_white: false, wanted, flux: given.flux.nominal().ok(), mix }
+}
+
+struct Mixer<'a> {
+    lamp: &'a Lamp,
+    colours: Vec<&'a ChannelColour>,
+    full: Vec<mixing::Channel>,
+    cap: Option<Watts>,
+    /// Light out of the lamp by light of the dice.
+    out: f64,
+    /// Codes of a full period, by channel.
+    scale: Option<Vec<u32>>,
+}
+
+impl<'a> Mixer<'a> {
+    fn new(
+        lamp: &'a Lamp,
+        channels: &[ChannelSolution],
+        feed: &Feed,
+        light: &Found<Budget>,
+        colours: &'a [(String, Found<ChannelColour>)],
+    ) -> Found<Self> {
+        let known: Found<Vec<&ChannelColour>> = colours.iter().map(|(_, c)| c.as_ref().map_err(Clone::clone)).collect();
+        let known = known?;
+        let fixed = lamp.driver.reference.value == Some(Reference::Fixed);
+        let mut full = Vec::new();
+        for (colour, channel) in known.iter().zip(channels) {
+            let power = channel.power.clone()?.input;
+            full.push(mixing::Channel { light: colour.hot, power, most: 1.0, fixed });
+        }
+        let budget = light.as_ref()?;
+        let scales = channels.iter().map(|c| match &c.modulation {
+            Some(Ok(modulation)) => Some(u32::try_from((1_u64 << modulation.bits.min(31)) - 1).unwrap_or(u32::MAX)),
+            _ => None,
+        });
+        let scale = scales.collect();
+        Ok(Self { lamp, colours: known, full, cap: cap(lamp, channels, feed), out: budget.out / budget.dice, scale })
+    }
+
+    fn blend(&self, target: &Target, wanted: Chromaticity, ledger: &mut Ledger) -> Found<Blend> {
+        let own: Vec<Chromaticity> = self.colours.iter().map(|c| c.at).collect();
+        let none = || absent(&format!("light.target.{}", target.name), target.span);
+        let reach = Gamut::of(&own).reach(wanted).ok_or_else(none)?;
+        let at = reach.nearest;
+        let amount = target.flux.map_or(Amount::Most, |flux| Amount::Flux(flux / self.out));
+        let (mix, short) = match mixing::levels(&self.full, at, amount, self.cap) {
+            Ok(mix) => (mix, None),
+            Err(Unmixed::Flux(most)) => (most.clone(), Some(most.flux * self.out)),
+            Err(Unmixed::Colour | Unmixed::TooMany) => return Err(none()),
+        };
+        let blend = self.shown(target, reach, &mix, short);
+        self.enter(target, &blend, wanted, ledger);
+        Ok(blend)
+    }
+
+    fn shown(&self, target: &Target, reach: Reach, mix: &Mix, short: Option<Lumens>) -> Blend {
+        let codes: Option<Vec<u32>> = self.scale.as_ref().map(|scale| {
+            let pairs = mix.levels.iter().zip(scale);
+            pairs.map(|(level, full)| libm::round(level * f64::from(*full)) as u32).collect()
+        });
+        let at = reach.nearest;
+        let rounded: Option<Vec<f64>> = codes.as_ref().zip(self.scale.as_ref()).map(|(codes, scale)| {
+            codes.iter().zip(scale).map(|(code, full)| f64::from(*code) / f64::from((*full).max(1))).collect()
+        });
+        let real = rounded.and_then(|levels| mixing::light(&self.full, &levels).chromaticity());
+        let cold: Vec<mixing::Channel> = self
+            .full
+            .iter()
+            .zip(&self.colours)
+            .map(|(c, colour)| mixing::Channel { light: colour.cold, ..*c })
+            .collect();
+        let start = mixing::light(&cold, &mix.levels).chromaticity().unwrap_or(at);
+        let white = |at| if target.is_white { correlated(at) } else { None };
+        Blend {
+            reach,
+            levels: mix.levels.clone(),
+            codes,
+            flux: mix.flux * self.out,
+            short,
+            power: mix.power,
+            rounding: real.map_or(0.0, |real| real.distance(at)),
+            start,
+            drift: start.distance(at),
+            cold: white(start).map(|c| c.temperature),
+            duv: white(at).map(|c| c.duv),
+        }
+    }
+
+    fn enter(&self, target: &Target, blend: &Blend, wanted: Chromaticity, ledger: &mut Ledger) {
+        let path = |figure: &str| format!("light.target.{}.{figure}", target.name);
+        let block = format!("aim.{}", target.name);
+        let temperature = format!("{block}.temperature");
+        let from: Vec<(&'static str, &str)> = if target.is_white { vec![("T", &temperature)] } else { Vec::new() };
+        let point = by("square to the Planck locus, or as given", "Ohno, LEUKOS 10 (2014) 47");
+        ledger.computed_number(path("x"), "wanted chromaticity x", (wanted.x, 4), point, &from);
+        ledger.computed_number(path("y"), "wanted chromaticity y", (wanted.y, 4), point, &from);
+        let (x, y) = (path("x"), path("y"));
+        let hulled = by("nearest point of the hull in u', v'", "CIE 15");
+        let away = if blend.reach.inside { 0.0 } else { blend.reach.distance };
+        let wished = [("x", x.as_str()), ("y", y.as_str())];
+        ledger.computed_number(
+            path("distance"),
+            "distance to the nearest colour that can be mixed, Δu'v'",
+            (away, 4),
+            hulled,
+            &wished,
+        );
+        ledger.computed_number(
+            path("reached-x"),
+            "chromaticity x of the mix",
+            (blend.reach.nearest.x, 4),
+            hulled,
+            &wished,
+        );
+        ledger.computed_number(
+            path("reached-y"),
+            "chromaticity y of the mix",
+            (blend.reach.nearest.y, 4),
+            hulled,
+            &wished,
+        );
+        let programme = by("most light, or the wanted light at least power", PROGRAMME);
+        for (i, channel) in self.lamp.driver.channels.iter().enumerate() {
+            let (Some(level), name) = (blend.levels.get(i), &channel.name) else { continue };
+            ledger.computed_share(path(&format!("level.{name}")), "level of a channel", *level, programme, &wished);
+            if let Some(code) = blend.codes.as_ref().and_then(|codes| codes.get(i)) {
+                let round = by("level·(2ⁿ − 1), rounded", "definition");
+                let level = path(&format!("level.{name}"));
+                let of = [("level", level.as_str()), ("n", self.lamp.driver.bits.path.as_str())];
+                ledger.computed_text(path(&format!("code.{name}")), "code of a channel", code.to_string(), round, &of);
+            }
+        }
+        ledger.computed(path("flux"), "light of the mix, out of the lamp", blend.flux, programme, &wished);
+        ledger.computed(path("power"), "power from the supply for it", blend.power, programme, &wished);
+        let apart = by("distance in u', v'", "CIE 15");
+        ledger.computed_number(
+            path("rounding"),
+            "shift of colour by rounding to codes, Δu'v'",
+            (blend.rounding, 4),
+            apart,
+            &wished,
+        );
+        ledger.computed_number(
+            path("drift"),
+            "shift of colour from cold to hot, Δu'v'",
+            (blend.drift, 4),
+            apart,
+            &wished,
+        );
+        if let Some(cold) = blend.cold {
+            let ohno = by("nearest point of the Planck locus", "Ohno, LEUKOS 10 (2014) 47");
+            ledger.computed(path("cold"), "colour temperature as it is switched on, at 25 °C", cold, ohno, &wished);
+        }
+    }
+}
+
+/// The least of what supply and firmware leave for the channels; the firmware's cap is on the dice, and is scaled.
+fn cap(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed) -> Option<Watts> {
+    let controller = lamp.controller.as_ref().and_then(|c| c.power.nominal().ok()).unwrap_or(Watts::ZERO);
+    let supply = feed.rating.clone().ok().map(|rating| rating - controller);
+    let sum = |f: fn(&crate::solve::drive::ChannelPower) -> Watts| -> Option<Watts> {
+        channels.iter().map(|c| c.power.as_ref().ok().map(f)).sum()
+    };
+    let strings = sum(|p| p.string);
+    let inputs = sum(|p| p.input);
+    let firmware = match (lamp.driver.cap.nominal(), strings, inputs) {
+        (Ok(cap), Some(strings), Some(inputs)) if strings.value() > 0.0 => Some(cap * (inputs / strings)),
+        _ => None,
+    };
+    match (supply, firmware) {
+        (Some(a), Some(b)) => Some(a.min(b)),
+        (a, b) => a.or(b),
+    }
+}

@@ -1,0 +1,51 @@
+//! How long one lamp takes in every state and both rooms: `cargo bench --bench thermal`. The goal is 2 ms.
+#![allow(
+    clippy::disallowed_methods,
+    missing_docs,
+    reason = "a bench reads its example; its functions are made by a macro"
+)]
+
+use std::hint::black_box;
+
+use criterion::{Criterion, criterion_group, criterion_main};
+
+use lampwright::compile;
+use lampwright::language::loading::{LoadError, Loaded, Loader};
+use lampwright::ledger::Ledger;
+use lampwright::solve;
+
+struct Examples;
+
+impl Loader for Examples {
+    fn load(&mut self, _: &str, path: &str) -> Result<Loaded, LoadError> {
+        let file = format!("{}/examples/{path}", env!("CARGO_MANIFEST_DIR"));
+        let text = std::fs::read_to_string(file).map_err(|e| LoadError::Other(e.to_string()))?;
+        Ok(Loaded { name: path.to_owned(), text })
+    }
+}
+
+const SPEC: &str = include_str!("../../examples/alder-table.lamp");
+
+fn states(c: &mut Criterion) {
+    let Some(compiled) = compile("alder.lamp", SPEC, &mut Examples, None).compiled else { return };
+    let (lamp, solution) = (&compiled.lamp, &compiled.solution);
+    let mut group = c.benchmark_group("heat");
+    group.bench_function("every state in both rooms", |b| {
+        b.iter(|| solve::heat::every_state(black_box(lamp), &solution.channels, &mut Ledger::default()))
+    });
+    group.bench_function("with soak and answers", |b| {
+        b.iter(|| {
+            solve::heat::solve(
+                black_box(lamp),
+                &solution.channels,
+                &solution.feed,
+                &solution.light,
+                &mut Ledger::default(),
+            )
+        })
+    });
+    group.finish();
+}
+
+criterion_group!(benches, states);
+criterion_main!(benches);

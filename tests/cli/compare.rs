@@ -1,0 +1,189 @@
+//! `compare`: what a change asks of the bench, from two files or from the repository's history.
+
+use std::path::Path;
+use std::process::Command;
+
+use serde_json::Value;
+
+use super::{place, run, write};
+use crate::support::{plain_spaced, root};
+
+fn alder() -> String {
+    plain_spaced("alder-table")
+}
+
+/// A folder with the parts the examples use, and two revisions of one of them.
+fn revisions(name: &str, edits: &[(&str, &str)]) -> std::path::PathBuf {
+    let folder = place(name);
+    std::fs::create_dir_all(folder.join("parts")).expect("a folder");
+    let parts = std::fs::read(root().join("examples/parts/drawer.lamp")).expect("parts");
+    write(&folder, "parts/drawer.lamp", parts);
+    write(&folder, "old.lamp", alder());
+    let mut new = alder();
+    for (from, to) in edits {
+        assert!(new.contains(from), "the example has no `{from}`");
+        new = new.replace(from, to);
+    }
+    write(&folder, "new.lamp", new);
+    folder
+}
+
+fn json(folder: &Path) -> Value {
+    let ran = run(folder, &["compare", "old.lamp", "new.lamp", "--format", "json"]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    serde_json::from_str::<Value>(&ran.out).expect("JSON")["comparison"].clone()
+}
+
+fn list<'v>(found: &'v Value, key: &str) -> &'v Vec<Value> {
+    found[key].as_array().unwrap_or_else(|| panic!("no list {key}"))
+}
+
+fn work<'v>(found: &'v Value, task: &str) -> Vec<&'v Value> {
+    list(found, "work").iter().filter(|w| w["task"] == task).collect()
+}
+
+#[test]
+fn a_comment_has_no_effect_and_changes_no_byte() {
+    let folder = revisions("compare-comment", &[("    region eu\n", "    # moved\n\n region eu # here\n")]);
+    let ran = run(&folder, &["compare", "old.lamp", "new.lamp"]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    assert!(ran.out.contains("no effect on lamp or papers"), "{}", ran.out);
+    // The two under one name, as they are in version control.
+    for (from, out) in [("old.lamp", "a"), ("new.lamp", "b")] {
+        write(&folder, "lamp.lamp", std::fs::read(folder.join(from)).expect("a spec"));
+        assert_eq!(run(&folder, &["packet", "lamp.lamp", "-o", out]).code, 0);
+    }
+    let files = std::fs::read_to_string(folder.join("a/packet.files")).expect("the list of files");
+    assert!(files.lines().count() > 8, "{files}");
+    for name in files.lines() {
+        let read = |out: &str| std::fs::read(folder.join(out).join(name)).expect(name);
+        assert!(read("a") == read("b"), "{name} differs");
+    }
+}
+
+#[test]
+fn a_current_leads_to_resistors_tests_and_sheets() {
+    let edit = ("feeds red; pin p4; current 320 mA", "feeds red; pin p4; current 380 mA");
+    let found = json(&revisions("compare-current", &[edit]));
+    assert_eq!(found["reach"], "lamp");
+    let buy = work(&found, "buy");
+    let sense = buy.iter().find(|w| w["what"].as_str().is_some_and(|t| t.contains("sense"))).expect("a resistor");
+    assert_ne!(sense["old"], sense["new"]);
+    let cause = &sense["because"][0];
+    assert_eq!(cause["change"]["path"], "driver.red.current");
+    assert_eq!((&cause["change"]["old"], &cause["change"]["new"]), (&Value::from("320 mA"), &Value::from("380 mA")));
+    let chain = cause["chain"].as_array().expect("a chain");
+    assert_eq!(chain.last().expect("a link")["path"], "drive.red.sense");
+    let tests: Vec<&str> = list(&found, "tests").iter().filter_map(|t| t["test"].as_str()).collect();
+    assert_eq!(tests, ["low-voltage", "soak", "light"]);
+    assert!(list(&found, "tests")[0]["units"].as_str().expect("units").contains("up to 2"));
+    assert!(work(&found, "make").is_empty() && work(&found, "wire").is_empty(), "{found:#}");
+    let stale: Vec<&str> = list(&found, "sheets").iter().filter_map(|s| s["name"].as_str()).collect();
+    assert!(stale.contains(&"working"), "{stale:?}");
+    assert!(list(&found, "sheets").iter().all(|s| s["because"][0]["change"]["path"] == "driver.red.current"));
+    assert!(!list(&found, "margins").is_empty());
+}
+
+#[test]
+fn a_worse_entry_is_a_new_finding_with_its_cause() {
+    let folder = revisions("compare-finding", &[("anchorage clamp", "anchorage glue"), ("6.8 mm", "7.2 mm")]);
+    let found = json(&folder);
+    let new: Vec<&Value> = list(&found, "findings").iter().filter(|f| f["moved"] == "new").collect();
+    let glue = new.iter().find(|f| f["signal"] == "DANGER").expect("a finding on the anchorage");
+    assert_eq!(glue["because"][0]["change"]["path"], "mains.entry.anchorage");
+    let hole = work(&found, "make");
+    assert_eq!(hole.len(), 1, "{hole:?}");
+    assert_eq!((&hole[0]["old"], &hole[0]["new"]), (&Value::from("hole 6.8 mm"), &Value::from("hole 7.2 mm")));
+    let tests: Vec<&str> = list(&found, "tests").iter().filter_map(|t| t["test"].as_str()).collect();
+    assert_eq!(tests, ["dead", "mains"]);
+    assert_eq!(run(&folder, &["compare", "old.lamp", "new.lamp", "--exit-code"]).code, 1);
+}
+
+#[test]
+fn geometry_wires_and_settings_are_told_apart() {
+    let edits = [
+        ("let seat-gap = 0.6 mm", "let seat-gap = 0.9 mm"),
+        ("bits 8", "bits 9"),
+        ("enclosure {\n", "wiring {\n run red-plus { length 420 mm }\n}\n\nenclosure {\n"),
+    ];
+    let found = json(&revisions("compare-work", &edits));
+    let make = work(&found, "make");
+    assert!(make.iter().any(|w| w["what"] == "diffuser" && w["old"] != w["new"]), "{make:?}");
+    let wire = work(&found, "wire");
+    assert_eq!(wire.len(), 1, "{wire:?}");
+    assert!(wire[0]["what"].as_str().expect("a wire").contains("red-plus"));
+    assert!(wire[0]["new"].as_str().expect("a wire").contains("420 mm"));
+    assert!(work(&found, "set").iter().any(|w| w["what"].as_str().is_some_and(|t| t.contains("driver.bits"))));
+    // A tenth of our limit is the same piece.
+    let small = json(&revisions("compare-small", &[("let seat-gap = 0.6 mm", "let seat-gap = 0.605 mm")]));
+    assert!(work(&small, "make").is_empty(), "{small:#}");
+    assert!(list(&small, "keep").iter().any(|k| k.as_str().is_some_and(|t| t.starts_with("diffuser"))));
+}
+
+#[test]
+fn a_renamed_channel_is_a_guess_and_nothing_else() {
+    let found = json(&revisions("compare-rename", &[("channel warm {", "channel ww {")]));
+    assert_eq!(found["renames"], serde_json::json!([{ "kind": "channel", "old": "warm", "new": "ww" }]));
+    assert_eq!(found["reach"], "words", "{found:#}");
+    assert!(list(&found, "work").is_empty() && list(&found, "tests").is_empty());
+    let text = run(&root().join("target/cli-tests/compare-rename"), &["compare", "old.lamp", "new.lamp"]).out;
+    assert!(text.contains("channel warm is called ww now (a guess"), "{text}");
+}
+
+#[test]
+fn words_on_paper_need_no_work() {
+    let found = json(&revisions("compare-words", &[("revision \"A\"", "revision \"B\"")]));
+    assert_eq!(found["reach"], "words");
+    assert_eq!(found["words"][0]["path"], "lamp.revision");
+    assert!(list(&found, "tests").is_empty() && list(&found, "work").is_empty());
+}
+
+#[test]
+fn other_designs_are_refused() {
+    let folder = root().join("examples");
+    let ran = run(&folder, &["compare", "alder-table.lamp", "heron-head.lamp"]);
+    assert_eq!(ran.code, 3, "{}", ran.out);
+    assert!(ran.err.contains("different designs"), "{}", ran.err);
+}
+
+#[test]
+fn the_revision_sheet_has_boxes_and_the_markdown_is_escaped() {
+    let edits = [("outline disc", "outline polygon\n sides 8"), ("\"Alder\"", "\"Al*der|x\"")];
+    let folder = revisions("compare-sheet", &edits);
+    let ran = run(&folder, &["compare", "old.lamp", "new.lamp", "--sheet", "rev", "--format", "markdown"]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    assert!(ran.out.starts_with("### Al\\*der\\|x"), "{}", ran.out);
+    assert!(ran.out.contains("### To cut, drill or print\n\n- "), "{}", ran.out);
+    let sheet = std::fs::read_to_string(folder.join("rev/sheets/revision.md")).expect("the sheet");
+    for part in ["## Cut, drill or print", "| ☐ | diffuser |", "## Units built before", "| 2 | ▭ | ☐ | ☐ | ▭ |"]
+    {
+        assert!(sheet.contains(part), "no `{part}` in\n{sheet}");
+    }
+    assert!(folder.join("rev/packet.pdf").exists() && folder.join("rev/drawings/diffuser-overlay.svg").exists());
+}
+
+#[test]
+fn a_revision_of_the_repository_brings_its_own_parts() {
+    let folder = revisions("compare-git", &[]);
+    let git = |arguments: &[&str]| {
+        let who = ["-c", "user.name=n", "-c", "user.email=n@example.invalid", "-c", "commit.gpgsign=false"];
+        let done = Command::new("git").args(who).args(arguments).current_dir(&folder).output().expect("git runs");
+        assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
+    };
+    git(&["init", "-q"]);
+    git(&["add", "."]);
+    git(&["commit", "-q", "-m", "first"]);
+    let parts = std::fs::read_to_string(folder.join("parts/drawer.lamp")).expect("parts");
+    let newer = parts.replace("60 s\n", "90 s\n");
+    assert!(newer != parts);
+    write(&folder, "parts/drawer.lamp", newer);
+    let ran = run(&folder, &["compare", "HEAD:old.lamp", "old.lamp", "--format", "json"]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let found: Value = serde_json::from_str(&ran.out).expect("JSON");
+    assert_eq!(found["comparison"]["given"][0]["path"], "supply.discharge", "{found:#}");
+    let same = run(&folder, &["compare", "HEAD:old.lamp", "HEAD:old.lamp"]);
+    assert!(same.out.contains("no effect"), "{}", same.out);
+    let none = run(&folder, &["compare", "nowhere:old.lamp", "old.lamp"]);
+    assert_eq!(none.code, 3);
+    assert!(none.err.contains("git:"), "{}", none.err);
+}

@@ -1,0 +1,132 @@
+//! Warm-up against `solve_ivp` of scipy (BDF, rtol 1e-8): ten lamps, six single lumps, and a solution in closed form.
+
+use lampwright::physics::thermal::air::ATMOSPHERE;
+use lampwright::physics::thermal::network::{End, Law, Network, Room};
+use lampwright::physics::thermal::solver::steady;
+use lampwright::physics::thermal::warmup::{energy_time, slowest_time, soak_time, warm_up};
+use lampwright::quantity::{JoulesPerKelvin, Kelvin, Seconds, SquareMetres, Temperature, Watts, WattsPerKelvin};
+use serde_json::Value;
+
+use super::csv_rows::close;
+use super::heat_network::{case, cases, node};
+
+fn transient() -> Value {
+    serde_json::from_str(include_str!("../reference/thermal/transient.json")).expect("curves")
+}
+
+fn n(value: &Value, key: &str) -> f64 {
+    value[key].as_f64().unwrap_or_else(|| panic!("{key} in {value}"))
+}
+
+#[test]
+fn ten_lamps_warm_up_as_stored() {
+    let (all, curves) = (cases(), transient());
+    assert_eq!(curves.as_object().expect("curves").len(), 10);
+    for (name, curve) in curves.as_object().expect("curves") {
+        let lamp = case(&all[name]);
+        let mut built = lamp.assembly.network(lamp.room, WattsPerKelvin::si(f64::INFINITY));
+        for (label, capacity) in curve["C_J_K"].as_object().expect("capacities") {
+            let at = node(&built, label);
+            built.network.nodes[at].capacity = JoulesPerKelvin::si(capacity.as_f64().expect("a number"));
+        }
+        let heat = built.heat(&lamp.sources);
+        let still = vec![lamp.room.air; built.network.nodes.len()];
+        let samples = &curve["samples_t_s_then_T_C"];
+        let rows = samples["rows"].as_array().expect("rows");
+        let value = |row: &Value, at: usize| row[at].as_f64().expect("a number");
+        let moments: Vec<Seconds> = rows.iter().map(|row| Seconds::si(value(row, 0))).collect();
+        let found = warm_up(&built.network, &heat, &still, &moments, Kelvin::si(1e-4)).expect("a curve");
+        for (row, temperatures) in rows.iter().zip(&found.temperatures) {
+            for (column, label) in samples["nodes"].as_array().expect("nodes").iter().enumerate() {
+                let at = node(&built, label.as_str().expect("a name"));
+                let deviation = temperatures[at].celsius() - value(row, column + 1);
+                assert!(deviation.abs() < 5e-3, "{name} {label} at {} s: off by {deviation} K", value(row, 0));
+            }
+        }
+        let settled = steady(&built.network, &heat, None).expect("a balance").temperatures;
+        close(energy_time(&built.network, &heat, &settled).value(), n(curve, "tau_energy_s"), 1e-6, name);
+        let slow = slowest_time(&built.network, &settled).expect("a time");
+        close(slow.value(), n(curve, "tau_slow_s"), 1e-4, name);
+        // The rule of the soak: all nodes have made 95 % of their rise well before it ends.
+        let latest = curve["t950"].as_object().expect("times").values().filter_map(Value::as_f64).fold(0.0, f64::max);
+        assert!(latest < soak_time(slow).value(), "{name}");
+        let share = latest / slow.value();
+        assert!((3.2..3.9).contains(&share), "{name}: 95 % after {share} of the slowest time constant");
+    }
+}
+
+#[test]
+fn moments_between_samples_are_found() {
+    let (all, curves) = (cases(), transient());
+    let (name, stored) = ("C01_p35_sealed", &curves["C01_p35_sealed"]);
+    let lamp = case(&all[name]);
+    let mut built = lamp.assembly.network(lamp.room, WattsPerKelvin::si(1000.0));
+    for (label, capacity) in stored["C_J_K"].as_object().expect("capacities") {
+        let at = node(&built, label);
+        built.network.nodes[at].capacity = JoulesPerKelvin::si(capacity.as_f64().expect("a number"));
+    }
+    let heat = built.heat(&lamp.sources);
+    let settled = steady(&built.network, &heat, None).expect("a balance").temperatures;
+    let still = vec![lamp.room.air; built.network.nodes.len()];
+    let moments: Vec<Seconds> = (0..=1000).map(|i| Seconds::si(f64::from(i) * 5.0)).collect();
+    let curve = warm_up(&built.network, &heat, &still, &moments, Kelvin::si(1e-4)).expect("a curve");
+    for (share, key) in [(0.632, "t632"), (0.9, "t900"), (0.95, "t950"), (0.99, "t990")] {
+        for (label, expected) in stored[key].as_object().expect("times") {
+            let at = node(&built, label);
+            let found = curve.reaches(at, share, lamp.room.air, settled[at]).expect("reached");
+            close(found.value(), expected.as_f64().expect("a time"), 2e-3, &format!("{label} {key}"));
+        }
+    }
+}
+
+/// One lump in a room; convection as a conductance.
+fn lump(capacity: f64, conductance: f64, radiates: f64) -> Network {
+    let air = Temperature::si(298.15);
+    let mut network = Network::new(Room { air, walls: air, pressure: ATMOSPHERE });
+    let one = End::Node(network.node("lump", JoulesPerKelvin::si(capacity)));
+    network.way(one, End::Air, Law::Conduction(WattsPerKelvin::si(conductance)), "to air");
+    network.way(one, End::Walls, Law::Radiation(SquareMetres::si(radiates)), "by radiation");
+    network
+}
+
+#[test]
+fn single_lumps() {
+    let all: Value = serde_json::from_str(include_str!("../reference/thermal/lump_vectors.json")).expect("lumps");
+    let mut checked = 0;
+    for row in all.as_array().expect("a list") {
+        // Only those whose convection does not grow with the difference: a network has no such law on its own.
+        if n(row, "n") != 0.0 {
+            continue;
+        }
+        checked += 1;
+        let area = n(row, "A");
+        let network = lump(n(row, "C"), n(row, "hc") * area, n(row, "eps") * area);
+        let heat = [Watts::si(n(row, "Q"))];
+        let settled = steady(&network, &heat, None).expect("a balance").temperatures;
+        close(settled[0].celsius(), n(row, "T_inf_C"), 1e-7, "steady");
+        close(energy_time(&network, &heat, &settled).value(), n(row, "tau_energy"), 1e-6, "τ");
+        let moments: Vec<Seconds> = (0..=3000).map(|i| Seconds::si(f64::from(i))).collect();
+        let start = [Temperature::si(298.15)];
+        let curve = warm_up(&network, &heat, &start, &moments, Kelvin::si(1e-5)).expect("a curve");
+        for (share, key) in [(0.632, "t632"), (0.9, "t90"), (0.95, "t95"), (0.99, "t99")] {
+            let found = curve.reaches(0, share, start[0], settled[0]).expect("reached");
+            close(found.value(), n(row, key), 1e-3, key);
+        }
+    }
+    assert_eq!(checked, 2);
+}
+
+#[test]
+fn a_linear_lump_is_an_exponential() {
+    let network = lump(200.0, 0.4, 0.0);
+    let moments = [100.0, 500.0, 2000.0].map(Seconds::si);
+    let start = [Temperature::si(298.15)];
+    let curve = warm_up(&network, &[Watts::si(8.0)], &start, &moments, Kelvin::si(1e-5)).expect("a curve");
+    for (t, row) in moments.iter().zip(&curve.temperatures) {
+        let exact = 20.0 * -libm::expm1(-t.value() / 500.0);
+        close((row[0] - start[0]).value(), exact, 2e-5, "closed form");
+    }
+    let settled = [Temperature::si(318.15)];
+    close(slowest_time(&network, &settled).expect("a time").value(), 500.0, 1e-9, "τ");
+    assert_eq!(soak_time(Seconds::si(500.0)), Seconds::si(3600.0));
+}
