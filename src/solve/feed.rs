@@ -50,6 +50,7 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> 
             &inputs,
         ))
     });
+    states(lamp, channels, &uncapped, &capped, ledger);
     super::drive::supply_limits(lamp, &current, ledger);
     let output = [("V", supply.output.path.as_str())];
     let end = by("end of its tolerance", "the supply's data sheet");
@@ -94,6 +95,49 @@ fn capped(lamp: &Lamp, channels: &[ChannelSolution], all: Watts, ledger: &mut Le
     let inputs = [("P", "feed.uncapped"), ("cap", lamp.driver.cap.path.as_str())];
     let scaled = by("channels scaled to the cap, plus the controller", BALANCE);
     Ok(ledger.computed("feed.capped", "power from the supply with the firmware's cap", capped, scaled, &inputs))
+}
+
+/// Efficiency from the supply's output to the strings: each channel alone, all on, all on and uncapped.
+fn states(lamp: &Lamp, channels: &[ChannelSolution], all: &Found<Watts>, capped: &Found<Watts>, ledger: &mut Ledger) {
+    let Ok(fixed) = lamp.controller.as_ref().map_or(Ok(Watts::ZERO), |c| c.power.nominal()) else { return };
+    let controller = lamp.controller.as_ref().map(|c| c.power.path.clone());
+    let share = by("P_strings/(P_channels + P_controller)", BALANCE);
+    let mut strings = Watts::ZERO;
+    for channel in channels {
+        let Ok(power) = &channel.power else { return };
+        strings = strings + power.string;
+        let paths = [format!("drive.{}.power", channel.name), format!("drive.{}.input", channel.name)];
+        let mut inputs = vec![("P_strings", paths[0].as_str()), ("P_channels", paths[1].as_str())];
+        inputs.extend(controller.as_deref().map(|p| ("P_controller", p)));
+        let path = format!("feed.alone.{}", channel.name);
+        let title = "drive and controller, this channel alone";
+        ledger.computed_share(path, title, power.string / (power.input + fixed), share, &inputs);
+    }
+    let paths: Vec<String> = channels.iter().map(|c| format!("drive.{}.power", c.name)).collect();
+    let mut inputs: Vec<(&'static str, &str)> = paths.iter().map(|p| ("P_strings", p.as_str())).collect();
+    if let Ok(all) = all {
+        inputs.push(("P", "feed.uncapped"));
+        let whole = by("P_strings/P", BALANCE);
+        ledger.computed_share(
+            "feed.all-uncapped",
+            "drive and controller, all on and uncapped",
+            strings / *all,
+            whole,
+            &inputs,
+        );
+    }
+    if let (Ok(capped), Ok(cap)) = (capped, lamp.driver.cap.nominal()) {
+        let limited = strings.min(cap);
+        let inputs = [("cap", lamp.driver.cap.path.as_str()), ("P", "feed.capped")];
+        let held = by("min(P_strings, cap)/P", BALANCE);
+        ledger.computed_share(
+            "feed.all-capped",
+            "drive and controller, all on under the cap",
+            limited / *capped,
+            held,
+            &inputs,
+        );
+    }
 }
 
 fn mains(lamp: &Lamp, power: Watts, ledger: &mut Ledger) -> Found<Watts> {

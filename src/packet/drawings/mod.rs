@@ -14,6 +14,7 @@ pub mod outline;
 pub mod pen;
 mod section;
 pub mod text;
+pub(in crate::packet) mod wave;
 
 use std::collections::BTreeMap;
 
@@ -34,7 +35,7 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
         chromaticity::chromaticity(bench),
         evenness::evenness(bench),
     ];
-    made.into_iter().flatten().map(|drawing| (drawing.name.clone(), drawing)).collect()
+    made.into_iter().flatten().chain(wave::all(bench)).map(|drawing| (drawing.name.clone(), drawing)).collect()
 }
 
 /// Drawings for a machine: the cut layer alone, at full size.

@@ -6,6 +6,7 @@ mod colour;
 mod cover;
 mod cut;
 mod dead_tests;
+mod drive;
 mod first_power;
 mod heat;
 mod label;
@@ -29,6 +30,7 @@ pub static ALL: &[&SheetKind] = &[
     &values::SHEET,
     &parts::SHEET,
     &pins::SHEET,
+    &drive::SHEET,
     &heat::SHEET,
     &light::SHEET,
     &dead_tests::SHEET,

@@ -11,8 +11,8 @@ mod start;
 pub use band::{BandTiming, band_controlled};
 pub use chopped::{ChoppedTiming, amplifier_controlled, averaging_factor};
 pub use design::{DesignTarget, SinkDesign, delay_limited_inductance, design, gated_mean};
-pub use start::{StartUp, start_up};
 pub use peak::{PeakTiming, delay_bound_current, loses_regulation, peak_controlled, zero_reference_floor};
+pub use start::{StartUp, start_up};
 
 use super::string::StringModel;
 use crate::quantity::{
