@@ -18,6 +18,7 @@ mod sense;
 mod solution;
 mod stage;
 mod string;
+mod swing;
 mod switch_loss;
 
 pub use after::headroom;

@@ -3,8 +3,8 @@
 
 use crate::lamp::given::Found;
 use crate::physics::electrical::hysteretic::{
-    ChoppedTiming, DesignTarget, DiodeDrop, PeakTiming, Regime, Sensing, StartUp, SwitchedCycle, SwitchedSink,
-    amplifier_controlled, design, peak_controlled, start_up,
+    ChoppedTiming, DesignTarget, DiodeDrop, PeakTiming, Regime, Sensing, SwitchedCycle, SwitchedSink,
+    amplifier_controlled, design, peak_controlled,
 };
 use crate::physics::electrical::parts::amplifier::{amplifier_time_constant, sense_gain};
 use crate::physics::electrical::preferred::{Series, gain_network};
@@ -15,7 +15,6 @@ use crate::spread::Spread;
 
 use super::desk::{Desk, Fitted, at, by};
 use super::hysteretic::EXACT;
-use super::notes::Reading;
 use super::outcome::{absent, hot_on_resistance, supply};
 use super::reference::level;
 use super::solution::StringVoltage;
@@ -45,12 +44,12 @@ pub(super) struct Stage {
 /// A position, −1 to 1, within each tolerance; `trip` moves everything that sets the trip current together.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Corner {
-    trip: f64,
-    supply: f64,
-    string: f64,
-    inductance: f64,
-    delay: f64,
-    off_time: f64,
+    pub(super) trip: f64,
+    pub(super) supply: f64,
+    pub(super) string: f64,
+    pub(super) inductance: f64,
+    pub(super) delay: f64,
+    pub(super) off_time: f64,
 }
 
 impl Corner {
@@ -112,7 +111,7 @@ impl Stage {
         all
     }
 
-    fn sink(&self, corner: &Corner, reference: Volts) -> SwitchedSink {
+    pub(super) fn sink(&self, corner: &Corner, reference: Volts) -> SwitchedSink {
         SwitchedSink {
             supply: at(&self.supply, corner.supply),
             string: self.lines.at(corner.string),
@@ -144,58 +143,6 @@ impl Stage {
                 amplifier_controlled(&sink, &timing)
             }
         }
-    }
-
-    /// The first cycles at a corner, the reference rising with the time constant `rise`.
-    pub(super) fn start(&self, corner: &Corner, rise: Seconds) -> Option<StartUp> {
-        let scale = at(&self.sense, -corner.trip) * self.gain(corner.trip);
-        let sink = self.sink(corner, scale * self.trip(corner.trip));
-        let lag = self.bandwidth.map_or(Seconds::ZERO, |b| amplifier_time_constant(sink.gain, b));
-        let (delay, off_time) = (at(&self.delay, corner.delay), at(&self.off_time, corner.off_time));
-        let timing = ChoppedTiming { amplifier: lag, hysteresis: Volts::ZERO, off_delay: delay, on_delay: off_time };
-        start_up(&sink, &timing, rise)
-    }
-
-    /// The nominal cycle as points for drawing.
-    pub(super) fn wave(&self, cycle: &SwitchedCycle) -> Vec<(Seconds, Amperes)> {
-        self.sink(&Corner::NOMINAL, self.level.nominal).wave(cycle, 12)
-    }
-
-    /// Mean current and meter voltage over the sense resistor with the reference at a share of full, all corners.
-    pub(super) fn reading(&self, share: f64) -> Reading {
-        let dimmed = Self { level: self.level.map(|v| v * share), ..*self };
-        let read =
-            |corner: &Corner| dimmed.cycle(corner).map(|c| (c.mean, at(&self.sense, -corner.trip) * c.switch_mean));
-        let nominal = read(&Corner::NOMINAL).unwrap_or((Amperes::ZERO, Volts::ZERO));
-        let (mut current, mut sense) = (Spread::exact(nominal.0), Spread::exact(nominal.1));
-        for (mean, meter) in self.corners().iter().filter_map(read) {
-            (current.low, current.high) = (current.low.min(mean), current.high.max(mean));
-            (sense.low, sense.high) = (sense.low.min(meter), sense.high.max(meter));
-        }
-        Reading { reference: None, current, sense }
-    }
-
-    /// Change of the mean current for each ampere of trip current: about 1, since delays and ripple hardly move.
-    pub(super) fn follow(&self) -> f64 {
-        let mean = |trip| self.cycle(&Corner { trip, ..Corner::NOMINAL }).map(|c| c.mean);
-        match (mean(1.0), mean(-1.0)) {
-            (Some(high), Some(low)) => (high - low) / (self.trip(1.0) - self.trip(-1.0)),
-            _ => 1.0,
-        }
-    }
-
-    /// Half the change of the mean current over each tolerance that the trip current does not see.
-    pub(super) fn slopes(&self) -> [Amperes; 5] {
-        let mean = |corner: Corner| self.cycle(&corner).map_or(Amperes::ZERO, |c| c.mean);
-        let n = Corner::NOMINAL;
-        let half = |set: fn(Corner, f64) -> Corner| (mean(set(n, 1.0)) - mean(set(n, -1.0))) / 2.0;
-        [
-            half(|c, e| Corner { supply: e, ..c }),
-            half(|c, e| Corner { string: e, ..c }),
-            half(|c, e| Corner { inductance: e, ..c }),
-            half(|c, e| Corner { delay: e, ..c }),
-            half(|c, e| Corner { off_time: e, ..c }),
-        ]
     }
 
     /// The same stage with a resistor in the string's place.
