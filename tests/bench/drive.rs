@@ -2,6 +2,8 @@
 //! Both find the steady cycle of vector P5-24V-100uH of tests/reference/electrical/switched_sink.json.
 //! tests/reference/switching.py times an adaptive integrator on the same vector; its header records both.
 
+#![allow(missing_docs, reason = "its functions are made by a macro")]
+
 use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};

@@ -139,3 +139,20 @@ fn a_bulk_capacitor_left_out_is_chosen_and_still_judged() {
     let unjudged: Vec<&str> = compiled.report.not_checked().iter().map(|(rule, _, _)| rule.name).collect();
     assert!(unjudged.contains(&"supply/inrush"), "unknown is never a pass: {unjudged:?}");
 }
+
+#[test]
+fn a_second_section_meets_what_one_cannot() {
+    let base = std::fs::read_to_string(root().join("examples/alder-table.lamp")).expect("an example");
+    let fast = base.replace("settle          0.2 s", "settle          6 ms");
+    assert_ne!(fast, base);
+    let compiled = compile(&fast, None).unwrap_or_else(|diags| panic!("{diags}"));
+    let at = |figure: &str| value(&compiled, &format!("drive.red.{figure}"));
+    assert!(at("settling") < 6e-3 && at("reference-ripple") <= at("reference-step"));
+    let ratio = at("filter-resistor-2") / at("filter-resistor");
+    assert!((9.0..11.0).contains(&ratio), "{ratio}");
+    let single = fast.replace("    channel red", "    filter { stages 1 }\n    channel red");
+    assert_ne!(single, fast);
+    let compiled = compile(&single, None).unwrap_or_else(|diags| panic!("{diags}"));
+    assert!(value(&compiled, "drive.red.settling") > 6e-3, "one section alone is too slow");
+    assert!(compiled.solution.ledger.get("drive.red.filter-resistor-2").is_none());
+}

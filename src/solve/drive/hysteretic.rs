@@ -105,7 +105,7 @@ fn details(
     string: Watts,
 ) -> Found<()> {
     let stage = &built.stage;
-    let rise = filter.and_then(|f| f.as_ref().ok()).map(|f| f.resistor * f.capacitor);
+    let rise = filter.and_then(|f| f.as_ref().ok()).map(|f| f.rise);
     super::corners::enter(desk, stage, cycle, rise);
     let all = losses(desk, stage, built, cycle, switch)?;
     let given: Vec<Loss<'_>> = all.iter().map(|(f, t, v, x, i)| (*f, *t, *v, *x, i.as_slice())).collect();

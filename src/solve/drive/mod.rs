@@ -14,6 +14,7 @@ mod notes;
 mod outcome;
 mod pull;
 mod reference;
+mod second;
 mod sense;
 mod solution;
 mod stage;

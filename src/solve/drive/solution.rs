@@ -196,6 +196,8 @@ pub struct Filter {
     pub step: Volts,
     /// Time to settle within one step after a full-scale change.
     pub settling: Seconds,
+    /// Longest time constant.
+    pub rise: Seconds,
 }
 
 /// Modulation of a channel.
