@@ -22,12 +22,11 @@ pub(super) static MORE_THAN_RADIATED: Rule = Rule {
             // Without a spectrum only the bound of all light of that colour is left; half a per cent is the grid's.
             let bound = || greatest_efficacy(colour.at).map(|most| (most, most * 1.005));
             let (efficacy, most) =
-                colour.efficacy.map(|own| (own, own * 1.25)).or_else(bound).ok_or(Skip::NotApplicable)?;
+                colour.rated.map(|own| (own, own * 1.25)).or_else(bound).ok_or(Skip::NotApplicable)?;
             let radiant = solved.power.clone()?.radiant;
             let die = case.lamp.die(channel).ok_or(Skip::NotApplicable)?;
             let found = LumensPerWatt::si(colour.hot.y.value() / radiant.value());
-            let path = Some(format!("light.channel.{}.efficacy", channel.name));
-            Measure::at_most(format!("lumens of `{}` by radiant watt", channel.name), path, found, most).judge(|_| {
+            Measure::at_most(format!("lumens of `{}` by radiant watt", channel.name), None, found, most).judge(|_| {
                 Finding::new(
                     format!(
                         "`{}` gives {} by radiant watt; light of its colour carries {}",

@@ -30,8 +30,8 @@ pub struct ChannelColour {
     pub at: Chromaticity,
     /// Chromaticity at 25 °C.
     pub cold_at: Chromaticity,
-    /// Lumens by radiant watt, where a spectrum is known.
-    pub efficacy: Option<LumensPerWatt>,
+    /// Lumens by radiant watt at 25 °C, where data sheets rate dice and where a spectrum is known.
+    pub rated: Option<LumensPerWatt>,
     /// K_B of its light, where a spectrum is known.
     pub blue: Option<WattsPerLumen>,
     /// Blue with phosphor, or a measured point near the locus.
@@ -131,7 +131,7 @@ fn of_channel(
         cold: Tristimulus::of(cool.at, cold_flux),
         at: warm.at,
         cold_at: cool.at,
-        efficacy: spectrum.map(Spectrum::efficacy),
+        rated: efficacy(&cool),
         blue: spectrum.map(Spectrum::blue_light),
         is_white: warm.family == Family::White,
     })
