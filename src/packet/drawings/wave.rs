@@ -97,7 +97,7 @@ pub(in crate::packet) fn pulses(bench: &Bench<'_>) -> Option<Drawing> {
     let logic = bench.lamp.controller.as_ref()?.logic.nominal().ok()?.value();
     let shown = |figure: String| bench.solution.ledger.shown(&format!("drive.{}.{figure}", solved.name));
     let (width, mut pen) = (PLOT.0, Pen::default());
-    let lowest = LEVELS.len() - 1;
+    let (lowest, mut filtered) = (LEVELS.len() - 1, false);
     for (row, level) in LEVELS.into_iter().enumerate() {
         let base = PULSE.1 * (lowest - row) as f64;
         let share = f64::from(level) / 100.0;
@@ -115,11 +115,13 @@ pub(in crate::packet) fn pulses(bench: &Bench<'_>) -> Option<Drawing> {
         pen.text(at(-2.0, base - 0.9), Anchor::End, "0 V");
         let high = shown(format!("at-{level}-high")).unwrap_or("–");
         pen.text(at(width + 4.0, base + 7.0), Anchor::Start, format!("{level} %: high for {high}"));
-        if let Some(reference) = shown(format!("at-{level}-reference")) {
-            // The filtered reference stands on the same axis, a chain line at its mean.
-            let y = base + share * PULSE.0;
+        let reference = bench.solution.ledger.get(&format!("drive.{}.at-{level}-reference", solved.name));
+        if let Some((entry, volts)) = reference.and_then(|e| Some((e, e.value?))) {
+            // The filtered reference stands on the pin's axis, a chain line at its mean.
+            let y = base + volts / logic * PULSE.0;
             pen.line(Role::Axis, &[at(0.0, y), at(width, y)]);
-            pen.text(at(width + 4.0, base + 3.0), Anchor::Start, format!("reference {reference}"));
+            pen.text(at(width + 4.0, base + 3.0), Anchor::Start, format!("reference {}", entry.shown));
+            filtered = true;
         }
     }
     for (x, t) in [(0.0, 0.0), (0.5, period), (1.0, 2.0 * period)] {
@@ -127,7 +129,8 @@ pub(in crate::packet) fn pulses(bench: &Bench<'_>) -> Option<Drawing> {
         pen.text(at(x * width, -4.6), Anchor::Middle, engineering(t, "s"));
     }
     pen.text(at(width, -9.0), Anchor::End, "time");
-    let title = format!("Pin and reference at 1, 10 and 50 %, channel {}", solved.name);
+    let what = if filtered { "Pin and reference" } else { "Pin" };
+    let title = format!("{what} at 1, 10 and 50 %, channel {}", solved.name);
     let description = "The pin is high for 1, 10 and 50 % of each period; two periods are drawn.".to_owned();
     Some(pen.finish("pulses", title, description, Scale::Reduced))
 }
