@@ -263,7 +263,7 @@ impl<'a> Work<'a> {
         self.norm(t);
         let (mut at, mut most) = (0, 0.0);
         for (node, short) in self.short.iter().enumerate() {
-            if !(short.abs() <= most) {
+            if short.is_nan() || short.abs() > most {
                 (at, most) = (node, short.abs());
             }
         }
@@ -289,7 +289,7 @@ pub(super) fn eliminate(a: &mut [f64], b: &mut [f64]) -> bool {
     for k in 0..n {
         let size = |row: usize, a: &[f64]| a.get(row * n + k).map_or(0.0, |x| x.abs());
         let pivot = (k..n).fold(k, |best, row| if size(row, a) > size(best, a) { row } else { best });
-        if !(size(pivot, a) > 1e-300) {
+        if size(pivot, a) <= 1e-300 || size(pivot, a).is_nan() {
             return false;
         }
         if pivot != k {

@@ -164,7 +164,7 @@ pub fn slowest_time(network: &Network, steady: &[Temperature]) -> Option<Seconds
             return None;
         }
         let most = next.iter().fold(0.0, |m: f64, x| m.max(x.abs()));
-        if !(most > 0.0) {
+        if most <= 0.0 || most.is_nan() {
             return None;
         }
         next.iter_mut().for_each(|x| *x /= most);

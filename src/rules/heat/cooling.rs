@@ -8,6 +8,36 @@ use crate::rules::rule::{Case, Finding, Measure, Rule, Skip, once, unless};
 use crate::schema::words::Word;
 use crate::solve::heat::FinsWork;
 
+pub(super) static SEALED_CANNOT_WORK: Rule = Rule {
+    name: "heat/sealed-cannot-work",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "no sink of any size can cool this lamp where it stands",
+    source: "the network solved with a perfect sink; our margin on the rise",
+    why: "the body itself cannot pass the heat, so money spent on the sink is lost",
+    fix: "put the sink or the supply outside, take a larger body, or lower the current",
+    check: |case| {
+        once(|| {
+            let answers = ladder(case)?.answers.ok_or(Skip::NotApplicable)?;
+            let sink = case.lamp.sink.as_ref().ok_or(Skip::NotApplicable)?;
+            unless_sink(case, sink.span, answers.excess, answers.sink_needed.is_none())
+        })
+    },
+};
+
+fn unless_sink(case: &Case<'_>, sink: Span, excess: Kelvin, hopeless: bool) -> crate::rules::rule::Judgement {
+    let answers = ladder(case)?.answers;
+    unless(excess > Kelvin::ZERO && hopeless, || {
+        let fix = match answers.and_then(|a| a.most_current) {
+            Some(share) => format!("put the sink outside, or lower the currents to {}", crate::figures::percent(share)),
+            None => "put the sink outside, or take a larger body".to_owned(),
+        };
+        Finding::new("with a perfect sink in the same place the dice would still be too hot", sink, "the sink")
+            .also(case.lamp.enclosure.span, "the body that keeps the heat in")
+            .fix(fix)
+    })
+}
+
 fn fins(case: &Case<'_>) -> Result<(FinsWork, Span), Skip> {
     let given = case.lamp.sink.as_ref().and_then(|s| s.fins.as_ref()).ok_or(Skip::NotApplicable)?;
     Ok((ladder(case)?.fins.ok_or(Skip::NotApplicable)?, given.span))

@@ -19,6 +19,7 @@ pub const RULES: &[&Rule] = &[
     &parts::SUPPLY_TOO_WARM,
     &parts::SUPPLY_LIFE,
     &parts::SOAK_SHORT,
+    &cooling::SEALED_CANNOT_WORK,
     &cooling::FINS_CHOKED,
     &cooling::FINS_SPARSE,
     &cooling::ORIENTATION,
