@@ -155,6 +155,8 @@ pub struct Filter {
     pub resistor: Given<Spread<Ohms>>,
     /// `capacitor`.
     pub capacitor: Given<Spread<Farads>>,
+    /// `stages`.
+    pub stages: Given<u32>,
 }
 
 impl Filter {
@@ -164,6 +166,7 @@ impl Filter {
             part: block.part(),
             resistor: block.quantity("resistor"),
             capacitor: block.quantity("capacitor"),
+            stages: block.count("stages"),
         }
     }
 }

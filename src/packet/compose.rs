@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::bench::{Bench, SheetKind};
 use super::drawings;
+use super::settings;
 use super::sheet::{Packet, Paper, Sheet};
 use super::sheets;
 use super::tables;
@@ -47,6 +48,7 @@ pub fn compose(bench: &Bench<'_>, overrides: &Overrides, only: Option<&[String]>
         drawings: used(drawings::all(bench), &made),
         sheets: made,
         tables: tables::all(bench),
+        data_files: settings::settings(bench).into_iter().collect(),
         machine_drawings: drawings::machine(bench),
         data: tables::data(bench),
     })

@@ -69,6 +69,15 @@ pub struct DataTable {
     pub rows: Vec<Vec<String>>,
 }
 
+/// A file of data for another program, written as JSON.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DataFile {
+    /// File name without its ending.
+    pub name: String,
+    /// Contents.
+    pub value: serde_json::Value,
+}
+
 /// What stands in every header and footer.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Identity {
@@ -101,6 +110,8 @@ pub struct Packet {
     pub drawings: BTreeMap<String, Drawing>,
     /// Tables for machines.
     pub tables: Vec<DataTable>,
+    /// Data for other programs: settings of the firmware.
+    pub data_files: Vec<DataFile>,
     /// Drawings for a machine (cut layer only), by file name without its ending.
     pub machine_drawings: BTreeMap<String, Drawing>,
     /// Lamp, figures, verdicts, wires and parts as data: the body of `packet.json`.

@@ -13,8 +13,13 @@ const FORMAT_VERSION: u32 = 1;
 /// # Errors
 /// When a number in the data has no place in JSON.
 pub fn json(packet: &Packet) -> Result<String, RenderError> {
-    let text = serde_json::to_string_pretty(&document(packet));
-    text.map(|text| text + "\n").map_err(|error| RenderError::whole("packet.json", error.to_string()))
+    pretty(&document(packet))
+}
+
+/// JSON with line breaks and one at its end.
+pub(super) fn pretty(value: &Value) -> Result<String, RenderError> {
+    let text = serde_json::to_string_pretty(value);
+    text.map(|text| text + "\n").map_err(|error| RenderError::whole("JSON", error.to_string()))
 }
 
 fn document(packet: &Packet) -> Value {

@@ -20,7 +20,7 @@ pub use pdf::pdf;
 use crate::packet::sheet::Packet;
 
 /// Every file of the packet: `packet.pdf`, `packet.html`, `sheets/NAME.md`, `drawings/NAME.svg`, the machine's
-/// `NAME.svg`, `NAME.csv` and `packet.json`, in this order.
+/// `NAME.svg`, `NAME.csv`, `settings.json` and `packet.json`, in this order.
 ///
 /// # Errors
 /// Whatever cannot be printed; no file is given then.
@@ -46,6 +46,12 @@ pub fn files(packet: &Packet) -> Result<Vec<File>, Vec<RenderError>> {
     }
     for table in &packet.tables {
         found.push(File::text(format!("{}.csv", table.name), csv(table)));
+    }
+    for file in &packet.data_files {
+        match json::pretty(&file.value) {
+            Ok(text) => found.push(File::text(format!("{}.json", file.name), text)),
+            Err(error) => errors.push(error),
+        }
     }
     match json(packet) {
         Ok(text) => found.push(File::text("packet.json".into(), text)),

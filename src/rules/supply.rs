@@ -167,8 +167,9 @@ static INRUSH: Rule = Rule {
         once(|| {
             let bulk = &case.lamp.driver.bulk;
             let most = case.lamp.supply.start_capacitance.low()?;
-            let fitted = bulk.high()?;
-            Measure::at_most("capacitance on the output", Some(bulk.path.clone()), fitted, most).judge(|_| {
+            let fitted = case.solution.feed.bulk.clone()?;
+            let path = if bulk.is_known() { bulk.path.clone() } else { "feed.bulk".to_owned() };
+            Measure::at_most("capacitance on the output", Some(path), fitted, most).judge(|_| {
                 Finding::new(format!("{fitted} hang on the output; the supply starts into {most}"), bulk.span, "here")
                     .also(case.lamp.supply.start_capacitance.span, "the supply's limit")
                     .fix(format!("keep all capacitors together below {most}"))

@@ -3,10 +3,12 @@
 use crate::lamp::Lamp;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
-use crate::quantity::{Amperes, Kelvin, Ratio, Temperature, Volts, Watts};
+use crate::physics::electrical::preferred::Series;
+use crate::quantity::{Amperes, Farads, Kelvin, Ratio, Temperature, Volts, Watts};
 use crate::schema::words::Side;
+use crate::spread::Spread;
 
-use super::drive::{ChannelSolution, by};
+use super::drive::{ChannelSolution, Drive, by};
 use super::heat::Ladder;
 
 /// The supply's budget; ledger entries under `feed.`.
@@ -30,6 +32,8 @@ pub struct Feed {
     pub mains: Found<Watts>,
     /// Loss of the supply, uncapped.
     pub loss: Found<Watts>,
+    /// Most capacitance across the output: the author's, or what was chosen, with its tolerance.
+    pub bulk: Found<Farads>,
 }
 
 const BALANCE: &str = "conservation of power";
@@ -50,6 +54,7 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> 
             &inputs,
         ))
     });
+    states(lamp, channels, &uncapped, &capped, ledger);
     super::drive::supply_limits(lamp, &current, ledger);
     let output = [("V", supply.output.path.as_str())];
     let end = by("end of its tolerance", "the supply's data sheet");
@@ -61,8 +66,9 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> 
         let inputs = [("P_mains", "feed.mains"), ("P", "feed.uncapped")];
         Ok(ledger.computed("feed.loss", "heat of the supply", loss, by("P_mains − P", BALANCE), &inputs))
     });
+    let bulk = bulk(lamp, channels, ledger);
     let later = super::drive::absent("heat.inside", lamp.enclosure.span);
-    Feed { uncapped, capped, current, rating: Err(later.clone()), load: Err(later), lowest, highest, mains, loss }
+    Feed { bulk, uncapped, capped, current, rating: Err(later.clone()), load: Err(later), lowest, highest, mains, loss }
 }
 
 fn uncapped(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Watts> {
@@ -94,6 +100,92 @@ fn capped(lamp: &Lamp, channels: &[ChannelSolution], all: Watts, ledger: &mut Le
     let inputs = [("P", "feed.uncapped"), ("cap", lamp.driver.cap.path.as_str())];
     let scaled = by("channels scaled to the cap, plus the controller", BALANCE);
     Ok(ledger.computed("feed.capped", "power from the supply with the firmware's cap", capped, scaled, &inputs))
+}
+
+/// Efficiency from the supply's output to the strings: each channel alone, all on, all on and uncapped.
+fn states(lamp: &Lamp, channels: &[ChannelSolution], all: &Found<Watts>, capped: &Found<Watts>, ledger: &mut Ledger) {
+    let Ok(fixed) = lamp.controller.as_ref().map_or(Ok(Watts::ZERO), |c| c.power.nominal()) else { return };
+    let controller = lamp.controller.as_ref().map(|c| c.power.path.clone());
+    let share = by("P_strings/(P_channels + P_controller)", BALANCE);
+    let mut strings = Watts::ZERO;
+    for channel in channels {
+        let Ok(power) = &channel.power else { return };
+        strings = strings + power.string;
+        let paths = [format!("drive.{}.power", channel.name), format!("drive.{}.input", channel.name)];
+        let mut inputs = vec![("P_strings", paths[0].as_str()), ("P_channels", paths[1].as_str())];
+        inputs.extend(controller.as_deref().map(|p| ("P_controller", p)));
+        let path = format!("feed.alone.{}", channel.name);
+        let title = "drive and controller, this channel alone";
+        ledger.computed_share(path, title, power.string / (power.input + fixed), share, &inputs);
+    }
+    let paths: Vec<String> = channels.iter().map(|c| format!("drive.{}.power", c.name)).collect();
+    let mut inputs: Vec<(&'static str, &str)> = paths.iter().map(|p| ("P_strings", p.as_str())).collect();
+    if let Ok(all) = all {
+        inputs.push(("P", "feed.uncapped"));
+        let whole = by("P_strings/P", BALANCE);
+        ledger.computed_share(
+            "feed.all-uncapped",
+            "drive and controller, all on and uncapped",
+            strings / *all,
+            whole,
+            &inputs,
+        );
+    }
+    if let (Ok(capped), Ok(cap)) = (capped, lamp.driver.cap.nominal()) {
+        let limited = strings.min(cap);
+        let inputs = [("cap", lamp.driver.cap.path.as_str()), ("P", "feed.capped")];
+        let held = by("min(P_strings, cap)/P", BALANCE);
+        ledger.computed_share(
+            "feed.all-capped",
+            "drive and controller, all on under the cap",
+            limited / *capped,
+            held,
+            &inputs,
+        );
+    }
+}
+
+/// Share of the supply's voltage that its capacitors may ripple by.
+const BULK_RIPPLE: f64 = 0.01;
+/// Capacitance for each ampere of a load that does not switch at a high frequency, F/A.
+const BULK_PER_AMPERE: f64 = 100e-6;
+/// Tolerance of an electrolytic capacitor, either way.
+const BULK_TOLERANCE: f64 = 0.2;
+
+/// The author's capacitance, or the next of E6 that keeps the ripple of all channels together small.
+fn bulk(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Farads> {
+    if lamp.driver.bulk.is_known() {
+        return lamp.driver.bulk.high();
+    }
+    let left_out = lamp.driver.bulk.missing();
+    if left_out.unknown {
+        return Err(left_out);
+    }
+    let volts = lamp.supply.output.nominal()?;
+    let (mut least, mut inputs) = (0.0, Vec::new());
+    for channel in channels {
+        let current = channel.set.clone()?.mean.high;
+        least += match channel.drive.as_ref().map_err(Clone::clone)? {
+            Drive::Hysteretic(h) if h.nominal.frequency.value() > 0.0 => {
+                let pulsed = current.value() * h.nominal.duty * (1.0 - h.nominal.duty);
+                pulsed / (h.frequency.0.value() * BULK_RIPPLE * volts.value())
+            }
+            _ => BULK_PER_AMPERE * current.value(),
+        };
+        inputs.push(format!("drive.{}.current", channel.name));
+    }
+    let inputs: Vec<(&'static str, &str)> = inputs.iter().map(|p| ("I", p.as_str())).collect();
+    let sized = by(
+        "C = ΣI·D(1 − D)/(f·0.01·V)/0.8 where the drive switches, 100 µF for each ampere/0.8 where it does not",
+        "charge balance over one cycle; common practice, no source",
+    );
+    let exact = Farads::si(least / (1.0 - BULK_TOLERANCE));
+    ledger.computed("feed.bulk-exact", "least capacitance across the output", exact, sized, &inputs);
+    let near = Series::E6.at_least(exact).unwrap_or(exact);
+    let next = by("next of E6, ± 20 %", "IEC 60063, compared with public tables");
+    let chosen = Spread::within(near, BULK_TOLERANCE);
+    ledger.computed_spread("feed.bulk", "capacitor across the output", chosen, next, &[("C", "feed.bulk-exact")]);
+    Ok(chosen.high)
 }
 
 fn mains(lamp: &Lamp, power: Watts, ledger: &mut Ledger) -> Found<Watts> {

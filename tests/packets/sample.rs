@@ -38,6 +38,7 @@ pub(crate) fn packet(paper: Paper, draft: bool) -> Packet {
                 vec!["two\nlines".into(), "+ spare".into()],
             ],
         }],
+        data_files: Vec::new(),
         machine_drawings: BTreeMap::from([("sheet-cut".to_string(), machine)]),
         data: json!({ "lamp": { "quantity": 7 }, "figures": [1.5, null] }),
     }

@@ -15,6 +15,7 @@ pub mod pen;
 mod section;
 mod tags;
 pub mod text;
+pub(in crate::packet) mod wave;
 mod wiring;
 
 use std::collections::BTreeMap;
@@ -38,7 +39,7 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
         chromaticity::chromaticity(bench),
         evenness::evenness(bench),
     ];
-    made.into_iter().flatten().map(|drawing| (drawing.name.clone(), drawing)).collect()
+    made.into_iter().flatten().chain(wave::all(bench)).map(|drawing| (drawing.name.clone(), drawing)).collect()
 }
 
 /// Drawings for a machine: the cut layer alone, at full size.

@@ -8,6 +8,7 @@ mod cover;
 mod cut;
 mod dead_tests;
 mod diagram;
+mod drive;
 mod first_power;
 mod handover;
 mod heat;
@@ -37,6 +38,7 @@ pub static ALL: &[&SheetKind] = &[
     &values::SHEET,
     &parts::SHEET,
     &pins::SHEET,
+    &drive::SHEET,
     &heat::SHEET,
     &light::SHEET,
     &dead_tests::SHEET,

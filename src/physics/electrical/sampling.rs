@@ -41,6 +41,12 @@ pub struct Sample<Q> {
 }
 
 impl<Q: Quantity> Sample<Q> {
+    /// The results of these ranks from below and from above, counted from 1.
+    pub fn between_ranks(&self, rank: u32) -> Option<(Q, Q)> {
+        let index = (rank as usize).checked_sub(1)?;
+        Some((*self.sorted.get(index)?, *self.sorted.iter().rev().nth(index)?))
+    }
+
     /// The order statistic `⌈N·p⌉`, for p between 0 and 1; the smallest and largest value at the ends.
     pub fn quantile(&self, p: f64) -> Q {
         let rank = libm::ceil(self.sorted.len() as f64 * p - 1e-9).max(1.0) as usize;
@@ -68,6 +74,31 @@ pub fn monte_carlo<Q: Quantity>(count: usize, samples: usize, seed: u64, model: 
     let mean = sorted.iter().map(|v| v.value()).sum::<f64>() / n;
     let squares: f64 = sorted.iter().map(|v| (v.value() - mean) * (v.value() - mean)).sum();
     Sample { sorted, mean: Q::si(mean), deviation: Q::si((squares / (n - 1.0)).sqrt()) }
+}
+
+/// The largest rank r at which the results from the r-th smallest to the r-th largest of `samples` hold at least the
+/// part `coverage` of all results with the stated confidence; `None` if there are too few samples.
+///
+/// What lies outside that pair of ranks is a binomial count: `P(Bin(N, 1 − coverage) ≥ 2r) ≥ confidence`, whatever
+/// the distribution. Source: Wilks, Annals of Mathematical Statistics 12, 1941.
+pub fn tolerance_rank(samples: u32, coverage: f64, confidence: f64) -> Option<u32> {
+    let (n, p) = (f64::from(samples), 1.0 - coverage);
+    let choose = |k: f64| libm::lgamma(n + 1.0) - libm::lgamma(k + 1.0) - libm::lgamma(n - k + 1.0);
+    let part = |k: u32| {
+        let k = f64::from(k);
+        libm::exp(choose(k) + k * libm::log(p) + (n - k) * libm::log(1.0 - p))
+    };
+    let mut below = 0.0;
+    let mut rank = None;
+    for k in 0..samples / 2 {
+        if 1.0 - below < confidence {
+            break;
+        }
+        // `below` is the chance of fewer than k results outside.
+        rank = (k >= 2).then_some(k / 2);
+        below += part(k);
+    }
+    rank
 }
 
 /// The `index`-th point of the Halton sequence in `base`: the digits of the index mirrored at the point.
@@ -127,6 +158,15 @@ impl ConditionedQuantiles {
 mod tests {
     use super::*;
     use crate::quantity::Ratio;
+
+    #[test]
+    fn ranks_of_published_tolerance_limits() {
+        // Smallest samples whose extremes hold 95 % with 95 %, 90 % with 95 %, and 99 % with 95 %: tables after Wilks.
+        for (samples, coverage, least) in [(93, 0.95, 92), (46, 0.90, 45), (473, 0.99, 472)] {
+            assert_eq!(tolerance_rank(samples, coverage, 0.95), Some(1), "{samples}");
+            assert_eq!(tolerance_rank(least, coverage, 0.95), None, "{least}");
+        }
+    }
 
     #[test]
     fn halton_mirrors_the_digits() {

@@ -171,6 +171,7 @@ const FILTER: Block = Block {
     properties: &[
         quantity("resistor", D::Resistance, "its resistor").usual(100.0, 1e6),
         quantity("capacitor", D::Capacitance, "its capacitor").usual(1e-10, 1e-4),
+        count("stages", "sections in a row; a second is added where one settles too slowly").within(1.0, 2.0),
     ],
     blocks: &[],
 };

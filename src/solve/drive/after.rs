@@ -23,7 +23,7 @@ pub fn headroom(
     ledger: &mut Ledger,
 ) {
     for (channel, solved) in lamp.driver.channels.iter().zip(channels) {
-        let mut desk = Desk { lamp, channel, ledger, components: Vec::new() };
+        let mut desk = Desk { lamp, channel, ledger, components: Vec::new(), notes: super::notes::Notes::default() };
         solved.headroom = left(&mut desk, wires, solved);
         warm(&mut desk, heat, solved);
     }

@@ -4,10 +4,11 @@
 use crate::lamp::given::Found;
 use crate::physics::electrical::ballast::Ballast as Branch;
 use crate::physics::electrical::string::StringModel;
-use crate::quantity::{Ohms, Volts};
+use crate::quantity::{Amperes, Ohms, Volts, Watts};
 use crate::spread::Spread;
 
-use super::desk::{Desk, Fitted, by};
+use super::desk::{Desk, Fitted, at, by};
+use super::notes::Reading;
 use super::outcome::{Outcome, absent, flows, hot_on_resistance, ordered, power, rating, supply};
 use super::solution::{Ballast, Drive, SetCurrent, StringVoltage};
 
@@ -71,6 +72,8 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     row(desk, &fitted, rating, flows(&mean));
     let input = output.nominal * nominal.current();
     let power = power(desk, nominal.led_power(), input, "P = Vs·I", &[("Vs", &output_path), ("I", ".current")])?;
+    let fixed = Parts { output, string, resistor: fitted.value, on, wanted };
+    details(desk, &fixed, nominal.current(), power.string, mean);
     super::dummy::enter(desk, string, mean.nominal, power.current, |r| {
         let current = output.nominal / (fitted.value.nominal + on + r);
         Some((current, current))
@@ -86,6 +89,46 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     };
     let set = SetCurrent { wanted, mean, peak: mean.high };
     Ok(Outcome { drive: Drive::Ballast(ballast), set, power, filter: None })
+}
+
+/// What sets a ballast's current, with tolerances.
+struct Parts<'a> {
+    output: Spread<Volts>,
+    string: &'a StringVoltage,
+    resistor: Spread<Ohms>,
+    on: Ohms,
+    wanted: Amperes,
+}
+
+/// Losses, meter readings and tolerances for the drive sheet.
+fn details(desk: &mut Desk<'_>, given: &Parts<'_>, current: Amperes, string: Watts, mean: Spread<Amperes>) {
+    let from = [("I", ".current"), ("Rb", ".ballast"), ("Ron", ".on-resistance")];
+    let resistor = given.resistor.nominal;
+    let mut all = vec![("loss-ballast", "ballast resistor", resistor.power_at(current), "P = Rb·I²", &from[..2])];
+    if given.on.value() > 0.0 {
+        all.push(("loss-switch", "switch", given.on.power_at(current), "P = Ron,hot·I², edges neglected", &from[..]));
+    }
+    super::notes::losses(desk, string, &all);
+    super::notes::readings(desk, ".ballast", "V = D·Rb·I", |share| {
+        let flows = mean.map(|i| i * share);
+        let sense = Spread {
+            low: given.resistor.low * flows.low,
+            nominal: resistor * flows.nominal,
+            high: given.resistor.high * flows.high,
+        };
+        Reading { reference: None, current: flows, sense }
+    });
+    let lines = given.string.lines(given.string.at_current.low, given.string.coldest, given.wanted);
+    let parts = [
+        ("adds-supply", "supply", "supply.output"),
+        ("adds-string", "string, warm to coldest", ".string"),
+        ("adds-ballast", "ballast resistor", ".ballast"),
+    ];
+    super::notes::contributions(desk, &parts, |p| {
+        let x = |index: usize| p.get(index).copied().unwrap_or(0.0);
+        let (supply, resistor) = (at(&given.output, x(0)), at(&given.resistor, x(2)));
+        Branch { supply, string: lines.at(x(1)), resistor, other: given.on }.current()
+    });
 }
 
 /// The pinned resistor, the nearest of the drawer, or a plain wire where the author or the supply leaves no room.

@@ -12,6 +12,7 @@ use crate::quantity::{Farads, Ohms, Quantity};
 use crate::schema::words;
 use crate::spread::Spread;
 
+use super::notes::Notes;
 use super::solution::Component;
 
 /// A formula with its source, short enough to stand beside the figure it gives.
@@ -25,6 +26,7 @@ pub(super) struct Desk<'a> {
     pub(super) channel: &'a Channel,
     pub(super) ledger: &'a mut Ledger,
     pub(super) components: Vec<Component>,
+    pub(super) notes: Notes,
 }
 
 /// A part that was chosen or pinned, with its tolerance.

@@ -3,10 +3,11 @@
 
 use crate::lamp::given::Found;
 use crate::physics::electrical::hysteretic::SwitchedCycle;
-use crate::quantity::{Amperes, Hertz, Volts};
+use crate::quantity::{Amperes, Hertz, Volts, Watts};
 use crate::spread::Spread;
 
-use super::desk::{Desk, by};
+use super::desk::{Desk, at, by};
+use super::notes::{Loss, Reading};
 use super::outcome::{Outcome, flows, power, rating, supply};
 use super::reference::{Low, filter};
 use super::solution::{Cycle, Drive, Hysteretic, SetCurrent, StringVoltage};
@@ -61,6 +62,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         "P = Vs·I_switch, the supply feeds only while the switch is on",
         &input,
     )?;
+    details(desk, &built, &cycle, &loss, filter.as_ref(), power.string)?;
     super::dummy::enter(desk, string, mean.nominal, power.current, |r| {
         stage.with_resistor(r).cycle(&Corner::NOMINAL).map(|c| (c.mean, c.switch_mean))
     })?;
@@ -91,6 +93,114 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     };
     let set = SetCurrent { wanted, mean, peak: ends.peak };
     Ok(Outcome { drive: Drive::Hysteretic(Box::new(hysteretic)), set, power, filter })
+}
+
+/// Corners, start, losses, meter readings and tolerances for the drive sheet.
+fn details(
+    desk: &mut Desk<'_>,
+    built: &super::stage::Built,
+    cycle: &SwitchedCycle,
+    switch: &Found<Watts>,
+    filter: Option<&Found<super::solution::Filter>>,
+    string: Watts,
+) -> Found<()> {
+    let stage = &built.stage;
+    let rise = filter.and_then(|f| f.as_ref().ok()).map(|f| f.rise);
+    super::corners::enter(desk, stage, cycle, rise);
+    let all = losses(desk, stage, built, cycle, switch)?;
+    let given: Vec<Loss<'_>> = all.iter().map(|(f, t, v, x, i)| (*f, *t, *v, *x, i.as_slice())).collect();
+    super::notes::losses(desk, string, &given);
+    let filtered = filter.is_some();
+    let gated = desk.lamp.driver.reference.value == Some(crate::schema::words::Reference::PwmGate);
+    let whole = stage.reading(1.0);
+    let reading = |share: f64| match gated {
+        true => Reading { current: whole.current.map(|i| i * share), sense: whole.sense.map(|v| v * share), ..whole },
+        false => Reading { reference: filtered.then(|| stage.level.map(|v| v * share)), ..stage.reading(share) },
+    };
+    super::notes::readings(desk, ".sense", "V = Rs·I_switch: only while the switch conducts", reading);
+    tolerances(desk, built, cycle.mean);
+    Ok(())
+}
+
+type OwnedLoss = (&'static str, &'static str, Watts, &'static str, Vec<(&'static str, &'static str)>);
+
+fn losses(
+    desk: &Desk<'_>,
+    stage: &Stage,
+    built: &super::stage::Built,
+    cycle: &SwitchedCycle,
+    switch: &Found<Watts>,
+) -> Found<Vec<OwnedLoss>> {
+    let switch = switch.as_ref().map_or(cycle.switch_power, |loss| *loss);
+    let mut all: Vec<OwnedLoss> = vec![
+        (
+            "loss-switch",
+            "switch",
+            switch,
+            "conduction hot, and the edges where known",
+            vec![("P", ".switch-loss"), ("I", ".switch-current")],
+        ),
+        (
+            "loss-diode",
+            "freewheel diode",
+            cycle.diode_power,
+            "P = V_D·I_diode,mean",
+            vec![("I", ".current"), ("D", ".duty")],
+        ),
+        ("loss-inductor", "winding of the inductor", cycle.winding_power, "P = RL·I_rms²", vec![("I", ".current")]),
+        (
+            "loss-sense",
+            "sense resistor",
+            cycle.sense_power,
+            "P = Rs·I_rms² while the switch is on",
+            vec![("Rs", ".sense"), ("I", ".switch-current")],
+        ),
+    ];
+    let pair: f64 = built.network.iter().map(|(_, _, fitted)| fitted.value.nominal.value()).sum();
+    if pair > 0.0 && desk.lamp.driver.amplifier.is_some() {
+        let volts = stage.sense.nominal * cycle.switch_rms * stage.gain(0.0);
+        let loss = volts * (volts / crate::quantity::Ohms::si(pair));
+        all.push((
+            "loss-gain",
+            "gain resistors",
+            loss,
+            "P = (A·Rs·I_rms)²/(R_f + R_g)",
+            vec![("A", ".gain"), ("R_f", ".gain-feedback"), ("R_g", ".gain-ground")],
+        ));
+    }
+    Ok(all)
+}
+
+/// The static chain exactly, and the cycle's own tolerances along straight lines.
+fn tolerances(desk: &mut Desk<'_>, built: &super::stage::Built, mean: Amperes) {
+    let stage = &built.stage;
+    let (follow, slopes, trip) = (stage.follow(), stage.slopes(), stage.trip(0.0));
+    let resistors: Vec<Spread<crate::quantity::Ohms>> = built.network.iter().map(|(_, _, f)| f.value).collect();
+    let gain = |feedback: f64, ground: f64| match resistors.as_slice() {
+        [rf, rg] => 1.0 + at(rf, feedback) / at(rg, ground),
+        _ => stage.gain(0.0),
+    };
+    let parts = [
+        ("adds-level", "level of the pin", "controller.logic"),
+        ("adds-feedback", "feedback resistor", ".gain-feedback"),
+        ("adds-ground", "resistor to 0 V", ".gain-ground"),
+        ("adds-sense", "sense resistor", ".sense"),
+        ("adds-amplifier", "offset of the amplifier", "driver.amplifier.offset"),
+        ("adds-comparator", "offset of the comparator", "driver.comparator.offset"),
+        ("adds-supply", "supply", "supply.output"),
+        ("adds-string", "string, cold to hot", ".string"),
+        ("adds-inductance", "inductor", ".inductance"),
+        ("adds-delay", "delay of the comparator", ".delay"),
+        ("adds-off-time", "off-time", ".off-time"),
+    ];
+    super::notes::contributions(desk, &parts, |p| {
+        let x = |index: usize| p.get(index).copied().unwrap_or(0.0);
+        let (gain, sense) = (gain(x(1), x(2)), at(&stage.sense, x(3)));
+        let reference = at(&stage.level, x(0)) - stage.comparator_offset * x(5);
+        let here = reference / (sense * gain) - stage.amplifier_offset * x(4) / sense;
+        let rest: Amperes = slopes.iter().enumerate().map(|(k, slope)| *slope * x(k + 6)).sum();
+        mean + (here - trip) * follow + rest
+    });
 }
 
 fn extremes(nominal: &SwitchedCycle, corners: &[SwitchedCycle], all: bool) -> Extremes {

@@ -4,10 +4,12 @@
 use crate::lamp::given::Found;
 use crate::physics::electrical::linear::LinearSink;
 use crate::physics::electrical::preferred::gain_network;
-use crate::quantity::{Amperes, Ohms, Ratio, Volts};
+use crate::quantity::{Amperes, Ohms, Ratio, Volts, Watts};
+use crate::schema::words::Reference;
 use crate::spread::Spread;
 
-use super::desk::{Desk, Fitted, by};
+use super::desk::{Desk, Fitted, at, by};
+use super::notes::Reading;
 use super::outcome::{Outcome, absent, flows, hot_on_resistance, ordered, power, rating, supply};
 use super::reference::{Low, filter, level};
 use super::solution::{Drive, Linear, SetCurrent, StringVoltage};
@@ -118,6 +120,8 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     let input = output.nominal * mean.nominal;
     let string_power = typical.string.power(mean.nominal, mean.nominal);
     let power = power(desk, string_power, input, "P = Vs·I", &[("Vs", &output_path), ("I", ".current")])?;
+    let drop = output.nominal - typical.string.forward_voltage(mean.nominal) - chain.sense.nominal * mean.nominal;
+    details(desk, &chain, typical.saturation_current(), (string_power, drop * mean.nominal));
     super::dummy::enter(desk, string, mean.nominal, power.current, |r| {
         let current = set.nominal.min(output.nominal / (r + chain.sense.nominal + on));
         Some((current, current))
@@ -133,6 +137,40 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     };
     let set = SetCurrent { wanted, mean, peak: mean.high };
     Ok(Outcome { drive: Drive::Linear(linear), set, power, filter })
+}
+
+/// Losses, meter readings and tolerances for the drive sheet; `powers` are the string's and the transistor's.
+fn details(desk: &mut Desk<'_>, chain: &Chain, most: Amperes, powers: (Watts, Watts)) {
+    let current = chain.current().nominal.min(most);
+    let source = [("I", ".current"), ("Rs", ".sense")];
+    let all = [
+        ("loss-transistor", "linear transistor", powers.1, "P = I·(Vs − V_string − Rs·I)", &source[..]),
+        ("loss-sense", "sense resistor", chain.sense.nominal.power_at(current), "P = Rs·I²", &source[..]),
+    ];
+    super::notes::losses(desk, powers.0, &all);
+    let filtered = desk.lamp.driver.reference.value == Some(Reference::FilteredPwm);
+    let steered = desk.lamp.driver.reference.value != Some(Reference::PwmGate);
+    super::notes::readings(desk, ".sense", "V = Rs·I, held at the reference by the amplifier", |share| {
+        let at = Chain { level: chain.level.map(|v| v * if steered { share } else { 1.0 }), ..*chain };
+        let share = if steered { 1.0 } else { share };
+        let current = at.current().map(|i| i.min(most) * share);
+        let (low, high) = (at.sense.low * current.low, at.sense.high * current.high);
+        let sense = Spread { low, nominal: at.sense.nominal * current.nominal, high };
+        Reading { reference: filtered.then(|| at.reference()), current, sense }
+    });
+    let parts = [
+        ("adds-level", "level of the pin", "controller.logic"),
+        ("adds-upper", "upper resistor of the divider", ".divider-upper"),
+        ("adds-lower", "lower resistor of the divider", ".divider-lower"),
+        ("adds-sense", "sense resistor", ".sense"),
+        ("adds-amplifier", "offset of the amplifier", "driver.amplifier.offset"),
+    ];
+    super::notes::contributions(desk, &parts, |p| {
+        let x = |index: usize| p.get(index).copied().unwrap_or(0.0);
+        let (upper, lower) = (at(&chain.upper, x(1)), at(&chain.lower, x(2)));
+        let reference = at(&chain.level, x(0)) * (lower / (lower + upper + chain.pin));
+        ((reference + chain.offset * x(4)) / at(&chain.sense, x(3))).min(most)
+    });
 }
 
 struct Parts {

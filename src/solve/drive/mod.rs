@@ -3,25 +3,30 @@
 
 mod after;
 mod ballast;
+mod corners;
 mod desk;
 mod dimming;
 mod dummy;
 mod hysteretic;
 mod linear;
 mod module;
+mod notes;
 mod outcome;
 mod pull;
 mod reference;
+mod second;
 mod sense;
 mod solution;
 mod stage;
 mod string;
+mod swing;
 mod switch_loss;
 
 pub use after::headroom;
 pub(in crate::solve) use desk::by;
 pub use dimming::LEVELS;
 pub(in crate::solve) use dummy::supply_limits;
+pub use notes::{Notes, READ_AT};
 pub(in crate::solve) use outcome::absent;
 pub use solution::{
     Ballast, ChannelPower, ChannelSolution, Component, Cycle, Drive, Filter, Headroom, Hysteretic, Linear, Modulation,
@@ -45,7 +50,7 @@ pub fn solve(lamp: &Lamp, ledger: &mut Ledger) -> Vec<ChannelSolution> {
 }
 
 fn one(lamp: &Lamp, channel: &Channel, ledger: &mut Ledger) -> ChannelSolution {
-    let mut desk = Desk { lamp, channel, ledger, components: Vec::new() };
+    let mut desk = Desk { lamp, channel, ledger, components: Vec::new(), notes: notes::Notes::default() };
     let string = string::solve(&mut desk);
     // A pull-down loads the pin that makes a hysteretic sink's reference; a linear sink's divider is itself the pull.
     let linear = lamp.driver.topology.value == Some(Topology::LinearSink);
@@ -56,6 +61,7 @@ fn one(lamp: &Lamp, channel: &Channel, ledger: &mut Ledger) -> ChannelSolution {
     let floor = outcome.as_ref().map_or(0.0, floor_share);
     let modulation = reference::modulation(&mut desk, floor);
     let components = std::mem::take(&mut desk.components);
+    let notes = std::mem::take(&mut desk.notes);
     let later = outcome::absent("heat.inside", channel.span);
     let (set, drive, power, filter) = match outcome {
         Ok(Outcome { drive, set, power, filter }) => (Ok(set), Ok(drive), Ok(power), filter),
@@ -73,6 +79,7 @@ fn one(lamp: &Lamp, channel: &Channel, ledger: &mut Ledger) -> ChannelSolution {
         headroom: Err(later),
         pull,
         components,
+        notes,
     }
 }
 

@@ -3,10 +3,11 @@
 use crate::lamp::given::Found;
 use crate::lamp::parts::Module as Bought;
 use crate::physics::electrical::module::{BuckModule, least_dimming_duty};
-use crate::quantity::{Quantity, Ratio};
+use crate::quantity::{Amperes, Ohms, Quantity, Ratio, Watts};
 use crate::spread::Spread;
 
-use super::desk::{Desk, by};
+use super::desk::{Desk, at, by};
+use super::notes::Reading;
 use super::outcome::{Outcome, absent, flows, power, rating, supply};
 use super::solution::{Drive, Module, SetCurrent, StringVoltage};
 
@@ -86,6 +87,7 @@ fn finish(
     let buck = BuckModule { input: output.nominal, current: mean.nominal, string: string.typical(), efficiency };
     let by_efficiency = [("P", ".power"), ("η", bought.efficiency.path.as_str())];
     let power = power(desk, buck.output_power(), buck.input_power(), "P_in = P/η", &by_efficiency)?;
+    details(desk, bought, mean, power.string, buck.loss());
     super::dummy::enter(desk, string, mean.nominal, power.current, |r| {
         let input = r.power_at(mean.nominal) / efficiency / output.nominal;
         Some((mean.nominal, input))
@@ -110,6 +112,29 @@ fn finish(
     }
     let set = SetCurrent { wanted, mean, peak: mean.high };
     Ok(Outcome { drive: Drive::Module(Module { loss: buck.loss(), ..module }), set, power, filter: None })
+}
+
+/// Losses, meter readings and tolerances for the drive sheet. The set resistor's own loss is in the efficiency.
+fn details(desk: &mut Desk<'_>, bought: &Bought, mean: Spread<Amperes>, string: Watts, loss: Watts) {
+    let from = [("P", ".power"), ("η", bought.efficiency.path.as_str())];
+    super::notes::losses(desk, string, &[("loss-module", "module", loss, "P = P_string·(1/η − 1)", &from[..])]);
+    let Some(sense) = bought.sense_voltage.value.map(|v| v.nominal) else { return };
+    let tolerance = bought.tolerance.value.unwrap_or(0.0);
+    super::notes::readings(desk, ".set", "V = D·V_sense", |share| Reading {
+        reference: None,
+        current: mean.map(|i| i * share),
+        sense: Spread::within(sense * share, tolerance),
+    });
+    let Some(entry) = desk.ledger.get(&desk.path("set")) else { return };
+    let nominal = entry.value.unwrap_or(0.0);
+    let (low, high) = entry.band.unwrap_or((nominal, nominal));
+    let set = Spread { low: Ohms::si(low), nominal: Ohms::si(nominal), high: Ohms::si(high) };
+    let path = bought.tolerance.path.clone();
+    let parts = [("adds-module", "tolerance of the module", path.as_str()), ("adds-set", "set resistor", ".set")];
+    super::notes::contributions(desk, &parts, |p| {
+        let x = |index: usize| p.get(index).copied().unwrap_or(0.0);
+        sense * (1.0 + tolerance * x(0)) / at(&set, x(1))
+    });
 }
 
 fn least_duty(lamp: &crate::lamp::Lamp, bought: &Bought) -> Found<Ratio> {

@@ -13,7 +13,7 @@ use super::desk::{Desk, Fitted, by, series};
 use super::outcome::absent;
 use super::solution::{Filter, Modulation};
 
-const SIGNALS: &str = "first-order linear system in the periodic state, any signals text";
+pub(super) const SIGNALS: &str = "first-order linear system in the periodic state, any signals text";
 
 /// The low-pass filter of a reference before its capacitor is chosen.
 pub(super) struct Low {
@@ -106,7 +106,10 @@ fn filtered(desk: &mut Desk<'_>, low: &Low) -> Found<Filter> {
     let mut row = desk.capacitor_row("filter-capacitor", "filter: smooths the reference", &fitted);
     row.result = format!("ripple {ripple}, one step is {step}; settles in {settling}");
     desk.components.push(row);
-    Ok(Filter { resistor: low.resistor.nominal, capacitor: fitted.value.nominal, ripple, step, settling })
+    let rise = heaviest.time_constant();
+    let single =
+        Filter { resistor: low.resistor.nominal, capacitor: fitted.value.nominal, ripple, step, settling, rise };
+    super::second::refine(desk, low, single)
 }
 
 /// The author's capacitor, or the smallest of the drawer that keeps the ripple within one step.

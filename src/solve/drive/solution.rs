@@ -6,6 +6,8 @@ use crate::lamp::given::Found;
 use crate::quantity::{Amperes, Farads, Henries, Hertz, Ohms, Ratio, Seconds, Temperature, Volts, Watts};
 use crate::spread::Spread;
 
+use super::notes::Notes;
+
 /// One channel worked out. Every figure has a ledger entry under `drive.NAME.`.
 #[derive(Debug, Clone)]
 pub struct ChannelSolution {
@@ -31,6 +33,8 @@ pub struct ChannelSolution {
     pub pull: Option<Found<PullSolution>>,
     /// Components of the values sheet, in soldering order.
     pub components: Vec<Component>,
+    /// Lists for the drive sheet.
+    pub notes: Notes,
 }
 
 /// Voltage of a string.
@@ -192,6 +196,8 @@ pub struct Filter {
     pub step: Volts,
     /// Time to settle within one step after a full-scale change.
     pub settling: Seconds,
+    /// Longest time constant.
+    pub rise: Seconds,
 }
 
 /// Modulation of a channel.

@@ -44,17 +44,22 @@ pub(super) struct Stage {
 /// A position, −1 to 1, within each tolerance; `trip` moves everything that sets the trip current together.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Corner {
-    trip: f64,
-    supply: f64,
-    string: f64,
-    inductance: f64,
-    delay: f64,
-    off_time: f64,
+    pub(super) trip: f64,
+    pub(super) supply: f64,
+    pub(super) string: f64,
+    pub(super) inductance: f64,
+    pub(super) delay: f64,
+    pub(super) off_time: f64,
 }
 
 impl Corner {
     pub(super) const NOMINAL: Self =
         Self { trip: 0.0, supply: 0.0, string: 0.0, inductance: 0.0, delay: 0.0, off_time: 0.0 };
+
+    /// Supply and string at these positions, all else nominal.
+    pub(super) const fn at(supply: f64, string: f64) -> Self {
+        Self { supply, string, ..Self::NOMINAL }
+    }
 }
 
 /// The stage with the parts that stand on the values sheet.
@@ -106,7 +111,7 @@ impl Stage {
         all
     }
 
-    fn sink(&self, corner: &Corner, reference: Volts) -> SwitchedSink {
+    pub(super) fn sink(&self, corner: &Corner, reference: Volts) -> SwitchedSink {
         SwitchedSink {
             supply: at(&self.supply, corner.supply),
             string: self.lines.at(corner.string),

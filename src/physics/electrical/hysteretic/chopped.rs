@@ -82,10 +82,10 @@ fn without_lag(sink: &SwitchedSink, timing: &ChoppedTiming, upper: Volts) -> Swi
 }
 
 /// The amplifier while the switch is on: `τa·y' = A·Rs·i − y`.
-struct Lag {
-    on: Segment,
-    gain: Ohms,
-    tau: Seconds,
+pub(super) struct Lag {
+    pub(super) on: Segment,
+    pub(super) gain: Ohms,
+    pub(super) tau: Seconds,
 }
 
 impl Lag {
@@ -93,7 +93,7 @@ impl Lag {
     ///
     /// `y = Y + (y0 − Y)e^−t/τa + A·Rs·(i0 − I1)·(e^−t/τ1 − e^−t/τa)/(1 − τa/τ1)`, `Y = A·Rs·I1`;
     /// written with `expm1` where the two time constants are close.
-    fn output(&self, current: Amperes, output: Volts, time: Seconds) -> Volts {
+    pub(super) fn output(&self, current: Amperes, output: Volts, time: Seconds) -> Volts {
         let settled = self.gain * self.on.settled();
         let own = libm::exp(-(time / self.tau));
         let distance = self.gain * (current - self.on.settled());
@@ -109,7 +109,7 @@ impl Lag {
     }
 
     /// First time at which the output rises through `threshold`: Newton's method kept inside a bracket.
-    fn crossing(&self, current: Amperes, output: Volts, threshold: Volts) -> Option<Seconds> {
+    pub(super) fn crossing(&self, current: Amperes, output: Volts, threshold: Volts) -> Option<Seconds> {
         let excess = |t: f64| (self.output(current, output, Seconds::si(t)) - threshold).value();
         let (mut low, mut high) = (0.0, self.tau.value());
         for _ in 0..200 {

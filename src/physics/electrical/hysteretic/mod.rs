@@ -6,11 +6,13 @@ mod chopped;
 mod design;
 mod peak;
 mod segment;
+mod start;
 
 pub use band::{BandTiming, band_controlled};
 pub use chopped::{ChoppedTiming, amplifier_controlled, averaging_factor};
 pub use design::{DesignTarget, SinkDesign, delay_limited_inductance, design, gated_mean};
 pub use peak::{PeakTiming, delay_bound_current, loses_regulation, peak_controlled, zero_reference_floor};
+pub use start::{StartUp, start_up};
 
 use super::string::StringModel;
 use crate::quantity::{

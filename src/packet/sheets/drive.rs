@@ -1,0 +1,86 @@
+//! Sheet `drive`: what flows in each channel, what meters show, where the losses go, how far the current may be off.
+
+use serde_json::{Value, json};
+
+use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::drawings::wave;
+use crate::packet::sheet::TextSize;
+use crate::schema::words::{Reference, Topology, Word};
+use crate::solve::drive::ChannelSolution;
+
+/// The sheet.
+pub(super) static SHEET: SheetKind = SheetKind {
+    name: "drive",
+    title: "Drive: what to expect",
+    moment: "measuring the drive: waves, meter volts, losses",
+    template_name: "sheets/drive.md",
+    template: include_str!("../../../templates/sheets/drive.md"),
+    size: TextSize::Body,
+    landscape: false,
+    applies: |bench| bench.solution.channels.iter().any(|c| c.set.is_ok()),
+    data,
+    required: |bench| {
+        let live = bench.solution.channels.iter().filter(|c| c.set.is_ok());
+        live.map(|c| format!("Channel {}", c.name)).collect()
+    },
+};
+
+fn data(bench: &Bench<'_>) -> Value {
+    let driver = &bench.lamp.driver;
+    let live = bench.solution.channels.iter().filter(|c| c.set.is_ok());
+    let topology = driver.topology.value;
+    json!({
+        "channels": live.map(|c| channel(bench, c)).collect::<Vec<_>>(),
+        "topology": topology.map_or("not known", Word::word).replace('-', " "),
+        "over": match topology {
+            Some(Topology::BallastResistor) => "ballast resistor",
+            Some(Topology::BuckModule) => "set resistor",
+            _ => "sense resistor",
+        },
+        "switched": topology == Some(Topology::HystereticSink),
+        "gated": driver.reference.value == Some(Reference::PwmGate),
+        "fixed": driver.reference.value == Some(Reference::Fixed),
+        "output": bench.lamp.supply.output.path,
+        "has_pulses": wave::pulses(bench).is_some(),
+    })
+}
+
+fn channel(bench: &Bench<'_>, solved: &ChannelSolution) -> Value {
+    let at = |figure: &str| format!("drive.{}.{figure}", solved.name);
+    let titled = |paths: &[String]| -> Vec<Value> {
+        let title = |p: &String| bench.solution.ledger.get(p).map_or_else(String::new, |e| e.title.clone());
+        paths.iter().map(|p| json!({ "title": title(p), "path": p })).collect()
+    };
+    let notes = &solved.notes;
+    let levels = notes.levels.iter().map(|l| {
+        json!({
+            "level": l,
+            "high": at(&format!("at-{l}-high")),
+            "reference": at(&format!("at-{l}-reference")),
+            "sense": at(&format!("at-{l}-sense")),
+            "current": at(&format!("at-{l}-current")),
+        })
+    });
+    let corner = |name: &str| {
+        let figure = |f: &str| at(&format!("{name}-{f}"));
+        let words = name.replace('-', ", ");
+        json!({
+            "words": format!("{words} supply"), "peak": figure("peak"), "valley": figure("valley"),
+            "mean": figure("mean"), "ripple": figure("ripple"), "frequency": figure("frequency"),
+            "start": figure("start"),
+        })
+    };
+    json!({
+        "name": solved.name,
+        "wave": wave::current(bench, solved).map(|d| d.name),
+        "levels": levels.collect::<Vec<_>>(),
+        "corners": notes.corners.iter().map(|c| corner(c)).collect::<Vec<_>>(),
+        "losses": titled(&notes.losses),
+        "contributions": titled(&notes.contributions),
+        "current": at("current"), "peak": at("peak"), "valley": at("valley"), "ripple": at("ripple"),
+        "frequency": at("frequency"), "start": at("start"), "start_filtered": at("start-filtered"),
+        "loss": at("losses"), "efficiency": at("efficiency"), "alone": format!("feed.alone.{}", solved.name),
+        "root": at("root-square"), "likely": at("likely"), "floor": at("floor"), "lowest": at("lowest"),
+        "slope": at("calibration-slope"), "offset": at("calibration-offset"), "duty": at("calibration-duty"),
+    })
+}

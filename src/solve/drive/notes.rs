@@ -1,0 +1,188 @@
+//! What the drive sheet lists of a channel: which figures are losses, which are contributions, which levels were read.
+//! Paths only; the figures themselves stand in the ledger.
+
+use crate::physics::electrical::tolerance::root_sum_square;
+use crate::quantity::{Amperes, Seconds, Volts, Watts};
+use crate::schema::words::Reference;
+use crate::spread::Spread;
+
+use super::desk::{Desk, by};
+
+/// Levels at which meter readings are worked out, per cent of full.
+pub const READ_AT: [u32; 4] = [1, 10, 50, 100];
+
+/// Lists for the drive sheet.
+#[derive(Debug, Clone, Default)]
+pub struct Notes {
+    /// Ledger paths of the losses, largest first.
+    pub losses: Vec<String>,
+    /// Ledger paths of what each tolerance adds to the current, largest first.
+    pub contributions: Vec<String>,
+    /// Levels with readings, per cent of full.
+    pub levels: Vec<u32>,
+    /// One cycle of the inductor's current, from the closing of the switch.
+    pub wave: Vec<(Seconds, Amperes)>,
+    /// Short names of the corners with a cycle of their own: `cold-low` and so on.
+    pub corners: Vec<&'static str>,
+}
+
+/// One loss: figure, title, value, formula and what it is made from.
+pub(super) type Loss<'a> = (&'static str, &'static str, Watts, &'static str, &'a [(&'static str, &'a str)]);
+
+const HEAT: &str = "conservation of power";
+
+/// Enters the losses of a channel at full, their sum and the efficiency; lists them largest first.
+pub(super) fn losses(desk: &mut Desk<'_>, string: Watts, all: &[Loss<'_>]) {
+    let mut found: Vec<(f64, String)> = Vec::new();
+    for &(figure, title, value, text, inputs) in all {
+        desk.enter(figure, title, value, by(text, HEAT), inputs);
+        found.push((value.value(), desk.path(figure)));
+    }
+    found.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| a.1.cmp(&b.1)));
+    let total: Watts = all.iter().map(|l| l.2).sum();
+    let parts: Vec<String> = all.iter().map(|l| format!(".{}", l.0)).collect();
+    let inputs: Vec<(&'static str, &str)> = parts.iter().map(|p| ("P", p.as_str())).collect();
+    desk.enter("losses", "losses of the drive at full", total, by("ΣP", HEAT), &inputs);
+    let taken = string + total;
+    if taken.value() > 0.0 {
+        let share = by("P_string/(P_string + ΣP)", HEAT);
+        let from = [("P_string", ".power"), ("ΣP", ".losses")];
+        desk.enter_share("efficiency", "efficiency of the drive at full", string / taken, share, &from);
+    }
+    desk.notes.losses = found.into_iter().map(|(_, path)| path).collect();
+}
+
+/// What meters show at one level.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Reading {
+    /// Reference at comparator or amplifier, where it is filtered.
+    pub(super) reference: Option<Spread<Volts>>,
+    /// Mean current of the string.
+    pub(super) current: Spread<Amperes>,
+    /// Mean voltage over the sense, set or ballast resistor.
+    pub(super) sense: Spread<Volts>,
+}
+
+/// Enters what meters show at each level the channel can have; `reading` works one level out.
+///
+/// `resistor` is the entry over which the voltage is read, `text` how it comes about.
+pub(super) fn readings(
+    desk: &mut Desk<'_>,
+    resistor: &'static str,
+    text: &'static str,
+    reading: impl Fn(f64) -> Reading,
+) {
+    let fixed = desk.lamp.driver.reference.value == Some(Reference::Fixed);
+    let pwm = desk.lamp.driver.pwm.clone();
+    let levels = READ_AT.into_iter().filter(|l| !fixed || *l == 100);
+    for level in levels {
+        let share = f64::from(level) / 100.0;
+        let found = reading(share);
+        let figure = |name: &str| format!("at-{level}-{name}");
+        let source = "a meter shows the mean; Kirchhoff's laws, band over every tolerance";
+        let inputs = [("I", ".current"), ("R", resistor), ("D", pwm.path.as_str())];
+        let current = by("mean current at this share of full", source);
+        desk.enter_band(
+            &figure("current"),
+            "current in the string at this level",
+            found.current,
+            current,
+            &inputs[..1],
+        );
+        desk.enter_band(
+            &figure("sense"),
+            "meter over the resistor at this level",
+            found.sense,
+            by(text, source),
+            &inputs[..2],
+        );
+        if let Some(reference) = found.reference {
+            let v = by("V = D·V_full", source);
+            desk.enter_band(&figure("reference"), "reference at this level", reference, v, &inputs[..2]);
+        }
+        if let (Ok(f), false) = (pwm.nominal(), fixed) {
+            let high = f.period() * share;
+            let t = by("t = D/f", "definition");
+            desk.enter(&figure("high"), "time the pin is high at this level", high, t, &[("f", &pwm.path)]);
+        }
+        desk.notes.levels.push(level);
+    }
+    calibration(desk, &reading, fixed);
+}
+
+/// The straight line through the low and the high point, which takes out offset and gain error together.
+fn calibration(desk: &mut Desk<'_>, reading: &impl Fn(f64) -> Reading, fixed: bool) {
+    if fixed {
+        return;
+    }
+    let Ok(wanted) = desk.channel.current.nominal() else { return };
+    let (low, high) = (reading(0.1).current.nominal, reading(1.0).current.nominal);
+    let slope = (high - low) / 0.9;
+    if slope.value() <= 0.0 {
+        return;
+    }
+    let offset = low - slope * 0.1;
+    let line = "straight line through two points; what is left is drift and bend between them";
+    let points = [("I_low", ".at-10-current"), ("I_high", ".at-100-current")];
+    let b = by("b = (I_high − I_low)/0.9", line);
+    desk.enter("calibration-slope", "current for each whole of duty, expected", slope, b, &points);
+    let a = by("a = I_low − 0.1·b", line);
+    desk.enter("calibration-offset", "current the line starts from, expected", offset, a, &points);
+    let own = desk.channel.current.path.clone();
+    let duty = ((wanted - offset) / slope).min(1.0);
+    let d = by("D = (I − a)/b, no more than 1", line);
+    let from = [("I", own.as_str()), ("a", ".calibration-offset"), ("b", ".calibration-slope")];
+    desk.enter_share("calibration-duty", "duty for the current wanted, expected", duty, d, &from);
+}
+
+/// One tolerance: figure, title, the entry it comes from.
+pub(super) type Part<'a> = (&'static str, &'static str, &'a str);
+
+/// Samples drawn; the seed is fixed so that every run prints the same digits.
+const SAMPLES: u32 = 20_000;
+const SEED: u64 = 1;
+
+/// Enters what each tolerance adds to the current, their root of squares, and the limits that hold 95 % of lamps.
+///
+/// `current` takes each part's position, −1 to 1, within its tolerance.
+pub(super) fn contributions(desk: &mut Desk<'_>, parts: &[Part<'_>], current: impl Fn(&[f64]) -> Amperes) {
+    let mut each: Vec<Amperes> = Vec::new();
+    for index in 0..parts.len() {
+        let mut position = vec![0.0; parts.len()];
+        let mut end = |side: f64| {
+            if let Some(p) = position.get_mut(index) {
+                *p = side;
+            }
+            current(&position)
+        };
+        each.push((end(1.0) - end(-1.0)) / 2.0);
+    }
+    let mut found: Vec<(f64, String)> = Vec::new();
+    for (&(figure, title, input), add) in parts.iter().zip(&each) {
+        let half = by("half the change of the current from one end of this tolerance to the other", "JCGM 100:2008");
+        desk.enter(figure, title, add.abs(), half, &[("x", input)]);
+        if add.value() != 0.0 {
+            found.push((add.abs().value(), desk.path(figure)));
+        }
+    }
+    found.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| a.1.cmp(&b.1)));
+    desk.notes.contributions = found.into_iter().map(|(_, path)| path).collect();
+    let figures: Vec<String> = parts.iter().map(|p| format!(".{}", p.0)).collect();
+    let inputs: Vec<(&'static str, &str)> = figures.iter().map(|p| ("c", p.as_str())).collect();
+    let squares = by("√Σc²: independent tolerances", "JCGM 100:2008, 5.1.2");
+    desk.enter("root-square", "root of the sum of squares, either way", root_sum_square(&each), squares, &inputs);
+    likely(desk, parts.len(), &inputs, current);
+}
+
+fn likely(desk: &mut Desk<'_>, count: usize, inputs: &[(&'static str, &str)], current: impl Fn(&[f64]) -> Amperes) {
+    use crate::physics::electrical::sampling::{monte_carlo, tolerance_rank};
+    let sample = monte_carlo(count, SAMPLES as usize, SEED, current);
+    let limits = tolerance_rank(SAMPLES, 0.95, 0.99).and_then(|rank| sample.between_ranks(rank));
+    let Some((low, high)) = limits else { return };
+    let middle = sample.quantile(0.5).max(low).min(high);
+    let ranks = by(
+        "ranks of 20 000 seeded samples that hold 95 % of lamps with 99 % confidence, each tolerance uniform",
+        "Wilks, Annals of Mathematical Statistics 12, 1941; JCGM 101:2008",
+    );
+    desk.enter_band("likely", "current of 95 % of lamps", Spread { low, nominal: middle, high }, ranks, inputs);
+}

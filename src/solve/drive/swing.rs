@@ -1,0 +1,65 @@
+//! What the stage does away from its nominal point: starting, dimmed, and with one tolerance at a time.
+//! Turns the exact cycle into meter readings with bands and into slopes.
+
+use crate::physics::electrical::hysteretic::{ChoppedTiming, StartUp, SwitchedCycle, start_up};
+use crate::physics::electrical::parts::amplifier::amplifier_time_constant;
+use crate::quantity::{Amperes, Seconds, Volts};
+use crate::spread::Spread;
+
+use super::desk::at;
+use super::notes::Reading;
+use super::stage::{Corner, Stage};
+
+impl Stage {
+    /// The first cycles at a corner, the reference rising with the time constant `rise`.
+    pub(super) fn start(&self, corner: &Corner, rise: Seconds) -> Option<StartUp> {
+        let scale = at(&self.sense, -corner.trip) * self.gain(corner.trip);
+        let sink = self.sink(corner, scale * self.trip(corner.trip));
+        let lag = self.bandwidth.map_or(Seconds::ZERO, |b| amplifier_time_constant(sink.gain, b));
+        let (delay, off_time) = (at(&self.delay, corner.delay), at(&self.off_time, corner.off_time));
+        let timing = ChoppedTiming { amplifier: lag, hysteresis: Volts::ZERO, off_delay: delay, on_delay: off_time };
+        start_up(&sink, &timing, rise)
+    }
+
+    /// The nominal cycle as points for drawing.
+    pub(super) fn wave(&self, cycle: &SwitchedCycle) -> Vec<(Seconds, Amperes)> {
+        self.sink(&Corner::NOMINAL, self.level.nominal).wave(cycle, 12)
+    }
+
+    /// Mean current and meter voltage over the sense resistor with the reference at a share of full, all corners.
+    pub(super) fn reading(&self, share: f64) -> Reading {
+        let dimmed = Self { level: self.level.map(|v| v * share), ..*self };
+        let read =
+            |corner: &Corner| dimmed.cycle(corner).map(|c| (c.mean, at(&self.sense, -corner.trip) * c.switch_mean));
+        let nominal = read(&Corner::NOMINAL).unwrap_or((Amperes::ZERO, Volts::ZERO));
+        let (mut current, mut sense) = (Spread::exact(nominal.0), Spread::exact(nominal.1));
+        for (mean, meter) in self.corners().iter().filter_map(read) {
+            (current.low, current.high) = (current.low.min(mean), current.high.max(mean));
+            (sense.low, sense.high) = (sense.low.min(meter), sense.high.max(meter));
+        }
+        Reading { reference: None, current, sense }
+    }
+
+    /// Change of the mean current for each ampere of trip current: about 1, since delays and ripple hardly move.
+    pub(super) fn follow(&self) -> f64 {
+        let mean = |trip| self.cycle(&Corner { trip, ..Corner::NOMINAL }).map(|c| c.mean);
+        match (mean(1.0), mean(-1.0)) {
+            (Some(high), Some(low)) => (high - low) / (self.trip(1.0) - self.trip(-1.0)),
+            _ => 1.0,
+        }
+    }
+
+    /// Half the change of the mean current over each tolerance that the trip current does not see.
+    pub(super) fn slopes(&self) -> [Amperes; 5] {
+        let mean = |corner: Corner| self.cycle(&corner).map_or(Amperes::ZERO, |c| c.mean);
+        let n = Corner::NOMINAL;
+        let half = |set: fn(Corner, f64) -> Corner| (mean(set(n, 1.0)) - mean(set(n, -1.0))) / 2.0;
+        [
+            half(|c, e| Corner { supply: e, ..c }),
+            half(|c, e| Corner { string: e, ..c }),
+            half(|c, e| Corner { inductance: e, ..c }),
+            half(|c, e| Corner { delay: e, ..c }),
+            half(|c, e| Corner { off_time: e, ..c }),
+        ]
+    }
+}
