@@ -49,7 +49,7 @@ impl Page {
             Default::Absent => {}
         }
         let unit = match property.shape {
-            Shape::Quantity(d) | Shape::QuantityAt(d, _) => crate::solve::given::symbol(d),
+            Shape::Quantity(d) | Shape::QuantityAt(d, _) => crate::schema::dimension::shown(d),
             Shape::Size | Shape::Point => "m",
             _ => "",
         };
@@ -89,7 +89,7 @@ impl Page {
     fn named(&self, name: &str) -> Option<String> {
         let compiled = self.good.as_ref()?;
         let named = compiled.document.lets.iter().find(|l| l.name.value == name)?;
-        let unit = crate::solve::given::symbol(named.dimension);
+        let unit = crate::schema::dimension::shown(named.dimension);
         Some(format!("`let {name}` = {}\n\nas written: `{}`", engineering(named.value.nominal, unit), named.text))
     }
 }

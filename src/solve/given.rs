@@ -4,7 +4,8 @@ use crate::diag::Sources;
 use crate::figures::engineering;
 use crate::language::document::{Document, Entry, Node, Origin as Said, Spread, Value};
 use crate::ledger::{Entry as Figure, Ledger, Origin};
-use crate::schema::{Dimension, Shape};
+use crate::schema::Shape;
+use crate::schema::dimension::shown;
 
 /// A ledger that holds every given figure of the document.
 pub fn ledger(document: &Document, sources: &Sources) -> Ledger {
@@ -80,7 +81,7 @@ fn text(value: &Value, written: &str) -> String {
 
 fn unit(shape: Shape) -> &'static str {
     match shape {
-        Shape::Quantity(d) | Shape::QuantityAt(d, _) => symbol(d),
+        Shape::Quantity(d) | Shape::QuantityAt(d, _) => shown(d),
         Shape::Size | Shape::Point => "m",
         _ => "",
     }
@@ -88,48 +89,7 @@ fn unit(shape: Shape) -> &'static str {
 
 fn condition(shape: Shape) -> &'static str {
     match shape {
-        Shape::QuantityAt(_, d) => symbol(d),
+        Shape::QuantityAt(_, d) => shown(d),
         _ => "",
-    }
-}
-
-/// The SI unit of a dimension, as the ledger prints it.
-pub const fn symbol(dimension: Dimension) -> &'static str {
-    use Dimension as D;
-    match dimension {
-        D::Number => "",
-        D::Current => "A",
-        D::Voltage => "V",
-        D::Resistance => "Ω",
-        D::Capacitance => "F",
-        D::Inductance => "H",
-        D::Power => "W",
-        D::ApparentPower => "VA",
-        D::Energy => "J",
-        D::Charge => "C",
-        D::JouleIntegral => "A²s",
-        D::VoltagePerTemperature => "V/K",
-        D::SlewRate => "V/s",
-        D::Frequency => "Hz",
-        D::Time => "s",
-        D::Length => "m",
-        D::Area => "m²",
-        D::Mass => "kg",
-        D::Density => "kg/m³",
-        D::Force => "N",
-        D::Torque => "N·m",
-        D::Pressure => "Pa",
-        D::Angle => "rad",
-        D::Temperature => "°C",
-        D::TemperatureDifference => "K",
-        D::PerTemperature => "1/K",
-        D::ThermalResistance => "K/W",
-        D::ThermalConductance => "W/K",
-        D::ThermalConductivity => "W/(m·K)",
-        D::HeatTransfer => "W/(m²·K)",
-        D::LuminousFlux => "lm",
-        D::LuminousIntensity => "cd",
-        D::Illuminance => "lx",
-        D::Efficacy => "lm/W",
     }
 }

@@ -6,23 +6,15 @@
     reason = "a bench reads its example; its functions are made by a macro"
 )]
 
+mod examples;
+
 use std::hint::black_box;
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 
-use lampwright::language::loading::{LoadError, Loaded, Loader};
+use examples::Examples;
 use lampwright::packet::templates::Overrides;
 use lampwright::{compile, language, render};
-
-struct Examples;
-
-impl Loader for Examples {
-    fn load(&mut self, _: &str, path: &str) -> Result<Loaded, LoadError> {
-        let file = format!("{}/examples/{path}", env!("CARGO_MANIFEST_DIR"));
-        let text = std::fs::read_to_string(file).map_err(|e| LoadError::Other(e.to_string()))?;
-        Ok(Loaded { name: path.to_owned(), text })
-    }
-}
 
 const SPEC: &str = include_str!("../../examples/alder-table.lamp");
 

@@ -49,6 +49,13 @@ fn count_for(work: &FinsWork) -> f64 {
     libm::floor((work.sink.width.value() + work.best.value()) / pitch).max(2.0)
 }
 
+/// A gap that is wrong, and the number of fins that would be right.
+fn refit(work: &FinsWork, span: Span, message: String) -> Finding {
+    let best = work.best.show();
+    let fix = format!("take {} fins on this width: {best} between them is best", count_for(work));
+    Finding::new(message, span, "the fins").fix(fix)
+}
+
 pub(super) static FINS_CHOKED: Rule = Rule {
     name: "heat/fins-choked",
     signal: Signal::Caution,
@@ -62,16 +69,7 @@ pub(super) static FINS_CHOKED: Rule = Rule {
             let (work, span) = fins(case)?;
             let path = Some("heat.fins.gap".to_owned());
             Measure::at_least("gap between the fins", path, work.gap, work.best * 0.6).judge(|m| {
-                Finding::new(
-                    format!("the fins are {} apart; air wants {} at least", m.value, m.limit),
-                    span,
-                    "the fins",
-                )
-                .fix(format!(
-                    "take {} fins on this width: {} between them is best",
-                    count_for(&work),
-                    work.best.show()
-                ))
+                refit(&work, span, format!("the fins are {} apart; air wants {} at least", m.value, m.limit))
             })
         })
     },
@@ -90,16 +88,7 @@ pub(super) static FINS_SPARSE: Rule = Rule {
             let (work, span) = fins(case)?;
             let path = Some("heat.fins.gap".to_owned());
             Measure::at_most("gap between the fins", path, work.gap, work.best * 1.8).judge(|m| {
-                Finding::new(
-                    format!("the fins are {} apart; more than {} wastes room", m.value, m.limit),
-                    span,
-                    "the fins",
-                )
-                .fix(format!(
-                    "take {} fins on this width: {} between them is best",
-                    count_for(&work),
-                    work.best.show()
-                ))
+                refit(&work, span, format!("the fins are {} apart; more than {} wastes room", m.value, m.limit))
             })
         })
     },

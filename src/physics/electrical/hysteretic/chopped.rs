@@ -25,6 +25,9 @@ const MOST_CYCLES: usize = 4000;
 /// Relative change from cycle to cycle below which the last cycle counts as steady.
 const SETTLED: f64 = 1e-9;
 
+/// Below this relative change a cycle that stops shrinking has met the rounding of its crossing.
+const NOISE: f64 = 1e-13;
+
 /// The steady cycle, or `None` if the cycles do not settle.
 ///
 /// While the switch is on the amplifier follows `A·Rs·i` with its lag; while it is off its output decays, since
@@ -49,7 +52,7 @@ pub fn amplifier_controlled(sink: &SwitchedSink, timing: &ChoppedTiming) -> Opti
         return Some(sink.steady(Regime::NeverRestarts, Amperes::ZERO));
     }
     let mut state = (Amperes::ZERO, Volts::ZERO);
-    let mut change = f64::INFINITY;
+    let (mut change, mut least, mut idle) = (f64::INFINITY, f64::INFINITY, 0);
     let mut times = (Seconds::ZERO, Seconds::ZERO, Seconds::ZERO);
     for _ in 0..MOST_CYCLES {
         let (valley, output) = state;
@@ -64,8 +67,11 @@ pub fn amplifier_controlled(sink: &SwitchedSink, timing: &ChoppedTiming) -> Opti
         // With a rest at zero the current repeats at once while the amplifier still settles: watch both.
         let (moved, shifted) = ((next - valley).abs() / peak, (state.1 - output).abs() / upper);
         change = moved.max(shifted);
-        // The crossing is only good to a few units in the last place, so a smaller change is noise.
-        if change <= 2e-15 {
+        // The crossing is only good to a few units in the last place: a change that small, or one far below what
+        // counts as settled that no longer shrinks, is noise.
+        idle = if change < least { 0 } else { idle + 1 };
+        least = least.min(change);
+        if change <= 2e-15 || least <= NOISE && idle >= 3 {
             break;
         }
     }
@@ -124,6 +130,10 @@ impl Lag {
         let mut t = 0.5 * (low + high);
         for _ in 0..100 {
             let over = excess(t);
+            // Nearer than rounding tells apart: further steps only wander.
+            if over.abs() <= f64::EPSILON * threshold.value() {
+                return Some(Seconds::si(t));
+            }
             if over >= 0.0 {
                 high = t
             } else {
@@ -133,7 +143,7 @@ impl Lag {
             let driven = (self.gain * self.on.after(current, Seconds::si(t))).value();
             let newton = t - over * self.tau.value() / (driven - y);
             let next = if newton > low && newton < high { newton } else { 0.5 * (low + high) };
-            if (next - t).abs() <= 2e-16 * t {
+            if (next - t).abs() <= f64::EPSILON * t {
                 return Some(Seconds::si(next));
             }
             t = next;
