@@ -39,6 +39,8 @@ pub enum TextSize {
     Body,
     /// Dense tables of many columns: 8.5 pt.
     Dense,
+    /// Looked up, not worked from: 7 pt, one line a row.
+    Fine,
     /// Read at arm's length while both hands work: 16 pt.
     Card,
 }

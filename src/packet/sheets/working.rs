@@ -1,5 +1,7 @@
 //! Sheet `working`: every number with its formula, the numbers put in, and its source.
 
+use std::collections::BTreeSet;
+
 use serde_json::{Value, json};
 
 use crate::figures::percent;
@@ -15,7 +17,7 @@ pub(super) static SHEET: SheetKind = SheetKind {
     moment: "design review: how each number came about",
     template_name: "sheets/working.md",
     template: include_str!("../../../templates/sheets/working.md"),
-    size: TextSize::Dense,
+    size: TextSize::Fine,
     landscape: true,
     applies: |_| true,
     data,
@@ -52,7 +54,9 @@ fn data(bench: &Bench<'_>) -> Value {
             })
         })
         .collect();
-    let given: Vec<Value> = ledger.iter().filter(|e| used(ledger, &e.path)).filter_map(|e| given(ledger, e)).collect();
+    let used = used(ledger);
+    let given: Vec<Value> =
+        ledger.iter().filter(|e| used.contains(e.path.as_str())).filter_map(|e| given(ledger, e)).collect();
     json!({ "given": given, "found": found, "margins": margins, "sources": sources.0 })
 }
 
@@ -77,9 +81,15 @@ fn given(ledger: &Ledger, entry: &Entry) -> Option<Value> {
     Some(json!({ "path": entry.path, "text": text, "shown": shown(ledger, entry), "place": place }))
 }
 
-/// Whether a formula takes this figure in; the rest of what was given stands in the spec itself.
-fn used(ledger: &Ledger, path: &str) -> bool {
-    ledger.iter().any(|e| matches!(&e.origin, Origin::Computed { inputs, .. } if inputs.iter().any(|i| i.path == path)))
+/// The figures that a formula takes in; the rest of what was given stands in the spec itself.
+fn used(ledger: &Ledger) -> BTreeSet<&str> {
+    let mut used = BTreeSet::new();
+    for entry in ledger.iter() {
+        if let Origin::Computed { inputs, .. } = &entry.origin {
+            used.extend(inputs.iter().map(|input| input.path.as_str()));
+        }
+    }
+    used
 }
 
 fn shown(ledger: &Ledger, entry: &Entry) -> String {
