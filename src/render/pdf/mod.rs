@@ -1,12 +1,14 @@
 //! `Packet` to one PDF: blocks to slabs, slabs to pages, header and footer, operators, file.
 //! Nothing is clipped: text wraps, or the sheet and the words that do not fit are named.
 
+mod bookmarks;
 mod document;
 mod drawing;
 mod figure;
 mod fonts;
 mod layout;
 mod marks;
+mod operators;
 mod page;
 mod panel;
 mod table;
