@@ -15,7 +15,7 @@ use super::{Exit, FailOn, ManyArgs, sarif, show};
 
 /// `check`.
 #[derive(clap::Args)]
-#[command(after_help = "\
+#[command(before_help = "\
 Examples:
   lampwright check my.lamp                         every finding, every variant
   lampwright check *.lamp                          many lamps, one line each
