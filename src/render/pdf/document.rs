@@ -4,12 +4,13 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use lopdf::{Dictionary, Object, ObjectId, StringFormat};
 use printpdf::{
-    Color, DictItem, Greyscale, Op, PdfDocument, PdfFontHandle, PdfPage, PdfSaveOptions, Pt, TextItem, TextMatrix,
+    Color, DictItem, Greyscale, LayerIntent, LayerInternalId, LayerSubtype, Op, PdfDocument, PdfFontHandle, PdfPage,
+    PdfSaveOptions, Pt, TextItem, TextMatrix,
 };
 use sha2::{Digest, Sha256};
 
 use super::fonts::{Face, Fonts, MM_PER_PT};
-use super::marks::{Mark, Paint, Step, Words};
+use super::marks::{Layer, Mark, Paint, Step, Words};
 use crate::packet::drawing::Point;
 
 /// One finished page.
@@ -39,6 +40,11 @@ pub(super) fn save(fonts: &Fonts, pages: &[Page], about: &About) -> Result<Vec<u
     for (face, used) in used_characters(pages) {
         document.resources.fonts.map.insert(face.id(), fonts.subset(face, &used)?);
     }
+    for layer in used_layers(pages) {
+        let (name, creator) = (layer.names().1.to_owned(), "lampwright".to_owned());
+        let listed = printpdf::Layer { name, creator, intent: LayerIntent::Design, usage: LayerSubtype::Artwork };
+        document.resources.layers.map.insert(layer_id(layer), listed);
+    }
     let set = pages.iter().map(|page| page_of(fonts, page)).collect();
     document.with_pages(set);
     let options = PdfSaveOptions { optimize: false, subset_fonts: false, secure: false, image_optimization: None };
@@ -62,6 +68,18 @@ fn used_characters(pages: &[Page]) -> BTreeMap<Face, BTreeSet<char>> {
         }
     }
     used
+}
+
+fn used_layers(pages: &[Page]) -> BTreeSet<Layer> {
+    let layer = |mark: &Mark| match mark {
+        Mark::Layer(layer) => Some(*layer),
+        _ => None,
+    };
+    pages.iter().flat_map(|page| &page.marks).filter_map(layer).collect()
+}
+
+fn layer_id(layer: Layer) -> LayerInternalId {
+    LayerInternalId(layer.names().0.to_owned())
 }
 
 fn page_of(fonts: &Fonts, page: &Page) -> PdfPage {
@@ -102,6 +120,8 @@ impl Writer<'_> {
                 self.raw("BDC", vec![DictItem::Name(b"Span".to_vec()), entries]);
             }
             Mark::AltEnd => self.operator("EMC", &[]),
+            Mark::Layer(layer) => self.ops.push(Op::BeginLayer { layer_id: layer_id(*layer) }),
+            Mark::LayerEnd => self.ops.push(Op::EndLayer),
         }
     }
 
