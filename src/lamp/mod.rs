@@ -1,6 +1,7 @@
 //! What the author said, as plain structs: `Document` to `Lamp`. Nothing is computed here.
 
 pub mod body;
+pub mod cutting;
 pub mod diffuser;
 pub mod driver;
 pub mod emitter;

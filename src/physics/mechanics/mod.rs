@@ -3,9 +3,12 @@
 
 pub mod chord;
 pub mod curve;
+pub mod cutouts;
 pub mod ellipse;
 pub mod fit;
 pub mod kerf;
+pub mod layout;
+pub mod lettering;
 pub mod materials;
 pub mod nesting;
 pub mod outline;

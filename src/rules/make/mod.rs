@@ -3,6 +3,8 @@
 mod edges;
 mod fit;
 mod hazard;
+mod marks;
+mod stock;
 
 use crate::lamp::diffuser::Diffuser;
 use crate::solve::sheet::{Net, SheetSolution};
@@ -20,6 +22,8 @@ pub const RULES: &[&Rule] = &[
     &edges::INSIDE_RADIUS,
     &edges::SLOT_NARROWER,
     &edges::OFFSET_CROSSES,
+    &marks::MARK_OFF_SHEET,
+    &stock::SHEET_TOO_SMALL,
 ];
 
 /// The sheet, as given and as solved; not applicable where the lamp has none.

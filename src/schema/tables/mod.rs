@@ -1,6 +1,7 @@
 //! The root of the schema: what may stand at the top of a spec, and the blocks that say what the lamp is and must do.
 
 mod body;
+mod cut;
 mod drive;
 mod mains;
 
