@@ -2,6 +2,7 @@
 
 mod body;
 mod drive;
+mod layout;
 mod mains;
 
 use super::Dimension as D;
@@ -26,6 +27,7 @@ pub static ROOT: Block = Block {
         drive::EMITTER,
         body::SINK,
         body::ENCLOSURE,
+        layout::LAYOUT,
         body::DIFFUSER,
         body::WIRING,
         STOCK,
