@@ -3,6 +3,7 @@
 mod edges;
 mod fit;
 mod hazard;
+mod place;
 
 use crate::lamp::diffuser::Diffuser;
 use crate::solve::sheet::{Net, SheetSolution};
@@ -20,6 +21,13 @@ pub const RULES: &[&Rule] = &[
     &edges::INSIDE_RADIUS,
     &edges::SLOT_NARROWER,
     &edges::OFFSET_CROSSES,
+    &place::DOES_NOT_FIT,
+    &place::ZONE_GAP,
+    &place::CORD_ROOM,
+    &place::NO_WAY_IN,
+    &place::NO_SERVICE,
+    &place::ANTENNA_CAGED,
+    &place::TIPS_OVER,
 ];
 
 /// The sheet, as given and as solved; not applicable where the lamp has none.
