@@ -5,6 +5,7 @@ mod fit;
 mod hazard;
 mod marks;
 mod stock;
+mod place;
 
 use crate::lamp::diffuser::Diffuser;
 use crate::solve::sheet::{Net, SheetSolution};
@@ -24,6 +25,13 @@ pub const RULES: &[&Rule] = &[
     &edges::OFFSET_CROSSES,
     &marks::MARK_OFF_SHEET,
     &stock::SHEET_TOO_SMALL,
+    &place::DOES_NOT_FIT,
+    &place::ZONE_GAP,
+    &place::CORD_ROOM,
+    &place::NO_WAY_IN,
+    &place::NO_SERVICE,
+    &place::ANTENNA_CAGED,
+    &place::TIPS_OVER,
 ];
 
 /// The sheet, as given and as solved; not applicable where the lamp has none.

@@ -3,7 +3,8 @@
 use crate::schema::Dimension as D;
 use crate::schema::build::{count, property, quantity, word, yes_no};
 use crate::schema::words::{
-    Body, BodyMaterial, Colour, Cutter, FinsStand, Flame, Front, Lane, Lid, OutlineKind, SheetMaterial, Side, Zone,
+    Body, BodyMaterial, Colour, Cutter, Face, FinsStand, Flame, Front, Lane, Lid, OutlineKind, SheetMaterial, Side,
+    Zone,
 };
 use crate::schema::{Arity, Block, Shape};
 
@@ -80,6 +81,7 @@ pub(super) const ENCLOSURE: Block = Block {
         yes_no("only-insulation", "its wall is the only insulation between live parts and a hand").is("no"),
         word("flame", Flame::CHOICES, "stated behaviour in fire"),
         word("lid", Lid::CHOICES, "how it opens").is("tool"),
+        word("opens", Face::CHOICES, "side that comes off to put parts in").is("front"),
         yes_no("terminals-covered", "live terminals stay covered with the body open").is("no"),
         quantity("heat-transfer", D::HeatTransfer, "heat given off by its outside; worked out when not written")
             .usual(2.0, 25.0),
