@@ -41,7 +41,7 @@ pub enum TextSize {
     Dense,
     /// Looked up, not worked from: 7 pt in three columns.
     Fine,
-    /// Read at arm's length while both hands work: 16 pt.
+    /// Read at arm's length while both hands work: 18 pt.
     Card,
 }
 

@@ -6,6 +6,7 @@ mod budget;
 mod callouts;
 mod chromaticity;
 mod evenness;
+mod faces;
 mod front;
 mod heat;
 pub mod label;
@@ -35,6 +36,7 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
         margins::margins(bench),
         label::rating(bench),
         wiring::diagram(bench),
+        faces::faces(bench),
         tags::tags(bench),
         heat::ladder(bench),
         heat::warm_up(bench),

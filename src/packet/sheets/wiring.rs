@@ -20,7 +20,10 @@ pub(super) static SHEET: SheetKind = SheetKind {
     landscape: true,
     applies: |bench| !bench.solution.wires.is_empty(),
     data,
-    required: |bench| bench.solution.wires.iter().map(|w| format!("{} {}", w.from, w.to)).collect(),
+    required: |bench| {
+        let rows = bench.solution.wires.iter().map(|w| format!("{} {}", w.from, w.to));
+        rows.chain(["connector-faces".to_owned()]).collect()
+    },
 };
 
 fn data(bench: &Bench<'_>) -> Value {
