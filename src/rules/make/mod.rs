@@ -4,8 +4,8 @@ mod edges;
 mod fit;
 mod hazard;
 mod marks;
-mod stock;
 mod place;
+mod stock;
 
 use crate::lamp::diffuser::Diffuser;
 use crate::solve::sheet::{Net, SheetSolution};

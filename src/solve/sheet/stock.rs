@@ -16,8 +16,10 @@ const LAYOUT: Formula =
 const SQUARE: Formula = Formula { text: "(w/p)·(h/p), each rounded down, p = d + gap", source: "geometry" };
 const STAGGERED: Formula =
     Formula { text: "rows 1 + (h − p)/(p·√3/2), rounded down, the better of both ways", source: "geometry" };
-const OLER: Formula =
-    Formula { text: "N ≤ 2·A/√3 + P/2 + 1, rounded down, for the rectangle of centres in pitches", source: "Oler 1961" };
+const OLER: Formula = Formula {
+    text: "N ≤ 2·A/√3 + P/2 + 1, rounded down, for the rectangle of centres in pitches",
+    source: "Oler 1961",
+};
 const BY_AREA: Formula =
     Formula { text: "area of the sheet by that of a piece, each with its gap", source: "geometry" };
 const YIELD: Formula = Formula { text: "pieces a sheet × sheets", source: "counting" };
