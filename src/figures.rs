@@ -4,6 +4,7 @@
 /// `value` in SI `unit`, as printed: `engineering(0.32, "A")` is `320 mA`.
 ///
 /// Lengths are shown in mm up to 1 m, areas of conductors in mm² and outlines in cm² by their own helpers;
+/// charge from 1 mAh on is shown in Ah;
 /// temperatures arrive in kelvin and are shown in °C with one decimal.
 pub fn engineering(value: f64, unit: &str) -> String {
     if !value.is_finite() {
@@ -25,6 +26,7 @@ pub fn engineering(value: f64, unit: &str) -> String {
         "V/K" => format!("{} mV/K", significant(value * 1e3, 3)),
         "1/K" => format!("{} ppm/K", significant(value * 1e6, 3)),
         "rad" => format!("{}°", trimmed(value.to_degrees(), 2)),
+        "C" if value.abs() >= 3.6 => prefixed(value / 3600.0, "Ah"),
         "s" if value.abs() >= 7200.0 => format!("{} h", significant(value / 3600.0, 3)),
         "s" if value.abs() >= 120.0 => format!("{} min", significant(value / 60.0, 3)),
         "kg" | "kg/m³" | "K/W" | "W/K" | "W/(m·K)" | "W/(m²·K)" | "lm" | "lx" | "cd" | "cd/m²" | "lm/W" | "A²s"

@@ -9,3 +9,5 @@ pub mod sheet;
 pub mod sheets;
 pub mod tables;
 pub mod templates;
+pub mod terms;
+mod waived;

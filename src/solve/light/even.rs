@@ -70,6 +70,10 @@ impl Visible {
                 (across, across, true)
             }
             OutlineKind::Ellipse => (diffuser.width.nominal()?, diffuser.height.nominal()?, true),
+            OutlineKind::Path => {
+                let (width, height) = crate::solve::sheet::path_size(diffuser)?;
+                (width, height, false)
+            }
             OutlineKind::RoundedRectangle => (diffuser.width.nominal()?, diffuser.height.nominal()?, false),
         };
         let left = |side: Metres| (side - lip).max(Metres::si(1e-3));
