@@ -5,7 +5,7 @@ use crate::diag::{Signal, Span};
 use crate::physics::thermal::materials::{self, SHINY as SHINY_BELOW};
 use crate::quantity::{Kelvin, Quantity, WattsPerKelvin};
 use crate::rules::rule::{Case, Finding, Measure, Rule, Skip, once, unless};
-use crate::schema::words::Word;
+use crate::schema::words::{Side, Word};
 use crate::solve::heat::FinsWork;
 
 pub(super) static SEALED_CANNOT_WORK: Rule = Rule {
@@ -28,9 +28,11 @@ pub(super) static SEALED_CANNOT_WORK: Rule = Rule {
 fn unless_sink(case: &Case<'_>, sink: Span, excess: Kelvin, hopeless: bool) -> crate::rules::rule::Judgement {
     let answers = ladder(case)?.answers;
     unless(excess > Kelvin::ZERO && hopeless, || {
+        let outside = case.lamp.sink.as_ref().and_then(|s| s.place.value) == Some(Side::Outside);
+        let first = if outside { "spread the heat over more dice" } else { "put the sink outside" };
         let fix = match answers.and_then(|a| a.most_current) {
-            Some(share) => format!("put the sink outside, or lower the currents to {}", crate::figures::percent(share)),
-            None => "put the sink outside, or take a larger body".to_owned(),
+            Some(share) => format!("{first}, or lower the currents to {}", crate::figures::percent(share)),
+            None => format!("{first}, or take dice of less thermal resistance"),
         };
         Finding::new("with a perfect sink in the same place the dice would still be too hot", sink, "the sink")
             .also(case.lamp.enclosure.span, "the body that keeps the heat in")
