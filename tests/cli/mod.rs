@@ -6,7 +6,9 @@ mod editor;
 mod folder;
 mod many;
 mod shell;
+mod unit;
 mod verbs;
+mod watch;
 mod what_if;
 mod which;
 

@@ -1,6 +1,7 @@
 //! The root of the schema: what may stand at the top of a spec, and the blocks that say what the lamp is and must do.
 
 mod body;
+mod built;
 mod drive;
 mod mains;
 
@@ -8,6 +9,8 @@ use super::Dimension as D;
 use super::build::{count, property, quantity, word, yes_no};
 use super::words::{Instrument, Mount, PaperSize, Place, PowerReturn, Region, Series};
 use super::{Arity, Block, Shape};
+
+pub use built::BUILT;
 
 /// The root: the blocks of a lamp, in the order a spec is best read.
 pub static ROOT: Block = Block {
