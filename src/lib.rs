@@ -7,6 +7,7 @@
 //!
 //! Each arrow is one pure function; each stage reports all it found; only `cli` touches files and the terminal.
 
+pub mod batch;
 pub mod built;
 pub mod cli;
 pub mod compare;
@@ -126,6 +127,19 @@ impl Compiled {
     /// A template that is wrong or drops a required row; a name in `only` that is no sheet.
     pub fn packet(&self, overrides: &Overrides, only: Option<&[String]>) -> Result<Packet, ComposeError> {
         packet::compose::compose(&self.bench(), overrides, only)
+    }
+
+    /// The unit record once for each lamp of a batch, numbered from `first` on.
+    ///
+    /// # Errors
+    /// A template that is wrong or drops a required row.
+    pub fn travellers(&self, overrides: &Overrides, first: u32, units: u32) -> Result<Packet, ComposeError> {
+        packet::compose::travellers(&self.bench(), overrides, first, units)
+    }
+
+    /// The parts list as data.
+    pub fn parts(&self) -> packet::sheet::DataTable {
+        packet::sheets::parts_table(&self.bench())
     }
 
     /// Paper the packet is set for.

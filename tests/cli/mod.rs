@@ -1,6 +1,7 @@
 //! The command line as a user meets it: exit codes, messages, files kept and files written.
 
 mod bad_input;
+mod batch;
 mod compare;
 mod editor;
 mod folder;

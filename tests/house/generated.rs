@@ -21,6 +21,11 @@ fn the_language_reference_is_current() {
 }
 
 #[test]
+fn the_reference_of_as_built_files_is_current() {
+    held("grammar/as-built.md", &reference::as_built(&tables::BUILT));
+}
+
+#[test]
 fn the_highlighting_grammar_is_current() {
     held("grammar/highlight.json", &format!("{:#}\n", highlight::grammar(&tables::ROOT)));
 }

@@ -23,6 +23,8 @@ pub(super) static SHEET: SheetKind = SheetKind {
 fn data(bench: &Bench<'_>) -> Value {
     json!({
         "readings": readings(bench),
+        // A number only on a traveller, which is of one lamp.
+        "unit": Value::Null,
         "mains": bench.solution.line.is_some(),
         "revision": bench.identity.revision,
         "digest": bench.identity.digest,

@@ -123,6 +123,10 @@ const STOCK: Block = Block {
         quantity("resistor-rating", D::Power, "power rating of the small ones").is("0.25 W").usual(0.05, 5.0),
         word("capacitors", Series::CHOICES, "preferred number series of the capacitors").is("e6"),
         quantity("capacitor-tolerance", D::Number, "their tolerance").is("10 %").usual(1e-3, 0.8),
+        quantity("loss", D::Number, "share of small parts and wire that gets lost or spoiled, on a batch's pick list")
+            .within(0.0, 1.0)
+            .usual(0.0, 0.3),
+        count("pack", "small parts come in packs of so many, on a batch's pick list"),
     ],
     blocks: &[],
 };
