@@ -10,6 +10,7 @@ use crate::figures::{engineering, percent};
 use crate::packet::compose::{ComposeError, squeeze};
 use crate::packet::sheet::{DataTable, Identity, Packet, Sheet, TextSize};
 use crate::packet::templates::{Overrides, Templates};
+use crate::schema::words::Region;
 
 const TEMPLATE: (&str, &str) = ("pick.md", include_str!("../templates/pick.md"));
 
@@ -152,7 +153,9 @@ pub fn packet(lamps: &[&Compiled], overrides: &Overrides) -> Result<Option<Packe
     let Some(first) = lamps.first() else { return Ok(None) };
     let own: Overrides =
         overrides.iter().filter(|(n, _)| n.as_str() == TEMPLATE.0).map(|(n, t)| (n.clone(), t.clone())).collect();
-    let templates = Templates::new(&[TEMPLATE], &own, &first.solution.ledger).map_err(ComposeError::Template)?;
+    let region = first.lamp.identity.region.value.unwrap_or(Region::Eu);
+    let templates =
+        Templates::new(&[TEMPLATE], &own, &first.solution.ledger, region).map_err(ComposeError::Template)?;
     let (picks, drawer) = (picks(lamps), drawer(lamps));
     let mut groups: Vec<&str> = picks.iter().map(|p| p.group.as_str()).collect();
     groups.dedup();

@@ -36,7 +36,8 @@ pub fn compose(bench: &Bench<'_>, overrides: &Overrides, only: Option<&[String]>
         return Err(ComposeError::NoSuchSheet(name.clone()));
     }
     let shipped: Vec<(&str, &str)> = sheets::templates();
-    let templates = Templates::new(&shipped, overrides, &bench.solution.ledger).map_err(ComposeError::Template)?;
+    let templates =
+        Templates::new(&shipped, overrides, &bench.solution.ledger, bench.region()).map_err(ComposeError::Template)?;
     let wanted = |kind: &&&SheetKind| only.is_none_or(|names| names.iter().any(|n| n == kind.name));
     let mut made = Vec::new();
     for kind in sheets::ALL.iter().filter(wanted).filter(|kind| (kind.applies)(bench)) {
@@ -60,7 +61,8 @@ pub fn compose(bench: &Bench<'_>, overrides: &Overrides, only: Option<&[String]>
 /// A template that is wrong, or that drops a required row.
 pub fn travellers(bench: &Bench<'_>, overrides: &Overrides, first: u32, units: u32) -> Result<Packet, ComposeError> {
     let shipped: Vec<(&str, &str)> = sheets::templates();
-    let templates = Templates::new(&shipped, overrides, &bench.solution.ledger).map_err(ComposeError::Template)?;
+    let templates =
+        Templates::new(&shipped, overrides, &bench.solution.ledger, bench.region()).map_err(ComposeError::Template)?;
     let mut made = Vec::new();
     for unit in first..first.saturating_add(units) {
         let Some(kind) = sheets::find("unit") else { break };
@@ -96,6 +98,7 @@ fn filled(
     data: &serde_json::Value,
 ) -> Result<Sheet, ComposeError> {
     let markdown = templates.render(kind.template_name, data).map_err(ComposeError::Template)?;
+    let markdown = super::waived::panel(bench, kind.name) + &markdown;
     let plain = bare(&markdown);
     if let Some(row) = (kind.required)(bench).into_iter().find(|row| !plain.contains(&bare(row))) {
         return Err(ComposeError::Dropped { sheet: kind.name.into(), row });

@@ -10,3 +10,5 @@ pub mod sheet;
 pub mod sheets;
 pub mod tables;
 pub mod templates;
+pub mod terms;
+mod waived;

@@ -32,8 +32,9 @@ pub fn readings(bench: &Bench<'_>) -> Vec<Reading> {
     if class(bench.lamp) == Some(Class::I) {
         add("earth pin to each touchable metal part".into(), "line.earth-most", "Ω", true, "earth");
     }
-    add("supply's output under load".into(), "supply.output", "V", false, "supply");
-    add("current from the supply at rest".into(), "feed.idle", "mA", false, "idle");
+    let feed = if bench.lamp.supply.battery.is_some() { "battery" } else { "supply" };
+    add(format!("{feed}'s output under load"), "supply.output", "V", false, "supply");
+    add(format!("current from the {feed} at rest"), "feed.idle", "mA", false, "idle");
     for channel in &bench.lamp.driver.channels {
         let name = &channel.name;
         let (current, string) = (format!("drive.{name}.current"), format!("drive.{name}.string"));

@@ -6,13 +6,16 @@ mod budget;
 mod callouts;
 mod chromaticity;
 mod evenness;
+mod faces;
 mod front;
 mod heat;
 pub mod label;
 mod margins;
+pub(in crate::packet) mod openings;
 pub mod outline;
 pub mod pen;
 mod section;
+mod stock;
 mod tags;
 pub mod text;
 pub(in crate::packet) mod wave;
@@ -27,11 +30,13 @@ use super::drawing::Drawing;
 pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
     let made = [
         outline::diffuser(bench),
+        stock::stock(bench),
         front::front(bench),
         section::section(bench),
         margins::margins(bench),
         label::rating(bench),
         wiring::diagram(bench),
+        faces::faces(bench),
         tags::tags(bench),
         heat::ladder(bench),
         heat::warm_up(bench),

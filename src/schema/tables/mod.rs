@@ -2,7 +2,9 @@
 
 mod body;
 mod built;
+mod cut;
 mod drive;
+mod layout;
 mod mains;
 
 use super::Dimension as D;
@@ -29,6 +31,7 @@ pub static ROOT: Block = Block {
         drive::EMITTER,
         body::SINK,
         body::ENCLOSURE,
+        layout::LAYOUT,
         body::DIFFUSER,
         body::WIRING,
         STOCK,
