@@ -59,6 +59,11 @@ pub fn find(name: &str) -> Option<&'static SheetKind> {
     ALL.iter().copied().find(|kind| kind.name == name)
 }
 
+/// The parts list as data.
+pub fn parts_table(bench: &super::bench::Bench<'_>) -> super::sheet::DataTable {
+    parts::table(bench)
+}
+
 /// The shipped templates by file name.
 pub fn templates() -> Vec<(&'static str, &'static str)> {
     ALL.iter().map(|kind| (kind.template_name, kind.template)).collect()
