@@ -9,3 +9,4 @@ pub mod sheet;
 pub mod sheets;
 pub mod tables;
 pub mod templates;
+mod tool_path;

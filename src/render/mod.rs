@@ -20,7 +20,7 @@ pub use pdf::pdf;
 use crate::packet::sheet::Packet;
 
 /// Every file of the packet: `packet.pdf`, `packet.html`, `sheets/NAME.md`, `drawings/NAME.svg`, the machine's
-/// `NAME.svg`, `NAME.csv`, `settings.json` and `packet.json`, in this order.
+/// `NAME.svg` and programs, `NAME.csv`, `settings.json` and `packet.json`, in this order.
 ///
 /// # Errors
 /// Whatever cannot be printed; no file is given then.
@@ -43,6 +43,9 @@ pub fn files(packet: &Packet) -> Result<Vec<File>, Vec<RenderError>> {
     }
     for (name, drawing) in &packet.machine_drawings {
         found.push(File::text(format!("{name}.svg"), svg::machine(drawing)));
+    }
+    for (name, program) in &packet.programs {
+        found.push(File::text(name.clone(), program.clone()));
     }
     for table in &packet.tables {
         found.push(File::text(format!("{}.csv", table.name), csv(table)));

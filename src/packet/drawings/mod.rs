@@ -5,6 +5,7 @@ mod boxes;
 mod budget;
 mod callouts;
 mod chromaticity;
+mod dry_run;
 mod evenness;
 mod front;
 mod heat;
@@ -30,6 +31,7 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
     let made = [
         outline::diffuser(bench),
         stock::stock(bench),
+        dry_run::dry_run(bench),
         front::front(bench),
         section::section(bench),
         margins::margins(bench),

@@ -7,6 +7,7 @@ use crate::lamp::diffuser::Diffuser;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::drawings::openings;
 use crate::packet::sheet::TextSize;
+use crate::packet::tool_path;
 use crate::quantity::Quantity;
 use crate::schema::words::{Cutter, OutlineKind, SheetMaterial, Word};
 use crate::solve::sheet::{Net, SheetSolution};
@@ -65,6 +66,9 @@ fn data(bench: &Bench<'_>) -> Value {
         "rows": solved(bench).and_then(|sheet| sheet.nest.as_ref()?.as_ref().ok()).map(|nest| nest.layout.rows.words()),
         "nested": solved(bench).is_some_and(|sheet| matches!(&sheet.nest, Some(Ok(n)) if !n.layout.places.is_empty())),
         "standing": standing(bench),
+        "routed": tool_path::routed(bench).is_some(),
+        "router_faults": router_faults(bench),
+        "corners": corners(given),
         "notes": notes(given),
     })
 }
@@ -80,6 +84,40 @@ fn seat_missing(bench: &Bench<'_>) -> Option<String> {
 fn standing(bench: &Bench<'_>) -> bool {
     let path = solved(bench).and_then(|sheet| sheet.path());
     path.is_some_and(|(_, tool)| tool.left_standing.value() > 0.0)
+}
+
+/// What the router cannot do, each in a line.
+fn router_faults(bench: &Bench<'_>) -> Vec<String> {
+    let made = solved(bench).and_then(|sheet| sheet.routed.as_ref());
+    match made {
+        Some(Ok(Err(faults))) => faults.iter().map(|fault| format!("{}: {}", fault.said, fault.fix)).collect(),
+        Some(Err(missing)) => vec![format!("`{}` is not given", missing.path)],
+        _ => Vec::new(),
+    }
+}
+
+/// Corners of every path, for those who mark out by hand.
+fn corners(given: &Diffuser) -> Vec<Value> {
+    let outline = (given.outline.value == Some(OutlineKind::Path)).then_some(("outline", &given.points));
+    let cutouts = given.cutouts.iter().map(|c| (c.name.as_str(), &c.points));
+    let rows = outline.into_iter().chain(cutouts).flat_map(|(name, points)| {
+        let known = points.value.as_deref().unwrap_or_default();
+        known.iter().enumerate().map(move |(k, lengths)| {
+            let show = |at: usize| lengths.get(at).map(|l| l.show());
+            let by = lengths.get(2).map(|radius| match radius.value() < 0.0 {
+                true => format!("an arc to the right, radius {}", radius.abs().show()),
+                false => format!("an arc to the left, radius {}", radius.show()),
+            });
+            json!({
+                "name": name,
+                "number": k + 1,
+                "x": show(0),
+                "y": show(1),
+                "by": by.unwrap_or_else(|| "a line".to_owned()),
+            })
+        })
+    });
+    rows.collect()
 }
 
 fn features(bench: &Bench<'_>, given: &Diffuser, net: &Net) -> Vec<Value> {

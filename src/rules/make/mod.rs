@@ -4,6 +4,7 @@ mod edges;
 mod fit;
 mod hazard;
 mod marks;
+mod router;
 mod stock;
 
 use crate::lamp::diffuser::Diffuser;
@@ -22,6 +23,7 @@ pub const RULES: &[&Rule] = &[
     &edges::INSIDE_RADIUS,
     &edges::SLOT_NARROWER,
     &edges::OFFSET_CROSSES,
+    &router::ROUTER_CANNOT,
     &marks::MARK_OFF_SHEET,
     &stock::SHEET_TOO_SMALL,
 ];

@@ -7,11 +7,13 @@ mod sag;
 mod seat;
 mod shape;
 mod stock;
+mod tool;
 
 pub use marks::Engraved;
 pub use net::is_brittle;
 pub use shape::path_size;
 pub use stock::Nest;
+pub use tool::{Routed, ToolFault};
 
 use crate::diag::Span;
 use crate::lamp::Lamp;
@@ -38,6 +40,8 @@ pub struct SheetSolution {
     pub pieces: Found<u32>,
     /// What is engraved; empty where the figures make no piece.
     pub marks: Vec<Found<Engraved>>,
+    /// The way of the router, or what it cannot do; none without a router or a path for its cutter.
+    pub routed: Option<Found<Result<Routed, Vec<ToolFault>>>>,
     /// How they lie on the stock; none where the spec names no stock or the figures make no piece.
     pub nest: Option<Found<Nest>>,
 }
@@ -211,7 +215,18 @@ pub fn solve(lamp: &Lamp, diffuser: &Diffuser, ledger: &mut Ledger) -> Found<She
     let nest = stock.map(|(stock, net)| stock::solve(diffuser, stock, net, pieces.clone()?, ledger));
     let sound = net.as_ref().ok().filter(|net| net.faults.is_empty());
     let marks = sound.map_or_else(Vec::new, |net| marks::solve(lamp, diffuser, &net.plate, ledger));
-    Ok(SheetSolution { net, seat, sag, pieces, marks, nest })
+    let mut solved = SheetSolution { net, seat, sag, pieces, marks, routed: None, nest };
+    solved.routed = routed(diffuser, &solved, ledger);
+    Ok(solved)
+}
+
+type MaybeRouted = Option<Found<Result<Routed, Vec<ToolFault>>>>;
+
+fn routed(diffuser: &Diffuser, solved: &SheetSolution, ledger: &mut Ledger) -> MaybeRouted {
+    let (net, path) = solved.path()?;
+    tool::time(diffuser, path, &solved.pieces, ledger);
+    let router = diffuser.cut.router.as_ref()?;
+    Some(tool::solve(diffuser, router, net, path, &solved.pieces, ledger))
 }
 
 /// What meets the recess: the diameter where both are round, else width and height.
