@@ -8,6 +8,7 @@ pub mod emitter;
 pub mod facts;
 pub mod given;
 pub mod identity;
+pub mod layout;
 pub mod mains;
 pub mod parts;
 mod read;
@@ -46,6 +47,8 @@ pub struct Lamp {
     pub sink: Option<body::Sink>,
     /// `enclosure`.
     pub enclosure: body::Enclosure,
+    /// `layout`.
+    pub layout: Option<layout::Layout>,
     /// `diffuser`.
     pub diffuser: Option<diffuser::Diffuser>,
     /// `wiring`.
@@ -75,6 +78,7 @@ pub fn read(document: &Document, diags: &[Diag]) -> Lamp {
         emitter: emitter::Emitter::read(&root.inner("emitter")),
         sink: root.optional("sink").map(|b| body::Sink::read(&b)),
         enclosure: body::Enclosure::read(&root.inner("enclosure")),
+        layout: root.optional("layout").map(|b| layout::Layout::read(&b)),
         diffuser: root.optional("diffuser").map(|b| diffuser::Diffuser::read(&b)),
         wiring: wiring::Wiring::read(&root.inner("wiring")),
         stock: identity::Stock::read(&root.inner("stock")),

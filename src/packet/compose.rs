@@ -37,7 +37,8 @@ pub fn compose(bench: &Bench<'_>, overrides: &Overrides, only: Option<&[String]>
         return Err(ComposeError::NoSuchSheet(name.clone()));
     }
     let shipped: Vec<(&str, &str)> = sheets::templates();
-    let templates = Templates::new(&shipped, overrides, &bench.solution.ledger).map_err(ComposeError::Template)?;
+    let templates =
+        Templates::new(&shipped, overrides, &bench.solution.ledger, bench.region()).map_err(ComposeError::Template)?;
     let wanted = |kind: &&&SheetKind| only.is_none_or(|names| names.iter().any(|n| n == kind.name));
     let mut made = Vec::new();
     for kind in sheets::ALL.iter().filter(wanted).filter(|kind| (kind.applies)(bench)) {
@@ -58,6 +59,7 @@ pub fn compose(bench: &Bench<'_>, overrides: &Overrides, only: Option<&[String]>
 
 fn sheet(kind: &SheetKind, bench: &Bench<'_>, templates: &Templates) -> Result<Sheet, ComposeError> {
     let markdown = templates.render(kind.template_name, &(kind.data)(bench)).map_err(ComposeError::Template)?;
+    let markdown = super::waived::panel(bench, kind.name) + &markdown;
     let plain = bare(&markdown);
     if let Some(row) = (kind.required)(bench).into_iter().find(|row| !plain.contains(&bare(row))) {
         return Err(ComposeError::Dropped { sheet: kind.name.into(), row });

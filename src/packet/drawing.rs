@@ -98,6 +98,12 @@ impl Path {
         let half = |x| Vertex { point: at(x, centre.y), bulge: 1.0 };
         Self { vertices: vec![half(centre.x + radius), half(centre.x - radius)], closed: true }
     }
+    /// The sides, each with the vertices it runs between; a straight one that closes the path is left to its closing.
+    pub fn sides(&self) -> impl Iterator<Item = (&Vertex, &Vertex)> {
+        let back = self.vertices.last().is_some_and(|last| last.bulge != 0.0);
+        let home = self.vertices.first().filter(|_| self.closed && back);
+        self.vertices.iter().zip(self.vertices.iter().skip(1).chain(home))
+    }
 }
 
 /// One thing drawn.

@@ -9,4 +9,9 @@ pub mod sheet;
 pub mod sheets;
 pub mod tables;
 pub mod templates;
+<<<<<<< HEAD
 mod tool_path;
+=======
+pub mod terms;
+mod waived;
+>>>>>>> main

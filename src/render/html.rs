@@ -1,6 +1,8 @@
 //! The packet as one HTML page that needs nothing beside itself: styles within, drawings inline, prints well.
 //! Every word from a spec is escaped; HTML in a sheet's Markdown is shown as the words it is.
 
+use std::collections::BTreeMap;
+
 use minijinja::value::Value;
 use minijinja::{AutoEscape, Environment, UndefinedBehavior, context};
 use pulldown_cmark::Alignment;
@@ -17,15 +19,21 @@ const PAGE: &str = include_str!("../../templates/page.html");
 /// # Errors
 /// A drawing that a sheet names and the packet lacks; a fault in the page's template.
 pub fn html(packet: &Packet) -> Result<String, Vec<RenderError>> {
+    with(packet, &svg::all(packet))
+}
+
+/// The page, of drawings that have been set already.
+pub(super) fn with(packet: &Packet, drawings: &BTreeMap<&str, String>) -> Result<String, Vec<RenderError>> {
     let mut errors = Vec::new();
     let mut sheets: Vec<Value> = Vec::new();
     for sheet in &packet.sheets {
-        let mut writer = Writer { packet, sheet, out: String::new(), errors: &mut errors };
+        let mut writer = Writer { packet, drawings, sheet, out: String::new(), errors: &mut errors };
         writer.blocks(&reader::read(&sheet.markdown));
         let body = Value::from_safe_string(writer.out);
         let size = match sheet.size {
             TextSize::Body => "body",
             TextSize::Dense => "dense",
+            TextSize::Fine => "fine",
             TextSize::Card => "card",
         };
         let Sheet { name, title, landscape, .. } = sheet;
@@ -62,6 +70,7 @@ fn page(packet: &Packet, sheets: Vec<Value>) -> Result<String, minijinja::Error>
 
 struct Writer<'a> {
     packet: &'a Packet,
+    drawings: &'a BTreeMap<&'a str, String>,
     sheet: &'a Sheet,
     out: String,
     errors: &'a mut Vec<RenderError>,
@@ -224,7 +233,7 @@ impl Writer<'_> {
             _ => "reduced",
         };
         self.put(&format!("<figure class=\"{class}\">"));
-        self.put(&svg::inline(drawing));
+        self.put(self.drawings.get(name).map_or("", String::as_str));
         self.put("<figcaption>");
         self.words(&drawing.title);
         if large {

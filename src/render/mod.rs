@@ -22,24 +22,36 @@ use crate::packet::sheet::Packet;
 /// Every file of the packet: `packet.pdf`, `packet.html`, `sheets/NAME.md`, `drawings/NAME.svg`, the machine's
 /// `NAME.svg` and programs, `NAME.csv`, `settings.json` and `packet.json`, in this order.
 ///
+/// The PDF takes as long as all the rest, so it is set beside it on a second core.
+///
 /// # Errors
 /// Whatever cannot be printed; no file is given then.
 pub fn files(packet: &Packet) -> Result<Vec<File>, Vec<RenderError>> {
+    let (paper, rest) = std::thread::scope(|scope| {
+        let paper = scope.spawn(|| pdf(packet));
+        let rest = all_but_paper(packet);
+        (paper.join(), rest)
+    });
+    let paper = paper.unwrap_or_else(|panic| std::panic::resume_unwind(panic));
+    match (paper, rest) {
+        (Ok(bytes), Ok(rest)) => Ok(std::iter::once(File { path: "packet.pdf".into(), bytes }).chain(rest).collect()),
+        (paper, rest) => Err([paper.err(), rest.err()].into_iter().flatten().flatten().collect()),
+    }
+}
+
+fn all_but_paper(packet: &Packet) -> Result<Vec<File>, Vec<RenderError>> {
     let mut errors = Vec::new();
     let mut found = Vec::new();
-    match pdf(packet) {
-        Ok(bytes) => found.push(File { path: "packet.pdf".into(), bytes }),
-        Err(more) => errors.extend(more),
-    }
-    match html(packet) {
+    let drawings = svg::all(packet);
+    match html::with(packet, &drawings) {
         Ok(text) => found.push(File::text("packet.html".into(), text)),
         Err(more) => errors.extend(more),
     }
     for sheet in &packet.sheets {
         found.push(File::text(format!("sheets/{}.md", sheet.name), markdown(packet, sheet)));
     }
-    for (name, drawing) in &packet.drawings {
-        found.push(File::text(format!("drawings/{name}.svg"), svg::drawing(drawing)));
+    for (name, inline) in &drawings {
+        found.push(File::text(format!("drawings/{name}.svg"), svg::file(inline)));
     }
     for (name, drawing) in &packet.machine_drawings {
         found.push(File::text(format!("{name}.svg"), svg::machine(drawing)));

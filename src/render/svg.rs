@@ -1,18 +1,23 @@
 //! A drawing as SVG: 1 user unit is 1 mm, arcs stay arcs, one group for each run of shapes of a role.
 //! The machine's file holds the lines to cut and nothing else.
 
+use std::collections::BTreeMap;
+
 use svg::Document;
 use svg::node::element::{Circle, Definitions, Description, Group, Line, Path as PathElement, Pattern, Text, Title};
 
 use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Shape};
 use crate::packet::drawings::text::width;
+use crate::packet::sheet::Packet;
 
 /// Height of a capital letter in em, for turning letter heights into font sizes.
 const CAP_HEIGHT: f64 = 0.66;
 
-/// The drawing as a file of its own.
-pub fn drawing(drawing: &Drawing) -> String {
-    format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{}\n", document(drawing, ""))
+const HEAD: &str = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n";
+
+/// The drawing as a file of its own, from what stands inside a page.
+pub(super) fn file(inline: &str) -> String {
+    format!("{HEAD}{inline}\n")
 }
 
 /// What a machine follows, at its true size and 0.1 mm wide: one group of lines to engrave, where there are any, and
@@ -39,11 +44,16 @@ pub fn machine(drawing: &Drawing) -> String {
             document = document.add(group);
         }
     }
-    format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{document}\n")
+    file(&document.to_string())
 }
 
-/// The drawing to stand inside an HTML page; ids begin with the drawing's name so that they stay single there.
-pub(super) fn inline(drawing: &Drawing) -> String {
+/// Every drawing of the packet, to stand inside an HTML page or in a file of its own; ids begin with the drawing's
+/// name so that they stay single in a page.
+pub(super) fn all(packet: &Packet) -> BTreeMap<&str, String> {
+    packet.drawings.iter().map(|(name, drawing)| (name.as_str(), inline(drawing))).collect()
+}
+
+fn inline(drawing: &Drawing) -> String {
     document(drawing, &format!("{}-", drawing.name)).set("role", "img").to_string()
 }
 
@@ -154,8 +164,10 @@ impl Frame {
 
     fn add(&self, group: Group, shape: &Shape) -> Group {
         match shape {
-            Shape::Paths { paths, .. } => {
-                let data: Vec<String> = paths.iter().map(|path| self.data(path)).collect();
+            Shape::Paths { paths, role } => {
+                let one =
+                    |path| (*role == Role::Ink).then(|| self.dot(path)).flatten().unwrap_or_else(|| self.data(path));
+                let data: Vec<String> = paths.iter().map(one).collect();
                 group.add(PathElement::new().set("d", data.join(" ")))
             }
             Shape::Text { at, height, anchor, angle, text, strong } => {
@@ -186,12 +198,21 @@ impl Frame {
         text.set("x", x).set("y", y)
     }
 
+    /// An upright rectangle in few characters, for a halftone has thousands.
+    fn dot(&self, path: &Path) -> Option<String> {
+        let [a, b, c, d] = path.vertices.as_slice() else { return None };
+        let straight = path.closed && path.vertices.iter().all(|vertex| vertex.bulge == 0.0);
+        let (a, b, c, d) = (a.point, b.point, c.point, d.point);
+        let upright = straight && a.y == b.y && b.x == c.x && c.y == d.y && d.x == a.x;
+        let ((x, y), (right, up)) = (self.place(a), self.place(c));
+        upright.then(|| format!("M{x} {y}H{right}V{up}H{x}Z"))
+    }
+
     fn data(&self, path: &Path) -> String {
         let Some(first) = path.vertices.first() else { return String::new() };
         let (x, y) = self.place(first.point);
         let mut data = format!("M{x} {y}");
-        let next = path.vertices.iter().skip(1).chain(path.closed.then_some(first));
-        for (vertex, next) in path.vertices.iter().zip(next) {
+        for (vertex, next) in path.sides() {
             let (x, y) = self.place(next.point);
             if vertex.bulge == 0.0 {
                 data.push_str(&format!(" L{x} {y}"));
@@ -218,5 +239,16 @@ fn radius(from: Point, to: Point, bulge: f64) -> f64 {
 
 /// A number to a tenth of a micrometre, without trailing zeros and without a negative zero.
 fn number(value: f64) -> String {
-    crate::figures::trimmed(value, 4)
+    let tenths = (value * 1e4).round();
+    if tenths.abs() > 1e15 {
+        return crate::figures::trimmed(value, 4);
+    }
+    let whole = tenths as i64;
+    let sign = if whole < 0 { "-" } else { "" };
+    let (whole, part) = (whole.unsigned_abs() / 10_000, whole.unsigned_abs() % 10_000);
+    if part == 0 {
+        return format!("{sign}{whole}");
+    }
+    let text = format!("{sign}{whole}.{part:04}");
+    text.trim_end_matches('0').to_owned()
 }

@@ -156,6 +156,20 @@ words! {
         Inside = "inside" "inside the body",
         Outside = "outside" "outside the body",
     }
+    /// What a battery stores charge in.
+    Chemistry {
+        LeadAcid = "lead-acid" "lead-acid, sealed or wet: 2 V a cell",
+        IronPhosphate = "iron-phosphate" "lithium iron phosphate: 3.2 V a cell",
+        LithiumIon = "lithium-ion" "lithium with cobalt, nickel or manganese: 3.6 V a cell",
+        NickelHydride = "nickel-hydride" "nickel-metal hydride: 1.2 V a cell",
+    }
+    /// What keeps plus from minus when a battery is joined.
+    Polarity {
+        Keyed = "keyed" "a plug that goes in one way only",
+        Blocked = "blocked" "a diode or transistor in the plus wire that blocks when turned round",
+        Crowbar = "crowbar" "a diode across the wires that blows the fuse when turned round",
+        None = "none" "nothing but care",
+    }
     /// Level of a pin while the controller starts.
     Boot {
         Floating = "floating" "high impedance",
@@ -267,6 +281,30 @@ words! {
     Zone {
         Mains = "mains" "live parts",
         LowVoltage = "low-voltage" "extra-low voltage only",
+    }
+    /// A side of the body, seen from the front.
+    Face {
+        Left = "left" "towards negative x",
+        Right = "right" "towards positive x",
+        Bottom = "bottom" "towards negative y",
+        Top = "top" "towards positive y",
+        Back = "back" "towards negative z, away from the light",
+        Front = "front" "towards the light",
+    }
+    /// How a part lies: the axes its first, second and third size point along.
+    Turn {
+        Xyz = "xyz" "as its size is written",
+        Xzy = "xzy" "first along x, second along z, third along y",
+        Yxz = "yxz" "first along y, second along x, third along z",
+        Yzx = "yzx" "first along y, second along z, third along x",
+        Zxy = "zxy" "first along z, second along x, third along y",
+        Zyx = "zyx" "first along z, second along y, third along x",
+    }
+    /// What a conductor belongs to.
+    Lane {
+        Mains = "mains" "live at mains voltage",
+        LowVoltage = "low-voltage" "extra-low voltage, carrying power",
+        Signal = "signal" "extra-low voltage, carrying a signal",
     }
     /// Outline of the diffuser.
     OutlineKind {

@@ -92,7 +92,7 @@ fn what_the_owner_cannot_test_is_for_others() {
     let rich = sheet(&slate("workshop { instruments [meter, insulation-tester, earth-tester] }"), "dead-tests");
     assert!(poor.contains("Have it done") && !rich.contains("Have it done"));
     for text in [&poor, &rich] {
-        assert_eq!(text.matches("line and neutral pins joined").count(), 3, "body, cover, low side");
+        assert_eq!(text.matches("live and neutral pins joined").count(), 3, "body, cover, low side");
     }
 }
 

@@ -110,6 +110,13 @@ impl Reader {
                 self.segments.push([x, y, n(0), n(1)]);
                 self.path.push((n(0), n(1)));
             }
+            "re" => {
+                let (x, y, right, up) = (n(0), n(1), n(0) + n(2), n(1) + n(3));
+                let corners = [(x, y), (right, y), (right, up), (x, up), (x, y)];
+                let sides = corners.windows(2).map(|side| [side[0].0, side[0].1, side[1].0, side[1].1]);
+                self.segments.extend(sides);
+                self.path.extend(corners);
+            }
             "c" => self.path.push((n(4), n(5))),
             "W*" => self.clipping = true,
             "w" => self.width = n(0),

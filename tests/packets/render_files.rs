@@ -45,7 +45,7 @@ fn svg_is_one_millimetre_to_the_unit_and_the_bar_is_100() {
     let words = |name: &str| root.children().find(|node| node.has_tag_name(name)).and_then(|node| node.text());
     assert_eq!(words("title").map(str::trim), Some("Diffuser outline <net>"));
     assert!(words("desc").unwrap().contains("near its middle & two bars"));
-    let group = tree.descendants().find(|node| node.attribute("id") == Some("dimension")).unwrap();
+    let group = tree.descendants().find(|node| node.attribute("id") == Some("disc-dimension")).unwrap();
     let lengths: Vec<f64> = group.children().filter_map(|path| path.attribute("d")).map(length).collect();
     assert_eq!(lengths, [100.0, 100.0]);
     // y runs down in the file: the bar 240 above the lower edge at -1 is 121 below the upper edge at 361.

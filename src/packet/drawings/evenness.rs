@@ -10,7 +10,7 @@ use crate::solve::light::even::{Evenness, Lit, Visible};
 /// Greatest width and height of a map, mm.
 const FRAME: (f64, f64) = (78.0, 52.0);
 /// Dots of the halftone along the longer side.
-const DOTS: usize = 52;
+const DOTS: usize = 40;
 /// Shares of the brightest place at which a contour runs.
 const CONTOURS: [f64; 3] = [0.9, 0.7, 0.5];
 

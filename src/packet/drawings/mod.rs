@@ -7,6 +7,7 @@ mod callouts;
 mod chromaticity;
 mod dry_run;
 mod evenness;
+mod faces;
 mod front;
 mod heat;
 pub mod label;
@@ -37,6 +38,7 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
         margins::margins(bench),
         label::rating(bench),
         wiring::diagram(bench),
+        faces::faces(bench),
         tags::tags(bench),
         heat::ladder(bench),
         heat::warm_up(bench),

@@ -18,7 +18,10 @@ pub(super) static SHEET: SheetKind = SheetKind {
     landscape: false,
     applies: |_| true,
     data,
-    required: |_| vec!["Unplug".to_owned()],
+    required: |bench| {
+        let first = if bench.lamp.supply.battery.is_some() { "Take its battery out" } else { "Unplug it" };
+        vec![first.to_owned(), "Stop using it if".to_owned()]
+    },
 };
 
 fn data(bench: &Bench<'_>) -> Value {
@@ -34,6 +37,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "maker": identity.maker.value,
         "place": place,
         "mains": bench.solution.line.is_some(),
+        "battery": bench.lamp.supply.battery.is_some(),
         "earthed": class(bench.lamp) == Some(Class::I),
         "pendant": identity.mount.value == Some(Mount::Pendant),
         "children": identity.children.value == Some(true),

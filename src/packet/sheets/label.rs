@@ -29,6 +29,7 @@ fn data(bench: &Bench<'_>) -> Value {
     json!({
         "refused": refused(bench),
         "mains": bench.solution.line.is_some(),
+        "battery": bench.lamp.supply.battery.is_some(),
         "class": class.map(Word::word),
         "earthed": class == Some(Class::I),
         "channels": channels,

@@ -35,6 +35,7 @@ fn data(bench: &Bench<'_>) -> Value {
         .collect();
     json!({
         "mains": bench.solution.line.is_some(),
+        "battery": bench.lamp.supply.battery.is_some(),
         "fused": bench.solution.line.is_some() && bench.lamp.mains.as_ref().is_some_and(|m| m.fuse.is_some()),
         "channels": channels,
         "controller": bench.lamp.controller.is_some(),

@@ -24,6 +24,7 @@ pub(super) static SHEET: SheetKind = SheetKind {
 fn data(bench: &Bench<'_>) -> Value {
     json!({
         "readings": readings(bench),
+        "feed": if bench.lamp.supply.battery.is_some() { "Battery" } else { "Supply" },
         "mains": bench.solution.line.is_some(),
         "revision": bench.identity.revision,
         "digest": bench.identity.digest,
@@ -41,8 +42,9 @@ pub(super) fn readings(bench: &Bench<'_>) -> Vec<Value> {
     if class(bench.lamp) == Some(Class::I) {
         add("earth pin to each touchable metal part".into(), "line.earth-most", "Ω", true);
     }
-    add("supply's output under load".into(), "supply.output", "V", false);
-    add("current from the supply at rest".into(), "feed.idle", "mA", false);
+    let feed = if bench.lamp.supply.battery.is_some() { "battery" } else { "supply" };
+    add(format!("{feed}'s output under load"), "supply.output", "V", false);
+    add(format!("current from the {feed} at rest"), "feed.idle", "mA", false);
     for channel in &bench.lamp.driver.channels {
         let name = &channel.name;
         add(format!("{name}: string current at full"), &format!("drive.{name}.current"), "mA", false);

@@ -1,5 +1,7 @@
 //! Sheet `working`: every number with its formula, the numbers put in, and its source.
 
+use std::collections::BTreeSet;
+
 use serde_json::{Value, json};
 
 use crate::figures::percent;
@@ -15,7 +17,7 @@ pub(super) static SHEET: SheetKind = SheetKind {
     moment: "design review: how each number came about",
     template_name: "sheets/working.md",
     template: include_str!("../../../templates/sheets/working.md"),
-    size: TextSize::Dense,
+    size: TextSize::Fine,
     landscape: true,
     applies: |_| true,
     data,
@@ -39,7 +41,16 @@ impl Sources {
 fn data(bench: &Bench<'_>) -> Value {
     let ledger = &bench.solution.ledger;
     let mut sources = Sources::default();
-    let found: Vec<Value> = ledger.iter().filter_map(|entry| found(ledger, entry, &mut sources)).collect();
+    let mut groups: Vec<(String, Vec<Value>)> = Vec::new();
+    for entry in ledger.iter() {
+        let Some(row) = found(ledger, entry, &mut sources) else { continue };
+        let name = group(&entry.path);
+        match groups.last_mut() {
+            Some((last, rows)) if *last == name => rows.push(row),
+            _ => groups.push((name.to_owned(), vec![row])),
+        }
+    }
+    let found: Vec<Value> = groups.iter().map(|(name, rows)| json!({ "name": name, "rows": rows })).collect();
     let margins: Vec<Value> = bench
         .report
         .margins()
@@ -52,8 +63,17 @@ fn data(bench: &Bench<'_>) -> Value {
             })
         })
         .collect();
-    let given: Vec<Value> = ledger.iter().filter(|e| used(ledger, &e.path)).filter_map(|e| given(ledger, e)).collect();
+    let used = used(ledger);
+    let given: Vec<Value> =
+        ledger.iter().filter(|e| used.contains(e.path.as_str())).filter_map(|e| given(ledger, e)).collect();
     json!({ "given": given, "found": found, "margins": margins, "sources": sources.0 })
+}
+
+/// The first two steps of a path that has more: `drive.red` of `drive.red.sense`; else the first.
+fn group(path: &str) -> &str {
+    let mut dots = path.match_indices('.').map(|(at, _)| at);
+    let (first, second) = (dots.next(), dots.next());
+    second.or(first).and_then(|at| path.get(..at)).unwrap_or(path)
 }
 
 fn found(ledger: &Ledger, entry: &Entry, sources: &mut Sources) -> Option<Value> {
@@ -77,9 +97,15 @@ fn given(ledger: &Ledger, entry: &Entry) -> Option<Value> {
     Some(json!({ "path": entry.path, "text": text, "shown": shown(ledger, entry), "place": place }))
 }
 
-/// Whether a formula takes this figure in; the rest of what was given stands in the spec itself.
-fn used(ledger: &Ledger, path: &str) -> bool {
-    ledger.iter().any(|e| matches!(&e.origin, Origin::Computed { inputs, .. } if inputs.iter().any(|i| i.path == path)))
+/// The figures that a formula takes in; the rest of what was given stands in the spec itself.
+fn used(ledger: &Ledger) -> BTreeSet<&str> {
+    let mut used = BTreeSet::new();
+    for entry in ledger.iter() {
+        if let Origin::Computed { inputs, .. } = &entry.origin {
+            used.extend(inputs.iter().map(|input| input.path.as_str()));
+        }
+    }
+    used
 }
 
 fn shown(ledger: &Ledger, entry: &Entry) -> String {

@@ -88,8 +88,7 @@ impl Setter<'_> {
     fn steps(&self, path: &Path) -> Vec<Step> {
         let Some(first) = path.vertices.first() else { return Vec::new() };
         let mut steps = vec![Step::Move(self.on_paper(first.point))];
-        let next = path.vertices.iter().skip(1).chain(path.closed.then_some(first));
-        for (vertex, next) in path.vertices.iter().zip(next) {
+        for (vertex, next) in path.sides() {
             let (from, to) = (self.on_paper(vertex.point), self.on_paper(next.point));
             if vertex.bulge == 0.0 {
                 steps.push(Step::Line(to));

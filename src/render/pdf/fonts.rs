@@ -1,8 +1,8 @@
 //! The three faces: widths, kerning, which characters they have, and the subset that goes into the file.
 //! Faces are vendored in `templates/fonts`; all have 1000 units to the em, so PDF widths are exact.
 
-use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::OnceLock;
 
 use printpdf::{FontId, FontMetrics, FontType, ParsedFont, PdfFont, PdfFontMetricsStub};
 use subsetter::GlyphRemapper;
@@ -53,13 +53,23 @@ impl Face {
     }
 }
 
+/// Characters below this are looked up when a face is read: Latin, Greek and Cyrillic.
+const KNOWN: u32 = 0x500;
+/// Characters whose kerning is remembered.
+const ASCII: u32 = 0x80;
+
+/// Kerning below a hundredth of an em is not seen, and each piece of it costs an operand in the file.
+const LEAST_KERN: i16 = 10;
+
 struct Loaded {
     data: &'static [u8],
     face: ttf_parser::Face<'static>,
     /// Indices of the lookups behind the `kern` feature.
     kern_lookups: Vec<u16>,
-    glyphs: RefCell<BTreeMap<char, Option<(GlyphId, u16)>>>,
-    kerns: RefCell<BTreeMap<(GlyphId, GlyphId), i16>>,
+    /// Glyph and advance of each character below `KNOWN`, looked up once when the face is read.
+    glyphs: Vec<Option<(GlyphId, u16)>>,
+    /// Kerning found so far of two characters below `ASCII`, at `before * ASCII + after`.
+    kerns: Vec<OnceLock<i16>>,
 }
 
 /// The faces, read once for a document.
@@ -154,19 +164,28 @@ impl Loaded {
     fn read(data: &'static [u8]) -> Result<Self, String> {
         let face = ttf_parser::Face::parse(data, 0).map_err(|error| error.to_string())?;
         let kern_lookups = kern_lookups(&face);
-        Ok(Self { data, face, kern_lookups, glyphs: RefCell::default(), kerns: RefCell::default() })
+        let glyphs = (0..KNOWN).map(|code| char::from_u32(code).and_then(|c| glyph(&face, c))).collect();
+        let kerns = (0..ASCII * ASCII).map(|_| OnceLock::new()).collect();
+        Ok(Self { data, face, kern_lookups, glyphs, kerns })
     }
 
     fn glyph(&self, character: char) -> Option<(GlyphId, u16)> {
-        *self.glyphs.borrow_mut().entry(character).or_insert_with(|| {
-            let glyph = self.face.glyph_index(character)?;
-            Some((glyph, self.face.glyph_hor_advance(glyph)?))
-        })
+        match self.glyphs.get(character as usize) {
+            Some(known) => *known,
+            None => glyph(&self.face, character),
+        }
     }
 
     fn kern(&self, before: char, after: char) -> i16 {
-        let (Some((a, _)), Some((b, _))) = (self.glyph(before), self.glyph(after)) else { return 0 };
-        *self.kerns.borrow_mut().entry((a, b)).or_insert_with(|| self.find_kern(a, b))
+        let find = || match (self.glyph(before), self.glyph(after)) {
+            (Some((a, _)), Some((b, _))) => self.find_kern(a, b),
+            _ => 0,
+        };
+        let (first, second) = (before as u32, after as u32);
+        if first >= ASCII || second >= ASCII {
+            return find();
+        }
+        self.kerns.get((first * ASCII + second) as usize).map_or_else(find, |slot| *slot.get_or_init(find))
     }
 
     fn find_kern(&self, a: GlyphId, b: GlyphId) -> i16 {
@@ -176,12 +195,17 @@ impl Loaded {
                 if let PositioningSubtable::Pair(pair) = subtable
                     && let Some(value) = pair_value(&pair, a, b)
                 {
-                    return value;
+                    return if value.abs() < LEAST_KERN { 0 } else { value };
                 }
             }
         }
         0
     }
+}
+
+fn glyph(face: &ttf_parser::Face<'_>, character: char) -> Option<(GlyphId, u16)> {
+    let glyph = face.glyph_index(character)?;
+    Some((glyph, face.glyph_hor_advance(glyph)?))
 }
 
 /// `None` means that the subtable does not speak about the pair and the next one is asked.

@@ -1,12 +1,14 @@
 //! `Packet` to one PDF: blocks to slabs, slabs to pages, header and footer, operators, file.
 //! Nothing is clipped: text wraps, or the sheet and the words that do not fit are named.
 
+mod bookmarks;
 mod document;
 mod drawing;
 mod figure;
 mod fonts;
 mod layout;
 mod marks;
+mod operators;
 mod page;
 mod panel;
 mod table;
@@ -28,8 +30,8 @@ pub fn pdf(packet: &Packet) -> Result<Vec<u8>, Vec<RenderError>> {
     let fonts = Fonts::load().map_err(|error| vec![RenderError::whole("the faces", error)])?;
     let mut errors = Vec::new();
     let mut pages: Vec<(usize, Page)> = Vec::new();
-    for (index, sheet) in packet.sheets.iter().enumerate() {
-        match set(&fonts, packet, sheet) {
+    for (index, found) in each(&packet.sheets, |sheet| set(&fonts, packet, sheet)).into_iter().enumerate() {
+        match found {
             Ok(found) => pages.extend(found.into_iter().map(|page| (index, page))),
             Err(found) => errors.extend(found),
         }
@@ -41,9 +43,21 @@ pub fn pdf(packet: &Packet) -> Result<Vec<u8>, Vec<RenderError>> {
     save(&fonts, &pages, &about(packet)).map_err(|error| vec![RenderError::whole("the PDF file", error)])
 }
 
+/// What `job` makes of each item, in their order; a second thread takes every other one.
+fn each<T: Sync, U: Send>(items: &[T], job: impl Fn(&T) -> U + Sync) -> Vec<U> {
+    let half = |first: usize| items.iter().skip(first).step_by(2).map(&job).collect::<Vec<U>>();
+    let (even, odd) = std::thread::scope(|scope| {
+        let odd = scope.spawn(|| half(1));
+        (half(0), odd.join())
+    });
+    let mut odd = odd.unwrap_or_else(|panic| std::panic::resume_unwind(panic)).into_iter();
+    even.into_iter().flat_map(|first| std::iter::once(first).chain(odd.next())).collect()
+}
+
 fn set(fonts: &Fonts, packet: &Packet, sheet: &Sheet) -> Result<Vec<Page>, Vec<RenderError>> {
     let frame = Frame::of(packet.paper, sheet.landscape);
-    let mut setter = Setter { fonts, packet, sheet, area: frame.area(), lists: 0, errors: Vec::new() };
+    let mut setter =
+        Setter { fonts, packet, sheet, area: frame.column(sheet.size.columns()), lists: 0, errors: Vec::new() };
     let slabs = setter.sheet(&reader::read(&sheet.markdown));
     if !setter.errors.is_empty() {
         return Err(setter.errors);

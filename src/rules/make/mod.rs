@@ -4,6 +4,7 @@ mod edges;
 mod fit;
 mod hazard;
 mod marks;
+mod place;
 mod router;
 mod stock;
 
@@ -26,6 +27,13 @@ pub const RULES: &[&Rule] = &[
     &router::ROUTER_CANNOT,
     &marks::MARK_OFF_SHEET,
     &stock::SHEET_TOO_SMALL,
+    &place::DOES_NOT_FIT,
+    &place::ZONE_GAP,
+    &place::CORD_ROOM,
+    &place::NO_WAY_IN,
+    &place::NO_SERVICE,
+    &place::ANTENNA_CAGED,
+    &place::TIPS_OVER,
 ];
 
 /// The sheet, as given and as solved; not applicable where the lamp has none.

@@ -3,7 +3,8 @@
 use crate::schema::Dimension as D;
 use crate::schema::build::{count, property, quantity, word, yes_no};
 use crate::schema::words::{
-    Body, BodyMaterial, Colour, Cutter, FinsStand, Flame, Front, Lid, OutlineKind, SheetMaterial, Side, Zone,
+    Body, BodyMaterial, Colour, Cutter, Face, FinsStand, Flame, Front, Lane, Lid, OutlineKind, SheetMaterial, Side,
+    Zone,
 };
 use crate::schema::{Arity, Block, Shape};
 
@@ -80,6 +81,7 @@ pub(super) const ENCLOSURE: Block = Block {
         yes_no("only-insulation", "its wall is the only insulation between live parts and a hand").is("no"),
         word("flame", Flame::CHOICES, "stated behaviour in fire"),
         word("lid", Lid::CHOICES, "how it opens").is("tool"),
+        word("opens", Face::CHOICES, "side that comes off to put parts in").is("front"),
         yes_no("terminals-covered", "live terminals stay covered with the body open").is("no"),
         quantity("heat-transfer", D::HeatTransfer, "heat given off by its outside; worked out when not written")
             .usual(2.0, 25.0),
@@ -237,16 +239,39 @@ pub(super) const WIRING: Block = Block {
             .is("2")
             .usual(1.0, 4.0),
     ],
-    blocks: &[Block {
-        kind: "run",
-        arity: Arity::Named,
-        part: false,
-        doc: "one conductor by its name on the wiring sheet: what is written here replaces what was worked out",
-        properties: &[
-            quantity("length", D::Length, "its cut length").usual(0.01, 50.0),
-            quantity("area", D::Area, "its area").usual(0.05e-6, 6e-6),
-            word("colour", Colour::CHOICES, "its colour"),
-        ],
-        blocks: &[],
-    }],
+    blocks: &[RUN, PLACE],
+};
+
+const RUN: Block = Block {
+    kind: "run",
+    arity: Arity::Named,
+    part: false,
+    doc: "one conductor by its name on the wiring sheet: what is written here replaces what was worked out; with both \
+          its ends written, an extra conductor",
+    properties: &[
+        quantity("length", D::Length, "its cut length").usual(0.01, 50.0),
+        quantity("area", D::Area, "its area").usual(0.05e-6, 6e-6),
+        word("colour", Colour::CHOICES, "its colour"),
+        property("from", Shape::Text, "of an extra conductor: where it starts, \"part.terminal\""),
+        property("to", Shape::Text, "of an extra conductor: where it ends, \"part.terminal\""),
+        property("carries", Shape::Text, "of an extra conductor: what it carries, in a few words"),
+        word("lane", Lane::CHOICES, "of an extra conductor: what it belongs to").is("signal"),
+        quantity("current", D::Current, "of an extra conductor: the most it carries").usual(1e-6, 20.0),
+    ],
+    blocks: &[],
+};
+
+const PLACE: Block = Block {
+    kind: "place",
+    arity: Arity::Named,
+    part: false,
+    doc: "where a part of the wiring sits (entry, fuse, switch, supply, battery, controller, shutoff, driver, emitter, a \
+          metal part): wires between two placed parts are cut to the way along the walls",
+    properties: &[property(
+        "at",
+        Shape::Point,
+        "its terminals, from any one corner of the body: (20 mm, 40 mm, 15 mm)",
+    )
+    .required()],
+    blocks: &[],
 };

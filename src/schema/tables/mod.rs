@@ -3,6 +3,7 @@
 mod body;
 mod cut;
 mod drive;
+mod layout;
 mod mains;
 
 use super::Dimension as D;
@@ -27,6 +28,7 @@ pub static ROOT: Block = Block {
         drive::EMITTER,
         body::SINK,
         body::ENCLOSURE,
+        layout::LAYOUT,
         body::DIFFUSER,
         body::WIRING,
         STOCK,

@@ -13,16 +13,18 @@ use super::Net;
 
 const LAYOUT: Formula =
     Formula { text: "most of square rows, staggered rows, both mixed; of rectangles also shelves", source: "geometry" };
-const SQUARE: Formula = Formula { text: "⌊w/p⌋ ⌊h/p⌋, p = d + gap", source: "geometry" };
+const SQUARE: Formula = Formula { text: "(w/p)·(h/p), each rounded down, p = d + gap", source: "geometry" };
 const STAGGERED: Formula =
-    Formula { text: "rows 1 + ⌊(h − p)/(p √3/2)⌋, the better of both ways", source: "geometry" };
-const OLER: Formula =
-    Formula { text: "N ≤ ⌊2 A/√3 + P/2 + 1⌋ for the rectangle of centres in pitches", source: "Oler 1961" };
+    Formula { text: "rows 1 + (h − p)/(p·√3/2), rounded down, the better of both ways", source: "geometry" };
+const OLER: Formula = Formula {
+    text: "N ≤ 2·A/√3 + P/2 + 1, rounded down, for the rectangle of centres in pitches",
+    source: "Oler 1961",
+};
 const BY_AREA: Formula =
     Formula { text: "area of the sheet by that of a piece, each with its gap", source: "geometry" };
 const YIELD: Formula = Formula { text: "pieces a sheet × sheets", source: "counting" };
 const LEFT: Formula = Formula { text: "yield − pieces wanted", source: "counting" };
-const WANTED: Formula = Formula { text: "⌈pieces wanted/pieces a sheet⌉", source: "counting" };
+const WANTED: Formula = Formula { text: "pieces wanted/pieces a sheet, rounded up", source: "counting" };
 const SHARE: Formula = Formula { text: "pieces a sheet × area of one/area of the sheet", source: "geometry" };
 
 /// The batch on its stock.
