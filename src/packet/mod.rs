@@ -9,9 +9,6 @@ pub mod sheet;
 pub mod sheets;
 pub mod tables;
 pub mod templates;
-<<<<<<< HEAD
-mod tool_path;
-=======
 pub mod terms;
+mod tool_path;
 mod waived;
->>>>>>> main

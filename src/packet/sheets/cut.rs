@@ -9,8 +9,10 @@ use crate::packet::drawings::openings;
 use crate::packet::sheet::TextSize;
 use crate::packet::tool_path;
 use crate::quantity::Quantity;
-use crate::schema::words::{Cutter, OutlineKind, SheetMaterial, Word};
+use crate::schema::words::{OutlineKind, Word};
 use crate::solve::sheet::{Net, SheetSolution};
+
+use super::cut_notes;
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -69,7 +71,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "routed": tool_path::routed(bench).is_some(),
         "router_faults": router_faults(bench),
         "corners": corners(given),
-        "notes": notes(given),
+        "notes": cut_notes::notes(given),
     })
 }
 
@@ -147,71 +149,4 @@ fn notches(given: &Diffuser) -> Vec<Value> {
         })
     };
     given.notches.iter().map(row).collect()
-}
-
-/// What a cutter of this sheet and tool has to know, in the order of the work.
-fn notes(given: &Diffuser) -> Vec<&'static str> {
-    let mut notes = Vec::new();
-    if let Some(method) = given.cut.method.value {
-        notes.extend(by_method(method));
-    }
-    if let Some(material) = given.material.value {
-        notes.extend(by_material(material));
-    }
-    notes.push("Mark on the film which face looks out. Keep that face up in the drawing: it is seen from outside.");
-    notes
-}
-
-const fn by_method(method: Cutter) -> &'static [&'static str] {
-    match method {
-        Cutter::Laser => &[
-            "Send `diffuser-cut.svg` and turn the machine's own kerf correction off; or send `diffuser.svg` and set \
-             its correction to this kerf. Never both.",
-            "Cut the holes first and the outer edge last, so that the piece cannot shift.",
-            "Run the extraction, and stay at the machine until the last flame is out.",
-        ],
-        Cutter::Router => &[
-            "Send `diffuser-cut.svg` for a path on the line; or `diffuser.svg` with the tool correction set to \
-             outside for the edge and inside for holes. Never both.",
-            "Take a sharp single-flute cutter for plastics, feed fast enough to make chips, and blow them away: a \
-             cutter that rubs melts the edge.",
-            "Hold the piece with tabs or vacuum, holes first, outer edge last.",
-        ],
-        Cutter::Saw => &[
-            "Stick the drawing on the film. Saw outside the line by half a millimetre, then file and scrape to it.",
-            "Drill holes with a drill ground for plastics, on a flat backing, slowly, before the outer edge is sawn.",
-            "Support the sheet right up to the blade; a sheet that flutters cracks.",
-        ],
-    }
-}
-
-const fn by_material(material: SheetMaterial) -> &'static [&'static str] {
-    match material {
-        SheetMaterial::OpalAcrylic | SheetMaterial::ClearAcrylic => &[
-            "Leave the film on both faces until the lamp is closed. Peel back only a finger's width along the cut.",
-            "Break every edge with a scraper; a nick starts a crack.",
-            "Clean with water and a drop of washing-up liquid. Alcohol and window cleaner make acrylic craze.",
-            "Use no countersunk screws. Put a washer under each head and turn it finger-tight and a little more.",
-        ],
-        SheetMaterial::Polycarbonate => &[
-            "Leave the film on until the lamp is closed. One face may be treated against sunlight: it looks out.",
-            "Clean with water and a drop of washing-up liquid; no solvents.",
-        ],
-        SheetMaterial::Polystyrene => &[
-            "Leave the film on until the lamp is closed. Saw slowly: it melts early and cracks easily.",
-            "Clean with water only; no solvents.",
-        ],
-        SheetMaterial::Petg => &[
-            "Leave the film on until the lamp is closed. Keep the cut cool: it turns soft early.",
-            "Clean with water and a drop of washing-up liquid.",
-        ],
-        SheetMaterial::Pvc => {
-            &["Never bring it to a laser or a flame. Collect the chips; do not burn them.", "Clean with water."]
-        }
-        SheetMaterial::Glass => &[
-            "Have it cut and its edges ground by a glazier. Drilled glass breaks at the hole when it is screwed down: \
-             put soft washers on both faces.",
-            "Carry it with gloves. Write which face is etched or flashed; it looks inwards unless the order says else.",
-        ],
-    }
 }

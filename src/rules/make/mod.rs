@@ -18,6 +18,7 @@ pub const RULES: &[&Rule] = &[
     &hazard::CUT_HAZARD,
     &fit::DIFFUSER_JAMS,
     &fit::DIFFUSER_DROPS,
+    &fit::WOOD_MOVES,
     &fit::SAG,
     &edges::EDGE_DISTANCE,
     &edges::WEB_THIN,

@@ -144,10 +144,25 @@ pub struct Seat {
     pub largest: Metres,
     /// Clearance that must remain.
     pub wanted: Metres,
+    /// Recess that leaves the clearance in the worst case of all tolerances, across the width or round.
+    pub recess: Metres,
+    /// What moisture makes of it; none where the body is not of wood.
+    pub wood: Option<Wood>,
     /// What the lip covers with the sheet pushed to the other side; none without a lip.
     pub overlap: Option<Metres>,
     /// Overlap to plan for.
     pub overlap_wanted: Metres,
+}
+
+/// A wooden recess that dries and gets damp.
+#[derive(Debug, Clone, Copy)]
+pub struct Wood {
+    /// How much its size changes each way, as a share, across the grain.
+    pub growth: f64,
+    /// Least clearance when it has dried.
+    pub least: Metres,
+    /// Largest clearance when it is damp.
+    pub largest: Metres,
 }
 
 /// Clearance in one direction.
@@ -161,8 +176,12 @@ pub struct Clearance {
     pub cold: Metres,
     /// Least over every state.
     pub least: Metres,
+    /// Least over every state where the tolerances add as independent errors do.
+    pub statistical: Metres,
     /// Largest over every state.
     pub largest: Metres,
+    /// Recess that leaves the clearance wanted, tolerances in the worst case and as independent errors.
+    pub recess: (Metres, Metres),
 }
 
 /// Sag of the sheet under its own weight, lying flat.
