@@ -323,7 +323,7 @@ words! {
     }
     /// Where the zero of a tool path lies.
     PathOrigin {
-        Corner = "corner" "lower left corner of the box around the cut",
+        Corner = "corner" "lower left corner of the box around the finished piece",
         Centre = "centre" "centre of the sheet",
     }
     /// Material of the diffuser sheet.

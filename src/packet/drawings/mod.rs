@@ -5,6 +5,7 @@ mod boxes;
 mod budget;
 mod callouts;
 mod chromaticity;
+mod dry_run;
 mod evenness;
 mod faces;
 mod front;
@@ -31,6 +32,7 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
     let made = [
         outline::diffuser(bench),
         stock::stock(bench),
+        dry_run::dry_run(bench),
         front::front(bench),
         section::section(bench),
         margins::margins(bench),

@@ -6,6 +6,7 @@ mod checklist;
 mod colour;
 mod cover;
 mod cut;
+mod cut_notes;
 mod dead_tests;
 mod diagram;
 mod drive;

@@ -15,6 +15,7 @@ pub mod nesting;
 pub mod outline;
 pub mod plate;
 pub mod print;
+pub mod router;
 pub mod sag;
 pub mod seat;
 pub mod shapes;
