@@ -6,6 +6,7 @@ mod budget;
 mod callouts;
 mod chromaticity;
 mod evenness;
+pub(in crate::packet) mod fit;
 mod front;
 mod heat;
 pub mod label;
@@ -39,7 +40,12 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
         chromaticity::chromaticity(bench),
         evenness::evenness(bench),
     ];
-    made.into_iter().flatten().chain(wave::all(bench)).map(|drawing| (drawing.name.clone(), drawing)).collect()
+    made.into_iter()
+        .flatten()
+        .chain(wave::all(bench))
+        .chain(fit::all(bench))
+        .map(|drawing| (drawing.name.clone(), drawing))
+        .collect()
 }
 
 /// Drawings for a machine: the cut layer alone, at full size.

@@ -104,9 +104,8 @@ fn earth(bench: &Bench<'_>) -> Vec<Test> {
     let (expected, most) = (bench.band("line.earth-expected"), bench.shown("line.earth-most"));
     let parts = touchable(bench);
     let pin = bench.term("earth pin");
-    let rough = parts
-        .iter()
-        .map(|part| test(EARTH, pin, part, "200 Ω, leads taken off", format!("at most {most}"), "Ω"));
+    let rough =
+        parts.iter().map(|part| test(EARTH, pin, part, "200 Ω, leads taken off", format!("at most {most}"), "Ω"));
     let proper = parts.iter().map(|part| Test {
         needs: Some(Instrument::EarthTester),
         ..test(
@@ -230,18 +229,18 @@ fn by_hand(bench: &Bench<'_>) -> Vec<Test> {
             "moves at most 2 mm".into(),
             "mm",
         ));
-        rows.push(free(
-            cord,
-            &format!("twist {twist}, a minute"),
-            "by hand",
-            "does not turn in its clamp".into(),
-            "",
-        ));
+        rows.push(free(cord, &format!("twist {twist}, a minute"), "by hand", "does not turn in its clamp".into(), ""));
         rows.push(free(cord, "push inwards", "by hand", "does not slide in".into(), ""));
     }
     if bench.solution.line.is_some() {
         rows.push(free("each opening", "rod of 12 mm", "by hand", "does not enter".into(), ""));
-        rows.push(free(&format!("each opening over {}", bench.term("mains")), "rod of 2.5 mm", "by hand", "reaches nothing live".into(), ""));
+        rows.push(free(
+            &format!("each opening over {}", bench.term("mains")),
+            "rod of 2.5 mm",
+            "by hand",
+            "reaches nothing live".into(),
+            "",
+        ));
         rows.push(free("each terminal", "tug of each wire", "by hand", "none moves, no stray strand".into(), ""));
     }
     if matches!(bench.lamp.identity.mount.value, Some(Mount::Table | Mount::Floor)) {

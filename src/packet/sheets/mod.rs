@@ -18,6 +18,7 @@ pub(super) mod parts;
 pub(super) mod pins;
 mod repair;
 mod safety;
+mod section;
 mod soak;
 mod unit;
 pub(super) mod values;
@@ -35,6 +36,7 @@ pub static ALL: &[&SheetKind] = &[
     &diagram::SHEET,
     &wire_labels::SHEET,
     &cut::SHEET,
+    &section::SHEET,
     &values::SHEET,
     &parts::SHEET,
     &pins::SHEET,

@@ -38,9 +38,8 @@ impl Correlated {
 type Point = (f64, f64);
 
 /// Temperatures of the table.
-static KELVINS: LazyLock<Vec<f64>> = LazyLock::new(|| {
-    std::iter::successors(Some(LOWEST), |kelvin| Some(kelvin * RATIO)).take(ROWS).collect()
-});
+static KELVINS: LazyLock<Vec<f64>> =
+    LazyLock::new(|| std::iter::successors(Some(LOWEST), |kelvin| Some(kelvin * RATIO)).take(ROWS).collect());
 
 /// Points of the table. A row costs 81 exponentials, and a lamp asks for few of them, so each is made when it is asked for.
 static LOCUS: [OnceLock<Point>; ROWS] = [const { OnceLock::new() }; ROWS];
@@ -162,7 +161,8 @@ mod tests {
 
     #[test]
     fn the_search_finds_the_nearest_of_all_rows() {
-        for (t, duv) in [(1200.0, 0.03), (1900.0, -0.045), (3100.0, 0.0), (5000.0, 0.049), (12e3, -0.04), (19e3, 0.02)] {
+        for (t, duv) in [(1200.0, 0.03), (1900.0, -0.045), (3100.0, 0.0), (5000.0, 0.049), (12e3, -0.04), (19e3, 0.02)]
+        {
             let at = white(Kelvin::si(t), duv).uniform();
             let away = |i: usize| row(i).map_or(f64::INFINITY, |(_, p)| libm::hypot(at.u - p.0, at.v_1960() - p.1));
             let plain = (1..ROWS - 1).min_by(|a, b| away(*a).total_cmp(&away(*b))).unwrap();

@@ -162,18 +162,22 @@ pub(super) static NO_SERVICE: Rule = Rule {
     check: |case| match (fit(case), case.lamp.layout.as_ref()) {
         (Ok(fit), Some(layout)) => {
             let asked: Vec<_> = layout.places.iter().filter(|p| p.service.is_known() || p.service.unknown).collect();
-            each(&asked, |place| place.name.clone(), |place| {
-                let part = fit.part(&place.name).ok_or(Skip::NotApplicable)?;
-                let wanted = place.service.nominal()?;
-                let side = place.service_side.get()?;
-                if case.lamp.enclosure.lid.get()? == Lid::None {
-                    let message = format!("the {} wants room for a hand and the body cannot be opened", place.name);
-                    let finding = Finding::new(message, place.service.span, "room wanted");
-                    let finding = finding.also(case.lamp.enclosure.lid.span, "the lid");
-                    return Ok(Outcome::Finding(finding.fix("write `lid tool` and build it so")));
-                }
-                service(fit, part, side, wanted, place.service.span)
-            })
+            each(
+                &asked,
+                |place| place.name.clone(),
+                |place| {
+                    let part = fit.part(&place.name).ok_or(Skip::NotApplicable)?;
+                    let wanted = place.service.nominal()?;
+                    let side = place.service_side.get()?;
+                    if case.lamp.enclosure.lid.get()? == Lid::None {
+                        let message = format!("the {} wants room for a hand and the body cannot be opened", place.name);
+                        let finding = Finding::new(message, place.service.span, "room wanted");
+                        let finding = finding.also(case.lamp.enclosure.lid.span, "the lid");
+                        return Ok(Outcome::Finding(finding.fix("write `lid tool` and build it so")));
+                    }
+                    service(fit, part, side, wanted, place.service.span)
+                },
+            )
         }
         (Err(skip), _) => once(|| Err(skip)),
         (Ok(_), None) => once(|| Err(Skip::NotApplicable)),
@@ -208,10 +212,14 @@ pub(super) static ANTENNA_CAGED: Rule = Rule {
     check: |case| match (fit(case), case.lamp.layout.as_ref()) {
         (Ok(fit), Some(layout)) => {
             let radios: Vec<_> = layout.places.iter().filter(|p| p.antenna.is_known() || p.antenna.unknown).collect();
-            each(&radios, |place| place.name.clone(), |place| {
-                let part = fit.part(&place.name).ok_or(Skip::NotApplicable)?;
-                antenna(case, fit, part, place.antenna.get()?, place.antenna.span)
-            })
+            each(
+                &radios,
+                |place| place.name.clone(),
+                |place| {
+                    let part = fit.part(&place.name).ok_or(Skip::NotApplicable)?;
+                    antenna(case, fit, part, place.antenna.get()?, place.antenna.span)
+                },
+            )
         }
         (Err(skip), _) => once(|| Err(skip)),
         (Ok(_), None) => once(|| Err(Skip::NotApplicable)),

@@ -45,6 +45,18 @@ pub(super) fn behind(
     }))
 }
 
+/// The room of the cord behind its hole, straight piece and bend, for a search to keep free.
+pub(super) fn way_in(lamp: &Lamp, line: Option<&Line>, hollow: &Hollow, entry: [Metres; 3]) -> Option<Solid> {
+    let Some(Ok(corridor)) = behind(lamp, line?, hollow, entry, &[]) else { return None };
+    let (axis, way) = corridor.inwards;
+    let long = corridor.wanted.depth.min(corridor.free);
+    let mut half = [line?.cord.as_ref()?.outer.as_ref().ok()?.thickness / 2.0; 3];
+    half[axis] = long / 2.0;
+    let mut centre = entry;
+    centre[axis] = centre[axis] + long / 2.0 * way;
+    Some(Solid { centre, half, axis: None })
+}
+
 /// Away from the wall that the hole is nearest to; from a round wall along the larger of x and y.
 fn inwards(hollow: &Hollow, entry: [Metres; 3]) -> (usize, f64) {
     let point = Solid { centre: entry, half: [Metres::ZERO; 3], axis: None };

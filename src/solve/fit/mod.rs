@@ -158,7 +158,8 @@ pub fn solve(lamp: &Lamp, layout: &Layout, line: Option<&Line>, ledger: &mut Led
         _ => None,
     });
     let mut parts = parts::all(lamp, layout);
-    place_the_rest(lamp, &hollow, between, entry, &mut parts);
+    let cord = entry.and_then(|entry| corridor::way_in(lamp, line, &hollow, entry));
+    place_the_rest(lamp, (&hollow, between), entry.zip(cord), &mut parts);
     let lacks: Vec<_> = parts.iter().map(|part| lacking(part, &hollow, between, &parts)).collect();
     for (part, (lacks, advice)) in parts.iter_mut().zip(lacks) {
         part.lacks = lacks;
@@ -183,7 +184,12 @@ pub fn balance(
 }
 
 /// Live parts first, near the cord; then the largest first.
-fn place_the_rest(lamp: &Lamp, hollow: &Hollow, between: Metres, entry: Option<[Metres; 3]>, parts: &mut [Part]) {
+fn place_the_rest(
+    lamp: &Lamp,
+    (hollow, between): (&Hollow, Metres),
+    cord: Option<([Metres; 3], Solid)>,
+    parts: &mut [Part],
+) {
     // Nothing may stand in the light: the program keeps behind the emitter's board where its place is known.
     let front = parts::emitter_back(lamp).unwrap_or(Metres::ZERO);
     let volume = |part: &Part| part.size.as_ref().map_or(0.0, |s| s.iter().map(|side| side.value()).product());
@@ -198,8 +204,9 @@ fn place_the_rest(lamp: &Lamp, hollow: &Hollow, between: Metres, entry: Option<[
     });
     for at in order {
         let found = parts.get(at).and_then(|part| {
-            let need = Need::of(part, hollow, between, parts)?;
-            search::place(part, &need, front, entry)
+            let mut need = Need::of(part, hollow, between, parts)?;
+            need.others.extend(cord.map(|(_, way)| ("cord", way, Zone::Mains, true)));
+            search::place(part, &need, front, cord.map(|(hole, _)| hole))
         });
         if let (Some(solid), Some(part)) = (found, parts.get_mut(at)) {
             part.solid = Ok(solid);

@@ -54,7 +54,8 @@ pub(super) fn all(
     let layer = by("T = T_sink + Q·(R + R_spread)", "Fourier's law; spreading after Lee 1995 for a finned base");
     ledger.computed("heat.board", "the emitter's board", state.board, layer, &up);
     if judged.mount.is_some() {
-        let (by_board, mount) = (matches!(parts.assembly.cooler, Cooler::Wall(_)), "what the lamp is fixed to or stands on");
+        let (by_board, mount) =
+            (matches!(parts.assembly.cooler, Cooler::Wall(_)), "what the lamp is fixed to or stands on");
         let (touches, under) = if by_board { ("heat.board", state.board) } else { ("heat.wall", state.wall) };
         let same = by("as warm as what touches it", "our model, on the warm side: the surface takes up nothing");
         ledger.computed("heat.mount", mount, under, same, &[("T", touches)]);
@@ -161,11 +162,24 @@ pub(super) fn states(lamp: &Lamp, warm: &[State], cold: &[State], ledger: &mut L
     let proof = by("max|Σq − Q| over all nodes, states and rooms", "Newton's method; accepted below a millionth of Q");
     let inputs = [("Q", "heat.inside-power")];
     let title = "what the balance of heat leaves over";
-    ledger.computed_text("heat.residual", title, below(most.value(), &SIZES).unwrap_or_else(|| most.show()), proof, &inputs);
+    ledger.computed_text(
+        "heat.residual",
+        title,
+        below(most.value(), &SIZES).unwrap_or_else(|| most.show()),
+        proof,
+        &inputs,
+    );
     let apart = all().fold(0.0, |m: f64, s| m.max(s.apart.value()));
-    let agree = by("max|T_j − T_j before| of the last pass", "network and dice solved in turn until they agree to 0.01 K");
+    let agree =
+        by("max|T_j − T_j before| of the last pass", "network and dice solved in turn until they agree to 0.01 K");
     let title = "what the last pass of network and dice changed at the junctions";
-    ledger.computed_text("heat.agreement", title, below(apart, &[(1e-2, "less than 0.01 K")]).unwrap_or_else(|| Kelvin::si(apart).show()), agree, &inputs);
+    ledger.computed_text(
+        "heat.agreement",
+        title,
+        below(apart, &[(1e-2, "less than 0.01 K")]).unwrap_or_else(|| Kelvin::si(apart).show()),
+        agree,
+        &inputs,
+    );
 }
 
 /// Bounds that a residual is held against.
