@@ -135,6 +135,7 @@ static EFFECTS: &[Effect] = &[
     on("enclosure.heat-transfer", &[]),
     on("enclosure.terminals-covered", &[Dead]).make("cover of the terminals"),
     on("enclosure", &[Dead, Soak]).make("body"),
+    on("board", &[Dead, LowVoltage]).make("driver board"),
     on("layout.*.mass", &[]),
     on("layout.*.at", &[Dead, Soak]).make("seats of the parts in the body"),
     on("layout", &[Dead, Soak]),

@@ -2,6 +2,7 @@
 //! The only caller of `physics`; enters every figure it finds in the ledger.
 
 pub mod battery;
+pub mod board;
 pub mod drive;
 pub mod feed;
 pub mod fit;
@@ -40,6 +41,8 @@ pub struct Solution {
     pub sheet: Option<Found<sheet::SheetSolution>>,
     /// What stands where in the body; none without a layout.
     pub fit: Option<Found<fit::Fit>>,
+    /// The perforated board.
+    pub board: Option<Found<board::BoardSolution>>,
     /// Centre of mass and tipping; none where neither matters.
     pub balance: Option<Found<fit::Balance>>,
     /// Every conductor, mains first, protective earth first of all.
@@ -66,6 +69,7 @@ pub fn solve(lamp: &Lamp, mut ledger: Ledger) -> Solution {
     let sheet = lamp.diffuser.as_ref().map(|diffuser| sheet::solve(lamp, diffuser, ledger_mut));
     let standing = lamp.layout.as_ref().zip(fit.as_ref().and_then(|fit| fit.as_ref().ok()));
     let balance = standing.and_then(|(layout, fit)| fit::balance(lamp, layout, fit, sheet.as_ref(), ledger_mut));
+    let board = lamp.board.as_ref().map(|board| board::solve(lamp, board, ledger_mut));
     let look = light::look(lamp, &channels, &feed, &heat, &light, ledger_mut);
-    Solution { ledger, channels, feed, heat, light, look, line, battery, sheet, fit, balance, wires }
+    Solution { ledger, channels, feed, heat, light, look, line, battery, sheet, fit, board, balance, wires }
 }

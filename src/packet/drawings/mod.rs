@@ -1,5 +1,6 @@
 //! Every drawing of a lamp, in paper millimetres.
 
+mod board;
 mod body;
 mod boxes;
 mod budget;
@@ -44,6 +45,7 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
         .flatten()
         .chain(wave::all(bench))
         .chain(fit::all(bench))
+        .chain(board::all(bench))
         .map(|drawing| (drawing.name.clone(), drawing))
         .collect()
 }

@@ -2,6 +2,7 @@
 
 mod assumptions;
 mod batch;
+mod board;
 mod checklist;
 mod colour;
 mod cover;
@@ -38,6 +39,7 @@ pub static ALL: &[&SheetKind] = &[
     &cut::SHEET,
     &section::SHEET,
     &values::SHEET,
+    &board::SHEET,
     &parts::SHEET,
     &pins::SHEET,
     &drive::SHEET,

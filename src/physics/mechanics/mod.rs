@@ -10,6 +10,7 @@ pub mod kerf;
 pub mod materials;
 pub mod nesting;
 pub mod outline;
+pub mod perforated;
 pub mod plate;
 pub mod print;
 pub mod sag;

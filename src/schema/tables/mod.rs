@@ -1,5 +1,6 @@
 //! The root of the schema: what may stand at the top of a spec, and the blocks that say what the lamp is and must do.
 
+mod board;
 mod body;
 mod drive;
 mod layout;
@@ -28,6 +29,7 @@ pub static ROOT: Block = Block {
         body::SINK,
         body::ENCLOSURE,
         layout::LAYOUT,
+        board::BOARD,
         body::DIFFUSER,
         body::WIRING,
         STOCK,

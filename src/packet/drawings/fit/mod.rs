@@ -16,7 +16,7 @@ pub(super) fn all(bench: &Bench<'_>) -> Vec<Drawing> {
     let Some(Ok(fit)) = &bench.solution.fit else { return Vec::new() };
     let gaps = gaps(bench, fit);
     let views = [
-        ("fit-section", "Section along the axis, seen from the right", View::SECTION),
+        ("fit-section", "Section along the axis, seen from the left", View::SECTION),
         ("fit-plan", "Plan, seen from above", View::PLAN),
         ("fit-front", "Seen from the front, cut open", View::FRONT),
     ];

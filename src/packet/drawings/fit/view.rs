@@ -146,14 +146,26 @@ impl<'a> Sketch<'a> {
     pub(super) fn parts(&mut self) {
         let standing: Vec<(String, Zone, Solid)> =
             self.fit.standing().map(|(part, solid)| (part.name.clone(), part.zone, solid)).collect();
+        let all: Vec<Solid> = standing.iter().map(|(_, _, solid)| *solid).collect();
         for (name, zone, solid) in standing {
             let path = self.edge(&solid);
-            self.pen.path(Role::Outline, path);
+            let role = if all.iter().any(|other| self.hides(other, &solid)) { Role::Hidden } else { Role::Outline };
+            self.pen.path(role, path);
             let centre = self.on(solid.centre.map(Metres::value));
             let half = mm(solid.half[self.view.upright]) / self.by;
             let text = if zone == Zone::Mains { format!("{name}, live") } else { name };
             self.say(at(centre.x, centre.y + half * 0.5), text);
         }
+    }
+
+    /// Whether one solid stands before another: seen from the left, from above, from the front.
+    fn hides(&self, one: &Solid, other: &Solid) -> bool {
+        let looking = 3 - self.view.level - self.view.upright;
+        let meets = |k: usize| (one.centre[k] - other.centre[k]).abs() < one.half[k] + other.half[k];
+        // z to the right and y up is the view of one who stands at negative x.
+        let (near, far) = if self.view == View::SECTION { (other, one) } else { (one, other) };
+        let before = near.centre[looking] - near.half[looking] >= far.centre[looking] + far.half[looking];
+        before && meets(self.view.level) && meets(self.view.upright)
     }
 
     /// A solid's edge: a circle where the view looks along a cylinder.
