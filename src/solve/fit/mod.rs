@@ -25,7 +25,7 @@ pub use balance::{Balance, Heavy};
 pub use corridor::{Corridor, keep_out, service_room};
 pub use enter::{nearest_wall, point, wall_word};
 pub use parts::{BOARD, DIE};
-pub use space::girth;
+pub use space::{inside, outside};
 
 use judge::Need;
 
@@ -137,6 +137,10 @@ impl Fit {
             return self.entry;
         }
         self.part(name)?.solid.as_ref().ok().map(|solid| solid.centre)
+    }
+    /// The wall that the cord comes in by.
+    pub fn entry_wall(&self) -> Option<Wall> {
+        corridor::nearest(&self.hollow, self.entry?)
     }
     /// A part by its name.
     pub fn part(&self, name: &str) -> Option<&Part> {
