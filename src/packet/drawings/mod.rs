@@ -1,5 +1,6 @@
 //! Every drawing of a lamp, in paper millimetres.
 
+mod board;
 mod body;
 mod boxes;
 mod budget;
@@ -8,6 +9,7 @@ mod chromaticity;
 mod dry_run;
 mod evenness;
 mod faces;
+pub(in crate::packet) mod fit;
 mod front;
 mod heat;
 pub mod label;
@@ -46,7 +48,13 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
         chromaticity::chromaticity(bench),
         evenness::evenness(bench),
     ];
-    made.into_iter().flatten().chain(wave::all(bench)).map(|drawing| (drawing.name.clone(), drawing)).collect()
+    made.into_iter()
+        .flatten()
+        .chain(wave::all(bench))
+        .chain(fit::all(bench))
+        .chain(board::all(bench))
+        .map(|drawing| (drawing.name.clone(), drawing))
+        .collect()
 }
 
 /// Drawings for a machine: the cut layer alone, at full size.

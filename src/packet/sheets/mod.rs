@@ -2,6 +2,7 @@
 
 mod assumptions;
 mod batch;
+mod board;
 mod checklist;
 mod colour;
 mod cover;
@@ -19,6 +20,7 @@ pub(super) mod parts;
 pub(super) mod pins;
 mod repair;
 mod safety;
+mod section;
 mod soak;
 mod unit;
 pub(super) mod values;
@@ -36,7 +38,9 @@ pub static ALL: &[&SheetKind] = &[
     &diagram::SHEET,
     &wire_labels::SHEET,
     &cut::SHEET,
+    &section::SHEET,
     &values::SHEET,
+    &board::SHEET,
     &parts::SHEET,
     &pins::SHEET,
     &drive::SHEET,

@@ -1,5 +1,6 @@
 //! Rules about cutting the sheet and fitting it.
 
+mod board;
 mod edges;
 mod fit;
 mod hazard;
@@ -35,6 +36,9 @@ pub const RULES: &[&Rule] = &[
     &place::NO_SERVICE,
     &place::ANTENNA_CAGED,
     &place::TIPS_OVER,
+    &board::BOARD_MAINS,
+    &board::BOARD_FULL,
+    &board::BOARD_CLASH,
 ];
 
 /// The sheet, as given and as solved; not applicable where the lamp has none.
