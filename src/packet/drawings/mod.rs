@@ -19,6 +19,8 @@ pub mod text;
 pub(in crate::packet) mod wave;
 mod wiring;
 
+pub(in crate::packet) use wiring::tag;
+
 use std::collections::BTreeMap;
 
 use super::bench::Bench;

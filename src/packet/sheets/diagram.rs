@@ -2,9 +2,10 @@
 
 use serde_json::{Value, json};
 
-use super::wiring::{colour, size};
+use super::wiring::size;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
+use crate::packet::drawings::tag;
 use crate::packet::terms;
 use crate::solve::battery::inside;
 use crate::solve::wires::{Wire, WireZone};
@@ -29,7 +30,7 @@ pub(super) static SHEET: SheetKind = SheetKind {
 fn data(bench: &Bench<'_>) -> Value {
     let cell = |wire: &Wire| {
         let cut = terms::length(bench.region(), wire.length, 2);
-        format!("{} {}, {}, {cut}", wire.number, colour(wire.colour), size(bench, wire))
+        format!("{}, {}, {cut}", tag(wire), size(bench, wire))
     };
     let cells: Vec<String> = bench.solution.wires.iter().map(cell).collect();
     let rows: Vec<Vec<String>> = cells
