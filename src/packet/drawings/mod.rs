@@ -11,6 +11,7 @@ mod front;
 mod heat;
 pub mod label;
 mod margins;
+pub mod marks;
 pub mod outline;
 pub mod pen;
 mod section;
