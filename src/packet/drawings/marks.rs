@@ -62,7 +62,7 @@ fn direct(pen: &mut Pen, centre: Point) {
 fn fuse(pen: &mut Pen, centre: Point) {
     let Point { x, y } = centre;
     let half = SIZE / 2.0;
-    pen.rectangle(Role::Outline, at(x - 0.8 * half, y - 0.27 * half), 1.6 * half, 0.54 * half);
+    pen.rectangle(Role::Outline, at(x - 0.8 * half, y - 0.4 * half), 1.6 * half, 0.8 * half);
     pen.line(Role::Outline, &[at(x - half, y), at(x + half, y)]);
 }
 
