@@ -36,7 +36,8 @@ pub fn compose(bench: &Bench<'_>, overrides: &Overrides, only: Option<&[String]>
         return Err(ComposeError::NoSuchSheet(name.clone()));
     }
     let shipped: Vec<(&str, &str)> = sheets::templates();
-    let templates = Templates::new(&shipped, overrides, &bench.solution.ledger, bench.region()).map_err(ComposeError::Template)?;
+    let templates =
+        Templates::new(&shipped, overrides, &bench.solution.ledger, bench.region()).map_err(ComposeError::Template)?;
     let wanted = |kind: &&&SheetKind| only.is_none_or(|names| names.iter().any(|n| n == kind.name));
     let mut made = Vec::new();
     for kind in sheets::ALL.iter().filter(wanted).filter(|kind| (kind.applies)(bench)) {

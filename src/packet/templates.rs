@@ -94,8 +94,7 @@ type Figure = (String, String, Option<Metres>);
 
 fn add_figures(environment: &mut Environment<'static>, ledger: &Ledger, region: Region) {
     let length = |e: &Entry| e.value.filter(|_| e.unit == "m").map(Metres::si);
-    let figure =
-        |e: &Entry| (e.path.clone(), (e.shown.clone(), ledger.band(&e.path).unwrap_or_default(), length(e)));
+    let figure = |e: &Entry| (e.path.clone(), (e.shown.clone(), ledger.band(&e.path).unwrap_or_default(), length(e)));
     let figures: Arc<BTreeMap<String, Figure>> = Arc::new(ledger.iter().map(figure).collect());
     let lookup = |figures: Arc<BTreeMap<String, Figure>>, band: bool| {
         move |state: &State<'_, '_>, path: String| -> Result<String, Error> {

@@ -28,7 +28,10 @@ static TERMS: &[Row] = &[
     ("switched socket", ["switched socket", "switched socket", "receptacle or power strip with a switch"]),
     ("residual device", ["residual-current device", "RCD", "GFCI"]),
     ("a residual device", ["a residual-current device", "an RCD", "a GFCI"]),
-    ("residual devices", ["a residual-current device of 30 mA or less", "an RCD of 30 mA or less", "a GFCI, 6 mA or less"]),
+    (
+        "residual devices",
+        ["a residual-current device of 30 mA or less", "an RCD of 30 mA or less", "a GFCI, 6 mA or less"],
+    ),
     ("residual limit", ["30 mA or less", "30 mA or less", "6 mA or less"]),
     ("insulation tester", ["insulation tester", "insulation tester", "megohmmeter"]),
     ("earth tester", ["earth tester", "earth bond tester", "ground bond tester"]),
@@ -98,10 +101,9 @@ mod tests {
 
     #[test]
     fn texts_speak_the_region() {
-        for (region, expected) in [
-            (Region::Eu, "Fit the earth first [see]."),
-            (Region::Us, "Fit the ground first [see]."),
-        ] {
+        for (region, expected) in
+            [(Region::Eu, "Fit the earth first [see]."), (Region::Us, "Fit the ground first [see].")]
+        {
             assert_eq!(in_terms(region, "Fit the [earth] first [see]."), expected);
         }
         assert_eq!(in_terms(Region::Uk, "[line pin] to [neutral"), "live pin to [neutral");

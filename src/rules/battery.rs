@@ -68,13 +68,12 @@ fn breaks(case: &Case<'_>, subject: &str) -> Judgement {
     let fix = "choose a fuse whose sheet states more, for direct current";
     if subject == "current" {
         let (given, need) = (&fuse.breaking, battery.fault.high()?);
-        return Measure::at_least("what the battery's fuse breaks", Some(given.path.clone()), given.low()?, need).judge(
-            |m| {
+        return Measure::at_least("what the battery's fuse breaks", Some(given.path.clone()), given.low()?, need)
+            .judge(|m| {
                 Finding::new(format!("the fuse breaks {}; the battery can give {need}", m.value), given.span, "fuse")
                     .also(battery.fault.span, "the battery")
                     .fix(fix)
-            },
-        );
+            });
     }
     let (given, need) = (&fuse.voltage, highest(case, battery)?);
     Measure::at_least("voltage of the battery's fuse", Some(given.path.clone()), given.low()?, need).judge(|m| {

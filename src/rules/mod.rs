@@ -15,8 +15,17 @@ pub mod supply;
 use rule::Rule;
 
 /// Every area's rules, in the order of the reference: what hurts people first, then what kills parts.
-const AREAS: [&[&Rule]; 9] =
-    [mains::RULES, battery::RULES, supply::RULES, drive::RULES, pins::RULES, heat::RULES, light::RULES, make::RULES, spec::RULES];
+const AREAS: [&[&Rule]; 9] = [
+    mains::RULES,
+    battery::RULES,
+    supply::RULES,
+    drive::RULES,
+    pins::RULES,
+    heat::RULES,
+    light::RULES,
+    make::RULES,
+    spec::RULES,
+];
 
 /// Every rule.
 pub static ALL: &[&Rule] = &{

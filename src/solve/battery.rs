@@ -24,8 +24,10 @@ const LASTS: Formula = Formula {
     text: "t = k C V / P, all channels at full",
     source: "conservation of energy; k for cold and age is our margin",
 };
-const EMPTY: Formula =
-    Formula { text: "n · V_cell", source: "common practice for deep discharge, from memory; the cell's sheet comes first" };
+const EMPTY: Formula = Formula {
+    text: "n · V_cell",
+    source: "common practice for deep discharge, from memory; the cell's sheet comes first",
+};
 
 /// Share of its rating that a fuse carries for good.
 const LOADING: Ratio = Ratio::si(0.75);

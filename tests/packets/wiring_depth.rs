@@ -100,11 +100,9 @@ fn papers_speak_the_trade_of_the_region() {
         ("wiring", "| hot |", "| live |", "| line |"),
         ("safety", "GFCI", "RCD", "residual-current device"),
         ("dead-tests", "hot (narrow) blade", "live pin", "line pin"),
-        ("dead-tests", "strain relief", "flex", "cord"),
+        ("dead-tests", "cord", "flex", "cord"),
         ("first-power", "receptacle", "socket", "socket"),
     ] {
-        // The strain relief is the checklist's; the dead tests name the cord.
-        let american = if american == "strain relief" { "cord" } else { american };
         for (lamp, word) in [(&us, american), (&uk, british), (&eu, continental)] {
             assert!(sheet(lamp, name).contains(word), "{name}: {word}");
         }
@@ -113,6 +111,15 @@ fn papers_speak_the_trade_of_the_region() {
         for name in ["dead-tests", "first-power"] {
             assert!(!sheet(&us, name).contains(word), "{name}: {word}");
         }
+    }
+    // Cores of the cord by NEC 250.119 and 200.6, by IEC 60445, and of a parallel lamp cord by its ribs.
+    let flat = example("alder-table", Some("north-america"));
+    for (lamp, cores) in [
+        (&us, "BK to entry.L, WH to entry.N, GN or GNYE to entry.PE"),
+        (&uk, "BN to entry.L, BU to entry.N, GNYE to entry.PE"),
+        (&flat, "the smooth core to entry.L, the ribbed or striped core to entry.N"),
+    ] {
+        assert!(sheet(lamp, "wiring").contains(cores), "{cores}");
     }
     // 120 mm is 4.72 in; 238 mm is 9.370 in.
     assert!(sheet(&us, "wiring").contains("4.72 in (120 mm)") && sheet(&us, "diagram").contains("4.72 in (120 mm)"));
@@ -195,8 +202,7 @@ fn an_extra_run_is_a_wire_like_the_others() {
         "wiring { run second { from \"entry.L\"; to \"supply.L2\"; lane mains; current 0.1 A; colour green-yellow } }",
     );
     assert!(findings(&green).contains(&"mains/colours".to_owned()));
-    let brown =
-        with(SLATE, "wiring { run second { from \"entry.L\"; to \"supply.L2\"; lane mains; current 0.1 A } }");
+    let brown = with(SLATE, "wiring { run second { from \"entry.L\"; to \"supply.L2\"; lane mains; current 0.1 A } }");
     assert!(!findings(&brown).contains(&"mains/colours".to_owned()));
 }
 

@@ -97,12 +97,10 @@ fn cell(bench: &Bench<'_>, terminal: &Terminal, name: &str) -> Cell {
 /// Breaks a part's terminals into rows that the paper takes.
 fn rows(name: &str, cells: Vec<Cell>) -> Vec<Face> {
     let mut faces: Vec<Face> = Vec::new();
-    let mut count = 0;
-    for cell in cells {
-        count += 1;
+    for (count, cell) in cells.into_iter().enumerate() {
         match faces.last_mut() {
             Some(face) if face.width() + cell.width <= ACROSS => face.cells.push(cell),
-            _ => faces.push(Face { name: name.to_owned(), first: count, cells: vec![cell] }),
+            _ => faces.push(Face { name: name.to_owned(), first: count + 1, cells: vec![cell] }),
         }
     }
     faces

@@ -204,7 +204,15 @@ mod tests {
 
     fn step(stage: &str) -> Shown {
         let text = String::new;
-        Shown { id: text(), stage: stage.into(), signal: text(), text: text(), value: text(), hazard: text(), source: text() }
+        Shown {
+            id: text(),
+            stage: stage.into(),
+            signal: text(),
+            text: text(),
+            value: text(),
+            hazard: text(),
+            source: text(),
+        }
     }
 
     #[test]

@@ -104,9 +104,8 @@ fn earth(bench: &Bench<'_>) -> Vec<Test> {
     let (expected, most) = (bench.band("line.earth-expected"), bench.shown("line.earth-most"));
     let parts = touchable(bench);
     let pin = bench.term("earth pin");
-    let rough = parts
-        .iter()
-        .map(|part| test(EARTH, pin, part, "200 Ω, leads taken off", format!("at most {most}"), "Ω"));
+    let rough =
+        parts.iter().map(|part| test(EARTH, pin, part, "200 Ω, leads taken off", format!("at most {most}"), "Ω"));
     let proper = parts.iter().map(|part| Test {
         needs: Some(Instrument::EarthTester),
         ..test(
@@ -194,7 +193,13 @@ fn battery(bench: &Bench<'_>) -> Vec<Test> {
 }
 
 fn low_side(bench: &Bench<'_>) -> Vec<Test> {
-    let mut rows = vec![test(LOW, "driver +", "driver -", "200 kΩ", "no short, rises as capacitors charge", "kΩ")];
+    let mut rows = Vec::new();
+    if bench.solution.line.is_none() && bench.lamp.supply.battery.is_none() {
+        let volts = format!("{}, no minus sign", bench.band(&bench.lamp.supply.output.path));
+        let (plus, minus) = ("outside supply alone, its +", "its -");
+        rows.push(test(LOW, plus, minus, "20 V or more, direct", volts, "V"));
+    }
+    rows.push(test(LOW, "driver +", "driver -", "200 kΩ", "no short, rises as capacitors charge", "kΩ"));
     let sink = if bench.lamp.sink.is_some() { "bare metal of the sink" } else { "emitter's metal base" };
     for channel in &bench.lamp.driver.channels {
         let (plus, minus) = (format!("{} string +", channel.name), format!("{} string -", channel.name));
@@ -230,18 +235,18 @@ fn by_hand(bench: &Bench<'_>) -> Vec<Test> {
             "moves at most 2 mm".into(),
             "mm",
         ));
-        rows.push(free(
-            cord,
-            &format!("twist {twist}, a minute"),
-            "by hand",
-            "does not turn in its clamp".into(),
-            "",
-        ));
+        rows.push(free(cord, &format!("twist {twist}, a minute"), "by hand", "does not turn in its clamp".into(), ""));
         rows.push(free(cord, "push inwards", "by hand", "does not slide in".into(), ""));
     }
     if bench.solution.line.is_some() {
         rows.push(free("each opening", "rod of 12 mm", "by hand", "does not enter".into(), ""));
-        rows.push(free(&format!("each opening over {}", bench.term("mains")), "rod of 2.5 mm", "by hand", "reaches nothing live".into(), ""));
+        rows.push(free(
+            &format!("each opening over {}", bench.term("mains")),
+            "rod of 2.5 mm",
+            "by hand",
+            "reaches nothing live".into(),
+            "",
+        ));
         rows.push(free("each terminal", "tug of each wire", "by hand", "none moves, no stray strand".into(), ""));
     }
     if matches!(bench.lamp.identity.mount.value, Some(Mount::Table | Mount::Floor)) {

@@ -4,8 +4,8 @@ use serde_json::{Value, json};
 
 use super::wiring::size;
 use crate::packet::bench::{Bench, SheetKind};
-use crate::packet::sheet::TextSize;
 use crate::packet::drawings::tag;
+use crate::packet::sheet::TextSize;
 use crate::packet::terms;
 use crate::schema::words::Region;
 use crate::solve::battery::inside;

@@ -171,7 +171,11 @@ fn tables(bench: &Bench<'_>) -> Vec<Value> {
         ("along surfaces, reinforced", ["line.creepage-lamp", "line.creepage-general", "line.creepage"], "larger"),
         ("through air, reinforced", ["line.clearance-lamp", "line.clearance-general", "line.clearance"], "larger"),
         ("current of the cord", ["line.cord-rating-nec", "line.cord-rating-iec", "line.cord-rating"], "smaller"),
-        ("fuse, share of its rating", ["line.fuse-loading-ul", "line.fuse-loading-iec", "line.fuse-loading"], "smaller"),
+        (
+            "fuse, share of its rating",
+            ["line.fuse-loading-ul", "line.fuse-loading-iec", "line.fuse-loading"],
+            "smaller",
+        ),
     ];
     let names = [
         ("IEC 60598-1", "IEC 60664-1"),

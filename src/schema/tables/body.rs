@@ -253,8 +253,11 @@ const PLACE: Block = Block {
     part: false,
     doc: "where a part of the wiring sits (entry, fuse, switch, supply, battery, controller, shutoff, driver, emitter, a \
           metal part): wires between two placed parts are cut to the way along the walls",
-    properties: &[
-        property("at", Shape::Point, "its terminals, from any one corner of the body: (20 mm, 40 mm, 15 mm)").required(),
-    ],
+    properties: &[property(
+        "at",
+        Shape::Point,
+        "its terminals, from any one corner of the body: (20 mm, 40 mm, 15 mm)",
+    )
+    .required()],
     blocks: &[],
 };

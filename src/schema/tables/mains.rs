@@ -3,8 +3,8 @@
 use crate::schema::Dimension as D;
 use crate::schema::build::{count, property, quantity, word, yes_no};
 use crate::schema::words::{
-    Anchorage, Breaking, Chemistry, Class, CordBuild, FuseSpeed, InletKind, Insulation, Plug, Polarity, Pole, Side, SwitchPlace, Terminals,
-    WireEnds,
+    Anchorage, Breaking, Chemistry, Class, CordBuild, FuseSpeed, InletKind, Insulation, Plug, Polarity, Pole, Side,
+    SwitchPlace, Terminals, WireEnds,
 };
 use crate::schema::{Arity, Block, Shape};
 

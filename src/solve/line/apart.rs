@@ -85,11 +85,7 @@ fn both_tables(working: Volts, kind: Insulation, ledger: &mut Ledger) {
     let impulse = rated_impulse(working, Category::Two);
     let rows = [
         ("creepage-lamp", "creepage, lamp standard", lamp_creepage(working, kind, Group::Three)),
-        (
-            "creepage-general",
-            "creepage, general standard",
-            basic_creepage(working, kind, Group::Three, Pollution::Two),
-        ),
+        ("creepage-general", "creepage, general standard", basic_creepage(working, kind, Group::Three, Pollution::Two)),
         ("clearance-lamp", "clearance, lamp standard", lamp_clearance(working, kind)),
         (
             "clearance-general",

@@ -4,8 +4,8 @@ use crate::lamp::Lamp;
 use crate::lamp::given::Found;
 use crate::lamp::mains::Cord;
 use crate::ledger::{Formula, Ledger};
-use crate::physics::conductors::cord::{CordRow, cord as sheet};
 use crate::physics::conductors as wires;
+use crate::physics::conductors::cord::{CordRow, cord as sheet};
 use crate::physics::conductors::current::{CordCurrentRow, Duty, cord_current, least_section};
 use crate::physics::conductors::hang::{anchorage, design_bend_radius, mass_on_cord};
 use crate::physics::conductors::wire::{Run, Stranding, Surface, resistance_per_length, voltage_drop};
@@ -25,10 +25,8 @@ const HANG: Formula = Formula {
 const DROP: Formula =
     Formula { text: "ΔU = 2 L I R'(30 °C)", source: "resistance by IEC 60228 class 5, α by IEC 60028" };
 
-const STRICTER: Formula = Formula {
-    text: "min(I_1, I_2)",
-    source: "our margin: the smaller of NEC 400.5(A) and BS 7671 table 4F3A",
-};
+const STRICTER: Formula =
+    Formula { text: "min(I_1, I_2)", source: "our margin: the smaller of NEC 400.5(A) and BS 7671 table 4F3A" };
 
 /// What the cord is and may do.
 #[derive(Debug, Clone)]

@@ -7,8 +7,10 @@ use crate::quantity::Metres;
 use super::WireZone;
 use super::route::Route;
 
-pub(super) const WAY: Formula =
-    Formula { text: "|Δx| + |Δy| + |Δz|", source: "common practice, no source: wires lie along walls and are tied there" };
+pub(super) const WAY: Formula = Formula {
+    text: "|Δx| + |Δy| + |Δz|",
+    source: "common practice, no source: wires lie along walls and are tied there",
+};
 
 /// Added to a mains wire cut to its way: for both ends and one bend.
 pub(super) const ENDS: Metres = Metres::si(0.030);
