@@ -18,13 +18,13 @@ pub fn identity(lamp: &Lamp, document: &Document, report: &Report) -> Identity {
         draft: report.dangerous() || revision.is_none(),
         revision,
         date: lamp.identity.date.value.map(|d| d.to_string()),
-        digest: digest(document),
+        digest: of(document),
         findings: report.counts().line(),
     }
 }
 
 /// First twelve hex digits of SHA-256 over the resolved spec and the program's version.
-fn digest(document: &Document) -> String {
+pub fn of(document: &Document) -> String {
     let mut text = format!("lampwright {}\n", env!("CARGO_PKG_VERSION"));
     write_node(&document.root, &mut text);
     for waiver in &document.waivers {

@@ -71,6 +71,19 @@ pub fn significant(value: f64, figures: usize) -> String {
     plain_zero(&format!("{rounded:.places$}"))
 }
 
+/// A number of any size in two figures and a power of ten: `powers(1.52e9)` is `1.5·10⁹`; plain below 10 000.
+pub fn powers(value: f64) -> String {
+    if value.abs() < 1e4 || !value.is_finite() {
+        return significant(value, 2);
+    }
+    let rounded: f64 = format!("{value:.1e}").parse().unwrap_or(value);
+    let power = exponent(rounded);
+    let superscript = |digit: char| "⁰¹²³⁴⁵⁶⁷⁸⁹".chars().nth(digit.to_digit(10).unwrap_or(0) as usize);
+    let raised: String = power.to_string().chars().filter_map(superscript).collect();
+    let mantissa = rounded / libm::pow(10.0, f64::from(power));
+    if (mantissa - 1.0).abs() < 1e-9 { format!("10{raised}") } else { format!("{}·10{raised}", trimmed(mantissa, 1)) }
+}
+
 fn prefixed(value: f64, unit: &str) -> String {
     const PREFIX: [&str; 9] = ["p", "n", "µ", "m", "", "k", "M", "G", "T"];
     if value == 0.0 {

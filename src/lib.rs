@@ -96,9 +96,9 @@ fn base(name: &str, text: &str, loader: &mut dyn Loader) -> Option<Lamp> {
     Some(lamp::read(&document, &diags))
 }
 
-/// Errors first, then by place.
-fn in_order(mut diags: Vec<Diag>) -> Vec<Diag> {
-    diags.sort_by_key(|d| (std::cmp::Reverse(d.signal), d.span()));
+/// Errors first, then by place; what is missing comes after what is wrong, for the one is often why of the other.
+pub(crate) fn in_order(mut diags: Vec<Diag>) -> Vec<Diag> {
+    diags.sort_by_key(|d| (std::cmp::Reverse(d.signal), d.code.starts_with("value/missing"), d.span()));
     diags
 }
 

@@ -16,7 +16,7 @@ use super::{Exit, ManyArgs, ReportArgs, check, show};
 
 /// `packet`.
 #[derive(clap::Args)]
-#[command(after_help = "\
+#[command(before_help = "\
 Examples:
   lampwright packet my.lamp -o out                     out/packet.pdf and all that belongs to it
   lampwright packet *.lamp -o out                      many lamps: out/NAME/packet.pdf each

@@ -8,6 +8,10 @@ use super::output::{Trouble, say};
 
 /// `schema`.
 #[derive(clap::Args)]
+#[command(before_help = "\
+Examples:
+  lampwright schema               JSON Schema of packet.json
+  lampwright schema --language    blocks, properties, words and units of the language")]
 pub(super) struct Args {
     /// The language reference instead, as Markdown
     #[arg(long)]

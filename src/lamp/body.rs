@@ -2,7 +2,7 @@
 
 use crate::diag::Span;
 use crate::quantity::{KelvinPerWatt, Metres, SquareMetres, WattsPerMetreKelvin, WattsPerSquareMetreKelvin};
-use crate::schema::words::{Body, BodyMaterial, FinsStand, Flame, Front, Lid, Side, Zone};
+use crate::schema::words::{Body, BodyMaterial, Face, FinsStand, Flame, Front, Lid, Side, Zone};
 use crate::spread::Spread;
 
 use super::given::Given;
@@ -134,6 +134,8 @@ pub struct Enclosure {
     pub flame: Given<Flame>,
     /// `lid`.
     pub lid: Given<Lid>,
+    /// `opens`.
+    pub opens: Given<Face>,
     /// `terminals-covered`.
     pub terminals_covered: Given<bool>,
     /// `heat-transfer`.
@@ -160,6 +162,7 @@ impl Enclosure {
             only_insulation: block.yes_no("only-insulation"),
             flame: block.word("flame"),
             lid: block.word("lid"),
+            opens: block.word("opens"),
             terminals_covered: block.yes_no("terminals-covered"),
             heat_transfer: block.quantity("heat-transfer"),
             vents: block.named("vent").into_iter().map(|(name, b)| Vent::read(name, &b)).collect(),

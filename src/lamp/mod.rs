@@ -1,12 +1,14 @@
 //! What the author said, as plain structs: `Document` to `Lamp`. Nothing is computed here.
 
 pub mod body;
+pub mod cutting;
 pub mod diffuser;
 pub mod driver;
 pub mod emitter;
 pub mod facts;
 pub mod given;
 pub mod identity;
+pub mod layout;
 pub mod mains;
 pub mod parts;
 mod read;
@@ -45,6 +47,8 @@ pub struct Lamp {
     pub sink: Option<body::Sink>,
     /// `enclosure`.
     pub enclosure: body::Enclosure,
+    /// `layout`.
+    pub layout: Option<layout::Layout>,
     /// `diffuser`.
     pub diffuser: Option<diffuser::Diffuser>,
     /// `wiring`.
@@ -74,6 +78,7 @@ pub fn read(document: &Document, diags: &[Diag]) -> Lamp {
         emitter: emitter::Emitter::read(&root.inner("emitter")),
         sink: root.optional("sink").map(|b| body::Sink::read(&b)),
         enclosure: body::Enclosure::read(&root.inner("enclosure")),
+        layout: root.optional("layout").map(|b| layout::Layout::read(&b)),
         diffuser: root.optional("diffuser").map(|b| diffuser::Diffuser::read(&b)),
         wiring: wiring::Wiring::read(&root.inner("wiring")),
         stock: identity::Stock::read(&root.inner("stock")),

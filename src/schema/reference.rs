@@ -154,7 +154,7 @@ fn dimension(shape: Shape) -> Option<Dimension> {
     match shape {
         Shape::Quantity(d) | Shape::QuantityAt(d, _) => Some(d),
         Shape::Count => Some(Dimension::Number),
-        Shape::Size | Shape::Point => Some(Dimension::Length),
+        Shape::Size | Shape::Point | Shape::Points => Some(Dimension::Length),
         _ => None,
     }
 }
@@ -171,6 +171,7 @@ fn value(shape: Shape) -> String {
         Shape::Date => "a date, `2026-11-25`".to_owned(),
         Shape::Size => "a size, `3.2 x 5.4 mm`".to_owned(),
         Shape::Point => "a point, `(12 mm, -4 mm)`".to_owned(),
+        Shape::Points => "a list of points, `[(0 mm, 0 mm), (9 mm, 0 mm), (9 mm, 6 mm, 3 mm)]`".to_owned(),
         Shape::Reference(kind) => format!("the name of a `{kind}`"),
         Shape::Words(_) => "a list of words, below".to_owned(),
         Shape::References(kind) => format!("a list of names of `{kind}` blocks"),

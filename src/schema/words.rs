@@ -282,6 +282,24 @@ words! {
         Mains = "mains" "live parts",
         LowVoltage = "low-voltage" "extra-low voltage only",
     }
+    /// A side of the body, seen from the front.
+    Face {
+        Left = "left" "towards negative x",
+        Right = "right" "towards positive x",
+        Bottom = "bottom" "towards negative y",
+        Top = "top" "towards positive y",
+        Back = "back" "towards negative z, away from the light",
+        Front = "front" "towards the light",
+    }
+    /// How a part lies: the axes its first, second and third size point along.
+    Turn {
+        Xyz = "xyz" "as its size is written",
+        Xzy = "xzy" "first along x, second along z, third along y",
+        Yxz = "yxz" "first along y, second along x, third along z",
+        Yzx = "yzx" "first along y, second along z, third along x",
+        Zxy = "zxy" "first along z, second along x, third along y",
+        Zyx = "zyx" "first along z, second along y, third along x",
+    }
     /// What a conductor belongs to.
     Lane {
         Mains = "mains" "live at mains voltage",
@@ -295,6 +313,18 @@ words! {
         RoundedRectangle = "rounded-rectangle" "a rectangle with rounded corners",
         Polygon = "polygon" "a regular polygon; its diameter is across corners",
         Ellipse = "ellipse" "an ellipse",
+        Path = "path" "a closed run of lines and arcs through its points",
+    }
+    /// What is engraved on the sheet.
+    MarkKind {
+        Datum = "datum" "a cross at the point that measures start from",
+        Top = "top" "an arrow and the word TOP",
+        Revision = "revision" "the revision of the lamp",
+    }
+    /// Where the zero of a tool path lies.
+    PathOrigin {
+        Corner = "corner" "lower left corner of the box around the cut",
+        Centre = "centre" "centre of the sheet",
     }
     /// Material of the diffuser sheet.
     SheetMaterial {

@@ -4,6 +4,7 @@
 pub mod battery;
 pub mod drive;
 pub mod feed;
+pub mod fit;
 pub mod given;
 pub mod heat;
 pub mod label;
@@ -37,6 +38,10 @@ pub struct Solution {
     pub battery: Option<battery::BatterySide>,
     /// The diffuser sheet.
     pub sheet: Option<Found<sheet::SheetSolution>>,
+    /// What stands where in the body; none without a layout.
+    pub fit: Option<Found<fit::Fit>>,
+    /// Centre of mass and tipping; none where neither matters.
+    pub balance: Option<Found<fit::Balance>>,
     /// Every conductor, mains first, protective earth first of all.
     pub wires: Vec<wires::Wire>,
 }
@@ -54,10 +59,13 @@ pub fn solve(lamp: &Lamp, mut ledger: Ledger) -> Solution {
     feed::derate(lamp, &heat, &mut feed, ledger_mut);
     let line = lamp.mains.as_ref().map(|mains| line::solve(lamp, mains, &feed, ledger_mut));
     label::solve(lamp, line.as_ref(), &feed, ledger_mut);
+    let fit = lamp.layout.as_ref().map(|layout| fit::solve(lamp, layout, line.as_ref(), ledger_mut));
     let wires = wires::solve(lamp, &channels, &feed, line.as_ref(), &heat, ledger_mut);
     let battery = lamp.supply.battery.as_ref().map(|b| battery::solve(lamp, b, &feed, &wires, ledger_mut));
     drive::headroom(lamp, &wires, &heat, &mut channels, ledger_mut);
     let sheet = lamp.diffuser.as_ref().map(|diffuser| sheet::solve(lamp, diffuser, ledger_mut));
+    let standing = lamp.layout.as_ref().zip(fit.as_ref().and_then(|fit| fit.as_ref().ok()));
+    let balance = standing.and_then(|(layout, fit)| fit::balance(lamp, layout, fit, sheet.as_ref(), ledger_mut));
     let look = light::look(lamp, &channels, &feed, &heat, &light, ledger_mut);
-    Solution { ledger, channels, feed, heat, light, look, line, battery, sheet, wires }
+    Solution { ledger, channels, feed, heat, light, look, line, battery, sheet, fit, balance, wires }
 }

@@ -5,8 +5,10 @@ mod compare;
 mod editor;
 mod folder;
 mod many;
+mod shell;
 mod verbs;
 mod what_if;
+mod which;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};

@@ -12,9 +12,11 @@ mod heat;
 pub mod label;
 mod margins;
 pub mod marks;
+pub(in crate::packet) mod openings;
 pub mod outline;
 pub mod pen;
 mod section;
+mod stock;
 mod tags;
 pub mod text;
 pub(in crate::packet) mod wave;
@@ -31,6 +33,7 @@ use super::drawing::Drawing;
 pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
     let made = [
         outline::diffuser(bench),
+        stock::stock(bench),
         front::front(bench),
         section::section(bench),
         margins::margins(bench),

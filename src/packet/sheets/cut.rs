@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use crate::figures::percent;
 use crate::lamp::diffuser::Diffuser;
 use crate::packet::bench::{Bench, SheetKind};
-use crate::packet::drawings::outline;
+use crate::packet::drawings::openings;
 use crate::packet::sheet::TextSize;
 use crate::quantity::Quantity;
 use crate::schema::words::{Cutter, OutlineKind, SheetMaterial, Word};
@@ -62,6 +62,8 @@ fn data(bench: &Bench<'_>) -> Value {
         "notches": notches(given),
         "seat": solved(bench).is_some_and(|sheet| matches!(sheet.seat, Some(Ok(_)))),
         "seat_missing": seat_missing(bench),
+        "rows": solved(bench).and_then(|sheet| sheet.nest.as_ref()?.as_ref().ok()).map(|nest| nest.layout.rows.words()),
+        "nested": solved(bench).is_some_and(|sheet| matches!(&sheet.nest, Some(Ok(n)) if !n.layout.places.is_empty())),
         "standing": standing(bench),
         "notes": notes(given),
     })
@@ -85,7 +87,7 @@ fn features(bench: &Bench<'_>, given: &Diffuser, net: &Net) -> Vec<Value> {
         let path = |what: &str| format!("cut.{}.{what}", feature.name);
         json!({
             "name": feature.name,
-            "what": outline::told(given, feature),
+            "what": openings::told(given, feature),
             "path": bench.shown(&path("path")),
             "edge": bench.shown(&path("edge")),
             "edge_wanted": bench.shown(&path("edge-wanted")),

@@ -3,9 +3,13 @@
 
 pub mod chord;
 pub mod curve;
+pub mod cutouts;
 pub mod ellipse;
 pub mod fit;
+pub mod hollow;
 pub mod kerf;
+pub mod layout;
+pub mod lettering;
 pub mod materials;
 pub mod nesting;
 pub mod outline;
@@ -14,5 +18,6 @@ pub mod print;
 pub mod sag;
 pub mod seat;
 pub mod shapes;
+pub mod shell;
 pub mod stability;
 pub mod tiling;

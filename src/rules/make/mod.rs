@@ -3,6 +3,9 @@
 mod edges;
 mod fit;
 mod hazard;
+mod marks;
+mod place;
+mod stock;
 
 use crate::lamp::diffuser::Diffuser;
 use crate::solve::sheet::{Net, SheetSolution};
@@ -20,6 +23,15 @@ pub const RULES: &[&Rule] = &[
     &edges::INSIDE_RADIUS,
     &edges::SLOT_NARROWER,
     &edges::OFFSET_CROSSES,
+    &marks::MARK_OFF_SHEET,
+    &stock::SHEET_TOO_SMALL,
+    &place::DOES_NOT_FIT,
+    &place::ZONE_GAP,
+    &place::CORD_ROOM,
+    &place::NO_WAY_IN,
+    &place::NO_SERVICE,
+    &place::ANTENNA_CAGED,
+    &place::TIPS_OVER,
 ];
 
 /// The sheet, as given and as solved; not applicable where the lamp has none.

@@ -1,7 +1,9 @@
 //! The root of the schema: what may stand at the top of a spec, and the blocks that say what the lamp is and must do.
 
 mod body;
+mod cut;
 mod drive;
+mod layout;
 mod mains;
 
 use super::Dimension as D;
@@ -26,6 +28,7 @@ pub static ROOT: Block = Block {
         drive::EMITTER,
         body::SINK,
         body::ENCLOSURE,
+        layout::LAYOUT,
         body::DIFFUSER,
         body::WIRING,
         STOCK,

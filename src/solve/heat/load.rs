@@ -118,6 +118,11 @@ impl Load {
         }
     }
 
+    /// Heat gained for each kelvin by light that fades, W/K.
+    pub(super) fn feedback(&self) -> f64 {
+        self.string.value() * self.efficiency * self.fade
+    }
+
     /// Share of its light at 25 °C.
     pub(super) fn light(&self, junction: Temperature) -> f64 {
         (1.0 - self.fade * (junction - REFERENCE).value()).clamp(0.0, 1.5)
