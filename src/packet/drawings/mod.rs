@@ -14,6 +14,7 @@ mod front;
 mod heat;
 pub mod label;
 mod margins;
+pub mod marks;
 pub(in crate::packet) mod openings;
 pub mod outline;
 pub mod pen;
@@ -23,6 +24,8 @@ mod tags;
 pub mod text;
 pub(in crate::packet) mod wave;
 mod wiring;
+
+pub(in crate::packet) use wiring::tag;
 
 use std::collections::BTreeMap;
 
