@@ -85,6 +85,7 @@ pub fn travellers(bench: &Bench<'_>, overrides: &Overrides, first: u32, units: u
         tables: Vec::new(),
         data_files: Vec::new(),
         machine_drawings: BTreeMap::new(),
+        programs: BTreeMap::new(),
         data: serde_json::json!({ "first": first, "units": units }),
     })
 }
