@@ -4,7 +4,7 @@ use super::ladder;
 use crate::diag::{Signal, Span};
 use crate::physics::thermal::materials::{self, SHINY as SHINY_BELOW};
 use crate::quantity::{Kelvin, Quantity, WattsPerKelvin};
-use crate::rules::rule::{Case, Finding, Measure, Rule, Skip, once, unless};
+use crate::rules::rule::{Case, Finding, Measure, Outcome, Rule, Skip, once, unless};
 use crate::schema::words::{Side, Word};
 use crate::solve::heat::FinsWork;
 
@@ -164,7 +164,15 @@ pub(super) static VENTS_USELESS: Rule = Rule {
         once(|| {
             let ladder = ladder(case)?;
             let vent = case.lamp.enclosure.vents.first().ok_or(Skip::NotApplicable)?;
-            let (carried, _) = ladder.vents.ok_or(Skip::NotApplicable)?;
+            for vent in &case.lamp.enclosure.vents {
+                (vent.level.nominal()?, vent.width.nominal()?);
+            }
+            let Some((carried, _)) = ladder.vents else {
+                return Ok(Outcome::Finding(
+                    Finding::new("all openings lie on one level, and air that rises wants two", vent.span, "the vents")
+                        .fix("make half of them low and half of them high, or leave them out"),
+                ));
+            };
             let path = Some("heat.vents".to_owned());
             Measure::at_least("heat by the vents", path, carried, ladder.inside_heat * 0.1).judge(|m| {
                 let share = crate::figures::percent(carried / ladder.inside_heat);
