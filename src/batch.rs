@@ -6,7 +6,7 @@ use serde::Serialize;
 use serde_json::json;
 
 use crate::Compiled;
-use crate::figures::{engineering, percent};
+use crate::figures::{engineering, trimmed};
 use crate::packet::compose::{ComposeError, squeeze};
 use crate::packet::sheet::{DataTable, Identity, Packet, Sheet, TextSize};
 use crate::packet::templates::{Overrides, Templates};
@@ -173,7 +173,7 @@ pub fn packet(lamps: &[&Compiled], overrides: &Overrides) -> Result<Option<Packe
     let data = json!({
         "designs": designs,
         "groups": groups.iter().map(|g| json!({ "name": g, "rows": of(g) })).collect::<Vec<_>>(),
-        "loss": percent(drawer.loss),
+        "loss": format!("{} %", trimmed(drawer.loss * 100.0, 1)),
         "loses": drawer.loss > 0.0,
         "pack": drawer.pack,
     });
