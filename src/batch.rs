@@ -193,6 +193,7 @@ pub fn packet(lamps: &[&Compiled], overrides: &Overrides) -> Result<Option<Packe
         tables: vec![table(&picks)],
         data_files: Vec::new(),
         machine_drawings: BTreeMap::new(),
+        programs: BTreeMap::new(),
         data: json!({ "picks": picks }),
     }))
 }

@@ -9,6 +9,7 @@ use super::sheet::{Packet, Paper, Sheet};
 use super::sheets;
 use super::tables;
 use super::templates::{Overrides, TemplateError, Templates};
+use super::tool_path;
 use crate::schema::words::{PaperSize, Region};
 
 /// What kept a packet from being composed.
@@ -51,6 +52,7 @@ pub fn compose(bench: &Bench<'_>, overrides: &Overrides, only: Option<&[String]>
         tables: tables::all(bench),
         data_files: settings::settings(bench).into_iter().collect(),
         machine_drawings: drawings::machine(bench),
+        programs: tool_path::program(bench).map(|text| (tool_path::NAME.to_owned(), text)).into_iter().collect(),
         data: tables::data(bench),
     })
 }
@@ -83,6 +85,7 @@ pub fn travellers(bench: &Bench<'_>, overrides: &Overrides, first: u32, units: u
         tables: Vec::new(),
         data_files: Vec::new(),
         machine_drawings: BTreeMap::new(),
+        programs: BTreeMap::new(),
         data: serde_json::json!({ "first": first, "units": units }),
     })
 }

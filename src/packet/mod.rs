@@ -11,4 +11,5 @@ pub mod sheets;
 pub mod tables;
 pub mod templates;
 pub mod terms;
+mod tool_path;
 mod waived;

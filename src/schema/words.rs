@@ -306,6 +306,24 @@ words! {
         LowVoltage = "low-voltage" "extra-low voltage, carrying power",
         Signal = "signal" "extra-low voltage, carrying a signal",
     }
+    /// How a component sits on a perforated board of 2.54 mm.
+    Package {
+        AxialEighth = "axial-eighth" "lying resistor of 1/8 W: 3 steps",
+        AxialQuarter = "axial-quarter" "lying resistor of 1/4 W: 4 steps",
+        AxialHalf = "axial-half" "lying resistor of 1/2 W: 5 steps",
+        AxialOne = "axial-one" "lying resistor of 1 W: 7 steps",
+        SmallDiode = "do-35" "small lying diode: 3 steps",
+        Diode = "do-41" "lying diode of 1 A: 5 steps",
+        Dip = "dip" "dual in line, 300 mil: 4 rows",
+        WideDip = "wide-dip" "dual in line, 600 mil: 7 rows",
+        To92 = "to-92" "small transistor, legs spread to 2.54 mm",
+        To220 = "to-220" "power transistor, upright, 10.2 x 4.6 mm",
+        Radial = "radial" "upright capacitor or drum coil, by its diameter",
+        Film = "film" "box film capacitor, by its body and steps",
+        Header = "header" "row of pins or sockets, one hole a pin",
+        ScrewTerminal = "screw-terminal" "screw terminals, 5.08 mm a pole, 10 mm deep",
+        Module = "module" "bought board or shielded coil, by its body",
+    }
     /// Outline of the diffuser.
     OutlineKind {
         Disc = "disc" "a disc",
@@ -323,7 +341,7 @@ words! {
     }
     /// Where the zero of a tool path lies.
     PathOrigin {
-        Corner = "corner" "lower left corner of the box around the cut",
+        Corner = "corner" "lower left corner of the box around the finished piece",
         Centre = "centre" "centre of the sheet",
     }
     /// Material of the diffuser sheet.

@@ -1,16 +1,20 @@
 //! Every drawing of a lamp, in paper millimetres.
 
+mod board;
 mod body;
 mod boxes;
 mod budget;
 mod callouts;
 mod chromaticity;
+mod dry_run;
 mod evenness;
 mod faces;
+pub(in crate::packet) mod fit;
 mod front;
 mod heat;
 pub mod label;
 mod margins;
+pub mod marks;
 pub(in crate::packet) mod openings;
 pub mod outline;
 pub mod pen;
@@ -20,6 +24,8 @@ mod tags;
 pub mod text;
 pub(in crate::packet) mod wave;
 mod wiring;
+
+pub(in crate::packet) use wiring::tag;
 
 use std::collections::BTreeMap;
 
@@ -31,6 +37,7 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
     let made = [
         outline::diffuser(bench),
         stock::stock(bench),
+        dry_run::dry_run(bench),
         front::front(bench),
         section::section(bench),
         margins::margins(bench),
@@ -44,7 +51,13 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
         chromaticity::chromaticity(bench),
         evenness::evenness(bench),
     ];
-    made.into_iter().flatten().chain(wave::all(bench)).map(|drawing| (drawing.name.clone(), drawing)).collect()
+    made.into_iter()
+        .flatten()
+        .chain(wave::all(bench))
+        .chain(fit::all(bench))
+        .chain(board::all(bench))
+        .map(|drawing| (drawing.name.clone(), drawing))
+        .collect()
 }
 
 /// Drawings for a machine: the cut layer alone, at full size.

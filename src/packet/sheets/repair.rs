@@ -20,8 +20,8 @@ pub(super) static SHEET: SheetKind = SheetKind {
     data,
     required: |bench| {
         let faults = ["Dark", "One colour dark", "Flickers", "Hums", "Starts again by itself"];
-        let trips = bench.solution.line.is_some().then_some("Trips the residual-current device");
-        faults.into_iter().chain(trips).map(str::to_owned).collect()
+        let trips = bench.solution.line.is_some().then(|| format!("Trips the {}", bench.term("residual device")));
+        faults.into_iter().map(str::to_owned).chain(trips).collect()
     },
 };
 

@@ -1,5 +1,6 @@
 //! The root of the schema: what may stand at the top of a spec, and the blocks that say what the lamp is and must do.
 
+mod board;
 mod body;
 mod built;
 mod cut;
@@ -32,6 +33,7 @@ pub static ROOT: Block = Block {
         body::SINK,
         body::ENCLOSURE,
         layout::LAYOUT,
+        board::BOARD,
         body::DIFFUSER,
         body::WIRING,
         STOCK,
