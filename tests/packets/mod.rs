@@ -9,3 +9,5 @@ mod render;
 mod render_files;
 mod sample;
 mod sheet_figures;
+mod tool_path;
+mod true_size;
