@@ -157,8 +157,10 @@ fn zero_lies_where_the_spec_says() {
     for (statement, least) in [("", (-1.588, -1.588)), ("origin centre", (-120.588, -60.588))] {
         let moves =
             run(&packet(&variant(&format!("diffuser {{ cut {{ router {{ {statement} }} }} }}"))).programs[NAME]);
-        let ends =
-            moves.iter().filter(|m| m.number == 1 && m.way.length().value() > 0.0).flat_map(|m| [m.way.point_at(0.0), m.way.point_at(1.0)]);
+        let ends = moves
+            .iter()
+            .filter(|m| m.number == 1 && m.way.length().value() > 0.0)
+            .flat_map(|m| [m.way.point_at(0.0), m.way.point_at(1.0)]);
         let (x, y) = ends.fold((f64::MAX, f64::MAX), |(x, y), p| (x.min(p.x.value() * 1e3), y.min(p.y.value() * 1e3)));
         assert!((x - least.0).abs() < 2e-3, "{statement}: {x}");
         assert!(y >= least.1 - 2e-3, "{statement}: {y}");

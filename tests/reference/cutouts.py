@@ -41,12 +41,10 @@ def keyhole(head, neck, reach):
 
 def tab(edge, width, reach, corner, root, outline, angle):
     """A rectangle on the edge with rounded outer corners; `root` by closing the whole (out and back)."""
-    tip = box(0, -width / 2, edge + reach, width / 2)
-    if corner > 0:
-        far = edge + reach
-        keep = box(0, -width / 2, far - corner, width / 2)
-        tip = keep.union(box(far - 2 * corner, -width / 2, far, width / 2).buffer(-corner + 1e-9)
-                         .buffer(corner, quad_segs=Q))
+    far, half = edge + reach, width / 2
+    tip = box(0, -half, far - corner, half).union(box(0, -half + corner, far, half - corner))
+    for side in (-1, 1):
+        tip = tip.union(Point(far - corner, side * (half - corner)).buffer(corner, quad_segs=Q))
     whole = outline.union(affinity.rotate(tip, angle, origin=(0, 0)))
     if root > 0:
         whole = grown(grown(whole, root), -root)
