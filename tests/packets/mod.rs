@@ -10,3 +10,5 @@ mod render_files;
 mod sample;
 mod sheet_figures;
 mod wiring_depth;
+mod tool_path;
+mod true_size;
