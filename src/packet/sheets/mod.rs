@@ -9,6 +9,7 @@ mod cover;
 mod cut;
 mod dead_tests;
 mod diagram;
+mod drill;
 mod drive;
 mod first_power;
 mod handover;
@@ -17,6 +18,7 @@ mod label;
 mod light;
 pub(super) mod parts;
 pub(super) mod pins;
+mod print;
 mod repair;
 mod safety;
 mod section;
@@ -37,6 +39,8 @@ pub static ALL: &[&SheetKind] = &[
     &diagram::SHEET,
     &wire_labels::SHEET,
     &cut::SHEET,
+    &print::SHEET,
+    &drill::SHEET,
     &section::SHEET,
     &values::SHEET,
     &board::SHEET,
