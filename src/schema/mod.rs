@@ -3,6 +3,7 @@
 
 pub mod build;
 pub mod dimension;
+pub mod places;
 pub mod reference;
 pub mod tables;
 pub mod words;

@@ -1,7 +1,6 @@
 //! Drawings `drill-SIDE`: a template at full size for each side with holes, a round wall unrolled as seen from outside.
 
-use super::callouts::{Callout, Column, column};
-use super::outline::bars;
+use super::outline::{bars, free};
 use super::pen::Pen;
 use super::text::LABEL;
 use crate::packet::bench::Bench;
@@ -40,7 +39,7 @@ pub(in crate::packet) fn told(template: &Template) -> String {
 
 fn drawing(bench: &Bench<'_>, template: &Template) -> Drawing {
     let mut pen = Pen::default();
-    let (left, right, bottom) = match template.side {
+    let (left, bottom) = match template.side {
         Side::Strip { radius, length, from, to } => strip(&mut pen, template, (radius, length), (mm(from), mm(to))),
         Side::Rectangle(w, h) => {
             flat(&mut pen, Path::rectangle(at(-mm(w) / 2.0, -mm(h) / 2.0), mm(w), mm(h)), (mm(w), mm(h)))
@@ -51,8 +50,14 @@ fn drawing(bench: &Bench<'_>, template: &Template) -> Drawing {
         Side::Strip { radius, .. } => Some(radius),
         _ => None,
     };
-    let labels = template.holes.iter().map(|hole| mark(&mut pen, hole, radius)).collect();
-    column(&mut pen, Column::Right, right + 8.0, labels);
+    for hole in &template.holes {
+        mark(&mut pen, hole, radius);
+    }
+    for hole in &template.holes {
+        let beside = mm(hole.diameter) / 2.0 + 2.5;
+        let text = format!("{}, Ø {}", hole.name, hole.diameter.show());
+        free(&mut pen, at(mm(hole.x) + beside, mm(hole.y) + 1.5), &text);
+    }
     bars(&mut pen, left, bottom);
     let revision = bench.identity.revision.as_deref().unwrap_or("none: draft");
     let low = pen.extents().least.y - 5.0;
@@ -69,12 +74,12 @@ fn drawing(bench: &Bench<'_>, template: &Template) -> Drawing {
 }
 
 /// A side with its middle lines; gives its left, right and lower end.
-fn flat(pen: &mut Pen, outline: Path, (w, h): (f64, f64)) -> (f64, f64, f64) {
+fn flat(pen: &mut Pen, outline: Path, (w, h): (f64, f64)) -> (f64, f64) {
     pen.path(Role::Outline, outline);
     pen.line(Role::Axis, &[at(-w / 2.0 - 3.0, 0.0), at(w / 2.0 + 3.0, 0.0)]);
     pen.line(Role::Axis, &[at(0.0, -h / 2.0 - 3.0), at(0.0, h / 2.0 + 3.0)]);
     arrow(pen, at(0.0, h / 2.0 + 4.0), "top");
-    (-w / 2.0, w / 2.0, -h / 2.0)
+    (-w / 2.0, -h / 2.0)
 }
 
 /// Upwards, with a word beside it.
@@ -86,12 +91,7 @@ fn arrow(pen: &mut Pen, from: Point, word: &str) {
 }
 
 /// The strip from the back edge up, with the quarters of the way round.
-fn strip(
-    pen: &mut Pen,
-    template: &Template,
-    (radius, length): (Metres, Metres),
-    (from, to): (f64, f64),
-) -> (f64, f64, f64) {
+fn strip(pen: &mut Pen, template: &Template, (radius, length): (Metres, Metres), (from, to): (f64, f64)) -> (f64, f64) {
     let highest = template.holes.iter().map(|h| mm(h.y) + mm(h.diameter) / 2.0).fold(0.0, f64::max);
     let top = (highest + ABOVE).min(mm(length)).max(10.0);
     pen.rectangle(Role::Outline, at(from, 0.0), to - from, top);
@@ -109,11 +109,11 @@ fn strip(
     arrow(pen, at(from - 4.0, top - 12.0), "");
     pen.words(at(from - 6.0, top / 2.0), LABEL, Anchor::Middle, 90.0, "to the front", false);
     pen.text(at((from + to) / 2.0, -LABEL - 1.5), Anchor::Middle, "datum: back edge of the body");
-    (from, to, -5.0)
+    (from - 8.0, -5.0)
 }
 
 /// A hole with its middle crossed; on an unrolled wall as wide as the drill leaves it there: x = R asin(u/R).
-fn mark(pen: &mut Pen, hole: &Placed, radius: Option<Metres>) -> Callout {
+fn mark(pen: &mut Pen, hole: &Placed, radius: Option<Metres>) {
     let centre = at(mm(hole.x), mm(hole.y));
     let r = mm(hole.diameter) / 2.0;
     let path = match radius.map(mm).filter(|wall| *wall > r) {
@@ -129,6 +129,4 @@ fn mark(pen: &mut Pen, hole: &Placed, radius: Option<Metres>) -> Callout {
     };
     pen.path(Role::Cut, path);
     pen.centre(centre, r.min(12.0) + 2.0);
-    let diameter = hole.diameter.show();
-    Callout { target: at(centre.x + r * 0.7, centre.y + r * 0.7), text: format!("{}, Ø {diameter}", hole.name) }
 }

@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 
+use crate::figures::percent;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
 use crate::schema::words::{BodyMaterial, Face, Word};
@@ -30,7 +31,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "missing": missing,
         "solved": solved.is_some(),
         "material": body.material.value.map_or("not known", Word::word),
-        "bed": bed.map_or("not known", Word::word),
+        "infill": print.and_then(|print| print.infill.get().ok()).map_or_else(|| "–".to_owned(), percent),
         "inserts": print.and_then(|print| print.inserts.value) == Some(true),
         "quantity": bench.shown(&bench.lamp.identity.quantity.path),
         "notes": notes(bed, body.material.value),
