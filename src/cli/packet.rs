@@ -63,7 +63,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
 }
 
 /// A folder for each spec, called like it.
-fn folders(names: &[String], output: &str) -> Result<BTreeMap<String, String>, Trouble> {
+pub(super) fn folders(names: &[String], output: &str) -> Result<BTreeMap<String, String>, Trouble> {
     let mut found: BTreeMap<String, String> = BTreeMap::new();
     for name in names {
         let stem = Path::new(name).file_stem().map_or_else(|| "stdin".into(), |s| s.to_string_lossy().into_owned());

@@ -2,6 +2,7 @@
 
 pub mod board;
 pub mod body;
+pub mod cutting;
 pub mod diffuser;
 pub mod driver;
 pub mod emitter;

@@ -299,6 +299,18 @@ words! {
         RoundedRectangle = "rounded-rectangle" "a rectangle with rounded corners",
         Polygon = "polygon" "a regular polygon; its diameter is across corners",
         Ellipse = "ellipse" "an ellipse",
+        Path = "path" "a closed run of lines and arcs through its points",
+    }
+    /// What is engraved on the sheet.
+    MarkKind {
+        Datum = "datum" "a cross at the point that measures start from",
+        Top = "top" "an arrow and the word TOP",
+        Revision = "revision" "the revision of the lamp",
+    }
+    /// Where the zero of a tool path lies.
+    PathOrigin {
+        Corner = "corner" "lower left corner of the box around the finished piece",
+        Centre = "centre" "centre of the sheet",
     }
     /// Material of the diffuser sheet.
     SheetMaterial {

@@ -1,12 +1,15 @@
 //! The command line as a user meets it: exit codes, messages, files kept and files written.
 
 mod bad_input;
+mod batch;
 mod compare;
 mod editor;
 mod folder;
 mod many;
 mod shell;
+mod unit;
 mod verbs;
+mod watch;
 mod what_if;
 mod which;
 

@@ -1,6 +1,7 @@
 //! Drawings `drill-SIDE`: a template at full size for each side with holes, a round wall unrolled as seen from outside.
 
-use super::outline::{bars, free};
+use super::openings::free;
+use super::outline::bars;
 use super::pen::Pen;
 use super::text::LABEL;
 use crate::packet::bench::Bench;

@@ -7,19 +7,26 @@ mod budget;
 mod callouts;
 mod chromaticity;
 pub(in crate::packet) mod drill;
+mod dry_run;
 mod evenness;
+mod faces;
 pub(in crate::packet) mod fit;
 mod front;
 mod heat;
 pub mod label;
 mod margins;
+pub mod marks;
+pub(in crate::packet) mod openings;
 pub mod outline;
 pub mod pen;
 mod section;
+mod stock;
 mod tags;
 pub mod text;
 pub(in crate::packet) mod wave;
 mod wiring;
+
+pub(in crate::packet) use wiring::tag;
 
 use std::collections::BTreeMap;
 
@@ -30,11 +37,14 @@ use super::drawing::Drawing;
 pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
     let made = [
         outline::diffuser(bench),
+        stock::stock(bench),
+        dry_run::dry_run(bench),
         front::front(bench),
         section::section(bench),
         margins::margins(bench),
         label::rating(bench),
         wiring::diagram(bench),
+        faces::faces(bench),
         tags::tags(bench),
         heat::ladder(bench),
         heat::warm_up(bench),

@@ -7,6 +7,7 @@ mod checklist;
 mod colour;
 mod cover;
 mod cut;
+mod cut_notes;
 mod dead_tests;
 mod diagram;
 mod drill;
@@ -65,6 +66,11 @@ pub static ALL: &[&SheetKind] = &[
 /// The sheet of this name.
 pub fn find(name: &str) -> Option<&'static SheetKind> {
     ALL.iter().copied().find(|kind| kind.name == name)
+}
+
+/// The parts list as data.
+pub fn parts_table(bench: &super::bench::Bench<'_>) -> super::sheet::DataTable {
+    parts::table(bench)
 }
 
 /// The shipped templates by file name.

@@ -6,6 +6,7 @@ use super::checklist;
 use crate::lamp::mains::Metal;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
+use crate::packet::terms::in_terms;
 use crate::schema::words::{Class, Cutter, Insulation, Mount, Polarity, Region, Word};
 use crate::solve::label;
 
@@ -52,7 +53,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "dangers": standing(bench),
         "hazards": hazards(bench),
         "class": class.map(Word::word),
-        "class_why": class.map(why),
+        "class_why": class.map(|c| in_terms(bench.region(), why(c))),
         "metal": metal_rows(bench),
         "hot": hot(bench),
         "blocks": checklist::blocks(checklist::steps(bench)),
@@ -68,9 +69,9 @@ fn data(bench: &Bench<'_>) -> Value {
 fn why(class: Class) -> &'static str {
     match class {
         Class::I => {
-            "one layer of insulation everywhere, and every metal part that a hand reaches is bonded to earth, so that a fault blows the fuse"
+            "one layer of insulation everywhere, and every metal part that a hand reaches is bonded to [earth], so that a fault blows the fuse"
         }
-        Class::II => "two layers of insulation between mains and every hand; no earth, and none may be added",
+        Class::II => "two layers of insulation between [mains] and every hand; no [earth], and none may be added",
         Class::III => "no mains in the lamp: a separate supply or a battery gives extra-low voltage",
     }
 }

@@ -6,12 +6,12 @@ use std::io::Write;
 use flate2::Compression;
 use flate2::write::ZlibEncoder;
 use lopdf::{Dictionary, Object, Stream, StringFormat};
-use printpdf::{PdfDocument, PdfSaveOptions};
+use printpdf::{LayerIntent, LayerInternalId, LayerSubtype, PdfDocument, PdfSaveOptions};
 use sha2::{Digest, Sha256};
 
 use super::bookmarks::outlines;
 use super::fonts::{Face, Fonts};
-use super::marks::Mark;
+use super::marks::{Layer, Mark};
 use super::operators::page_of;
 
 /// One finished page.
@@ -40,6 +40,11 @@ pub(super) fn save(fonts: &Fonts, pages: &[Page], about: &About) -> Result<Vec<u
     let mut document = PdfDocument::new(&about.title);
     for (face, used) in used_characters(pages) {
         document.resources.fonts.map.insert(face.id(), fonts.subset(face, &used)?);
+    }
+    for layer in used_layers(pages) {
+        let (name, creator) = (layer.names().1.to_owned(), "lampwright".to_owned());
+        let listed = printpdf::Layer { name, creator, intent: LayerIntent::Design, usage: LayerSubtype::Artwork };
+        document.resources.layers.map.insert(layer_id(layer), listed);
     }
     let set = pages.iter().map(|page| page_of(fonts, page)).collect();
     document.with_pages(set);
@@ -71,6 +76,18 @@ fn used_characters(pages: &[Page]) -> BTreeMap<Face, BTreeSet<char>> {
         }
     }
     used
+}
+
+fn used_layers(pages: &[Page]) -> BTreeSet<Layer> {
+    let layer = |mark: &Mark| match mark {
+        Mark::Layer(layer) => Some(*layer),
+        _ => None,
+    };
+    pages.iter().flat_map(|page| &page.marks).filter_map(layer).collect()
+}
+
+pub(super) fn layer_id(layer: Layer) -> LayerInternalId {
+    LayerInternalId(layer.names().0.to_owned())
 }
 
 pub(super) fn utf16(text: &str) -> Vec<u8> {

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use printpdf::{Color, DictItem, Greyscale, Op, PdfFontHandle, PdfPage, Pt, TextItem, TextMatrix};
 
-use super::document::{Page, utf16};
+use super::document::{Page, layer_id, utf16};
 use super::fonts::{Face, Fonts, MM_PER_PT};
 use super::marks::{Mark, Paint, Step, Words};
 use crate::packet::drawing::Point;
@@ -56,6 +56,8 @@ impl Writer<'_> {
                 self.raw("BDC", vec![DictItem::Name(b"Span".to_vec()), entries]);
             }
             Mark::AltEnd => self.operator("EMC", &[]),
+            Mark::Layer(layer) => self.ops.push(Op::BeginLayer { layer_id: layer_id(*layer) }),
+            Mark::LayerEnd => self.ops.push(Op::EndLayer),
         }
     }
 

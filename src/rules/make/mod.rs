@@ -5,7 +5,10 @@ mod body;
 mod edges;
 mod fit;
 mod hazard;
+mod marks;
 mod place;
+mod router;
+mod stock;
 
 use crate::lamp::diffuser::Diffuser;
 use crate::solve::sheet::{Net, SheetSolution};
@@ -17,12 +20,16 @@ pub const RULES: &[&Rule] = &[
     &hazard::CUT_HAZARD,
     &fit::DIFFUSER_JAMS,
     &fit::DIFFUSER_DROPS,
+    &fit::WOOD_MOVES,
     &fit::SAG,
     &edges::EDGE_DISTANCE,
     &edges::WEB_THIN,
     &edges::INSIDE_RADIUS,
     &edges::SLOT_NARROWER,
     &edges::OFFSET_CROSSES,
+    &router::ROUTER_CANNOT,
+    &marks::MARK_OFF_SHEET,
+    &stock::SHEET_TOO_SMALL,
     &place::DOES_NOT_FIT,
     &place::ZONE_GAP,
     &place::CORD_ROOM,

@@ -8,6 +8,8 @@ use crate::schema::words::{
 };
 use crate::schema::{Arity, Block, Shape};
 
+use super::cut::{CUTOUT, KEYHOLE, MARK, ROUTER, SLOT, STOCK, TAB};
+
 pub(super) const SINK: Block = Block {
     kind: "sink",
     arity: Arity::Optional,
@@ -127,6 +129,7 @@ pub(super) const DIFFUSER: Block = Block {
         quantity("height", D::Length, "of a rectangle or ellipse").usual(0.01, 3.0),
         quantity("corner", D::Length, "corner radius of a rectangle").is("0 mm").usual(0.0, 0.5),
         count("sides", "of a polygon").within(3.0, 360.0),
+        property("points", Shape::Points, "corners of a path; a third length is the radius of the arc that reaches it"),
         quantity("thickness", D::Length, "of the sheet").required().usual(3e-4, 0.03),
         word("material", SheetMaterial::CHOICES, "of the sheet").required(),
         quantity("transmission", D::Number, "share of the light that passes").within(0.0, 1.0).usual(0.1, 0.95),
@@ -135,7 +138,7 @@ pub(super) const DIFFUSER: Block = Block {
             .within(0.0, 1.0),
         quantity("tolerance", D::Length, "of the cut, each way").is("0.15 mm").usual(1e-5, 2e-3),
     ],
-    blocks: &[CUT, SEAT, HOLE, HOLES, NOTCH],
+    blocks: &[CUT, SEAT, HOLE, HOLES, SLOT, KEYHOLE, CUTOUT, NOTCH, TAB, MARK, STOCK],
 };
 
 const DRILLED: Block = Block {
@@ -182,8 +185,9 @@ const CUT: Block = Block {
         word("method", Cutter::CHOICES, "what cuts it").is("saw"),
         quantity("kerf", D::Length, "width of the cut: beam, cutter or blade").is("1 mm").usual(5e-5, 0.01),
         count("spares", "spare pieces for each one fitted").within(0.0, 100.0).is("0"),
+        quantity("feed", D::Speed, "how fast the cutter travels along the edge").usual(1e-4, 1.0),
     ],
-    blocks: &[],
+    blocks: &[ROUTER],
 };
 
 const SEAT: Block = Block {
@@ -205,6 +209,14 @@ const SEAT: Block = Block {
         quantity("body-rise", D::TemperatureDifference, "how much warmer than the room the recess gets")
             .is("15 K")
             .usual(0.0, 80.0),
+        quantity(
+            "moisture",
+            D::Number,
+            "how much the moisture of a wooden body may change after the fitting, each way",
+        )
+        .is("3 %")
+        .within(0.0, 0.3)
+        .usual(0.0, 0.1),
         quantity("fitted-at", D::Temperature, "temperature of both when measured and fitted")
             .is("20 °C")
             .usual(273.15, 313.15),

@@ -20,7 +20,7 @@ use grid::Grid;
 pub const FILL: f64 = 0.6;
 
 const HOLES: Formula =
-    Formula { text: "(⌊(W − 2e)/2.54 mm⌋ + 1)(⌊(H − 2e)/2.54 mm⌋ + 1)", source: "geometry" };
+    Formula { text: "((W − 2e)/2.54 mm + 1)·((H − 2e)/2.54 mm + 1), each rounded down", source: "geometry" };
 const TAKEN: Formula = Formula { text: "columns x rows under every body and between its legs", source: "geometry" };
 const KEPT: Formula = Formula { text: "holes of all keep-outs", source: "counting" };
 const FREE: Formula = Formula { text: "holes − kept out − taken", source: "counting" };

@@ -6,6 +6,7 @@ mod reel;
 mod route;
 mod size;
 mod terminals;
+mod torque;
 mod way;
 
 use crate::lamp::Lamp;
@@ -134,6 +135,7 @@ pub fn solve(
             wires.push(site.wire(format!("{letter}{count}"), route, ledger));
         }
     }
+    torque::enter(lamp, ledger);
     reel::enter(&wires, lamp.identity.quantity.value.unwrap_or(1), ledger);
     wires
 }
