@@ -6,6 +6,7 @@ mod boxes;
 mod budget;
 mod callouts;
 mod chromaticity;
+pub(in crate::packet) mod drill;
 mod dry_run;
 mod evenness;
 mod faces;
@@ -60,6 +61,7 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
         .chain(wave::all(bench))
         .chain(fit::all(bench))
         .chain(board::all(bench))
+        .chain(drill::all(bench))
         .map(|drawing| (drawing.name.clone(), drawing))
         .collect()
 }

@@ -10,6 +10,7 @@ mod cut;
 mod cut_notes;
 mod dead_tests;
 mod diagram;
+mod drill;
 mod drive;
 mod first_power;
 mod handover;
@@ -18,6 +19,7 @@ mod label;
 mod light;
 pub(super) mod parts;
 pub(super) mod pins;
+mod print;
 mod repair;
 mod safety;
 mod section;
@@ -38,6 +40,8 @@ pub static ALL: &[&SheetKind] = &[
     &diagram::SHEET,
     &wire_labels::SHEET,
     &cut::SHEET,
+    &print::SHEET,
+    &drill::SHEET,
     &section::SHEET,
     &values::SHEET,
     &board::SHEET,

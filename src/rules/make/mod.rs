@@ -1,6 +1,7 @@
 //! Rules about cutting the sheet and fitting it.
 
 mod board;
+mod body;
 mod edges;
 mod fit;
 mod hazard;
@@ -36,6 +37,9 @@ pub const RULES: &[&Rule] = &[
     &place::NO_SERVICE,
     &place::ANTENNA_CAGED,
     &place::TIPS_OVER,
+    &body::HOLE_OFF_SIDE,
+    &body::PRINT_WALL,
+    &body::PRINT_OVERHANG,
     &board::BOARD_MAINS,
     &board::BOARD_FULL,
     &board::BOARD_CLASH,

@@ -4,7 +4,7 @@
 use crate::diag::Span;
 use crate::lamp::board::Board;
 use crate::physics::mechanics::perforated::Footprint;
-use crate::schema::words::Zone;
+use crate::schema::words::{Package, Zone};
 
 use super::Unit;
 
@@ -147,9 +147,9 @@ impl<'a> Grid<'a> {
                 break;
             }
             let open = rest.iter().enumerate().filter(|(_, unit)| !unit.written);
-            let Some((k, _)) = open.max_by_key(|(k, unit)| (unit.footprint.holes(), std::cmp::Reverse(*k))) else {
-                break;
-            };
+            let first =
+                open.max_by_key(|(k, unit)| (leaves(board, unit), unit.footprint.holes(), std::cmp::Reverse(*k)));
+            let Some((k, _)) = first else { break };
             gone.push(rest.remove(k).name);
         }
         gone
@@ -159,6 +159,22 @@ impl<'a> Grid<'a> {
 /// A component that carries mains, which has no place here.
 fn banned(board: &Board, unit: &Unit) -> bool {
     board.items.get(unit.item).is_some_and(|item| item.zone.value == Some(Zone::Mains))
+}
+
+/// What may hang beside the board on wires: terminals, coils, large capacitors, bought boards, power transistors.
+fn leaves(board: &Board, unit: &Unit) -> bool {
+    let package = board.items.get(unit.item).and_then(|item| item.package.value);
+    matches!(
+        package,
+        Some(
+            Package::ScrewTerminal
+                | Package::Radial
+                | Package::Film
+                | Package::Module
+                | Package::To220
+                | Package::Header
+        )
+    )
 }
 
 /// A component that may be here and found no place.
