@@ -165,16 +165,15 @@ fn wires_between_placed_parts_are_cut_to_the_way() {
         let wire = lamp.solution.wires.iter().find(|w| w.name == name);
         wire.unwrap_or_else(|| panic!("no {name}")).length.value() * 1e3
     };
-    // By hand, mm: 1.2 ways and 30 for ends, or 50 of loop; earth outlasts the longest line or neutral by 15; what has
-    // an end without a place keeps the usual length.
-    let (line, neutral) = (1.2 * (60.0 + 20.0 + 5.0) + 30.0, 1.2 * (60.0 + 30.0) + 30.0);
+    // By hand, mm, up to the next 5: 1.2 ways and 30 for ends, or 50 of loop; earth outlasts the longest line or
+    // neutral by 15, also where its part has no place.
     for (name, want) in [
-        ("line", line),
-        ("fused-line", 1.2 * (120.0 + 10.0 + 5.0) + 30.0),
-        ("neutral", neutral),
-        ("earth-body", neutral + 15.0),
-        ("earth-cover", neutral + 15.0),
-        ("supply-plus", 1.2 * (100.0 + 70.0) + 50.0),
+        ("line", 135.0),        // 1.2 · (60 + 20 + 5) + 30 = 132
+        ("fused-line", 195.0),  // 1.2 · (120 + 10 + 5) + 30 = 192
+        ("neutral", 140.0),     // 1.2 · (60 + 30) + 30 = 138
+        ("earth-body", 155.0),  // 140 + 15; its own way is shorter
+        ("earth-cover", 155.0), // 140 + 15
+        ("supply-plus", 255.0), // 1.2 · (100 + 70) + 50 = 254
     ] {
         assert!((length(name) - want).abs() < 1e-9, "{name}: {}, by hand {want}", length(name));
     }

@@ -28,10 +28,14 @@ const EARTH_LENGTH: Formula = Formula {
     text: "max(l, longest line or neutral at the entry) + slack, so that earth parts last",
     source: "IEC 60598-1, section 7; the slack is the spec's",
 };
-const PLACED_LENGTH: Formula =
-    Formula { text: "way + 50 mm service loop", source: "our margin; write the run to replace it" };
-const PLACED_MAINS: Formula =
-    Formula { text: "way + 30 mm for ends and a bend", source: "our margin; write the run to replace it" };
+const PLACED_LENGTH: Formula = Formula {
+    text: "way + 50 mm service loop, up to the next 5 mm",
+    source: "our margin; write the run to replace it",
+};
+const PLACED_MAINS: Formula = Formula {
+    text: "way + 30 mm for ends and a bend, up to the next 5 mm",
+    source: "our margin; write the run to replace it",
+};
 const LOW_LENGTH: Formula =
     Formula { text: "l + 50 mm service loop", source: "our margin; write the run to replace it" };
 const CURRENT: Formula = Formula { text: "I at full, highest of its band", source: "the circuit it belongs to" };
@@ -148,14 +152,16 @@ impl<'a> Site<'a> {
         if route.zone != WireZone::Mains {
             if let Some((way, path)) = way {
                 let inputs = [("way", path.as_str()), ("50 mm", "wire.loop")];
-                return ledger.computed(at, &title, way + SERVICE_LOOP, PLACED_LENGTH, &inputs);
+                return ledger.computed(at, &title, way::cut(way + SERVICE_LOOP), PLACED_LENGTH, &inputs);
             }
             let length = wiring.length.nominal().unwrap_or(dress::STANDARD_LENGTH) + SERVICE_LOOP;
             let inputs = [("l", "wiring.length"), ("50 mm", "wire.loop")];
             return ledger.computed(at, &title, length, LOW_LENGTH, &inputs);
         }
         let (own, inputs) = match &way {
-            Some((way, path)) => (*way + way::ENDS, [("way", path.as_str()), ("30 mm", "wire.ends")].to_vec()),
+            Some((way, path)) => {
+                (way::cut(*way + way::ENDS), [("way", path.as_str()), ("30 mm", "wire.ends")].to_vec())
+            }
             None => {
                 let standard = wiring.mains_length.nominal().unwrap_or(dress::STANDARD_MAINS_LENGTH);
                 (standard, [("l", "wiring.mains-length")].to_vec())

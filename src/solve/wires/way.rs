@@ -17,6 +17,11 @@ const ROUND: Ratio = Ratio::si(1.2);
 /// Added to a mains wire cut to its way: for both ends and one bend.
 pub(super) const ENDS: Metres = Metres::si(0.030);
 
+/// Up to the next 5 mm, as a rule is read when wire is cut.
+pub(super) fn cut(length: Metres) -> Metres {
+    Metres::si(libm::ceil(length.value() / 5e-3 - 1e-6) * 5e-3)
+}
+
 /// Where a part of the wiring stands, with the ledger path that says so.
 ///
 /// A battery stands as the supply does, dice stand on the front of the sink.
@@ -69,7 +74,7 @@ pub(super) fn longest_live(
     let length = |route: &Route| {
         let written = runs.iter().find(|run| run.name == route.name);
         let written = written.and_then(|run| run.length.nominal().ok());
-        written.or_else(|| between(fit, route).map(|way| way.length + ENDS)).unwrap_or(standard)
+        written.or_else(|| between(fit, route).map(|way| cut(way.length + ENDS))).unwrap_or(standard)
     };
     live.map(length).fold(Metres::ZERO, Metres::max)
 }
