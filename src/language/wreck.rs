@@ -1,7 +1,7 @@
 //! Words for what the grammar cannot read: from the text of one statement and how far the grammar came in it
 //! to a message that names the mistake. Also the escapes of quoted text.
 
-use crate::diag::{Diag, Span};
+use crate::diag::{Diag, Span, hidden};
 
 /// A statement that is none; the grammar came `far` bytes into it.
 pub(super) fn statement(file: u32, start: usize, text: &str, far: usize) -> Diag {
@@ -151,7 +151,12 @@ pub(super) fn unescape(raw: &str) -> Result<String, (usize, usize)> {
             Some('"') => ('"', 1),
             Some('\\') => ('\\', 1),
             Some('n') => ('\n', 1),
-            Some('u') => code_point(tail).ok_or((from, from + 2))?,
+            Some('u') => match code_point(tail) {
+                Some((sign, length)) if !hidden(sign) => (sign, length),
+                // A sign that does not show is none the better for being spelled out: it would reach the papers.
+                Some((_, length)) => return Err((from, from + 1 + length)),
+                None => return Err((from, from + 2)),
+            },
             other => return Err((from, from + 1 + other.map_or(0, char::len_utf8))),
         };
         text.push(sign);

@@ -9,6 +9,7 @@ use minijinja::value::Serde;
 use minijinja::{AutoEscape, Environment, Error, ErrorKind, Output, State, UndefinedBehavior, Value};
 use serde::Serialize;
 
+use crate::diag::hidden;
 use crate::ledger::Ledger;
 
 /// Instructions one sheet may take; the longest shipped sheet takes about a twentieth of it.
@@ -138,7 +139,7 @@ pub fn escape(text: &str) -> String {
                 out.push(c);
             }
             '\n' | '\r' | '\t' => out.push(' '),
-            c if c.is_control() => {}
+            c if hidden(c) => {}
             c => out.push(c),
         }
     }

@@ -3,8 +3,12 @@
 mod bad_input;
 mod compare;
 mod editor;
+mod faults;
 mod folder;
+mod hostile;
 mod many;
+mod messages;
+mod same_bytes;
 mod verbs;
 mod what_if;
 
