@@ -67,6 +67,8 @@ pub(super) fn messages(diags: &[Diag], sources: &Sources) -> String {
     let theme = if coloured() { GraphicalTheme::unicode() } else { GraphicalTheme::unicode_nocolor() };
     let handler =
         GraphicalReportHandler::new_themed(theme).with_width(columns()).with_links(false).with_context_lines(1);
+    // A name of the language is not broken at its hyphens.
+    let handler = handler.with_word_splitter(textwrap::WordSplitter::NoHyphenation);
     let mut out = String::new();
     for diag in diags.iter().take(MOST) {
         let Some(file) = sources.get(diag.span().file) else {
