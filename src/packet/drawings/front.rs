@@ -4,9 +4,10 @@ use super::body::{Shell, mm, net, reduction, shell};
 use super::callouts::{Callout, Column, column};
 use super::pen::{Pen, path_of};
 use crate::packet::bench::Bench;
-use crate::packet::drawing::{Drawing, Path, Role, Scale, at};
+use crate::packet::drawing::{Drawing, Path, Point, Role, Scale, at};
 use crate::quantity::{Metres, Quantity};
 use crate::schema::words::Word;
+use crate::solve::light::even::places;
 
 /// Side of a die as drawn, mm of the lamp; its own size is not given.
 const DIE: f64 = 3.0;
@@ -44,8 +45,17 @@ pub(super) fn front(bench: &Bench<'_>) -> Option<Drawing> {
     Some(pen.finish("cover-front", title, description, Scale::Reduced))
 }
 
-/// The dice behind the sheet, at their pitch, in a grid that is ours.
+/// The dice behind the sheet where they sit; where that is not known at their pitch, in a grid that is ours.
 fn dice(pen: &mut Pen, bench: &Bench<'_>, shell: &Shell, by: f64) -> Option<Callout> {
+    let channels = &bench.lamp.driver.channels;
+    let known: Option<Vec<_>> = channels.iter().map(|channel| places(bench.lamp, channel).ok()).collect();
+    let known: Vec<(Metres, Metres)> = known.unwrap_or_default().into_iter().flatten().collect();
+    if let Some(last) = known.last() {
+        let (place, side) = (|p: &(Metres, Metres)| at(mm(p.0) / by, mm(p.1) / by), DIE / by);
+        let square = |centre: Point| Path::rectangle(at(centre.x - side / 2.0, centre.y - side / 2.0), side, side);
+        pen.paths(Role::Dimension, known.iter().map(|p| square(place(p))).collect());
+        return Some(Callout { target: place(last), text: format!("{} dice behind it", known.len()) });
+    }
     let dice = &bench.lamp.emitter.dice;
     let count: u32 = dice.iter().filter_map(|die| die.count.value).sum();
     let pitch = bench.lamp.emitter.pitch.nominal().ok();

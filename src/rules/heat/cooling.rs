@@ -165,7 +165,8 @@ pub(super) static VENTS_USELESS: Rule = Rule {
             let ladder = ladder(case)?;
             let vent = case.lamp.enclosure.vents.first().ok_or(Skip::NotApplicable)?;
             for vent in &case.lamp.enclosure.vents {
-                (vent.level.nominal()?, vent.width.nominal()?);
+                vent.level.nominal()?;
+                vent.width.nominal()?;
             }
             let Some((carried, _)) = ladder.vents else {
                 return Ok(Outcome::Finding(

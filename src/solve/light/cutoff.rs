@@ -10,7 +10,7 @@ use crate::quantity::{CandelasPerSquareMetre, Metres, Radians};
 use crate::solve::drive::{absent, by};
 
 use super::Budget;
-use super::even::{Visible, is_opal};
+use super::even::{Visible, is_opal, places};
 
 /// The shielding of bare dice; ledger entries under `light.cutoff.`.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -78,14 +78,8 @@ fn dice(lamp: &Lamp, light: &Budget) -> Found<(CandelasPerSquareMetre, Metres)> 
         let count = die.count.get()? * channel.strings.get()?.max(1);
         let side = die.lit.nominal()?.value();
         brightest = brightest.max(flux.value() / f64::from(count) / (PI * side * side));
-        let first = die.first.known()?;
-        let step = if count > 1 { Some(die.step.known()?) } else { None };
-        for end in [0.0, f64::from(count - 1)] {
-            let at = |i: usize| {
-                let from = first.get(i).map_or(0.0, |v| v.value());
-                from + step.and_then(|s| s.get(i)).map_or(0.0, |v| v.value()) * end
-            };
-            farthest = farthest.max(libm::hypot(at(0), at(1)));
+        for (x, y) in places(lamp, channel)? {
+            farthest = farthest.max(libm::hypot(x.value(), y.value()));
         }
     }
     if brightest <= 0.0 {

@@ -187,21 +187,10 @@ impl Box_<'_> {
     /// The dice of a channel, each with its share of the light.
     fn sources(&self, channel: &Channel, flux: Lumens) -> Found<Vec<Source>> {
         let die = self.lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
-        let count = die.count.get()? * channel.strings.get()?.max(1);
-        let point =
-            |v: &[Metres]| (v.first().copied().unwrap_or(Metres::ZERO), v.get(1).copied().unwrap_or(Metres::ZERO));
-        let first = point(die.first.known()?);
-        let none = (Metres::ZERO, Metres::ZERO);
-        let step = if count > 1 { point(die.step.known()?) } else { none };
-        let row = die.row.get().unwrap_or(count).max(1);
-        let row_step = if count > row { point(die.row_step.known()?) } else { none };
+        let places = places(self.lamp, channel)?;
         let exponent = exponent(die.beam.nominal()? / 2.0);
-        let place = |k: u32| {
-            let (along, up) = (f64::from(k % row), f64::from(k / row));
-            (first.0 + step.0 * along + row_step.0 * up, first.1 + step.1 * along + row_step.1 * up)
-        };
-        let share = flux / f64::from(count);
-        Ok((0..count).map(place).map(|(x, y)| Source { x, y, flux: share, exponent }).collect())
+        let share = flux / places.len() as f64;
+        Ok(places.into_iter().map(|(x, y)| Source { x, y, flux: share, exponent }).collect())
     }
 
     /// The sheet lit by these dice, `sharp` being their direct light.
@@ -269,6 +258,23 @@ impl Box_<'_> {
         let widest = sources.iter().map(|s| s.exponent).fold(0.0, f64::max);
         distance_for(widest, kept, SOFT).map(|h| pitch * h)
     }
+}
+
+/// Where the dice of a channel sit, from the middle of the sheet.
+pub fn places(lamp: &Lamp, channel: &Channel) -> Found<Vec<(Metres, Metres)>> {
+    let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
+    let count = die.count.get()? * channel.strings.get()?.max(1);
+    let point = |v: &[Metres]| (v.first().copied().unwrap_or(Metres::ZERO), v.get(1).copied().unwrap_or(Metres::ZERO));
+    let first = point(die.first.known()?);
+    let none = (Metres::ZERO, Metres::ZERO);
+    let step = if count > 1 { point(die.step.known()?) } else { none };
+    let row = die.row.get().unwrap_or(count).max(1);
+    let row_step = if count > row { point(die.row_step.known()?) } else { none };
+    let place = |k: u32| {
+        let (along, up) = (f64::from(k % row), f64::from(k / row));
+        (first.0 + step.0 * along + row_step.0 * up, first.1 + step.1 * along + row_step.1 * up)
+    };
+    Ok((0..count).map(place).collect())
 }
 
 /// Scatters in its bulk, so that no die is seen through it.
