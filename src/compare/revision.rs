@@ -60,6 +60,7 @@ pub fn packet(
         drawings: drawing.into_iter().map(|d| (d.name.clone(), d)).collect(),
         tables: Vec::new(),
         machine_drawings: BTreeMap::new(),
+        programs: BTreeMap::new(),
         data: json!(found),
     })
 }

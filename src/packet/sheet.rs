@@ -126,6 +126,8 @@ pub struct Packet {
     pub data_files: Vec<DataFile>,
     /// Drawings for a machine (cut layer only), by file name without its ending.
     pub machine_drawings: BTreeMap<String, Drawing>,
+    /// Programs for a machine, by file name.
+    pub programs: BTreeMap<String, String>,
     /// Lamp, figures, verdicts, wires and parts as data: the body of `packet.json`.
     pub data: serde_json::Value,
 }

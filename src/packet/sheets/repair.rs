@@ -2,8 +2,8 @@
 
 use serde_json::{Value, json};
 
-use super::unit::readings;
 use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::readings::readings;
 use crate::packet::sheet::TextSize;
 use crate::schema::words::Topology;
 

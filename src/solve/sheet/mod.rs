@@ -7,11 +7,13 @@ mod sag;
 mod seat;
 mod shape;
 mod stock;
+mod tool;
 
 pub use marks::Engraved;
 pub use net::is_brittle;
 pub use shape::path_size;
 pub use stock::Nest;
+pub use tool::{Routed, ToolFault};
 
 use crate::diag::Span;
 use crate::lamp::Lamp;
@@ -38,6 +40,8 @@ pub struct SheetSolution {
     pub pieces: Found<u32>,
     /// What is engraved; empty where the figures make no piece.
     pub marks: Vec<Found<Engraved>>,
+    /// The way of the router, or what it cannot do; none without a router or a path for its cutter.
+    pub routed: Option<Found<Result<Routed, Vec<ToolFault>>>>,
     /// How they lie on the stock; none where the spec names no stock or the figures make no piece.
     pub nest: Option<Found<Nest>>,
 }
@@ -140,10 +144,25 @@ pub struct Seat {
     pub largest: Metres,
     /// Clearance that must remain.
     pub wanted: Metres,
+    /// Recess that leaves the clearance in the worst case of all tolerances, across the width or round.
+    pub recess: Metres,
+    /// What moisture makes of it; none where the body is not of wood.
+    pub wood: Option<Wood>,
     /// What the lip covers with the sheet pushed to the other side; none without a lip.
     pub overlap: Option<Metres>,
     /// Overlap to plan for.
     pub overlap_wanted: Metres,
+}
+
+/// A wooden recess that dries and gets damp.
+#[derive(Debug, Clone, Copy)]
+pub struct Wood {
+    /// How much its size changes each way, as a share, across the grain.
+    pub growth: f64,
+    /// Least clearance when it has dried.
+    pub least: Metres,
+    /// Largest clearance when it is damp.
+    pub largest: Metres,
 }
 
 /// Clearance in one direction.
@@ -157,8 +176,12 @@ pub struct Clearance {
     pub cold: Metres,
     /// Least over every state.
     pub least: Metres,
+    /// Least over every state where the tolerances add as independent errors do.
+    pub statistical: Metres,
     /// Largest over every state.
     pub largest: Metres,
+    /// Recess that leaves the clearance wanted, tolerances in the worst case and as independent errors.
+    pub recess: (Metres, Metres),
 }
 
 /// Sag of the sheet under its own weight, lying flat.
@@ -211,7 +234,18 @@ pub fn solve(lamp: &Lamp, diffuser: &Diffuser, ledger: &mut Ledger) -> Found<She
     let nest = stock.map(|(stock, net)| stock::solve(diffuser, stock, net, pieces.clone()?, ledger));
     let sound = net.as_ref().ok().filter(|net| net.faults.is_empty());
     let marks = sound.map_or_else(Vec::new, |net| marks::solve(lamp, diffuser, &net.plate, ledger));
-    Ok(SheetSolution { net, seat, sag, pieces, marks, nest })
+    let mut solved = SheetSolution { net, seat, sag, pieces, marks, routed: None, nest };
+    solved.routed = routed(diffuser, &solved, ledger);
+    Ok(solved)
+}
+
+type MaybeRouted = Option<Found<Result<Routed, Vec<ToolFault>>>>;
+
+fn routed(diffuser: &Diffuser, solved: &SheetSolution, ledger: &mut Ledger) -> MaybeRouted {
+    let (net, path) = solved.path()?;
+    tool::time(diffuser, path, &solved.pieces, ledger);
+    let router = diffuser.cut.router.as_ref()?;
+    Some(tool::solve(diffuser, router, net, path, &solved.pieces, ledger))
 }
 
 /// What meets the recess: the diameter where both are round, else width and height.
