@@ -4,7 +4,7 @@ use lampwright::Compiled;
 use lampwright::packet::templates::Overrides;
 use lampwright::solve::wires::{Role, WireZone};
 
-use crate::support::{compile, example, examples, findings};
+use crate::support::{compile, example, examples, findings, unplaced};
 
 const SLATE: &str = include_str!("../../examples/slate-wall.lamp");
 const LANTERN: &str = include_str!("../../examples/lantern-trail.lamp");
@@ -15,6 +15,7 @@ fn sheet(compiled: &Compiled, name: &str) -> String {
 }
 
 fn with(base: &str, variant: &str) -> Compiled {
+    let base = unplaced(base);
     compile(&format!("{base}\nvariant test {{ {variant} }}\n"), Some("test")).unwrap_or_else(|diags| panic!("{diags}"))
 }
 

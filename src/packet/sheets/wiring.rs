@@ -121,7 +121,7 @@ fn row(bench: &Bench<'_>, wire: &Wire) -> Value {
         "colour": colour(wire.colour), "size": size(bench, wire),
         "made_for": format!("{}, {}", bench.shown("wiring.temperature"), wire.voltage.show()),
         "length": length(bench.region(), wire.length, 2), "strip": length(bench.region(), wire.strip, 2),
-        "termination": wire.termination, "sleeve": if wire.sleeve.is_empty() { "–" } else { wire.sleeve.as_str() },
+        "termination": wire.termination.replace("toothed washer", bench.term("toothed washer")), "sleeve": if wire.sleeve.is_empty() { "–" } else { wire.sleeve.as_str() },
         "current": if wire.role == Role::Earth { "fault only".to_owned() } else { figure("current") },
         "drop": if wire.role == Role::Earth { "–".to_owned() } else { figure("drop") },
         "margin": margin(wire),
