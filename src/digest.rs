@@ -37,6 +37,15 @@ pub fn of(document: &Document) -> String {
             waiver.until.as_ref().map(|d| d.value)
         );
     }
+    first_digits(&text)
+}
+
+/// The digest of papers that belong to several lamps, from each lamp's own.
+pub fn of_all(digests: &[&str]) -> String {
+    first_digits(&digests.join("\n"))
+}
+
+fn first_digits(text: &str) -> String {
     let hash = Sha256::digest(text.as_bytes());
     hash.iter().take(6).fold(String::new(), |mut hex, byte| {
         let _ = write!(hex, "{byte:02x}");

@@ -1,5 +1,6 @@
 //! The command line: verbs, their options, and the exit codes. The only folder that touches files and the terminal.
 
+mod batch;
 mod check;
 mod compare;
 mod editor;
@@ -16,6 +17,8 @@ mod schema;
 mod shell;
 mod show;
 mod tidy;
+mod unit;
+mod watch;
 mod what_if;
 mod which;
 mod why;
@@ -25,6 +28,7 @@ use std::process::ExitCode;
 use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
 
 use crate::diag::Signal;
+use output::{narrate, say};
 
 /// How a run ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -82,6 +86,12 @@ enum Verb {
     Why(why::Args),
     /// Change figures without editing, and see verdict and margins side by side
     WhatIf(what_if::Args),
+    /// Build on every save, say what changed, and show the packet in a browser
+    Watch(watch::Args),
+    /// Write the papers of several lamps built at once: pick list and travellers
+    Batch(batch::Args),
+    /// Judge as-built files: readings within, outside or open, and the lamp as it was fitted
+    Unit(unit::Args),
     /// Say which lamp a printed page belongs to, and whether it still holds
     Which(which::Args),
     /// Speak the language server protocol with an editor, over standard input and output
@@ -174,8 +184,11 @@ pub fn run() -> Exit {
         Ok(cli) => cli,
         Err(error) => {
             let wanted = !error.use_stderr();
-            if error.print().is_err() {
-                return Exit::Usage;
+            let text = error.render().to_string();
+            if wanted {
+                say(&text)
+            } else {
+                narrate(&text)
             }
             return if wanted { Exit::Clean } else { Exit::Usage };
         }
@@ -189,6 +202,9 @@ pub fn run() -> Exit {
         Verb::Rule(args) => rules::one(&args),
         Verb::Why(args) => why::run(&args),
         Verb::WhatIf(args) => what_if::run(&args),
+        Verb::Watch(args) => watch::run(&args),
+        Verb::Batch(args) => batch::run(&args),
+        Verb::Unit(args) => unit::run(&args),
         Verb::Which(args) => which::run(&args),
         Verb::Editor(args) => editor::run(&args),
         Verb::New(args) => new::run(&args),

@@ -46,7 +46,7 @@ pub(super) fn man(args: &ManArgs, mut command: clap::Command) -> Result<Exit, Tr
     for page in &pages {
         let name = page.get_display_name().unwrap_or(page.get_name()).to_owned();
         let path = folder.join(format!("{name}.1"));
-        let man = clap_mangen::Man::new(page.clone());
+        let man = clap_mangen::Man::new(examples_behind(page.clone()));
         let mut text = Vec::new();
         man.render(&mut text).map_err(|e| trouble("cannot set", &path, &e))?;
         #[expect(clippy::disallowed_methods, reason = "files are written in cli/ only")]
@@ -54,4 +54,11 @@ pub(super) fn man(args: &ManArgs, mut command: clap::Command) -> Result<Exit, Tr
     }
     narrate(&format!("{} pages in {}\n", pages.len(), shown(folder)));
     Ok(Exit::Clean)
+}
+
+/// A manual page has no room for examples before its name; they stand at its end.
+fn examples_behind(page: clap::Command) -> clap::Command {
+    let told = [page.get_before_help(), page.get_after_help()];
+    let text: Vec<String> = told.into_iter().flatten().map(ToString::to_string).collect();
+    page.after_help(text.join("\n\n"))
 }

@@ -1,5 +1,6 @@
 //! What the author said, as plain structs: `Document` to `Lamp`. Nothing is computed here.
 
+pub mod board;
 pub mod body;
 pub mod cutting;
 pub mod diffuser;
@@ -47,6 +48,8 @@ pub struct Lamp {
     pub sink: Option<body::Sink>,
     /// `enclosure`.
     pub enclosure: body::Enclosure,
+    /// `board`.
+    pub board: Option<board::Board>,
     /// `layout`.
     pub layout: Option<layout::Layout>,
     /// `diffuser`.
@@ -78,6 +81,7 @@ pub fn read(document: &Document, diags: &[Diag]) -> Lamp {
         emitter: emitter::Emitter::read(&root.inner("emitter")),
         sink: root.optional("sink").map(|b| body::Sink::read(&b)),
         enclosure: body::Enclosure::read(&root.inner("enclosure")),
+        board: root.optional("board").map(|b| board::Board::read(&b)),
         layout: root.optional("layout").map(|b| layout::Layout::read(&b)),
         diffuser: root.optional("diffuser").map(|b| diffuser::Diffuser::read(&b)),
         wiring: wiring::Wiring::read(&root.inner("wiring")),

@@ -4,6 +4,7 @@ pub mod bench;
 pub mod compose;
 pub mod drawing;
 pub mod drawings;
+pub mod readings;
 pub mod settings;
 pub mod sheet;
 pub mod sheets;

@@ -27,6 +27,7 @@ static TERMS: &[Row] = &[
     ("socket", ["socket", "socket", "receptacle"]),
     ("switched socket", ["switched socket", "switched socket", "receptacle or power strip with a switch"]),
     ("residual device", ["residual-current device", "RCD", "GFCI"]),
+    ("a residual device", ["a residual-current device", "an RCD", "a GFCI"]),
     (
         "residual devices",
         ["a residual-current device of 30 mA or less", "an RCD of 30 mA or less", "a GFCI, 6 mA or less"],

@@ -5,6 +5,7 @@ mod csv;
 mod glue;
 mod html;
 mod json;
+pub mod live;
 mod markdown;
 mod pdf;
 mod reader;

@@ -3,6 +3,8 @@
 
 pub mod build;
 pub mod dimension;
+pub mod highlight;
+pub mod places;
 pub mod reference;
 pub mod tables;
 pub mod words;

@@ -23,6 +23,10 @@ macro_rules! words {
     )+};
 }
 
+pub(super) use words;
+
+pub use super::places::{Face, Package, Turn};
+
 /// An enum of words of the language.
 pub trait Word: Copy {
     /// The variant spelled so.
@@ -281,24 +285,6 @@ words! {
     Zone {
         Mains = "mains" "live parts",
         LowVoltage = "low-voltage" "extra-low voltage only",
-    }
-    /// A side of the body, seen from the front.
-    Face {
-        Left = "left" "towards negative x",
-        Right = "right" "towards positive x",
-        Bottom = "bottom" "towards negative y",
-        Top = "top" "towards positive y",
-        Back = "back" "towards negative z, away from the light",
-        Front = "front" "towards the light",
-    }
-    /// How a part lies: the axes its first, second and third size point along.
-    Turn {
-        Xyz = "xyz" "as its size is written",
-        Xzy = "xzy" "first along x, second along z, third along y",
-        Yxz = "yxz" "first along y, second along x, third along z",
-        Yzx = "yzx" "first along y, second along z, third along x",
-        Zxy = "zxy" "first along z, second along x, third along y",
-        Zyx = "zyx" "first along z, second along y, third along x",
     }
     /// What a conductor belongs to.
     Lane {

@@ -129,7 +129,7 @@ fn empty(battery: &Battery, ledger: &mut Ledger) -> Found<Volts> {
 
 /// Whether the battery stands in the lamp, so that its fuse and its leads are wired here.
 pub fn inside(lamp: &Lamp) -> bool {
-    lamp.supply.battery.is_some() && lamp.supply.place.value != Some(Side::Outside)
+    lamp.mains.is_none() && lamp.supply.battery.is_some() && lamp.supply.place.value != Some(Side::Outside)
 }
 
 #[cfg(test)]

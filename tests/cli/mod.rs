@@ -1,12 +1,19 @@
 //! The command line as a user meets it: exit codes, messages, files kept and files written.
 
 mod bad_input;
+mod batch;
 mod compare;
 mod editor;
+mod faults;
 mod folder;
+mod hostile;
 mod many;
+mod messages;
+mod same_bytes;
 mod shell;
+mod unit;
 mod verbs;
+mod watch;
 mod what_if;
 mod which;
 

@@ -30,7 +30,7 @@ fn every_verb_has_a_page_that_opens_with_its_name() {
     let folder = place("man");
     let ran = run(&folder, &["man", "pages"]);
     assert_eq!(ran.code, 0, "{}", ran.err);
-    let verbs = ["check", "packet", "which", "what-if", "tidy"];
+    let verbs = ["check", "packet", "which", "watch", "what-if", "tidy"];
     for page in std::iter::once("lampwright".to_owned()).chain(verbs.map(|v| format!("lampwright-{v}"))) {
         let text = std::fs::read_to_string(folder.join("pages").join(format!("{page}.1"))).expect(&page);
         assert!(text.contains(".SH NAME") && text.contains(".SH OPTIONS"), "{page}");

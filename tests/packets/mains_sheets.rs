@@ -219,7 +219,7 @@ fn papers_of_a_finished_lamp_follow_the_lamp() {
     let batch = sheet(&several, "batch");
     assert!(batch.contains("| **3** |") && !batch.contains("| **4** |"));
     let (mains, low) = (example("slate-wall", None), example("heron-head", None));
-    for (name, text) in [("repair", "Trips the residual-current device"), ("handover", "socket with earth")] {
+    for (name, text) in [("repair", "Trips the RCD"), ("handover", "socket with earth")] {
         assert!(sheet(&mains, name).contains(text) && !sheet(&low, name).contains(text), "{name}");
     }
     let unit = sheet(&mains, "unit");

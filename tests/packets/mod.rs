@@ -11,3 +11,4 @@ mod sample;
 mod sheet_figures;
 mod tool_path;
 mod true_size;
+mod wiring_depth;

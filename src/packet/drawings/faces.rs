@@ -16,7 +16,7 @@ const HOLE: f64 = 1.6;
 /// Height of a part's name, mm.
 const NAME: f64 = 2.6;
 /// Between two lines of text, mm.
-const LINE: f64 = 2.8;
+const LINE: f64 = 3.2;
 /// Space between parts, mm.
 const GAP: f64 = 8.0;
 
@@ -43,7 +43,7 @@ impl Face {
         self.cells.iter().map(|c| c.wires.len()).max().unwrap_or(1).max(1)
     }
     fn height(&self) -> f64 {
-        LABEL + 2.0 * HOLE + LINE * (self.lines() as f64 + 1.0) + 4.0
+        LABEL + 2.0 * HOLE + LINE * (self.lines() as f64 + 1.0) + 5.0
     }
 }
 
@@ -97,12 +97,10 @@ fn cell(bench: &Bench<'_>, terminal: &Terminal, name: &str) -> Cell {
 /// Breaks a part's terminals into rows that the paper takes.
 fn rows(name: &str, cells: Vec<Cell>) -> Vec<Face> {
     let mut faces: Vec<Face> = Vec::new();
-    let mut count = 0;
-    for cell in cells {
-        count += 1;
+    for (count, cell) in cells.into_iter().enumerate() {
         match faces.last_mut() {
             Some(face) if face.width() + cell.width <= ACROSS => face.cells.push(cell),
-            _ => faces.push(Face { name: name.to_owned(), first: count, cells: vec![cell] }),
+            _ => faces.push(Face { name: name.to_owned(), first: count + 1, cells: vec![cell] }),
         }
     }
     faces
@@ -117,15 +115,15 @@ fn draw(pen: &mut Pen, face: &Face, x: f64, y: f64) {
     for (k, cell) in face.cells.iter().enumerate() {
         let middle = left + cell.width / 2.0;
         pen.rectangle(Role::Outline, at(left, low), cell.width, face.height());
-        pen.text(at(middle, top - LABEL - 0.9), Anchor::Middle, cell.name.as_str());
-        let centre = at(middle, top - LABEL - 2.0 - HOLE);
+        pen.text(at(middle, top - LABEL - 1.2), Anchor::Middle, cell.name.as_str());
+        let centre = at(middle, top - LABEL - 2.6 - HOLE);
         let number = face.first + k;
         if number == 1 {
             pen.rectangle(Role::Outline, at(centre.x - HOLE, centre.y - HOLE), 2.0 * HOLE, 2.0 * HOLE);
         } else {
             pen.path(Role::Outline, Path::circle(centre, HOLE));
         }
-        let mut base = centre.y - HOLE - LINE;
+        let mut base = centre.y - HOLE - LINE + 0.2;
         pen.words(at(middle, base), LABEL, Anchor::Middle, 0.0, number.to_string(), true);
         for wire in &cell.wires {
             base -= LINE;

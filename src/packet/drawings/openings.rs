@@ -90,7 +90,7 @@ fn mark(pen: &mut Pen, edge: &Outline, feature: &Feature, letter: &str) {
 }
 
 /// Sets a letter at the place, or at the nearest of its turns about it where no text lies yet.
-fn free(pen: &mut Pen, place: Point, letter: &str) {
+pub(super) fn free(pen: &mut Pen, place: Point, letter: &str) {
     let taken = pen.taken();
     let size = (text::width(letter, LABEL, true), LABEL);
     let tries = (0..40).map(|k| {

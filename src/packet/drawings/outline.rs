@@ -119,7 +119,7 @@ fn farthest(points: &[Point], way: impl Fn(&Point) -> f64, then: impl Fn(&Point)
 }
 
 /// Two bars of 100 mm with a tick every 10 mm, below and left of the outline.
-fn bars(pen: &mut Pen, left: f64, bottom: f64) {
+pub(super) fn bars(pen: &mut Pen, left: f64, bottom: f64) {
     let (x, y) = (left - 8.0, bottom - 14.0);
     for standing in [false, true] {
         let origin = if standing { at(x, bottom.max(-BAR / 2.0) - 0.0) } else { at(left, y) };

@@ -193,7 +193,13 @@ fn battery(bench: &Bench<'_>) -> Vec<Test> {
 }
 
 fn low_side(bench: &Bench<'_>) -> Vec<Test> {
-    let mut rows = vec![test(LOW, "driver +", "driver -", "200 kΩ", "no short, rises as capacitors charge", "kΩ")];
+    let mut rows = Vec::new();
+    if bench.solution.line.is_none() && bench.lamp.supply.battery.is_none() {
+        let volts = format!("{}, no minus sign", bench.band(&bench.lamp.supply.output.path));
+        let (plus, minus) = ("outside supply alone, its +", "its -");
+        rows.push(test(LOW, plus, minus, "20 V or more, direct", volts, "V"));
+    }
+    rows.push(test(LOW, "driver +", "driver -", "200 kΩ", "no short, rises as capacitors charge", "kΩ"));
     let sink = if bench.lamp.sink.is_some() { "bare metal of the sink" } else { "emitter's metal base" };
     for channel in &bench.lamp.driver.channels {
         let (plus, minus) = (format!("{} string +", channel.name), format!("{} string -", channel.name));

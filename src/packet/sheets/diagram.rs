@@ -2,10 +2,12 @@
 
 use serde_json::{Value, json};
 
-use super::wiring::{colour, size};
+use super::wiring::size;
 use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::drawings::tag;
 use crate::packet::sheet::TextSize;
 use crate::packet::terms;
+use crate::schema::words::Region;
 use crate::solve::battery::inside;
 use crate::solve::wires::{Wire, WireZone};
 
@@ -29,7 +31,8 @@ pub(super) static SHEET: SheetKind = SheetKind {
 fn data(bench: &Bench<'_>) -> Value {
     let cell = |wire: &Wire| {
         let cut = terms::length(bench.region(), wire.length, 2);
-        format!("{} {}, {}, {cut}", wire.number, colour(wire.colour), size(bench, wire))
+        let size = if bench.region() == Region::Us { wire.gauge.clone() } else { size(bench, wire) };
+        format!("{}, {size}, {cut}", tag(wire))
     };
     let cells: Vec<String> = bench.solution.wires.iter().map(cell).collect();
     let rows: Vec<Vec<String>> = cells

@@ -26,11 +26,15 @@ pub(super) static SHEET: SheetKind = SheetKind {
 
 fn data(bench: &Bench<'_>) -> Value {
     let identity = &bench.lamp.identity;
+    let circuit = match bench.solution.line {
+        Some(_) => format!(", on a circuit with {}", bench.term("residual devices")),
+        None => String::new(),
+    };
     let place = match identity.place.value {
-        Some(Place::IndoorDry) => "Dry rooms only: not beside bath, shower or sink, and not outdoors.",
-        Some(Place::IndoorDamp) => "Damp rooms too, on a circuit with a residual-current device of 30 mA or less.",
-        Some(Place::Outdoor) => "Outdoors too, on a circuit with a residual-current device of 30 mA or less.",
-        None => "Its surroundings are not known: treat it as a lamp for dry rooms.",
+        Some(Place::IndoorDry) => "Dry rooms only: not beside bath, shower or sink, and not outdoors.".to_owned(),
+        Some(Place::IndoorDamp) => format!("Damp rooms too{circuit}."),
+        Some(Place::Outdoor) => format!("Outdoors too{circuit}."),
+        None => "Its surroundings are not known: treat it as a lamp for dry rooms.".to_owned(),
     };
     json!({
         "name": identity.model.value.clone().unwrap_or_else(|| bench.lamp.name.clone()),

@@ -6,6 +6,7 @@ use super::checklist;
 use crate::lamp::mains::Metal;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
+use crate::packet::terms::in_terms;
 use crate::schema::words::{Class, Cutter, Insulation, Mount, Polarity, Region, Word};
 use crate::solve::label;
 
@@ -52,7 +53,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "dangers": standing(bench),
         "hazards": hazards(bench),
         "class": class.map(Word::word),
-        "class_why": class.map(why),
+        "class_why": class.map(|c| in_terms(bench.region(), why(c))),
         "metal": metal_rows(bench),
         "hot": hot(bench),
         "blocks": checklist::blocks(checklist::steps(bench)),
@@ -68,9 +69,9 @@ fn data(bench: &Bench<'_>) -> Value {
 fn why(class: Class) -> &'static str {
     match class {
         Class::I => {
-            "one layer of insulation everywhere, and every metal part that a hand reaches is bonded to earth, so that a fault blows the fuse"
+            "one layer of insulation everywhere, and every metal part that a hand reaches is bonded to [earth], so that a fault blows the fuse"
         }
-        Class::II => "two layers of insulation between mains and every hand; no earth, and none may be added",
+        Class::II => "two layers of insulation between [mains] and every hand; no [earth], and none may be added",
         Class::III => "no mains in the lamp: a separate supply or a battery gives extra-low voltage",
     }
 }
@@ -191,14 +192,21 @@ fn tables(bench: &Bench<'_>) -> Vec<Value> {
         .collect()
 }
 
-/// Hot parts that the ladder knows.
+/// Hot parts, with the margin of their place, and the limit that a rule holds them against.
 fn hot(bench: &Bench<'_>) -> Vec<Value> {
     let parts = [
-        ("wall, outside", "heat.wall"),
-        ("air inside", "heat.inside"),
-        ("sink", "heat.sink"),
-        ("emitter board", "heat.board"),
+        ("wall, outside", "heat.judged.wall"),
+        ("front", "heat.judged.front"),
+        ("surface under the lamp", "heat.judged.mount"),
+        ("air inside", "heat.judged.inside"),
+        ("supply, its case", "heat.judged.supply"),
+        ("sink", "heat.judged.sink"),
     ];
+    let margins = bench.report.margins();
     let known = parts.iter().filter(|(_, path)| bench.solution.ledger.get(path).is_some());
-    known.map(|(what, path)| json!({ "what": what, "path": path })).collect()
+    let row = |(what, path): &(&str, &str)| {
+        let held = margins.iter().find(|(_, _, m)| m.path.as_deref() == Some(*path));
+        json!({ "what": what, "path": path, "limit": held.map(|(_, _, m)| m.limit.clone()) })
+    };
+    known.map(row).collect()
 }

@@ -5,8 +5,10 @@ use serde_json::{Value, json};
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::{DataTable, TextSize};
 use crate::packet::terms::length;
+use crate::physics::conductors::colour::{Conductor, conductor_colour};
 use crate::quantity::Quantity;
-use crate::schema::words::{Colour, Region, Word};
+use crate::schema::words::{Colour, CordBuild, Region, Word};
+use crate::solve::line;
 use crate::solve::wires::{Role, Wire, WireZone};
 
 /// The sheet.
@@ -36,10 +38,36 @@ fn data(bench: &Bench<'_>) -> Value {
             { "name": "Extra-low voltage", "rows": of(WireZone::LowVoltage) },
             { "name": "Signals", "rows": of(WireZone::Signal) },
         ],
-        "placed": !bench.lamp.wiring.places.is_empty(),
+        "cord": cord(bench),
+        "placed": bench.solution.wires.iter().any(|w| bench.solution.ledger.get(&format!("wire.{}.way", w.name)).is_some()),
         "earth": bench.solution.wires.iter().any(|w| w.role == Role::Earth),
         "mains": bench.solution.line.is_some(),
     })
+}
+
+/// The cores of the cord: which goes where, in the colours of the region; none for a lamp with an inlet.
+fn cord(bench: &Bench<'_>) -> Option<Value> {
+    let cord = bench.lamp.mains.as_ref().filter(|_| bench.solution.line.is_some())?.cord.as_ref()?;
+    let earthed = bench.solution.wires.iter().any(|w| w.role == Role::Earth);
+    let mut cores = vec![(Conductor::Line, "L"), (Conductor::Neutral, "N")];
+    cores.extend(earthed.then_some((Conductor::ProtectiveEarth, "PE")));
+    let flat = matches!(cord.build.value, Some(CordBuild::LampFlat | CordBuild::LampFlatHeavy));
+    let core = |(conductor, terminal): (Conductor, &str)| {
+        let found = conductor_colour(line::terms::region(bench.region()), conductor);
+        let (code, also) = (found.marking.code(), found.also.join(" or "));
+        let also = if also.is_empty() || conductor != Conductor::ProtectiveEarth {
+            String::new()
+        } else {
+            format!(" or {also}")
+        };
+        match (flat, terminal) {
+            (true, "L") => format!("the smooth core to entry.{terminal}"),
+            (true, "N") => format!("the ribbed or striped core to entry.{terminal}"),
+            _ => format!("{code}{also} to entry.{terminal}"),
+        }
+    };
+    let cores: Vec<String> = cores.into_iter().map(core).collect();
+    Some(json!({ "cores": cores.join(", "), "earthed": earthed }))
 }
 
 /// `green-and-yellow GNYE`.

@@ -69,11 +69,13 @@ fn data(bench: &Bench<'_>) -> Value {
     json!({ "given": given, "found": found, "margins": margins, "sources": sources.0 })
 }
 
-/// The first two steps of a path that has more: `drive.red` of `drive.red.sense`; else the first.
+/// The first two steps of a path that has more: `drive.red` of `drive.red.sense`; else, and where the second is but a
+/// number, the first.
 fn group(path: &str) -> &str {
     let mut dots = path.match_indices('.').map(|(at, _)| at);
     let (first, second) = (dots.next(), dots.next());
-    second.or(first).and_then(|at| path.get(..at)).unwrap_or(path)
+    let numbered = first.and_then(|at| path.as_bytes().get(at + 1)).is_some_and(u8::is_ascii_digit);
+    second.filter(|_| !numbered).or(first).and_then(|at| path.get(..at)).unwrap_or(path)
 }
 
 fn found(ledger: &Ledger, entry: &Entry, sources: &mut Sources) -> Option<Value> {

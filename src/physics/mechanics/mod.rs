@@ -13,6 +13,7 @@ pub mod lettering;
 pub mod materials;
 pub mod nesting;
 pub mod outline;
+pub mod perforated;
 pub mod plate;
 pub mod print;
 pub mod router;

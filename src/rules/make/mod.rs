@@ -1,5 +1,7 @@
 //! Rules about cutting the sheet and fitting it.
 
+mod board;
+mod body;
 mod edges;
 mod fit;
 mod hazard;
@@ -35,6 +37,12 @@ pub const RULES: &[&Rule] = &[
     &place::NO_SERVICE,
     &place::ANTENNA_CAGED,
     &place::TIPS_OVER,
+    &body::HOLE_OFF_SIDE,
+    &body::PRINT_WALL,
+    &body::PRINT_OVERHANG,
+    &board::BOARD_MAINS,
+    &board::BOARD_FULL,
+    &board::BOARD_CLASH,
 ];
 
 /// The sheet, as given and as solved; not applicable where the lamp has none.

@@ -23,6 +23,7 @@ pub(super) const SINK: Block = Block {
     ],
     blocks: &[
         FINS,
+        HOLE,
         Block {
             kind: "interface",
             arity: Arity::Optional,
@@ -86,27 +87,33 @@ pub(super) const ENCLOSURE: Block = Block {
         quantity("heat-transfer", D::HeatTransfer, "heat given off by its outside; worked out when not written")
             .usual(2.0, 25.0),
     ],
-    blocks: &[Block {
-        kind: "vent",
-        arity: Arity::Named,
-        part: false,
-        doc: "a group of openings in the body",
-        properties: &[
-            quantity("width", D::Length, "diameter of the holes or width of the slots").required().usual(5e-4, 0.05),
-            quantity("length", D::Length, "of slots; round holes when not written").usual(1e-3, 1.0),
-            count("count", "how many").is("1"),
-            quantity(
-                "level",
-                D::Length,
-                "height of their middle above the foot of the body; air is drawn between levels",
-            )
-            .usual(0.0, 3.0),
-            word("over", Zone::CHOICES, "what lies behind").required(),
-            quantity("reach", D::Length, "straight way from the opening to the nearest live part").usual(1e-3, 0.5),
-            yes_no("baffle", "a baffle stops a straight probe").is("no"),
-        ],
-        blocks: &[],
-    }],
+    blocks: &[
+        DRILLED,
+        PRINT,
+        Block {
+            kind: "vent",
+            arity: Arity::Named,
+            part: false,
+            doc: "a group of openings in the body",
+            properties: &[
+                quantity("width", D::Length, "diameter of the holes or width of the slots")
+                    .required()
+                    .usual(5e-4, 0.05),
+                quantity("length", D::Length, "of slots; round holes when not written").usual(1e-3, 1.0),
+                count("count", "how many").is("1"),
+                quantity(
+                    "level",
+                    D::Length,
+                    "height of their middle above the foot of the body; air is drawn between levels",
+                )
+                .usual(0.0, 3.0),
+                word("over", Zone::CHOICES, "what lies behind").required(),
+                quantity("reach", D::Length, "straight way from the opening to the nearest live part").usual(1e-3, 0.5),
+                yes_no("baffle", "a baffle stops a straight probe").is("no"),
+            ],
+            blocks: &[],
+        },
+    ],
 };
 
 pub(super) const DIFFUSER: Block = Block {
@@ -132,6 +139,41 @@ pub(super) const DIFFUSER: Block = Block {
         quantity("tolerance", D::Length, "of the cut, each way").is("0.15 mm").usual(1e-5, 2e-3),
     ],
     blocks: &[CUT, SEAT, HOLE, HOLES, SLOT, KEYHOLE, CUTOUT, NOTCH, TAB, MARK, STOCK],
+};
+
+const DRILLED: Block = Block {
+    kind: "hole",
+    arity: Arity::Named,
+    part: false,
+    doc: "a hole to drill in the body, or to leave open in print: on a flat side by `face` and `at`, on a round wall by \
+          `towards` and `level`; the cord's hole comes from the layout",
+    properties: &[
+        quantity("diameter", D::Length, "its diameter").required().usual(5e-4, 0.2),
+        word("face", Face::CHOICES, "flat side it lies in").is("back"),
+        property("at", Shape::Point, "its middle from the middle of that side, as seen from outside: (20 mm, 0 mm)")
+            .usual(-2.0, 2.0),
+        quantity("towards", D::Angle, "direction on a round wall, seen from the front, anti-clockwise from the right")
+            .signed(),
+        quantity("level", D::Length, "height on a round wall, from the back edge of the body").usual(0.0, 3.0),
+    ],
+    blocks: &[],
+};
+
+const PRINT: Block = Block {
+    kind: "print",
+    arity: Arity::Optional,
+    part: false,
+    doc: "how the body is printed, for the card at the printer",
+    properties: &[
+        quantity("layer", D::Length, "height of a layer").is("0.2 mm").usual(5e-5, 6e-4),
+        quantity("line", D::Length, "width of a line").is("0.45 mm").usual(2e-4, 1.2e-3),
+        quantity("infill", D::Number, "share of the inside of thick walls that is filled").is("100 %").within(0.0, 1.0),
+        word("bed", Face::CHOICES, "side that lies on the bed").is("back"),
+        count("screws", "screws that go into the print").usual(1.0, 40.0),
+        quantity("screw", D::Length, "diameter of their thread").is("3 mm").usual(1.5e-3, 8e-3),
+        yes_no("inserts", "they go into heat-set inserts, not straight into the plastic").is("no"),
+    ],
+    blocks: &[],
 };
 
 const CUT: Block = Block {
@@ -239,7 +281,7 @@ pub(super) const WIRING: Block = Block {
             .is("2")
             .usual(1.0, 4.0),
     ],
-    blocks: &[RUN, PLACE],
+    blocks: &[RUN],
 };
 
 const RUN: Block = Block {
@@ -258,20 +300,5 @@ const RUN: Block = Block {
         word("lane", Lane::CHOICES, "of an extra conductor: what it belongs to").is("signal"),
         quantity("current", D::Current, "of an extra conductor: the most it carries").usual(1e-6, 20.0),
     ],
-    blocks: &[],
-};
-
-const PLACE: Block = Block {
-    kind: "place",
-    arity: Arity::Named,
-    part: false,
-    doc: "where a part of the wiring sits (entry, fuse, switch, supply, battery, controller, shutoff, driver, emitter, a \
-          metal part): wires between two placed parts are cut to the way along the walls",
-    properties: &[property(
-        "at",
-        Shape::Point,
-        "its terminals, from any one corner of the body: (20 mm, 40 mm, 15 mm)",
-    )
-    .required()],
     blocks: &[],
 };

@@ -26,7 +26,7 @@ pub(super) const LAYOUT: Block = Block {
         kind: "place",
         arity: Arity::Named,
         part: false,
-        doc: "one part: `supply`, `controller`, `sink` and `board` bring their own size; `entry` is the middle of the \
+        doc: "one part: `supply`, `controller`, `sink` and `driver` (by its board) bring their own size; `entry` is the middle of the \
               cord's hole; any other name is free. A part without `at` is placed by the program",
         properties: &[
             property("at", Shape::Point, "its middle: (0 mm, -20 mm, -90 mm)").usual(-3.0, 3.0),

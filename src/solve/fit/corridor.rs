@@ -45,12 +45,21 @@ pub(super) fn behind(
     }))
 }
 
+/// The room of the cord behind its hole, straight piece and bend, for a search to keep free.
+pub(super) fn way_in(lamp: &Lamp, line: Option<&Line>, hollow: &Hollow, entry: [Metres; 3]) -> Option<Solid> {
+    let Some(Ok(corridor)) = behind(lamp, line?, hollow, entry, &[]) else { return None };
+    let (axis, way) = corridor.inwards;
+    let long = corridor.wanted.depth.min(corridor.free);
+    let mut half = [line?.cord.as_ref()?.outer.as_ref().ok()?.thickness / 2.0; 3];
+    half[axis] = long / 2.0;
+    let mut centre = entry;
+    centre[axis] = centre[axis] + long / 2.0 * way;
+    Some(Solid { centre, half, axis: None })
+}
+
 /// Away from the wall that the hole is nearest to; from a round wall along the larger of x and y.
 fn inwards(hollow: &Hollow, entry: [Metres; 3]) -> (usize, f64) {
-    let point = Solid { centre: entry, half: [Metres::ZERO; 3], axis: None };
-    let mut rooms = hollow.rooms(&point);
-    rooms.sort_by(|a, b| a.1.value().total_cmp(&b.1.value()));
-    match rooms.first().map(|(wall, _)| *wall) {
+    match nearest(hollow, entry) {
         Some(Wall::Left) => (0, 1.0),
         Some(Wall::Right) => (0, -1.0),
         Some(Wall::Bottom) => (1, 1.0),
@@ -62,6 +71,13 @@ fn inwards(hollow: &Hollow, entry: [Metres; 3]) -> (usize, f64) {
             if x.abs() > y.abs() { (0, -x.signum()) } else { (1, -y.signum()) }
         }
     }
+}
+
+/// The wall that a place lies nearest to.
+pub(super) fn nearest(hollow: &Hollow, place: [Metres; 3]) -> Option<Wall> {
+    let point = Solid { centre: place, half: [Metres::ZERO; 3], axis: None };
+    let rooms = hollow.rooms(&point).into_iter();
+    rooms.min_by(|a, b| a.1.value().total_cmp(&b.1.value())).map(|(wall, _)| wall)
 }
 
 /// How far a cord may run straight: to the face of the first part in its way, else to the other wall.

@@ -1,10 +1,11 @@
 //! Places, rooms and gaps as ledger entries.
 
+use crate::figures::trimmed;
 use crate::lamp::Lamp;
 use crate::lamp::layout::Layout;
 use crate::ledger::{Formula, Ledger};
 use crate::physics::mechanics::hollow::{Hollow, Solid, Wall, gap};
-use crate::quantity::{Metres, Quantity};
+use crate::quantity::Metres;
 use crate::schema::words::{BodyMaterial, Word, Zone};
 
 use super::{Fit, Part, Source};
@@ -124,13 +125,13 @@ pub fn wall_word(wall: Wall) -> &'static str {
     }
 }
 
-/// A place in millimetres, as the language writes it.
+/// A place in millimetres.
 pub fn point(at: &[Metres; 3]) -> String {
-    let shown: Vec<String> = at.iter().map(|v| v.show()).collect();
-    format!("({})", shown.join(", "))
+    let shown: Vec<String> = at.iter().map(|v| trimmed(v.value() * 1e3, 1)).collect();
+    format!("({}) mm", shown.join(", "))
 }
 
 fn lies(solid: &Solid) -> String {
-    let shown: Vec<String> = solid.half.iter().map(|h| (*h * 2.0).show()).collect();
-    shown.join(" x ")
+    let shown: Vec<String> = solid.half.iter().map(|h| trimmed(h.value() * 2e3, 1)).collect();
+    format!("{} mm", shown.join(" x "))
 }

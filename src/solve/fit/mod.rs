@@ -25,7 +25,7 @@ pub use balance::{Balance, Heavy};
 pub use corridor::{Corridor, keep_out, service_room};
 pub use enter::{nearest_wall, point, wall_word};
 pub use parts::{BOARD, DIE};
-pub use space::girth;
+pub use space::{inside, outside};
 
 use judge::Need;
 
@@ -138,6 +138,10 @@ impl Fit {
         }
         self.part(name)?.solid.as_ref().ok().map(|solid| solid.centre)
     }
+    /// The wall that the cord comes in by.
+    pub fn entry_wall(&self) -> Option<Wall> {
+        corridor::nearest(&self.hollow, self.entry?)
+    }
     /// A part by its name.
     pub fn part(&self, name: &str) -> Option<&Part> {
         self.parts.iter().find(|part| part.name == name)
@@ -158,7 +162,8 @@ pub fn solve(lamp: &Lamp, layout: &Layout, line: Option<&Line>, ledger: &mut Led
         _ => None,
     });
     let mut parts = parts::all(lamp, layout);
-    place_the_rest(lamp, &hollow, between, entry, &mut parts);
+    let cord = entry.and_then(|entry| corridor::way_in(lamp, line, &hollow, entry));
+    place_the_rest(lamp, (&hollow, between), entry.zip(cord), &mut parts);
     let lacks: Vec<_> = parts.iter().map(|part| lacking(part, &hollow, between, &parts)).collect();
     for (part, (lacks, advice)) in parts.iter_mut().zip(lacks) {
         part.lacks = lacks;
@@ -183,7 +188,12 @@ pub fn balance(
 }
 
 /// Live parts first, near the cord; then the largest first.
-fn place_the_rest(lamp: &Lamp, hollow: &Hollow, between: Metres, entry: Option<[Metres; 3]>, parts: &mut [Part]) {
+fn place_the_rest(
+    lamp: &Lamp,
+    (hollow, between): (&Hollow, Metres),
+    cord: Option<([Metres; 3], Solid)>,
+    parts: &mut [Part],
+) {
     // Nothing may stand in the light: the program keeps behind the emitter's board where its place is known.
     let front = parts::emitter_back(lamp).unwrap_or(Metres::ZERO);
     let volume = |part: &Part| part.size.as_ref().map_or(0.0, |s| s.iter().map(|side| side.value()).product());
@@ -198,8 +208,9 @@ fn place_the_rest(lamp: &Lamp, hollow: &Hollow, between: Metres, entry: Option<[
     });
     for at in order {
         let found = parts.get(at).and_then(|part| {
-            let need = Need::of(part, hollow, between, parts)?;
-            search::place(part, &need, front, entry)
+            let mut need = Need::of(part, hollow, between, parts)?;
+            need.others.extend(cord.map(|(_, way)| ("cord", way, Zone::Mains, true)));
+            search::place(part, &need, front, cord.map(|(hole, _)| hole))
         });
         if let (Some(solid), Some(part)) = (found, parts.get_mut(at)) {
             part.solid = Ok(solid);

@@ -50,9 +50,18 @@ fn own_size(lamp: &Lamp, name: &str) -> Option<Found<Vec<Metres>>> {
         "supply" => &lamp.supply.size,
         "controller" => &lamp.controller.as_ref()?.size,
         "sink" => &lamp.sink.as_ref()?.size,
+        "driver" => return lamp.board.as_ref().map(board_size),
         _ => return None,
     };
     Some(given.known().cloned())
+}
+
+/// A board with all that stands on it.
+fn board_size(board: &crate::lamp::board::Board) -> Found<Vec<Metres>> {
+    match board.size.known()?.as_slice() {
+        [width, height, ..] => Ok(vec![*width, *height, board.height.nominal()?]),
+        _ => Err(board.size.missing()),
+    }
 }
 
 fn part(lamp: &Lamp, layout: &Layout, name: &str, place: Option<&Place>) -> Part {
@@ -89,6 +98,7 @@ fn own_span(lamp: &Lamp, layout: &Layout, name: &str) -> crate::diag::Span {
         "supply" => lamp.supply.span,
         "controller" => lamp.controller.as_ref().map_or(layout.span, |c| c.span),
         "sink" => lamp.sink.as_ref().map_or(layout.span, |s| s.span),
+        "driver" => lamp.board.as_ref().map_or(layout.span, |b| b.span),
         _ => layout.span,
     }
 }

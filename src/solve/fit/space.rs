@@ -8,7 +8,7 @@ use crate::schema::words::Body;
 
 /// The space inside. A cylinder or a box has a wall in front, behind which the sheet lies; the other shapes are open
 /// there, in the plane of their opening.
-pub(super) fn inside(lamp: &Lamp) -> Found<Hollow> {
+pub fn inside(lamp: &Lamp) -> Found<Hollow> {
     let wall = lamp.enclosure.wall.nominal()?;
     let outer = outside(lamp)?.0;
     Ok(match outer {
@@ -31,7 +31,7 @@ fn cone(back: Metres, front: Metres, depth: Metres, wall: Metres) -> Hollow {
 }
 
 /// The outside, and how far its front plane lies before the origin.
-pub(super) fn outside(lamp: &Lamp) -> Found<(Hollow, Metres)> {
+pub fn outside(lamp: &Lamp) -> Found<(Hollow, Metres)> {
     let body = &lamp.enclosure;
     let wall = body.wall.nominal()?;
     let half = |d: &Metres| *d / 2.0;
@@ -50,12 +50,4 @@ pub(super) fn outside(lamp: &Lamp) -> Found<(Hollow, Metres)> {
         }
         _ => return Err(body.size.missing()),
     })
-}
-
-/// Length of a strip wound round the body at this depth below its front plane; none where no strip lies flat.
-pub fn girth(outer: &Hollow) -> Option<Metres> {
-    match outer {
-        Hollow::Round { back, front, .. } if back == front => Some(*back * (2.0 * std::f64::consts::PI)),
-        _ => None,
-    }
 }

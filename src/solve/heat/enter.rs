@@ -73,6 +73,8 @@ fn heat(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, state: &State, l
     let from: Vec<(&'static str, &str)> = symbols.zip(paths.iter().map(String::as_str)).collect();
     let warm = by("Σ(P − Φe), each at its junction temperature", "conservation of power");
     ledger.computed("heat.dice", "heat of the dice, all on", state.dice, warm, &from);
+    let shines = by("Σ Φe, each at its junction temperature", crate::solve::light::fading::SOURCE);
+    ledger.computed("heat.radiant", "radiant power of the dice, all on and warm", state.radiant, shines, &from);
     let stays = by("radiant power that walls and front take up", "one chain of shares; our simplification");
     let light: Vec<(&'static str, &str)> = from.iter().copied().filter(|(s, _)| *s == "Φe").collect();
     ledger.computed("heat.trapped-light", "light that ends as heat inside", state.trapped, stays, &light);
@@ -101,16 +103,16 @@ fn junctions(lamp: &Lamp, state: &State, ledger: &mut Ledger) {
             ("P", string.as_str()),
             ("Φe", light.as_str()),
             ("n", die.count.path.as_str()),
-            ("fade", die.fade.path.as_str()),
+            ("T_stated", die.stated_at.path.as_str()),
         ];
         let climbs = by("T = T_board + R·(P − Φe)/n, P and Φe at T", "Fourier's law; brought into agreement to 0.01 K");
         let path = format!("heat.junction.{}", channel.name);
         ledger.computed(path, "junction of the channel's dice", *hot, climbs, &inputs);
         if let Some((_, share)) = state.light.iter().find(|(name, _)| *name == channel.name) {
-            let fades = by("1 − fade·(T_j − 25 °C)", "linear, near the die's data");
+            let fades = by("e^(−r·(T_j − T_stated))", crate::solve::light::fading::SOURCE);
             let (path, junction) = (format!("heat.light.{}", channel.name), format!("heat.junction.{}", channel.name));
-            let from = [("fade", die.fade.path.as_str()), ("T_j", junction.as_str())];
-            ledger.computed_share(path, "light once warm, as a share of that at 25 °C", *share, fades, &from);
+            let from = [("T_stated", die.stated_at.path.as_str()), ("T_j", junction.as_str())];
+            ledger.computed_share(path, "radiant power once warm, by the stated one", *share, fades, &from);
         }
     }
 }
@@ -195,9 +197,9 @@ pub(super) fn gain(loads: &[Load], state: &State, ledger: &mut Ledger) -> f64 {
     let hottest = state.junctions.iter().filter_map(|(_, t)| t.as_ref().ok()).copied().reduce(Temperature::max);
     let rise = hottest.map_or(0.0, |hot| (hot - state.room).value());
     let resistance = if state.dice > Watts::ZERO { rise / state.dice.value() } else { 0.0 };
-    let gain = resistance * loads.iter().map(Load::feedback).sum::<f64>();
-    let formula = by("g = (T_j − T_room)/Q·Σ fade·Φe", "linear theory of feedback; stable below 1");
-    let inputs = [("T_j", "heat.judged.hottest"), ("Q", "heat.dice"), ("T_room", "lamp.room"), ("Φe", "light.radiant")];
+    let gain = resistance * loads.iter().map(|load| load.feedback(hottest.unwrap_or(state.room))).sum::<f64>();
+    let formula = by("g = (T_j − T_room)/Q·Σ r·Φe", "linear theory of feedback; stable below 1");
+    let inputs = [("T_j", "heat.judged.hottest"), ("Q", "heat.dice"), ("T_room", "lamp.room"), ("Φe", "heat.radiant")];
     ledger.computed_share("heat.gain", "share of a kelvin that comes back as heat", gain, formula, &inputs)
 }
 

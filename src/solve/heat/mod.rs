@@ -25,7 +25,6 @@ use crate::spread::Spread;
 
 use super::drive::{ChannelSolution, by};
 use super::feed::Feed;
-use super::light::Budget;
 use cooler::Parts;
 use load::{Fixed, Load};
 use states::{Answer, Ask};
@@ -39,6 +38,8 @@ pub struct Ladder {
     pub inside_heat: Watts,
     /// Heat of the dice alone.
     pub die_heat: Watts,
+    /// Radiant power of the dice.
+    pub radiant: Watts,
     /// Outer face of the wall.
     pub wall: Temperature,
     /// Air inside.
@@ -115,13 +116,7 @@ const MODEL: &str =
     "steady network of lumped bodies: free convection and radiation by correlations, good for 15 to 30 %";
 
 /// Solves every state.
-pub fn solve(
-    lamp: &Lamp,
-    channels: &[ChannelSolution],
-    feed: &Feed,
-    _light: &Found<Budget>,
-    ledger: &mut Ledger,
-) -> Found<Ladder> {
+pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mut Ledger) -> Found<Ladder> {
     let rooms = lamp.identity.room.known()?;
     let walls = body::walls(lamp, ledger)?;
     let parts = cooler::assemble(lamp, &walls, ledger)?;
@@ -145,6 +140,7 @@ pub fn solve(
         room: state.room,
         inside_heat: state.inside_heat,
         die_heat: state.dice,
+        radiant: state.radiant,
         wall: state.wall,
         inside: state.inside,
         sink: state.sink,

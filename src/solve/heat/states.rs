@@ -50,8 +50,10 @@ pub struct State {
     pub own_resistance: KelvinPerWatt,
     /// Junction of each channel that is on.
     pub junctions: Vec<(String, Found<Temperature>)>,
-    /// Light of each channel that is on, as a share of that at 25 °C.
+    /// Radiant power of each channel that is on, by that at the temperature it is stated at.
     pub light: Vec<(String, f64)>,
+    /// Radiant power of the dice.
+    pub radiant: Watts,
     /// The most that any node is short of.
     pub residual: Watts,
     /// How far the junctions of the last two passes of network and dice are apart.
@@ -193,6 +195,7 @@ fn state(
         own_resistance: own,
         junctions: pairs().map(|(l, p)| (l.name.clone(), junction(l, p))).collect(),
         light: pairs().map(|(l, p)| (l.name.clone(), l.light(board + rise(l, p)))).collect(),
+        radiant: points.iter().map(|p| p.radiant).sum(),
         residual: found.residual,
         apart,
         passes,

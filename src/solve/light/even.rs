@@ -141,6 +141,16 @@ pub(super) fn solve(lamp: &Lamp, light: &Found<Budget>, ledger: &mut Ledger) -> 
             by("least h with 4·G((m+1)/2, 2πh/p)·blur ≤ 10 %", "Poisson sum of an endless grid; limit our scale");
         let inputs = [("p", lamp.emitter.pitch.path.as_str())];
         ledger.computed("light.even.soft-at", "distance of the sheet at which dots are soft", distance, root, &inputs);
+        if let Ok(pitch) = lamp.emitter.pitch.nominal() {
+            let same = by("p·h/h_soft", "the same pattern, scaled; the blur of the sheet taken as at the pitch given");
+            let inputs = [
+                ("p", lamp.emitter.pitch.path.as_str()),
+                ("h", lamp.emitter.distance.path.as_str()),
+                ("h_soft", "light.even.soft-at"),
+            ];
+            let title = "pitch up to which dots are soft at the distance given";
+            ledger.computed("light.even.soft-pitch", title, pitch * (lit.distance / distance), same, &inputs);
+        }
     }
     Ok(Evenness { visible, all, channels, soft_at })
 }

@@ -6,6 +6,7 @@ mod reel;
 mod route;
 mod size;
 mod terminals;
+mod torque;
 mod way;
 
 use crate::lamp::Lamp;
@@ -16,6 +17,7 @@ use crate::schema::words::Colour;
 
 use super::drive::ChannelSolution;
 use super::feed::Feed;
+use super::fit::Fit;
 use super::heat::Ladder;
 use super::line::Line;
 
@@ -115,12 +117,13 @@ pub fn solve(
     feed: &Feed,
     line: Option<&Line>,
     heat: &Found<Ladder>,
+    fit: Option<&Fit>,
     ledger: &mut Ledger,
 ) -> Vec<Wire> {
     let mut routes = route::all(lamp, channels, feed, line);
     routes.extend(route::extra(lamp, &routes));
     routes.sort_by_key(|r| r.zone);
-    let site = size::Site::new(lamp, &routes, heat, ledger);
+    let site = size::Site::new(lamp, &routes, heat, fit, ledger);
     let mut counts = [0usize; 3];
     let mut wires = Vec::with_capacity(routes.len());
     for route in routes {
@@ -134,6 +137,7 @@ pub fn solve(
             wires.push(site.wire(format!("{letter}{count}"), route, ledger));
         }
     }
+    torque::enter(lamp, ledger);
     reel::enter(&wires, lamp.identity.quantity.value.unwrap_or(1), ledger);
     wires
 }
