@@ -149,6 +149,7 @@ static EFFECTS: &[Effect] = &[
     on("diffuser.seat.lip", &[]).make("recess of the diffuser"),
     on("diffuser.seat", &[]),
     on("diffuser.cut", &[]),
+    on("diffuser.stock", &[]),
     on("diffuser.tolerance", &[]),
     on("diffuser.material", &[Light]).part("sheet of the diffuser"),
     on("diffuser.thickness", &[Light]).part("sheet of the diffuser"),

@@ -1,6 +1,6 @@
 //! Drawing `dry-run`: what the router will do, from above and to scale, to be held against the machine before it cuts.
 
-use std::f64::consts::FRAC_PI_2;
+use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
 
 use super::pen::{Pen, path_of};
 use super::text::{self, LABEL};
@@ -95,9 +95,9 @@ fn number_at(pen: &mut Pen, run: &EdgeRun, by: f64, number: &str) {
     pen.path(Role::Ink, Path::circle(down, 0.5));
     let (width, taken) = (text::width(number, LABEL, true), pen.taken());
     // Outside the piece the number stands away from it.
-    let away = if run.hole.is_some() { 0.7854 } else { libm::atan2(down.y, down.x) };
+    let away = if run.hole.is_some() { FRAC_PI_4 } else { libm::atan2(down.y, down.x) };
     let place = (0..24).map(|k| {
-        let (turn, reach) = (f64::from(k) * 0.7854 + away, 2.4 + f64::from(k / 8));
+        let (turn, reach) = (f64::from(k) * FRAC_PI_4 + away, 2.4 + f64::from(k / 8));
         at(down.x + reach * libm::cos(turn) - width / 2.0, down.y + reach * libm::sin(turn) - LABEL / 2.0)
     });
     let open = |p: &Point| {

@@ -118,6 +118,9 @@ pub(in crate::packet) fn told(given: &Diffuser, feature: &Feature) -> String {
     if let Some(hole) = given.hole.iter().find(|hole| hole.name == feature.name) {
         return format!("Ø {diameter} at {}", place(&hole.at));
     }
+    if given.tabs.iter().any(|tab| tab.name == feature.name) {
+        return format!("Ø {diameter} in its tab, half the tab's width from the tip");
+    }
     long(given, feature).unwrap_or_else(|| format!("Ø {diameter}"))
 }
 

@@ -29,16 +29,15 @@ fn judge(nest: &Nest) -> Judgement {
     let each = nest.layout.places.len();
     unless(nest.yields < nest.pieces, || {
         let (w, h) = (nest.stock.width.show(), nest.stock.height.show());
-        let finding = match nest.wanted {
+        match nest.wanted {
             None => Finding::new(format!("a sheet of {w} by {h} does not give one piece"), nest.span, "this stock")
                 .fix("take a larger sheet, or allow it to be turned"),
             Some(wanted) => Finding::new(
-                format!("{} sheets of {each} pieces give {} of {} wanted", nest.sheets, nest.yields, nest.pieces),
+                format!("stock for {} pieces, {each} a sheet, and {} are wanted", nest.yields, nest.pieces),
                 nest.span,
                 "this stock",
             )
             .fix(format!("write `sheets {wanted}`, or make {} spares fewer", nest.pieces - nest.yields)),
-        };
-        finding
+        }
     })
 }

@@ -4,6 +4,7 @@ use crate::lamp::diffuser::Diffuser;
 use crate::lamp::given::Found;
 use crate::ledger::{Formula, Ledger};
 use crate::physics::mechanics::kerf::{KerfFault, ToolPath, tool_path};
+use crate::physics::mechanics::outline::Outline;
 use crate::physics::mechanics::plate::{Plate, edge_distance_wanted, least_inside_radius, web_wanted};
 use crate::quantity::{Kilograms, Metres};
 use crate::schema::words::OutlineKind;
@@ -69,24 +70,28 @@ fn measured(d: &Diffuser, shaped: Shaped, ledger: &mut Ledger) -> Net {
     let mass = mass(d, &plate, ledger);
     let path = path(d, &plate, &features, ledger);
     let seated = (seated.width(), seated.height());
-    let inside = inside_corners(d, &plate, &features);
+    if !d.tabs.is_empty() {
+        extent(d, "cut.seated-width", "width without tabs: what lies in the recess", seated.0, ledger);
+        extent(d, "cut.seated-height", "height without tabs: what lies in the recess", seated.1, ledger);
+    }
+    let inside = inside_corners(d, &shaped.whole, &plate, &features);
     Net { plate, faults, features, inside, seated, diameter, width, height, area, edges, mass, path }
 }
 
 /// The tightest inside corner of each edge that may have one; a notch says its own.
-fn inside_corners(d: &Diffuser, plate: &Plate, features: &[Feature]) -> Vec<InsideCorner> {
+fn inside_corners(d: &Diffuser, whole: &Outline, plate: &Plate, features: &[Feature]) -> Vec<InsideCorner> {
     // A radius that comes back from an offset is exact to far less than a nanometre.
-    let whole = |r: Metres| Metres::si(libm::round(r.value() * 1e9) / 1e9);
+    let settled = |r: Metres| Metres::si(libm::round(r.value() * 1e9) / 1e9);
     let mut found = Vec::new();
     let path = d.outline.value == Some(OutlineKind::Path);
-    if (path || !d.tabs.is_empty()) && d.notches.is_empty() {
+    if path || !d.tabs.is_empty() {
         let span = if path { d.points.span } else { d.tabs.first().map_or(d.span, |tab| tab.root.span) };
-        let radius = least_inside_radius(&plate.outer, false).map(whole);
+        let radius = least_inside_radius(whole, false).map(settled);
         found.extend(radius.map(|radius| InsideCorner { name: "outline".into(), span, radius }));
     }
     for feature in features.iter().filter(|f| f.kind == FeatureKind::Cutout) {
         let edges = plate.holes.get(feature.edges.clone()).unwrap_or_default();
-        let radius = edges.iter().filter_map(|edge| least_inside_radius(edge, true)).reduce(Metres::min).map(whole);
+        let radius = edges.iter().filter_map(|edge| least_inside_radius(edge, true)).reduce(Metres::min).map(settled);
         let (name, span) = (feature.name.clone(), feature.span);
         found.extend(radius.map(|radius| InsideCorner { name, span, radius }));
     }

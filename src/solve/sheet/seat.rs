@@ -178,7 +178,13 @@ fn clearance(disc: Size, seat: Size, pairs: &[Pair], states: &States, wanted: Me
 fn enter(d: &Diffuser, seat: &GivenSeat, room: &str, way: &str, c: &Clearance, ledger: &mut Ledger) {
     let across =
         if ledger.get("cut.diameter").is_some() && !seat.height.is_known() { "cut.diameter" } else { "cut.width" };
-    let (size, net) = if way == "width" { (&seat.width, across) } else { (&seat.height, "cut.height") };
+    let tabbed = ledger.get("cut.seated-width").is_some();
+    let (size, net) = match (way, tabbed) {
+        ("width", true) => (&seat.width, "cut.seated-width"),
+        ("width", false) => (&seat.width, across),
+        (_, true) => (&seat.height, "cut.seated-height"),
+        (_, false) => (&seat.height, "cut.height"),
+    };
     let inputs = [
         ("S", size.path.as_str()),
         ("D", net),

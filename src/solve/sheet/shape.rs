@@ -24,6 +24,8 @@ const ELLIPSE_TOLERANCE: Metres = Metres::si(1e-6);
 pub(super) struct Shaped {
     /// Outer edge without tabs and notches: what the recess meets.
     pub(super) base: Outline,
+    /// Outer edge without notches.
+    pub(super) whole: Outline,
     /// Outer edge.
     pub(super) outer: Outline,
     /// Openings by feature.
@@ -55,6 +57,7 @@ pub(super) fn shape(d: &Diffuser) -> Found<Result<Shaped, NetFault>> {
         Ok(found) => found,
         Err(fault) => return Ok(Err(fault)),
     };
+    let whole = outer.clone();
     let outer = match with_notches(d, outer)? {
         Ok(outer) => outer,
         Err(fault) => return Ok(Err(fault)),
@@ -67,7 +70,7 @@ pub(super) fn shape(d: &Diffuser) -> Found<Result<Shaped, NetFault>> {
             Err(fault) => return Ok(Err(fault_of(&made.name, made.span, fault))),
         }
     }
-    Ok(Ok(Shaped { base, outer, cuts }))
+    Ok(Ok(Shaped { base, whole, outer, cuts }))
 }
 
 fn fault_of(name: &str, span: Span, fault: ShapeFault) -> NetFault {
