@@ -15,8 +15,16 @@ use std::time::{Duration, Instant};
 use coverage::Seen;
 use mutate::Mutator;
 
-/// An input that takes longer is a fault: a short text that is slow is a way to make the program hang.
-const SLOWEST: Duration = Duration::from_secs(4);
+/// An input that takes more of the processor, in seconds, is a fault: a short text that is slow can hang the program.
+const SLOWEST: f64 = 4.0;
+
+/// Seconds of the processor that this process has had, all threads together; a busy machine does not count.
+fn worked() -> f64 {
+    let stat = fs::read_to_string("/proc/self/stat").unwrap_or_default();
+    // Behind the name in parentheses: user and system time are the 12th and 13th field, in hundredths (proc(5)).
+    let fields = stat.rsplit(')').next().unwrap_or("").split_whitespace();
+    fields.skip(11).take(2).filter_map(|ticks| ticks.parse::<f64>().ok()).sum::<f64>() / 100.0
+}
 
 /// Inputs that the corpus keeps of one target.
 const MOST_KEPT: usize = 64;
@@ -39,11 +47,11 @@ impl Run {
         self.tried += 1;
         // What ends the process (a full stack, an abort) leaves its input here.
         let _ = fs::write(self.folder.join(format!("running-{}", self.target)), text);
-        let started = Instant::now();
+        let started = worked();
         let ended = catch_unwind(AssertUnwindSafe(|| (self.test)(text)));
         let place = match ended {
             Err(_) => LAST.lock().map(|l| l.clone()).unwrap_or_default(),
-            Ok(()) if started.elapsed() > SLOWEST => "slow".to_owned(),
+            Ok(()) if worked() - started > SLOWEST => "slow".to_owned(),
             Ok(()) => return,
         };
         let name: String = place.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).take(120).collect();
