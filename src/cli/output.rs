@@ -70,6 +70,11 @@ pub(super) fn complaint(trouble: &Trouble) -> String {
     text
 }
 
+/// Whether somebody watches the messages: a terminal that can wipe a line.
+pub(super) fn on_terminal() -> bool {
+    std::io::stderr().is_terminal() && !dumb()
+}
+
 /// Whether messages may be coloured: a terminal, and nobody asked for none.
 pub(super) fn coloured() -> bool {
     std::io::stderr().is_terminal() && unset("NO_COLOR") && !dumb()

@@ -1,8 +1,8 @@
 //! Block `wiring`: defaults for conductors, and single runs that replace what was worked out.
 
 use crate::diag::Span;
-use crate::quantity::{Metres, SquareMetres, Temperature};
-use crate::schema::words::Colour;
+use crate::quantity::{Amperes, Metres, SquareMetres, Temperature};
+use crate::schema::words::{Colour, Lane};
 use crate::spread::Spread;
 
 use super::given::Given;
@@ -62,6 +62,16 @@ pub struct Run {
     pub area: Given<Spread<SquareMetres>>,
     /// `colour`.
     pub colour: Given<Colour>,
+    /// `from`.
+    pub from: Given<String>,
+    /// `to`.
+    pub to: Given<String>,
+    /// `carries`.
+    pub carries: Given<String>,
+    /// `lane`.
+    pub lane: Given<Lane>,
+    /// `current`.
+    pub current: Given<Spread<Amperes>>,
 }
 
 impl Run {
@@ -73,6 +83,11 @@ impl Run {
             length: block.quantity("length"),
             area: block.quantity("area"),
             colour: block.word("colour"),
+            from: block.text("from"),
+            to: block.text("to"),
+            carries: block.text("carries"),
+            lane: block.word("lane"),
+            current: block.quantity("current"),
         }
     }
 }

@@ -23,6 +23,10 @@ macro_rules! words {
     )+};
 }
 
+pub(super) use words;
+
+pub use super::places::{Face, Package, Turn};
+
 /// An enum of words of the language.
 pub trait Word: Copy {
     /// The variant spelled so.
@@ -156,6 +160,20 @@ words! {
         Inside = "inside" "inside the body",
         Outside = "outside" "outside the body",
     }
+    /// What a battery stores charge in.
+    Chemistry {
+        LeadAcid = "lead-acid" "lead-acid, sealed or wet: 2 V a cell",
+        IronPhosphate = "iron-phosphate" "lithium iron phosphate: 3.2 V a cell",
+        LithiumIon = "lithium-ion" "lithium with cobalt, nickel or manganese: 3.6 V a cell",
+        NickelHydride = "nickel-hydride" "nickel-metal hydride: 1.2 V a cell",
+    }
+    /// What keeps plus from minus when a battery is joined.
+    Polarity {
+        Keyed = "keyed" "a plug that goes in one way only",
+        Blocked = "blocked" "a diode or transistor in the plus wire that blocks when turned round",
+        Crowbar = "crowbar" "a diode across the wires that blows the fuse when turned round",
+        None = "none" "nothing but care",
+    }
     /// Level of a pin while the controller starts.
     Boot {
         Floating = "floating" "high impedance",
@@ -268,6 +286,12 @@ words! {
         Mains = "mains" "live parts",
         LowVoltage = "low-voltage" "extra-low voltage only",
     }
+    /// What a conductor belongs to.
+    Lane {
+        Mains = "mains" "live at mains voltage",
+        LowVoltage = "low-voltage" "extra-low voltage, carrying power",
+        Signal = "signal" "extra-low voltage, carrying a signal",
+    }
     /// Outline of the diffuser.
     OutlineKind {
         Disc = "disc" "a disc",
@@ -275,6 +299,18 @@ words! {
         RoundedRectangle = "rounded-rectangle" "a rectangle with rounded corners",
         Polygon = "polygon" "a regular polygon; its diameter is across corners",
         Ellipse = "ellipse" "an ellipse",
+        Path = "path" "a closed run of lines and arcs through its points",
+    }
+    /// What is engraved on the sheet.
+    MarkKind {
+        Datum = "datum" "a cross at the point that measures start from",
+        Top = "top" "an arrow and the word TOP",
+        Revision = "revision" "the revision of the lamp",
+    }
+    /// Where the zero of a tool path lies.
+    PathOrigin {
+        Corner = "corner" "lower left corner of the box around the finished piece",
+        Centre = "centre" "centre of the sheet",
     }
     /// Material of the diffuser sheet.
     SheetMaterial {

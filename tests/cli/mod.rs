@@ -1,6 +1,7 @@
 //! The command line as a user meets it: exit codes, messages, files kept and files written.
 
 mod bad_input;
+mod batch;
 mod compare;
 mod editor;
 mod faults;
@@ -9,8 +10,12 @@ mod hostile;
 mod many;
 mod messages;
 mod same_bytes;
+mod shell;
+mod unit;
 mod verbs;
+mod watch;
 mod what_if;
+mod which;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};

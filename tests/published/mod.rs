@@ -2,6 +2,7 @@
 
 mod conductors;
 mod csv_rows;
+mod cutouts;
 mod drives;
 mod electrical;
 mod electrical_markings;
@@ -9,6 +10,7 @@ mod electrical_parts;
 mod electrical_references;
 mod electrical_switched;
 mod electrical_tolerance;
+mod fitting;
 mod heat_air;
 mod heat_and_light;
 mod heat_network;

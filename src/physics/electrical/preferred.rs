@@ -22,6 +22,27 @@ pub enum Series {
     E192,
 }
 
+/// One decade of E24: `10^(i/24)` rounded, but for eight values (27 to 47 one higher, 82 one lower).
+/// Source: IEC 60063, compared with two public tables; the standard's own text was not seen.
+const E24: [u32; 24] = [10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30, 33, 36, 39, 43, 47, 51, 56, 62, 68, 75, 82, 91];
+
+/// One decade of E192: `10^(i/192)` rounded, but for 920. Source: as E24.
+#[rustfmt::skip]
+const E192: [u32; 192] = [
+    100, 101, 102, 104, 105, 106, 107, 109, 110, 111, 113, 114, 115, 117, 118, 120,
+    121, 123, 124, 126, 127, 129, 130, 132, 133, 135, 137, 138, 140, 142, 143, 145,
+    147, 149, 150, 152, 154, 156, 158, 160, 162, 164, 165, 167, 169, 172, 174, 176,
+    178, 180, 182, 184, 187, 189, 191, 193, 196, 198, 200, 203, 205, 208, 210, 213,
+    215, 218, 221, 223, 226, 229, 232, 234, 237, 240, 243, 246, 249, 252, 255, 258,
+    261, 264, 267, 271, 274, 277, 280, 284, 287, 291, 294, 298, 301, 305, 309, 312,
+    316, 320, 324, 328, 332, 336, 340, 344, 348, 352, 357, 361, 365, 370, 374, 379,
+    383, 388, 392, 397, 402, 407, 412, 417, 422, 427, 432, 437, 442, 448, 453, 459,
+    464, 470, 475, 481, 487, 493, 499, 505, 511, 517, 523, 530, 536, 542, 549, 556,
+    562, 569, 576, 583, 590, 597, 604, 612, 619, 626, 634, 642, 649, 657, 665, 673,
+    681, 690, 698, 706, 715, 723, 732, 741, 750, 759, 768, 777, 787, 796, 806, 816,
+    825, 835, 845, 856, 866, 876, 887, 898, 909, 920, 931, 942, 953, 965, 976, 988,
+];
+
 /// Two values whose ratio is this close to 1 are the same value.
 const SAME: f64 = 1e-12;
 
@@ -61,24 +82,31 @@ impl Series {
     }
 
     /// The integer mantissas of one decade: 10 to 91 up to E24, 100 to 988 above.
-    ///
-    /// `10^(i/n)` rounded, but for eight values of E24 (27 to 47 one higher, 82 one lower) and one of E192 (920).
-    /// E3, E6 and E12 are every eighth, fourth and second value of E24. Source: IEC 60063, compared with two
-    /// public tables; the standard's own text was not seen.
     pub fn mantissas(self) -> Vec<u32> {
-        (0..self.count()).map(|i| self.mantissa(i)).collect()
+        (0..self.count() as usize).map(|i| self.mantissa(i)).collect()
     }
 
-    fn mantissa(self, index: u32) -> u32 {
-        let (steps, index) = if self.count() <= 24 { (24, index * (24 / self.count())) } else { (self.count(), index) };
-        let scale = if self.places() == 1 { 10.0 } else { 100.0 };
-        let exact = libm::round(scale * libm::pow(10.0, f64::from(index) / f64::from(steps))) as u32;
-        match (self.places(), steps, index) {
-            (1, _, 10..=16) => exact + 1,
-            (1, _, 22) => exact - 1,
-            (_, 192, 185) => 920,
-            _ => exact,
+    /// E3, E6 and E12 are every eighth, fourth and second value of E24, E48 and E96 of E192.
+    fn mantissa(self, index: usize) -> u32 {
+        let table: &[u32] = if self.count() <= 24 { &E24 } else { &E192 };
+        let step = table.len() / self.count() as usize;
+        table.get(index * step).copied().unwrap_or(0)
+    }
+
+    /// The value this many steps above 1 times the power of ten of `decade`.
+    fn member(self, decade: i32, step: usize) -> f64 {
+        let count = self.count() as usize;
+        exact(self.mantissa(step % count), decade + (step / count) as i32 - self.places())
+    }
+
+    /// Steps from `decade` to the first value not below `wished`; the search covers three decades.
+    fn first_not_below(self, decade: i32, wished: f64) -> usize {
+        let (mut low, mut high) = (0, 3 * self.count() as usize);
+        while low < high {
+            let middle = usize::midpoint(low, high);
+            if self.member(decade, middle) < wished { low = middle + 1 } else { high = middle }
         }
+        low
     }
 
     /// All values from `lowest` to `highest` in rising order; empty if the bounds are not positive and finite.
@@ -88,29 +116,25 @@ impl Series {
         if !usable {
             return Vec::new();
         }
-        let mantissas = self.mantissas();
-        let decades = decade(bounds.0) - 1..=decade(bounds.1) + 1;
-        decades
-            .flat_map(|d| mantissas.iter().map(move |&m| exact(m, d - self.places())))
-            .filter(|v| *v >= bounds.0 * (1.0 - SAME) && *v <= bounds.1 * (1.0 + SAME))
-            .map(Q::si)
-            .collect()
+        let (start, end) = (bounds.0 * (1.0 - SAME), bounds.1 * (1.0 + SAME));
+        let lowest = decade(bounds.0) - 1;
+        let from = self.first_not_below(lowest, start);
+        (from..).map(|step| self.member(lowest, step)).take_while(|v| *v <= end).map(Q::si).collect()
     }
 
     /// The largest value not above `wished`; a member of the series returns itself. `None` unless positive, finite.
     pub fn at_most<Q: Quantity>(self, wished: Q) -> Option<Q> {
-        self.around(wished)?.0
+        Some(self.around(wished)?.0)
     }
 
     /// The smallest value not below `wished`.
     pub fn at_least<Q: Quantity>(self, wished: Q) -> Option<Q> {
-        self.around(wished)?.1
+        Some(self.around(wished)?.1)
     }
 
     /// The value nearest by ratio, the smaller `|ln(v/wished)|`; the lower of two equally near.
     pub fn nearest<Q: Quantity>(self, wished: Q) -> Option<Q> {
         let (down, up) = self.around(wished)?;
-        let (down, up) = (down?, up?);
         let distance = |v: Q| libm::log(v.value() / wished.value()).abs();
         Some(if distance(up) < distance(down) - SAME { up } else { down })
     }
@@ -120,15 +144,18 @@ impl Series {
         self.nearest(value).is_some_and(|v| (v.value() / value.value() - 1.0).abs() <= SAME)
     }
 
-    fn around<Q: Quantity>(self, wished: Q) -> Option<(Option<Q>, Option<Q>)> {
+    /// The values on both sides of `wished`.
+    fn around<Q: Quantity>(self, wished: Q) -> Option<(Q, Q)> {
         let x = wished.value();
         if !(x > 1e-30 && x < 1e30) {
             return None;
         }
-        let values = self.between(Q::si(x / 10.0), Q::si(x * 10.0));
-        let down = values.iter().rev().find(|v| v.value() <= x * (1.0 + SAME)).copied();
-        let up = values.iter().find(|v| v.value() >= x * (1.0 - SAME)).copied();
-        Some((down, up))
+        let lowest = decade(x) - 1;
+        let up = self.first_not_below(lowest, x * (1.0 - SAME));
+        let above = self.member(lowest, up);
+        // A member is its own neighbour on both sides.
+        let below = if above <= x * (1.0 + SAME) { above } else { self.member(lowest, up.saturating_sub(1)) };
+        Some((Q::si(below), Q::si(above)))
     }
 
     /// Largest error of the nearest value as a ratio, `√(largest step) − 1`.
@@ -265,6 +292,16 @@ mod tests {
         }
         for (wished, expected) in [(220e-9, 220e-9), (3.3e-12, 3.3e-12), (4.7e-6, 4.7e-6)] {
             assert_eq!(Series::E6.nearest(Farads::si(wished)), Some(Farads::si(expected)));
+        }
+    }
+
+    #[test]
+    fn the_tables_are_rounded_powers_but_for_nine_values() {
+        for (table, scale) in [(&E24[..], 10.0), (&E192[..], 100.0)] {
+            let power = |i: usize| libm::round(scale * libm::pow(10.0, i as f64 / table.len() as f64)) as u32;
+            let off: Vec<usize> = (0..table.len()).filter(|&i| table[i] != power(i)).collect();
+            let expected: &[usize] = if scale < 50.0 { &[10, 11, 12, 13, 14, 15, 16, 22] } else { &[185] };
+            assert_eq!(off, expected);
         }
     }
 

@@ -69,7 +69,7 @@ pub fn monte_carlo<Q: Quantity>(count: usize, samples: usize, seed: u64, model: 
         }
         sorted.push(model(&position));
     }
-    sorted.sort_by(|a, b| a.value().total_cmp(&b.value()));
+    sorted.sort_unstable_by(|a, b| a.value().total_cmp(&b.value()));
     let n = samples as f64;
     let mean = sorted.iter().map(|v| v.value()).sum::<f64>() / n;
     let squares: f64 = sorted.iter().map(|v| (v.value() - mean) * (v.value() - mean)).sum();

@@ -32,8 +32,10 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     let stage = &built.stage;
     let none = || desk.lamp.driver.off_time.missing();
     let cycle = stage.cycle(&Corner::NOMINAL).ok_or_else(none)?;
-    let corners: Vec<SwitchedCycle> = stage.corners().iter().filter_map(|c| stage.cycle(c)).collect();
-    let all = corners.len() == stage.corners().len();
+    let places = stage.corners();
+    let solved: Vec<(Corner, SwitchedCycle)> = places.iter().filter_map(|c| Some((*c, stage.cycle(c)?))).collect();
+    let corners: Vec<SwitchedCycle> = solved.iter().map(|(_, cycle)| *cycle).collect();
+    let all = corners.len() == places.len();
     let ends = extremes(&cycle, &corners, all);
     let wanted = desk.channel.current.nominal()?;
     let mean = super::outcome::ordered(ends.mean.0, cycle.mean, ends.mean.1);
@@ -62,7 +64,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         "P = Vs·I_switch, the supply feeds only while the switch is on",
         &input,
     )?;
-    details(desk, &built, &cycle, &loss, filter.as_ref(), power.string)?;
+    details(desk, &built, (&cycle, &solved), &loss, filter.as_ref(), power.string)?;
     super::dummy::enter(desk, string, mean.nominal, power.current, |r| {
         stage.with_resistor(r).cycle(&Corner::NOMINAL).map(|c| (c.mean, c.switch_mean))
     })?;
@@ -99,7 +101,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
 fn details(
     desk: &mut Desk<'_>,
     built: &super::stage::Built,
-    cycle: &SwitchedCycle,
+    (cycle, corners): (&SwitchedCycle, &[(Corner, SwitchedCycle)]),
     switch: &Found<Watts>,
     filter: Option<&Found<super::solution::Filter>>,
     string: Watts,
@@ -112,10 +114,16 @@ fn details(
     super::notes::losses(desk, string, &given);
     let filtered = filter.is_some();
     let gated = desk.lamp.driver.reference.value == Some(crate::schema::words::Reference::PwmGate);
-    let whole = stage.reading(1.0);
-    let reading = |share: f64| match gated {
-        true => Reading { current: whole.current.map(|i| i * share), sense: whole.sense.map(|v| v * share), ..whole },
-        false => Reading { reference: filtered.then(|| stage.level.map(|v| v * share)), ..stage.reading(share) },
+    let whole = stage.read(cycle, corners);
+    let reading = |share: f64| {
+        let reference = filtered.then(|| stage.level.map(|v| v * share));
+        match gated {
+            true => {
+                Reading { current: whole.current.map(|i| i * share), sense: whole.sense.map(|v| v * share), ..whole }
+            }
+            false if share == 1.0 => Reading { reference, ..whole },
+            false => Reading { reference, ..stage.reading(share) },
+        }
     };
     super::notes::readings(desk, ".sense", "V = Rs·I_switch: only while the switch conducts", reading);
     tolerances(desk, built, cycle.mean);

@@ -158,21 +158,34 @@ impl Stage {
         self.run(&corner, reference).map_or(Amperes::ZERO, |c| c.mean)
     }
 
-    /// The gain at which the nominal cycle has this mean, by halving an interval around the straight-edge recipe.
+    /// The gain at which the nominal cycle has this mean, within a factor of two of the straight-edge recipe.
+    ///
+    /// Secants in `1/A`, in which the mean is nearly a straight line, kept inside a bracket.
     fn gain_for(&self, wanted: Amperes, first: f64) -> Option<f64> {
-        let mean = |gain: f64| {
-            let stage = Self { gain: Spread::exact(Ratio::si(gain)), ..*self };
-            stage.cycle(&Corner::NOMINAL).map(|c| c.mean)
+        let miss = |inverse: f64| {
+            let stage = Self { gain: Spread::exact(Ratio::si(1.0 / inverse)), ..*self };
+            stage.cycle(&Corner::NOMINAL).map(|c| (c.mean - wanted).value())
         };
-        let (mut low, mut high) = (first * 0.5, first * 2.0);
-        if mean(low)? < wanted || mean(high)? > wanted {
+        let (mut low, mut high) = (0.5 / first, 2.0 / first);
+        let (mut last, mut here) = ((low, miss(low)?), (high, miss(high)?));
+        if last.1 > 0.0 || here.1 < 0.0 {
             return None;
         }
         for _ in 0..60 {
-            let middle = 0.5 * (low + high);
-            if mean(middle)? > wanted { low = middle } else { high = middle }
+            let secant = here.0 - here.1 * (here.0 - last.0) / (here.1 - last.1);
+            let next = if secant > low && secant < high { secant } else { 0.5 * (low + high) };
+            let found = miss(next)?;
+            if found.abs() <= 1e-13 * wanted.value() || high - low <= 1e-14 * high {
+                return Some(1.0 / next);
+            }
+            if found < 0.0 {
+                low = next
+            } else {
+                high = next
+            }
+            (last, here) = (here, (next, found));
         }
-        Some(0.5 * (low + high))
+        Some(2.0 / (low + high))
     }
 }
 

@@ -29,13 +29,23 @@ impl Stage {
     /// Mean current and meter voltage over the sense resistor with the reference at a share of full, all corners.
     pub(super) fn reading(&self, share: f64) -> Reading {
         let dimmed = Self { level: self.level.map(|v| v * share), ..*self };
-        let read =
-            |corner: &Corner| dimmed.cycle(corner).map(|c| (c.mean, at(&self.sense, -corner.trip) * c.switch_mean));
-        let nominal = read(&Corner::NOMINAL).unwrap_or((Amperes::ZERO, Volts::ZERO));
-        let (mut current, mut sense) = (Spread::exact(nominal.0), Spread::exact(nominal.1));
-        for (mean, meter) in self.corners().iter().filter_map(read) {
-            (current.low, current.high) = (current.low.min(mean), current.high.max(mean));
-            (sense.low, sense.high) = (sense.low.min(meter), sense.high.max(meter));
+        let corners: Vec<_> = self.corners().iter().filter_map(|c| Some((*c, dimmed.cycle(c)?))).collect();
+        match dimmed.cycle(&Corner::NOMINAL) {
+            Some(nominal) => self.read(&nominal, &corners),
+            None => {
+                Reading { reference: None, current: Spread::exact(Amperes::ZERO), sense: Spread::exact(Volts::ZERO) }
+            }
+        }
+    }
+
+    /// What meters show of cycles that are already solved.
+    pub(super) fn read(&self, nominal: &SwitchedCycle, corners: &[(Corner, SwitchedCycle)]) -> Reading {
+        let meter = |trip: f64, cycle: &SwitchedCycle| at(&self.sense, -trip) * cycle.switch_mean;
+        let (mut current, mut sense) = (Spread::exact(nominal.mean), Spread::exact(meter(0.0, nominal)));
+        for (corner, cycle) in corners {
+            let volts = meter(corner.trip, cycle);
+            (current.low, current.high) = (current.low.min(cycle.mean), current.high.max(cycle.mean));
+            (sense.low, sense.high) = (sense.low.min(volts), sense.high.max(volts));
         }
         Reading { reference: None, current, sense }
     }

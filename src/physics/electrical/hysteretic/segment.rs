@@ -79,6 +79,9 @@ impl Segment {
 /// Below this argument the closed forms lose digits and the series are used.
 const SERIES_BELOW: f64 = 0.5;
 
+/// A term this small no longer changes a sum near a half or a third.
+const LOST: f64 = 1e-18;
+
 /// `φ2(x) = (x − 1 + e^−x)/x²`, which is 1/2 at zero.
 fn phi2(x: f64) -> f64 {
     if x >= SERIES_BELOW {
@@ -88,6 +91,9 @@ fn phi2(x: f64) -> f64 {
     for k in 3..24 {
         sum += term;
         term *= -x / f64::from(k);
+        if term.abs() < LOST {
+            break;
+        }
     }
     sum
 }
@@ -103,6 +109,9 @@ fn phi3(x: f64) -> f64 {
         sum += power * (doubled - 2.0);
         power *= -x / f64::from(k + 2);
         doubled *= 2.0;
+        if (power * doubled).abs() < LOST {
+            break;
+        }
     }
     sum
 }

@@ -20,13 +20,16 @@ pub struct StartUp {
 
 /// Cycles after which the search is given up.
 const MOST_CYCLES: u32 = 100_000;
+/// Steps a time constant of a slow reference: it then rises by less than a step's share of the way left at a time.
+const STEPS: f64 = 16.0;
 /// Time constants of the reference that are followed: it is then within 0.1 % of its end.
 const FOLLOWED: f64 = 7.0;
 
 /// Follows the cycles from zero current and an amplifier at zero until peaks stand still.
 ///
 /// `rise` is the time constant of the reference; zero for a reference that stands. Within one cycle a rising
-/// reference counts as still, which is exact for a standing one. Without lag (`timing.amplifier` zero) the first
+/// reference counts as still, which is exact for a standing one. A reference far slower than the cycles is taken in
+/// steps of a sixteenth of its time constant, a harsher start than its rise. Without lag (`timing.amplifier` zero) the first
 /// peak is already the steady one. An amplifier that lags lets the first peak over the trip point by about slope
 /// times lag; the steady peak lies over it too, so whether a start overshoots takes this working out.
 /// Hysteresis is not followed: sensing in the switch's path has none.
@@ -47,6 +50,8 @@ pub fn start_up(sink: &SwitchedSink, timing: &ChoppedTiming, rise: Seconds) -> O
         }
         let still = (peak - found.last_peak).abs().value() <= 1e-9 * peak.value();
         found = StartUp { last_peak: peak, cycles: found.cycles + 1, ..found };
+        let step = rise / STEPS;
+        state.time = state.time.max(step * f64::from(found.cycles));
         let risen = rise.value() <= 0.0 || state.time.value() > FOLLOWED * rise.value();
         if risen && (still || rise.value() > 0.0) {
             return Some(found);
@@ -79,12 +84,12 @@ impl State {
         let seen = if lags { self.output } else { lag.gain * self.current };
         let rise = match seen >= reference {
             true => Seconds::ZERO,
-            false if lags => lag.crossing(self.current, self.output, reference)?,
+            false if lags => lag.crossing(self.current, self.output, reference, None)?.0,
             false => lag.on.time(self.current, reference / lag.gain)?,
         };
         let on_time = rise + timing.off_delay;
         let peak = lag.on.after(self.current, on_time);
-        let opened = if lags { lag.output(self.current, self.output, on_time) } else { Volts::ZERO };
+        let opened = if lags { lag.at(self.current, self.output, on_time).output } else { Volts::ZERO };
         let behind = if lags && reference.value() > 0.0 { libm::log(opened / reference).max(0.0) } else { 0.0 };
         let off_time = Seconds::si(timing.amplifier.value() * behind) + timing.on_delay;
         let at = self.time + on_time;

@@ -1,0 +1,65 @@
+//! Sheet `print`: the card at the printer: side on the bed, plastic, time, walls, what hangs free, screws.
+
+use serde_json::{Value, json};
+
+use crate::figures::percent;
+use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::sheet::TextSize;
+use crate::schema::words::{BodyMaterial, Face, Word};
+
+/// The sheet.
+pub(super) static SHEET: SheetKind = SheetKind {
+    name: "print",
+    title: "Print card",
+    moment: "at the printer, before the first layer and after the last",
+    template_name: "sheets/print.md",
+    template: include_str!("../../../templates/sheets/print.md"),
+    size: TextSize::Body,
+    landscape: false,
+    applies: |bench| bench.solution.print.is_some(),
+    data,
+    required: |bench| bench.solution.ledger.shown("print.mass").into_iter().map(str::to_owned).collect(),
+};
+
+fn data(bench: &Bench<'_>) -> Value {
+    let missing = bench.solution.print.as_ref().and_then(|print| print.as_ref().err()).map(|m| m.path.clone());
+    let body = &bench.lamp.enclosure;
+    let print = body.print.as_ref();
+    let bed = print.and_then(|print| print.bed.value);
+    let solved = bench.solution.print.as_ref().and_then(|print| print.as_ref().ok());
+    json!({
+        "missing": missing,
+        "solved": solved.is_some(),
+        "material": body.material.value.map_or("not known", Word::word),
+        "infill": print.and_then(|print| print.infill.get().ok()).map_or_else(|| "–".to_owned(), percent),
+        "inserts": print.and_then(|print| print.inserts.value) == Some(true),
+        "quantity": bench.shown(&bench.lamp.identity.quantity.path),
+        "notes": notes(bed, body.material.value),
+        "live": body.holds_live.value == Some(true),
+    })
+}
+
+fn notes(bed: Option<Face>, material: Option<BodyMaterial>) -> Vec<&'static str> {
+    let mut notes = vec![match bed {
+        Some(Face::Back) => {
+            "Back on the bed: layers run round the axis, the seat of the sheet is printed last and flat."
+        }
+        Some(Face::Front) => {
+            "Front on the bed: the lip is smooth and needs no support; the back is a bridge, and wants one."
+        }
+        Some(_) => "On its side: layers run along the axis. A round wall sags at its crown: give it support inside.",
+        None => "Choose the side on the bed so that no layer line lies where screws pull.",
+    }];
+    notes.push("Layers part before lines do: no screw may pull the layers from each other.");
+    match material {
+        Some(BodyMaterial::Abs | BodyMaterial::Asa | BodyMaterial::Polycarbonate) => {
+            notes
+                .push("Close the printer and keep it warm to the end, or corners lift and layers split. Air the room.");
+        }
+        Some(BodyMaterial::Pa12) => notes.push("Dry the filament for a night, or it strings and prints weak."),
+        Some(BodyMaterial::Petg) => notes.push("Dry the filament; let the first layer lie, not press."),
+        _ => {}
+    }
+    notes.push("Seat and recess face up or down, never sideways: steps of the layers make a sheet jam.");
+    notes
+}

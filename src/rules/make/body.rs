@@ -1,0 +1,103 @@
+//! The body: holes that leave their side, walls too thin to print, walls that hang over on the printer.
+
+use crate::diag::Signal;
+use crate::quantity::{Metres, Quantity, Radians};
+use crate::rules::rule::{Case, Finding, Judgement, Measure, Rule, Skip, each, once};
+use crate::solve::drill::{Placed, Template};
+
+/// Steepest overhang that prints without support (common practice, no source).
+const OVERHANG: Radians = Radians::si(std::f64::consts::FRAC_PI_4);
+/// Least wall left beside a hole (our margin).
+const BESIDE: Metres = Metres::si(2e-3);
+
+pub(super) static HOLE_OFF_SIDE: Rule = Rule {
+    name: "make/hole-off-side",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "a hole of the body or sink leaves its side",
+    source: "geometry; 2 mm left beside a hole is our margin",
+    why: "a hole over an edge breaks out, and a wire or screw in it has nothing to hold on",
+    fix: "move the hole inwards or make it smaller",
+    check: |case| match &case.solution.drill {
+        Ok(templates) => {
+            let all: Vec<(&Template, &Placed)> =
+                templates.iter().flat_map(|template| template.holes.iter().map(move |hole| (template, hole))).collect();
+            if all.is_empty() {
+                return once(|| Err(Skip::NotApplicable));
+            }
+            each(
+                &all,
+                |(template, hole)| format!("{} {}", template.name, hole.name),
+                |(template, hole)| {
+                    let room = template.edge_room(hole);
+                    Measure::at_least(format!("room beside the hole `{}`", hole.name), None, room, BESIDE).judge(|_| {
+                        let message = if room < Metres::ZERO {
+                            format!("the hole `{}` goes {} over the edge of its side", hole.name, room.abs().show())
+                        } else {
+                            format!("the hole `{}` leaves {} to the edge of its side", hole.name, room.show())
+                        };
+                        Finding::new(message, hole.span, "this hole")
+                            .also(case.lamp.enclosure.size.span, "the body")
+                            .fix(format!("move it {} inwards", (BESIDE - room).show()))
+                    })
+                },
+            )
+        }
+        Err(missing) => once(|| Err(missing.into())),
+    },
+};
+
+pub(super) static PRINT_WALL: Rule = Rule {
+    name: "make/print-wall",
+    signal: Signal::Caution,
+    waivable: true,
+    title: "a printed wall is too thin",
+    source: "our guideline: 1.2 mm, three lines; 2 mm and solid where live parts are held",
+    why: "a wall of two lines splits along its layers, lets light through and bends under a screw",
+    fix: "make the wall thicker",
+    check: |case| {
+        once(|| {
+            let print = case.solution.print.as_ref().ok_or(Skip::NotApplicable)?.as_ref()?;
+            let wall = &case.lamp.enclosure.wall;
+            let path = Some(wall.path.clone());
+            Measure::at_least("printed wall", path, wall.low()?, print.least_wall).judge(|m| {
+                Finding::new(
+                    format!("the printed wall is {}; {} is the least", m.value, m.limit),
+                    wall.span,
+                    "the wall",
+                )
+                .fix(format!("write `wall {}` or more", m.limit))
+            })
+        })
+    },
+};
+
+pub(super) static PRINT_OVERHANG: Rule = Rule {
+    name: "make/print-overhang",
+    signal: Signal::Notice,
+    waivable: true,
+    title: "a wall hangs over on the printer",
+    source: "common practice: 45° without support, no source",
+    why: "lines laid on air curl and fall; a wall that leans further needs support that leaves scars",
+    fix: "lay another side on the bed, or print with support",
+    check: |case| once(|| overhang(case)),
+};
+
+fn overhang(case: &Case<'_>) -> Judgement {
+    let print = case.solution.print.as_ref().ok_or(Skip::NotApplicable)?.as_ref()?;
+    let given = case.lamp.enclosure.print.as_ref().ok_or(Skip::NotApplicable)?;
+    if print.leans <= Radians::ZERO {
+        return Err(Skip::NotApplicable);
+    }
+    let path = Some("print.leans".to_owned());
+    Measure::at_most("wall that hangs over", path, print.leans, OVERHANG).judge(|m| {
+        let other = if given.bed.value == Some(crate::schema::words::Face::Front) { "back" } else { "front" };
+        Finding::new(
+            format!("the wall leans {} outwards as it is printed; {} is the most", m.value, m.limit),
+            given.bed.span,
+            "side on the bed",
+        )
+        .also(case.lamp.enclosure.size.span, "the body")
+        .fix(format!("write `bed {other}`, or print with support"))
+    })
+}
