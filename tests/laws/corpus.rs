@@ -84,7 +84,11 @@ fn no_template_breaks_the_composer() {
         let overrides = Overrides::from([("sheets/assumptions.md".to_owned(), text)]);
         if let Ok(packet) = compiled.packet(&overrides, Some(&only)) {
             assert_eq!(packet.sheets.len(), 1, "{name}");
-            assert!(render::html(&packet).is_ok_and(|page| page.ends_with("</html>\n")), "{name}");
+            // A template may ask for what cannot be set; that is said in words.
+            match render::html(&packet) {
+                Ok(page) => assert!(page.trim_end().ends_with("</html>"), "{name}"),
+                Err(errors) => assert!(errors.iter().all(|e| !e.to_string().is_empty()), "{name}"),
+            }
         }
     }
 }
