@@ -44,16 +44,16 @@ impl Seen {
         each(|counters| counters.fill(0));
     }
 
-    /// Adds what the run took; true where something is new.
-    pub(crate) fn add(&mut self) -> bool {
-        let mut new = false;
+    /// Adds what the run took; how much of it is new.
+    pub(crate) fn add(&mut self) -> usize {
+        let mut new = 0;
         let mut at = 0;
         each(|counters| {
             for counter in counters.iter() {
                 let bit = order(*counter);
                 if bit != 0 && self.bits[at] & bit == 0 {
                     self.bits[at] |= bit;
-                    new = true;
+                    new += 1;
                 }
                 at += 1;
             }

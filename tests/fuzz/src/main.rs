@@ -15,8 +15,19 @@ use std::time::{Duration, Instant};
 use coverage::Seen;
 use mutate::Mutator;
 
-/// An input that takes longer is a fault: a short text that is slow is a way to make the program hang.
-const SLOWEST: Duration = Duration::from_secs(4);
+/// An input that takes more of the processor, in seconds, is a fault: a short text that is slow can hang the program.
+const SLOWEST: f64 = 4.0;
+
+/// Seconds of the processor that this process has had, all threads together; a busy machine does not count.
+fn worked() -> f64 {
+    let stat = fs::read_to_string("/proc/self/stat").unwrap_or_default();
+    // Behind the name in parentheses: user and system time are the 12th and 13th field, in hundredths (proc(5)).
+    let fields = stat.rsplit(')').next().unwrap_or("").split_whitespace();
+    fields.skip(11).take(2).filter_map(|ticks| ticks.parse::<f64>().ok()).sum::<f64>() / 100.0
+}
+
+/// Inputs that the corpus keeps of one target.
+const MOST_KEPT: usize = 64;
 
 /// Where the last panic was, for one file a fault and not a thousand.
 static LAST: Mutex<String> = Mutex::new(String::new());
@@ -36,11 +47,11 @@ impl Run {
         self.tried += 1;
         // What ends the process (a full stack, an abort) leaves its input here.
         let _ = fs::write(self.folder.join(format!("running-{}", self.target)), text);
-        let started = Instant::now();
+        let started = worked();
         let ended = catch_unwind(AssertUnwindSafe(|| (self.test)(text)));
         let place = match ended {
             Err(_) => LAST.lock().map(|l| l.clone()).unwrap_or_default(),
-            Ok(()) if started.elapsed() > SLOWEST => "slow".to_owned(),
+            Ok(()) if worked() - started > SLOWEST => "slow".to_owned(),
             Ok(()) => return,
         };
         let name: String = place.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).take(120).collect();
@@ -59,16 +70,19 @@ fn corpus(folder: &Path) -> Vec<Vec<u8>> {
     paths.iter().filter_map(|p| fs::read(p).ok()).collect()
 }
 
-/// Keeps the fewest inputs, the shortest first, that together take all that was taken.
+/// Keeps inputs that take what shorter ones do not, those that add most, so that the corpus stays small.
 fn fewest(run: &mut Run, mut pool: Vec<Vec<u8>>) -> Vec<Vec<u8>> {
     pool.sort_by_key(Vec::len);
     let mut seen = Seen::new();
-    pool.retain(|input| {
+    let mut added: Vec<(usize, Vec<u8>)> = Vec::new();
+    for input in pool {
         seen.clear();
-        run.one(input);
-        seen.add()
-    });
-    pool
+        run.one(&input);
+        added.push((seen.add(), input));
+    }
+    added.retain(|(new, _)| *new > 0);
+    added.sort_by_key(|(new, _)| std::cmp::Reverse(*new));
+    added.into_iter().take(MOST_KEPT).map(|(_, input)| input).collect()
 }
 
 fn name_of(input: &[u8]) -> String {
@@ -88,7 +102,8 @@ fn main() {
     std::panic::set_hook(Box::new(|info| {
         let place = info.location().map_or_else(String::new, ToString::to_string);
         let words = info.payload().downcast_ref::<String>().cloned();
-        let words = words.or_else(|| info.payload().downcast_ref::<&str>().map(|s| (*s).to_owned())).unwrap_or_default();
+        let words =
+            words.or_else(|| info.payload().downcast_ref::<&str>().map(|s| (*s).to_owned())).unwrap_or_default();
         if let Ok(mut last) = LAST.lock() {
             *last = format!("{place} {}", words.chars().take(160).collect::<String>());
         }
@@ -119,13 +134,17 @@ fn main() {
         let input = mutator.change(&pool[pool.len() - 1 - back], &pool[other]);
         seen.clear();
         run.one(&input);
-        if seen.add() {
+        if seen.add() > 0 {
             pool.push(input);
         }
     }
     println!(
         "{target}: {} tried, {stored} kept before, {} now; {first} branches at the start, {} now of {}; {} faults",
-        run.tried, pool.len(), seen.taken(), seen.counters(), run.faults.len()
+        run.tried,
+        pool.len(),
+        seen.taken(),
+        seen.counters(),
+        run.faults.len()
     );
     if keep {
         let few = fewest(&mut run, pool);

@@ -54,7 +54,8 @@ fn parsed(text: &str) {
     parse(file, text, &mut diags);
     sound(&diags, &sources);
     if let Ok(once) = tidy_text(file, text, &ROOT) {
-        let twice = tidy_text(file, &once, &ROOT).unwrap_or_else(|d| panic!("tidy made what does not parse: {d:?}\n{once}"));
+        let twice =
+            tidy_text(file, &once, &ROOT).unwrap_or_else(|d| panic!("tidy made what does not parse: {d:?}\n{once}"));
         assert_eq!(once, twice, "tidy twice is not tidy once");
     }
 }
@@ -85,9 +86,8 @@ fn whole(text: &str) {
 /// One sheet through a template that anybody may have written.
 fn template(text: &str) {
     static COMPILED: OnceLock<Compiled> = OnceLock::new();
-    let compiled = COMPILED.get_or_init(|| {
-        compile("spec.lamp", LAMP, &mut Shelf, None).compiled.expect("the example compiles")
-    });
+    let compiled =
+        COMPILED.get_or_init(|| compile("spec.lamp", LAMP, &mut Shelf, None).compiled.expect("the example compiles"));
     let overrides = Overrides::from([(SHEET.to_owned(), text.to_owned())]);
     printed(compiled, &overrides, Some(&["assumptions".to_owned()]), false);
 }
