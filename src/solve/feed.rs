@@ -185,7 +185,26 @@ fn bulk(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found
     let next = by("next of E6, ± 20 %", "IEC 60063, compared with public tables");
     let chosen = Spread::within(near, BULK_TOLERANCE);
     ledger.computed_spread("feed.bulk", "capacitor across the output", chosen, next, &[("C", "feed.bulk-exact")]);
+    bulk_voltage(lamp, ledger);
     Ok(chosen.high)
+}
+
+/// Rated voltages that small electrolytic capacitors are sold for, V.
+const BULK_RATINGS: [f64; 9] = [6.3, 10.0, 16.0, 25.0, 35.0, 50.0, 63.0, 80.0, 100.0];
+/// Rated voltage over the highest that stands across it.
+const BULK_SPARE: f64 = 1.25;
+
+/// The rating the capacitor needs: what the supply gives without load stands across it.
+fn bulk_voltage(lamp: &Lamp, ledger: &mut Ledger) {
+    let supply = &lamp.supply;
+    let open = supply.open_circuit.high().or_else(|_| supply.output.high());
+    let Ok(open) = open else { return };
+    let least = open.value() * BULK_SPARE;
+    let Some(rated) = BULK_RATINGS.into_iter().find(|v| *v >= least) else { return };
+    let next = by("next rating above 1.25 times the voltage without load", "common practice, no source");
+    let path = if supply.open_circuit.is_known() { &supply.open_circuit.path } else { &supply.output.path };
+    let title = "rated voltage of the capacitor across the output";
+    ledger.computed("feed.bulk-voltage", title, Volts::si(rated), next, &[("V", path)]);
 }
 
 fn mains(lamp: &Lamp, power: Watts, ledger: &mut Ledger) -> Found<Watts> {

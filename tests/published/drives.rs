@@ -30,7 +30,7 @@ const LINEAR: &str = "
     supply { output 12 V ± 3 %; power 18 W }
     controller { logic 3.3 V ± 3 %; clock 80 MHz; pin-resistance 1 µΩ; pin p { boot floating } }
     driver {
-        topology linear-sink; reference filtered-pwm; pwm 20 kHz; bits 8; gain 11
+        topology linear-sink; air 25 °C .. 25 °C; reference filtered-pwm; pwm 20 kHz; bits 8; gain 11
         amplifier { bandwidth 1 MHz; slew 1 V/µs; offset 3 mV; output-low 1 mV; output-high 10 V; ground-input yes }
         transistor { on-resistance 50 mΩ; voltage 60 V; gate-full 4 V; threshold 2 V; thermal 25 K/W }
         filter { resistor 10 kΩ }
@@ -62,7 +62,7 @@ const SWITCHED: &str = "
     supply { output 12 V ± 3 %; power 18 W }
     controller { logic 3.3 V ± 3 %; clock 80 MHz; pin p { boot floating } }
     driver {
-        topology hysteretic-sink; reference filtered-pwm; pwm 39 kHz; bits 8; gain 11; off-time 2 µs ± 20 %
+        topology hysteretic-sink; air 25 °C .. 25 °C; reference filtered-pwm; pwm 39 kHz; bits 8; gain 11; off-time 2 µs ± 20 %
         amplifier { bandwidth 100 GHz; slew 1000 V/µs; offset 1 mV; output-low 0 V; output-high 4.9 V; ground-input yes }
         comparator { delay 80 ns; offset 3 mV; input-high 5 V }
         inductor { inductance 220 µH ± 20 %; resistance 400 mΩ; saturation 1 A }
@@ -115,7 +115,7 @@ fn a_ballast_meets_its_corners() {
         "supply { output 12 V ± 3 %; power 18 W }
         controller { logic 3.3 V; clock 80 MHz; pin p { boot floating } }
         driver {
-            topology ballast-resistor; reference pwm-gate; pwm 3 kHz
+            topology ballast-resistor; air 25 °C .. 25 °C; reference pwm-gate; pwm 3 kHz
             transistor { on-resistance 31.25 mΩ; voltage 60 V; gate-full 3 V; threshold 1 V; thermal 25 K/W }
             channel one { feeds die; pin p; current 230 mA; ballast 15 Ω ± 5 % }
         }
@@ -134,7 +134,7 @@ fn a_module_takes_its_power_over_its_efficiency() {
         "supply { output 24 V ± 3 %; power 30 W }
         controller { logic 3.3 V; clock 80 MHz; pin p { boot floating } }
         driver {
-            topology buck-module; reference pwm-gate; pwm 1 kHz
+            topology buck-module; air 25 °C .. 25 °C; reference pwm-gate; pwm 1 kHz
             module { input 6 V .. 36 V; dropout 2 V; output-low 2 V; sense-voltage 0.35 V; efficiency 93 %; on-least 4 µs
                      dim-high 1.4 V; dim-low 0.4 V; open on; open-current 10 µA }
             channel one { feeds die; pin p; current 350 mA; sense 1 Ω }
@@ -156,7 +156,7 @@ fn bedside(transmission: &str) -> String {
         controller {{ logic 3.3 V; clock 80 MHz; power 0.9 W
             pin r {{ boot floating }} pin g {{ boot floating }} pin b {{ boot floating }} pin w {{ boot floating }} }}
         driver {{
-            topology buck-module; reference pwm-gate; pwm 1.25 kHz; spare 0 V
+            topology buck-module; air 25 °C .. 25 °C; reference pwm-gate; pwm 1.25 kHz; spare 0 V
             module {{ input 6 V .. 52 V; dropout 2 V; output-low 1 V; sense-voltage 0.2 V; efficiency 85.1 %; on-least 4 µs
                       dim-high 1.4 V; dim-low 0.4 V; open on; open-current 10 µA }}
             channel red   {{ feeds red; pin r; current 350 mA; sense 0.571429 Ω }}
