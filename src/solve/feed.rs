@@ -16,13 +16,15 @@ use super::heat::Ladder;
 pub struct Feed {
     /// Power of all channels at full and uncapped, and of the controller.
     pub uncapped: Found<Watts>,
+    /// The larger of that power at 25 °C and once warm; set once the heat is known.
+    pub asked: Found<Watts>,
     /// The same with the firmware's cap.
     pub capped: Found<Watts>,
     /// Mean output current, uncapped.
     pub current: Found<Amperes>,
     /// Rating at the temperature it works at; set once the heat is known.
     pub rating: Found<Watts>,
-    /// Uncapped power over that rating.
+    /// The power asked for over that rating.
     pub load: Found<Ratio>,
     /// Lowest output of its tolerance.
     pub lowest: Found<Volts>,
@@ -68,7 +70,20 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> 
     });
     let bulk = bulk(lamp, channels, ledger);
     let later = super::drive::absent("heat.inside", lamp.enclosure.span);
-    Feed { bulk, uncapped, capped, current, rating: Err(later.clone()), load: Err(later), lowest, highest, mains, loss }
+    let asked = Err(later.clone());
+    Feed {
+        bulk,
+        uncapped,
+        asked,
+        capped,
+        current,
+        rating: Err(later.clone()),
+        load: Err(later),
+        lowest,
+        highest,
+        mains,
+        loss,
+    }
 }
 
 fn uncapped(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Watts> {
@@ -214,12 +229,19 @@ fn mains(lamp: &Lamp, power: Watts, ledger: &mut Ledger) -> Found<Watts> {
     Ok(ledger.computed("feed.mains", "power from the mains, all on and uncapped", mains, by("P/η", BALANCE), &inputs))
 }
 
-/// Rating at the temperature of the air around it, and the load on it.
-pub fn derate(lamp: &Lamp, heat: &Found<Ladder>, feed: &mut Feed, ledger: &mut Ledger) {
+/// Rating at the temperature of the air around it, and the load on it; `warm` is what warm channels take.
+pub fn derate(lamp: &Lamp, heat: &Found<Ladder>, warm: &Found<Watts>, feed: &mut Feed, ledger: &mut Ledger) {
     feed.rating = rating(lamp, heat, ledger);
+    feed.asked = feed.uncapped.clone().map(|cold| {
+        let inputs = [("P_25", "feed.uncapped"), ("P_warm", "feed.warm")];
+        let inputs = if warm.is_ok() { &inputs[..] } else { &inputs[..1] };
+        let more = by("the larger of the two: strings take less once warm, ballasts more", BALANCE);
+        let asked = warm.as_ref().map_or(cold, |warm| cold.max(*warm));
+        ledger.computed("feed.asked", "most power from the supply, all on and uncapped", asked, more, inputs)
+    });
     feed.load = feed.rating.clone().and_then(|rating| {
-        let load = feed.uncapped.clone()? / rating;
-        let inputs = [("P", "feed.uncapped"), ("P_rated", "feed.rating")];
+        let load = feed.asked.clone()? / rating;
+        let inputs = [("P", "feed.asked"), ("P_rated", "feed.rating")];
         let share = ledger.computed_share(
             "feed.load",
             "load on the supply, all on and uncapped",

@@ -22,15 +22,11 @@ pub fn headroom(
     channels: &mut [ChannelSolution],
     ledger: &mut Ledger,
 ) {
-    let mut inputs = Vec::new();
     for (channel, solved) in lamp.driver.channels.iter().zip(channels) {
         let mut desk = Desk { lamp, channel, ledger, components: Vec::new(), notes: super::notes::Notes::default() };
         solved.headroom = left(&mut desk, wires, solved);
         warm(&mut desk, heat, solved);
-        inputs.push(super::warm::enter(&mut desk, heat, solved));
     }
-    // Where a channel cannot be worked out warm, the budget at 25 °C stands alone.
-    let _ = super::warm::budget(lamp, &inputs, ledger);
 }
 
 fn left(desk: &mut Desk<'_>, wires: &[Wire], solved: &ChannelSolution) -> Found<Headroom> {

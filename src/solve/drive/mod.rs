@@ -36,6 +36,7 @@ pub use solution::{
     Module, Parallel, PullSolution, SetCurrent, StrapBound, StringVoltage,
 };
 pub use string::Lines;
+pub use warm::warm;
 
 use crate::lamp::Lamp;
 use crate::lamp::driver::Channel;

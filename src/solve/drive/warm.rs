@@ -2,6 +2,7 @@
 //! Turns the junctions of the network into what meters show after the soak; entries `drive.NAME.warm-*` and `feed.warm`.
 
 use crate::lamp::Lamp;
+use crate::lamp::driver::Channel;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::electrical::ballast::Ballast as Branch;
@@ -10,6 +11,7 @@ use crate::quantity::{Amperes, Ohms, Temperature, Watts};
 use crate::solve::heat::Ladder;
 
 use super::desk::{Desk, by};
+use super::notes::Notes;
 use super::outcome::absent;
 use super::solution::{ChannelSolution, Drive};
 use super::stage::Corner;
@@ -24,8 +26,22 @@ struct Running {
     input: Watts,
 }
 
+/// Works every channel out at its junction, and what they take from the supply together.
+///
+/// # Errors
+/// The figure that is missing for one of them.
+pub fn warm(lamp: &Lamp, heat: &Found<Ladder>, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Watts> {
+    let pairs = lamp.driver.channels.iter().zip(channels);
+    let one = |(channel, solved): (&Channel, &ChannelSolution), ledger: &mut Ledger| {
+        let mut desk = Desk { lamp, channel, ledger, components: Vec::new(), notes: Notes::default() };
+        enter(&mut desk, heat, solved)
+    };
+    let inputs: Vec<Found<Watts>> = pairs.map(|pair| one(pair, ledger)).collect();
+    budget(lamp, &inputs, ledger)
+}
+
 /// Enters what a channel does at its junction with all channels on; gives the power it takes from the supply.
-pub(super) fn enter(desk: &mut Desk<'_>, heat: &Found<Ladder>, solved: &ChannelSolution) -> Found<Watts> {
+fn enter(desk: &mut Desk<'_>, heat: &Found<Ladder>, solved: &ChannelSolution) -> Found<Watts> {
     let ladder = heat.as_ref().map_err(Clone::clone)?;
     let own = ladder.junctions.iter().find(|(name, _)| *name == solved.name);
     let junction = own.ok_or_else(|| absent("heat.junction", solved.span))?.1.clone()?;
@@ -109,7 +125,7 @@ fn powers(desk: &mut Desk<'_>, solved: &ChannelSolution, running: &Running) -> F
 }
 
 /// Enters what the supply gives once all channels are warm.
-pub(super) fn budget(lamp: &Lamp, inputs: &[Found<Watts>], ledger: &mut Ledger) -> Found<Watts> {
+fn budget(lamp: &Lamp, inputs: &[Found<Watts>], ledger: &mut Ledger) -> Found<Watts> {
     let mut sum = lamp.controller.as_ref().map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
     for input in inputs {
         sum = sum + input.clone()?;
