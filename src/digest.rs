@@ -18,13 +18,13 @@ pub fn identity(lamp: &Lamp, document: &Document, report: &Report) -> Identity {
         draft: report.dangerous() || revision.is_none(),
         revision,
         date: lamp.identity.date.value.map(|d| d.to_string()),
-        digest: digest(document),
+        digest: of(document),
         findings: report.counts().line(),
     }
 }
 
 /// First twelve hex digits of SHA-256 over the resolved spec and the program's version.
-fn digest(document: &Document) -> String {
+pub fn of(document: &Document) -> String {
     let mut text = format!("lampwright {}\n", env!("CARGO_PKG_VERSION"));
     write_node(&document.root, &mut text);
     for waiver in &document.waivers {
@@ -37,6 +37,15 @@ fn digest(document: &Document) -> String {
             waiver.until.as_ref().map(|d| d.value)
         );
     }
+    first_digits(&text)
+}
+
+/// The digest of papers that belong to several lamps, from each lamp's own.
+pub fn of_all(digests: &[&str]) -> String {
+    first_digits(&digests.join("\n"))
+}
+
+fn first_digits(text: &str) -> String {
     let hash = Sha256::digest(text.as_bytes());
     hash.iter().take(6).fold(String::new(), |mut hex, byte| {
         let _ = write!(hex, "{byte:02x}");

@@ -4,6 +4,7 @@
 /// `value` in SI `unit`, as printed: `engineering(0.32, "A")` is `320 mA`.
 ///
 /// Lengths are shown in mm up to 1 m, areas of conductors in mm² and outlines in cm² by their own helpers;
+/// charge from 1 mAh on is shown in Ah;
 /// temperatures arrive in kelvin and are shown in °C with one decimal.
 pub fn engineering(value: f64, unit: &str) -> String {
     if !value.is_finite() {
@@ -25,6 +26,7 @@ pub fn engineering(value: f64, unit: &str) -> String {
         "V/K" => format!("{} mV/K", significant(value * 1e3, 3)),
         "1/K" => format!("{} ppm/K", significant(value * 1e6, 3)),
         "rad" => format!("{}°", trimmed(value.to_degrees(), 2)),
+        "C" if value.abs() >= 3.6 => prefixed(value / 3600.0, "Ah"),
         "s" if value.abs() >= 7200.0 => format!("{} h", significant(value / 3600.0, 3)),
         "s" if value.abs() >= 120.0 => format!("{} min", significant(value / 60.0, 3)),
         "kg" | "kg/m³" | "K/W" | "W/K" | "W/(m·K)" | "W/(m²·K)" | "lm" | "lx" | "cd" | "cd/m²" | "lm/W" | "A²s"
@@ -67,6 +69,19 @@ pub fn significant(value: f64, figures: usize) -> String {
     let magnitude = exponent(rounded);
     let places = (figures as i32 - 1 - magnitude).max(0) as usize;
     plain_zero(&format!("{rounded:.places$}"))
+}
+
+/// A number of any size in two figures and a power of ten: `powers(1.52e9)` is `1.5·10⁹`; plain below 10 000.
+pub fn powers(value: f64) -> String {
+    if value.abs() < 1e4 || !value.is_finite() {
+        return significant(value, 2);
+    }
+    let rounded: f64 = format!("{value:.1e}").parse().unwrap_or(value);
+    let power = exponent(rounded);
+    let superscript = |digit: char| "⁰¹²³⁴⁵⁶⁷⁸⁹".chars().nth(digit.to_digit(10).unwrap_or(0) as usize);
+    let raised: String = power.to_string().chars().filter_map(superscript).collect();
+    let mantissa = rounded / libm::pow(10.0, f64::from(power));
+    if (mantissa - 1.0).abs() < 1e-9 { format!("10{raised}") } else { format!("{}·10{raised}", trimmed(mantissa, 1)) }
 }
 
 fn prefixed(value: f64, unit: &str) -> String {

@@ -7,6 +7,8 @@
 //!
 //! Each arrow is one pure function; each stage reports all it found; only `cli` touches files and the terminal.
 
+pub mod batch;
+pub mod built;
 pub mod cli;
 pub mod compare;
 pub mod diag;
@@ -67,11 +69,27 @@ pub struct Outcome {
 
 /// Compiles a spec. `name` is how the spec is called in messages; `loader` reads the files that it uses.
 pub fn compile(name: &str, text: &str, loader: &mut dyn Loader, variant: Option<&str>) -> Outcome {
+    compile_fitted(name, text, loader, variant, None)
+}
+
+/// Compiles a spec with what one lamp was fitted with laid over it; `built` is the name and text of its as-built file.
+pub fn compile_fitted(
+    name: &str,
+    text: &str,
+    loader: &mut dyn Loader,
+    variant: Option<&str>,
+    built: Option<(&str, &str)>,
+) -> Outcome {
     let mut sources = Sources::default();
     let mut diags = Vec::new();
     let file = sources.add(name, text);
     let tree = language::parse::parse(file, text, &mut diags);
-    let document = language::resolve::resolve(&tree, loader, &ROOT, variant, &mut sources, &mut diags);
+    let built = built.map(|(name, text)| {
+        let file = sources.add(name, text);
+        language::parse::parse(file, text, &mut diags)
+    });
+    let fitted = built.as_ref().map_or(&[][..], |tree| built::fitted_items(tree));
+    let document = language::resolve::resolve_fitted(&tree, loader, &ROOT, variant, fitted, &mut sources, &mut diags);
     let broken = diags.iter().any(|d| d.signal == Signal::Error);
     let Some(document) = document.filter(|_| !broken) else {
         return Outcome { compiled: None, sources, diags: in_order(diags) };
@@ -96,9 +114,9 @@ fn base(name: &str, text: &str, loader: &mut dyn Loader) -> Option<Lamp> {
     Some(lamp::read(&document, &diags))
 }
 
-/// Errors first, then by place.
-fn in_order(mut diags: Vec<Diag>) -> Vec<Diag> {
-    diags.sort_by_key(|d| (std::cmp::Reverse(d.signal), d.span()));
+/// Errors first, then by place; what is missing comes after what is wrong, for the one is often why of the other.
+pub(crate) fn in_order(mut diags: Vec<Diag>) -> Vec<Diag> {
+    diags.sort_by_key(|d| (std::cmp::Reverse(d.signal), d.code.starts_with("value/missing"), d.span()));
     diags
 }
 
@@ -111,9 +129,27 @@ impl Compiled {
         packet::compose::compose(&self.bench(), overrides, only)
     }
 
+    /// The unit record once for each lamp of a batch, numbered from `first` on.
+    ///
+    /// # Errors
+    /// A template that is wrong or drops a required row.
+    pub fn travellers(&self, overrides: &Overrides, first: u32, units: u32) -> Result<Packet, ComposeError> {
+        packet::compose::travellers(&self.bench(), overrides, first, units)
+    }
+
+    /// The parts list as data.
+    pub fn parts(&self) -> packet::sheet::DataTable {
+        packet::sheets::parts_table(&self.bench())
+    }
+
     /// Paper the packet is set for.
     pub fn paper(&self) -> Paper {
         packet::compose::paper(&self.bench())
+    }
+
+    /// What is read on the finished lamp.
+    pub fn readings(&self) -> Vec<packet::readings::Reading> {
+        packet::readings::readings(&self.bench())
     }
 
     fn bench(&self) -> Bench<'_> {

@@ -101,6 +101,8 @@ quantity! {
     Seconds = "s";
     /// Length.
     Metres = "m";
+    /// Speed, of a feed.
+    MetresPerSecond = "m/s";
     /// Area.
     SquareMetres = "m²";
     /// Volume.

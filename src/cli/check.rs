@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 
 use crate::compare::matrix;
 use crate::diag::{Diag, Signal, Sources};
-use crate::{Compiled, Outcome, compile};
+use crate::{Compiled, Outcome, compile, in_order};
 
 use super::many::{self, Done, FromTrouble};
 use super::output::{Trouble, complaint, narrate, say};
@@ -15,7 +15,7 @@ use super::{Exit, FailOn, ManyArgs, sarif, show};
 
 /// `check`.
 #[derive(clap::Args)]
-#[command(after_help = "\
+#[command(before_help = "\
 Examples:
   lampwright check my.lamp                         every finding, every variant
   lampwright check *.lamp                          many lamps, one line each
@@ -159,7 +159,7 @@ fn as_text(name: &str, runs: &[(Option<String>, Outcome)]) -> (String, String) {
         diags.retain(|d| shown.insert(format!("{} {:?} {}", d.code, d.span(), d.message)));
         diags.sort_by_key(|d| d.signal);
         if outcome.compiled.is_none() {
-            diags.sort_by_key(Diag::span);
+            diags = in_order(diags);
         }
         err.push_str(&show::messages(&diags, &outcome.sources));
         out.push_str(&format!("{}\n", summary(name, variant.as_deref(), outcome)));

@@ -14,7 +14,7 @@ use super::{Exit, SpecArgs, packet, root, show};
 
 /// `compare`.
 #[derive(clap::Args)]
-#[command(after_help = "\
+#[command(before_help = "\
 Examples:
   lampwright compare HEAD:my.lamp my.lamp            what I changed since the last commit
   lampwright compare old.lamp new.lamp --sheet rev   a printable revision sheet with tick boxes

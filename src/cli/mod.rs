@@ -1,5 +1,6 @@
 //! The command line: verbs, their options, and the exit codes. The only folder that touches files and the terminal.
 
+mod batch;
 mod check;
 mod compare;
 mod editor;
@@ -13,14 +14,18 @@ mod root;
 mod rules;
 mod sarif;
 mod schema;
+mod shell;
 mod show;
 mod tidy;
+mod unit;
+mod watch;
 mod what_if;
+mod which;
 mod why;
 
 use std::process::ExitCode;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
 
 use crate::diag::Signal;
 
@@ -49,12 +54,14 @@ Examples:
   lampwright check my.lamp                    judge it, every variant
   lampwright packet my.lamp -o out            write the build packet
   lampwright compare HEAD:my.lamp my.lamp     what the change asks of the bench
-  lampwright why drive.red.current my.lamp    how a number came about
+  lampwright why drive.red.current my.lamp    how a number came about";
 
+const EXIT_CODES: &str = "\
 Exit codes: 0 clean, 1 findings at or above --fail-on, 2 the spec cannot be compiled, 3 files or usage";
 
 #[derive(Parser)]
-#[command(name = "lampwright", version, about = "Compiles a lamp specification into a build packet for the bench", after_help = EXAMPLES)]
+#[command(name = "lampwright", version, before_help = EXAMPLES, after_help = EXIT_CODES)]
+#[command(about = "Compiles a lamp specification into a build packet for the bench")]
 struct Cli {
     #[command(subcommand)]
     verb: Verb,
@@ -78,12 +85,24 @@ enum Verb {
     Why(why::Args),
     /// Change figures without editing, and see verdict and margins side by side
     WhatIf(what_if::Args),
+    /// Build on every save, say what changed, and show the packet in a browser
+    Watch(watch::Args),
+    /// Write the papers of several lamps built at once: pick list and travellers
+    Batch(batch::Args),
+    /// Judge as-built files: readings within, outside or open, and the lamp as it was fitted
+    Unit(unit::Args),
+    /// Say which lamp a printed page belongs to, and whether it still holds
+    Which(which::Args),
     /// Speak the language server protocol with an editor, over standard input and output
     Editor(editor::Args),
     /// Write a commented spec that passes
     New(new::Args),
     /// Print the JSON Schema of packet.json, or the language reference
     Schema(schema::Args),
+    /// Print completions for a shell
+    Completions(shell::CompletionArgs),
+    /// Write the manual pages
+    Man(shell::ManArgs),
 }
 
 /// The spec and how to read it, shared by the verbs that compile.
@@ -179,12 +198,50 @@ pub fn run() -> Exit {
         Verb::Rule(args) => rules::one(&args),
         Verb::Why(args) => why::run(&args),
         Verb::WhatIf(args) => what_if::run(&args),
+        Verb::Watch(args) => watch::run(&args),
+        Verb::Batch(args) => batch::run(&args),
+        Verb::Unit(args) => unit::run(&args),
+        Verb::Which(args) => which::run(&args),
         Verb::Editor(args) => editor::run(&args),
         Verb::New(args) => new::run(&args),
         Verb::Schema(args) => schema::run(&args),
+        Verb::Completions(args) => Ok(shell::completions(&args, Cli::command())),
+        Verb::Man(args) => shell::man(&args, Cli::command()),
     };
     outcome.unwrap_or_else(|trouble| {
         output::complain(&trouble);
         Exit::Usage
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The examples at the head of a verb's help, without what they are said to do.
+    fn examples(command: &clap::Command) -> Vec<String> {
+        let head = command.get_before_help().map(ToString::to_string).unwrap_or_default();
+        let mut lines = head.lines();
+        assert_eq!(lines.next(), Some("Examples:"), "{} does not open with an example", command.get_name());
+        let call = |line: &str| line.trim_start().split("  ").next().unwrap_or_default().to_owned();
+        lines.map(call).collect()
+    }
+
+    #[test]
+    fn every_help_opens_with_examples_that_the_program_understands() {
+        let mut root = Cli::command();
+        root.build();
+        for command in root.get_subcommands().filter(|c| c.get_name() != "help") {
+            let found = examples(command);
+            assert!(!found.is_empty(), "{}", command.get_name());
+            for line in found {
+                // A shell would take the redirection away.
+                let words: Vec<&str> = line.split_whitespace().take_while(|w| *w != ">").collect();
+                let parsed = Cli::try_parse_from(&words);
+                assert!(parsed.is_ok(), "{line}: {}", parsed.err().map(|e| e.to_string()).unwrap_or_default());
+                assert_eq!(words.get(1), Some(&command.get_name()), "{line}");
+            }
+        }
+        assert!(examples(&root).len() > 3);
+    }
 }

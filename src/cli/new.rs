@@ -10,6 +10,10 @@ const SPEC: &str = include_str!("../../templates/new.lamp");
 
 /// `new`.
 #[derive(clap::Args)]
+#[command(before_help = "\
+Examples:
+  lampwright new my.lamp    a commented spec that passes, to start from
+  lampwright new -          the same on standard output")]
 pub(super) struct Args {
     /// File to write; `-` prints it
     #[arg(default_value = "-")]

@@ -16,7 +16,7 @@ use super::{Exit, ManyArgs, ReportArgs, check, show};
 
 /// `packet`.
 #[derive(clap::Args)]
-#[command(after_help = "\
+#[command(before_help = "\
 Examples:
   lampwright packet my.lamp -o out                     out/packet.pdf and all that belongs to it
   lampwright packet *.lamp -o out                      many lamps: out/NAME/packet.pdf each
@@ -63,7 +63,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
 }
 
 /// A folder for each spec, called like it.
-fn folders(names: &[String], output: &str) -> Result<BTreeMap<String, String>, Trouble> {
+pub(super) fn folders(names: &[String], output: &str) -> Result<BTreeMap<String, String>, Trouble> {
     let mut found: BTreeMap<String, String> = BTreeMap::new();
     for name in names {
         let stem = Path::new(name).file_stem().map_or_else(|| "stdin".into(), |s| s.to_string_lossy().into_owned());

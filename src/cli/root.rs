@@ -144,6 +144,11 @@ impl Root {
         homes.into_iter().flatten().map(|home| home.join(name)).find(|path| path.exists())
     }
 
+    /// Where a file of this name would lie, there or not.
+    pub(super) fn place_of(&self, name: &str) -> PathBuf {
+        self.path_of(name).unwrap_or_else(|| self.root.join(name))
+    }
+
     fn one(&self, path: &Path) -> Result<Loaded, LoadError> {
         let whole = match fs::canonicalize(path) {
             Ok(whole) => whole,

@@ -11,6 +11,10 @@ use super::{Exit, Format};
 
 /// `rules`.
 #[derive(Args)]
+#[command(before_help = "\
+Examples:
+  lampwright rules          every rule, one a line
+  lampwright rules mains    those of one area")]
 pub(super) struct ListArgs {
     /// Only rules whose name begins so: `mains`
     area: Option<String>,
@@ -21,6 +25,9 @@ pub(super) struct ListArgs {
 
 /// `rule`.
 #[derive(Args)]
+#[command(before_help = "\
+Examples:
+  lampwright rule mains/cord-hole    what it looks at, why, its source and the fix")]
 pub(super) struct OneArgs {
     /// Its name: `mains/no-earth`
     name: String,

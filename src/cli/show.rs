@@ -93,6 +93,15 @@ pub(super) fn messages(diags: &[Diag], sources: &Sources) -> String {
     out
 }
 
+/// The same without colour and pictures of the text, for a page.
+pub(super) fn plain_messages(diags: &[Diag], sources: &Sources) -> String {
+    let mut out: String = diags.iter().take(MOST).map(|diag| plain(diag, sources)).collect();
+    if diags.len() > MOST {
+        let _ = writeln!(out, "{} more like these are not shown", diags.len() - MOST);
+    }
+    out
+}
+
 /// Length of the longest line that would be shown.
 fn longest_line(text: &str, diag: &Diag) -> usize {
     let span = diag.span();

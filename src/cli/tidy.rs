@@ -13,6 +13,11 @@ use super::{Exit, SpecArgs, root, show};
 
 /// `tidy`.
 #[derive(clap::Args)]
+#[command(before_help = "\
+Examples:
+  lampwright tidy my.lamp            put it in canonical form, comments kept
+  lampwright tidy --check a.lamp b.lamp    only say which are not, and change nothing
+  lampwright tidy -                  standard input to standard output")]
 pub(super) struct Args {
     /// The specs; `-` reads standard input and writes standard output
     #[arg(required = true)]

@@ -15,7 +15,7 @@ use super::{Exit, Format, ReportArgs, SpecArgs, check, show};
 
 /// `what-if`.
 #[derive(clap::Args)]
-#[command(after_help = "\
+#[command(before_help = "\
 Examples:
   lampwright what-if my.lamp driver.red.current=350mA lamp.room='10 °C .. 35 °C'
   lampwright what-if my.lamp driver.red.current=200mA..500mA/7 --figure heat.junction.red")]

@@ -14,6 +14,10 @@ use super::{Exit, Format, SpecArgs, root, show};
 
 /// `why`.
 #[derive(clap::Args)]
+#[command(before_help = "\
+Examples:
+  lampwright why drive.red.current my.lamp    formula, numbers put in, lines of the spec, source
+  lampwright why heat.wall my.lamp --depth 3  three steps back")]
 pub(super) struct Args {
     /// Path of the number: drive.red.current, mains.cord.core-area
     path: String,

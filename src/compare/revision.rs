@@ -32,7 +32,13 @@ pub fn packet(
 ) -> Result<Packet, ComposeError> {
     let own: Overrides =
         overrides.iter().filter(|(n, _)| n.as_str() == TEMPLATE.0).map(|(n, t)| (n.clone(), t.clone())).collect();
-    let templates = Templates::new(&[TEMPLATE], &own, &new.solution.ledger).map_err(ComposeError::Template)?;
+    let templates = Templates::new(
+        &[TEMPLATE],
+        &own,
+        &new.solution.ledger,
+        new.lamp.identity.region.value.unwrap_or(crate::schema::words::Region::Eu),
+    )
+    .map_err(ComposeError::Template)?;
     let cut = found.work.iter().any(|w| w.task == Task::Make && w.what == "diffuser");
     let drawing = if cut { overlay::diffuser(old, new) } else { None };
     let mut data = data(found, old);
@@ -54,6 +60,7 @@ pub fn packet(
         drawings: drawing.into_iter().map(|d| (d.name.clone(), d)).collect(),
         tables: Vec::new(),
         machine_drawings: BTreeMap::new(),
+        programs: BTreeMap::new(),
         data: json!(found),
     })
 }

@@ -135,7 +135,7 @@ fn values(
             let wanted = if words.contains(&"at") { at } else { dimension };
             amounts(wanted, words, around, names, byte, items);
         }
-        Shape::Size | Shape::Point => amounts(Dimension::Length, words, around, names, byte, items),
+        Shape::Size | Shape::Point | Shape::Points => amounts(Dimension::Length, words, around, names, byte, items),
         Shape::Count | Shape::Text | Shape::Date => {}
     }
 }

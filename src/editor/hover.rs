@@ -50,7 +50,7 @@ impl Page {
         }
         let unit = match property.shape {
             Shape::Quantity(d) | Shape::QuantityAt(d, _) => crate::schema::dimension::shown(d),
-            Shape::Size | Shape::Point => "m",
+            Shape::Size | Shape::Point | Shape::Points => "m",
             _ => "",
         };
         if let Some((low, high)) = property.usual {

@@ -1,8 +1,8 @@
 //! Blocks `sink` and `enclosure`: what cools and what closes.
 
 use crate::diag::Span;
-use crate::quantity::{KelvinPerWatt, Metres, SquareMetres, WattsPerMetreKelvin, WattsPerSquareMetreKelvin};
-use crate::schema::words::{Body, BodyMaterial, FinsStand, Flame, Front, Lid, Side, Zone};
+use crate::quantity::{KelvinPerWatt, Metres, Radians, SquareMetres, WattsPerMetreKelvin, WattsPerSquareMetreKelvin};
+use crate::schema::words::{Body, BodyMaterial, Face, FinsStand, Flame, Front, Lid, Side, Zone};
 use crate::spread::Spread;
 
 use super::given::Given;
@@ -25,6 +25,8 @@ pub struct Sink {
     pub fins: Option<Fins>,
     /// `interface`.
     pub interface: Option<Interface>,
+    /// `hole`.
+    pub holes: Vec<super::diffuser::Hole>,
 }
 
 impl Sink {
@@ -37,6 +39,7 @@ impl Sink {
             size: block.lengths("size"),
             fins: block.optional("fins").map(|b| Fins::read(&b)),
             interface: block.optional("interface").map(|b| Interface::read(&b)),
+            holes: block.named("hole").into_iter().map(|(name, b)| super::diffuser::Hole::read(name, &b)).collect(),
         }
     }
 }
@@ -134,12 +137,18 @@ pub struct Enclosure {
     pub flame: Given<Flame>,
     /// `lid`.
     pub lid: Given<Lid>,
+    /// `opens`.
+    pub opens: Given<Face>,
     /// `terminals-covered`.
     pub terminals_covered: Given<bool>,
     /// `heat-transfer`.
     pub heat_transfer: Given<Spread<WattsPerSquareMetreKelvin>>,
     /// `vent`.
     pub vents: Vec<Vent>,
+    /// `hole`.
+    pub holes: Vec<Drilled>,
+    /// `print`.
+    pub print: Option<Print>,
 }
 
 impl Enclosure {
@@ -160,9 +169,12 @@ impl Enclosure {
             only_insulation: block.yes_no("only-insulation"),
             flame: block.word("flame"),
             lid: block.word("lid"),
+            opens: block.word("opens"),
             terminals_covered: block.yes_no("terminals-covered"),
             heat_transfer: block.quantity("heat-transfer"),
             vents: block.named("vent").into_iter().map(|(name, b)| Vent::read(name, &b)).collect(),
+            holes: block.named("hole").into_iter().map(|(name, b)| Drilled::read(name, &b)).collect(),
+            print: block.optional("print").map(|b| Print::read(&b)),
         }
     }
 }
@@ -205,6 +217,75 @@ impl Vent {
             over: block.word("over"),
             reach: block.quantity("reach"),
             baffle: block.yes_no("baffle"),
+        }
+    }
+}
+
+/// A hole in the body.
+#[derive(Debug, Clone)]
+pub struct Drilled {
+    /// Where the block opens.
+    pub span: Span,
+    /// Its name.
+    pub name: String,
+    /// `diameter`.
+    pub diameter: Given<Spread<Metres>>,
+    /// `face`.
+    pub face: Given<Face>,
+    /// `at`.
+    pub at: Given<Vec<Metres>>,
+    /// `towards`.
+    pub towards: Given<Spread<Radians>>,
+    /// `level`.
+    pub level: Given<Spread<Metres>>,
+}
+
+impl Drilled {
+    pub(super) fn read(name: String, block: &Block<'_>) -> Self {
+        Self {
+            name,
+            span: block.span(),
+            diameter: block.quantity("diameter"),
+            face: block.word("face"),
+            at: block.lengths("at"),
+            towards: block.quantity("towards"),
+            level: block.quantity("level"),
+        }
+    }
+}
+
+/// How the body is printed.
+#[derive(Debug, Clone)]
+pub struct Print {
+    /// Where the block opens.
+    pub span: Span,
+    /// `layer`.
+    pub layer: Given<Spread<Metres>>,
+    /// `line`.
+    pub line: Given<Spread<Metres>>,
+    /// `infill`.
+    pub infill: Given<f64>,
+    /// `bed`.
+    pub bed: Given<Face>,
+    /// `screws`.
+    pub screws: Given<u32>,
+    /// `screw`.
+    pub screw: Given<Spread<Metres>>,
+    /// `inserts`.
+    pub inserts: Given<bool>,
+}
+
+impl Print {
+    pub(super) fn read(block: &Block<'_>) -> Self {
+        Self {
+            span: block.span(),
+            layer: block.quantity("layer"),
+            line: block.quantity("line"),
+            infill: block.ratio("infill"),
+            bed: block.word("bed"),
+            screws: block.count("screws"),
+            screw: block.quantity("screw"),
+            inserts: block.yes_no("inserts"),
         }
     }
 }

@@ -1,10 +1,11 @@
 //! Block `diffuser`: outline, cut, seat, holes and notches.
 
 use crate::diag::Span;
-use crate::quantity::{Kelvin, Metres, Radians, Temperature};
+use crate::quantity::{Kelvin, Metres, MetresPerSecond, Radians, Temperature};
 use crate::schema::words::{Cutter, OutlineKind, SheetMaterial};
 use crate::spread::Spread;
 
+use super::cutting::{Cutout, Keyhole, Mark, Router, Slot, Stock, Tab};
 use super::given::Given;
 use super::read::Block;
 
@@ -29,6 +30,8 @@ pub struct Diffuser {
     pub corner: Given<Spread<Metres>>,
     /// `sides`.
     pub sides: Given<u32>,
+    /// `points`.
+    pub points: Given<Vec<Vec<Metres>>>,
     /// `thickness`.
     pub thickness: Given<Spread<Metres>>,
     /// `material`.
@@ -47,8 +50,20 @@ pub struct Diffuser {
     pub hole: Vec<Hole>,
     /// `holes`.
     pub holes: Vec<Holes>,
+    /// `slot`.
+    pub slots: Vec<Slot>,
+    /// `keyhole`.
+    pub keyholes: Vec<Keyhole>,
+    /// `cutout`.
+    pub cutouts: Vec<Cutout>,
     /// `notch`.
     pub notches: Vec<Notch>,
+    /// `tab`.
+    pub tabs: Vec<Tab>,
+    /// `mark`.
+    pub marks: Vec<Mark>,
+    /// `stock`.
+    pub stock: Option<Stock>,
 }
 
 impl Diffuser {
@@ -63,6 +78,7 @@ impl Diffuser {
             height: block.quantity("height"),
             corner: block.quantity("corner"),
             sides: block.count("sides"),
+            points: block.points("points"),
             thickness: block.quantity("thickness"),
             material: block.word("material"),
             transmission: block.ratio("transmission"),
@@ -72,7 +88,13 @@ impl Diffuser {
             seat: block.optional("seat").map(|b| Seat::read(&b)),
             hole: block.named("hole").into_iter().map(|(name, b)| Hole::read(name, &b)).collect(),
             holes: block.named("holes").into_iter().map(|(name, b)| Holes::read(name, &b)).collect(),
+            slots: block.named("slot").into_iter().map(|(name, b)| Slot::read(name, &b)).collect(),
+            keyholes: block.named("keyhole").into_iter().map(|(name, b)| Keyhole::read(name, &b)).collect(),
+            cutouts: block.named("cutout").into_iter().map(|(name, b)| Cutout::read(name, &b)).collect(),
             notches: block.named("notch").into_iter().map(|(name, b)| Notch::read(name, &b)).collect(),
+            tabs: block.named("tab").into_iter().map(|(name, b)| Tab::read(name, &b)).collect(),
+            marks: block.named("mark").into_iter().map(|(name, b)| Mark::read(name, &b)).collect(),
+            stock: block.optional("stock").map(|b| Stock::read(&b)),
         }
     }
 }
@@ -90,6 +112,10 @@ pub struct Cut {
     pub kerf: Given<Spread<Metres>>,
     /// `spares`.
     pub spares: Given<u32>,
+    /// `feed`.
+    pub feed: Given<Spread<MetresPerSecond>>,
+    /// `router`.
+    pub router: Option<Router>,
 }
 
 impl Cut {
@@ -100,6 +126,8 @@ impl Cut {
             method: block.word("method"),
             kerf: block.quantity("kerf"),
             spares: block.count("spares"),
+            feed: block.quantity("feed"),
+            router: block.optional("router").map(|b| Router::read(&b)),
         }
     }
 }
@@ -125,6 +153,8 @@ pub struct Seat {
     pub sheet_rise: Given<Spread<Kelvin>>,
     /// `body-rise`.
     pub body_rise: Given<Spread<Kelvin>>,
+    /// `moisture`.
+    pub moisture: Given<f64>,
     /// `fitted-at`.
     pub fitted_at: Given<Spread<Temperature>>,
 }
@@ -141,6 +171,7 @@ impl Seat {
             lip: block.quantity("lip"),
             sheet_rise: block.quantity("sheet-rise"),
             body_rise: block.quantity("body-rise"),
+            moisture: block.ratio("moisture"),
             fitted_at: block.quantity("fitted-at"),
         }
     }

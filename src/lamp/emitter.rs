@@ -98,6 +98,8 @@ pub struct Die {
     pub row_step: Given<Vec<Metres>>,
     /// `efficiency`.
     pub efficiency: Given<f64>,
+    /// `stated-at`.
+    pub stated_at: Given<Spread<Temperature>>,
     /// `fade`.
     pub fade: Given<Spread<PerKelvin>>,
     /// `thermal`.
@@ -133,6 +135,7 @@ impl Die {
             row: block.count("row"),
             row_step: block.lengths("row-step"),
             efficiency: block.ratio("efficiency"),
+            stated_at: block.quantity("stated-at"),
             fade: block.quantity("fade"),
             thermal: block.quantity("thermal"),
             hottest: block.quantity("hottest"),

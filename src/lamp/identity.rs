@@ -187,6 +187,10 @@ pub struct Stock {
     pub capacitors: Given<Series>,
     /// `capacitor-tolerance`.
     pub capacitor_tolerance: Given<f64>,
+    /// `loss`.
+    pub loss: Given<f64>,
+    /// `pack`.
+    pub pack: Given<u32>,
 }
 
 impl Stock {
@@ -200,6 +204,8 @@ impl Stock {
             resistor_rating: block.quantity("resistor-rating"),
             capacitors: block.word("capacitors"),
             capacitor_tolerance: block.ratio("capacitor-tolerance"),
+            loss: block.ratio("loss"),
+            pack: block.count("pack"),
         }
     }
 }

@@ -1,12 +1,15 @@
 //! What the author said, as plain structs: `Document` to `Lamp`. Nothing is computed here.
 
+pub mod board;
 pub mod body;
+pub mod cutting;
 pub mod diffuser;
 pub mod driver;
 pub mod emitter;
 pub mod facts;
 pub mod given;
 pub mod identity;
+pub mod layout;
 pub mod mains;
 pub mod parts;
 mod read;
@@ -45,6 +48,10 @@ pub struct Lamp {
     pub sink: Option<body::Sink>,
     /// `enclosure`.
     pub enclosure: body::Enclosure,
+    /// `board`.
+    pub board: Option<board::Board>,
+    /// `layout`.
+    pub layout: Option<layout::Layout>,
     /// `diffuser`.
     pub diffuser: Option<diffuser::Diffuser>,
     /// `wiring`.
@@ -74,6 +81,8 @@ pub fn read(document: &Document, diags: &[Diag]) -> Lamp {
         emitter: emitter::Emitter::read(&root.inner("emitter")),
         sink: root.optional("sink").map(|b| body::Sink::read(&b)),
         enclosure: body::Enclosure::read(&root.inner("enclosure")),
+        board: root.optional("board").map(|b| board::Board::read(&b)),
+        layout: root.optional("layout").map(|b| layout::Layout::read(&b)),
         diffuser: root.optional("diffuser").map(|b| diffuser::Diffuser::read(&b)),
         wiring: wiring::Wiring::read(&root.inner("wiring")),
         stock: identity::Stock::read(&root.inner("stock")),

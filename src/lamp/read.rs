@@ -134,6 +134,14 @@ impl<'a> Block<'a> {
         })
     }
 
+    /// Points of a closed run.
+    pub(super) fn points<Q: Quantity>(&self, name: &str) -> Given<Vec<Vec<Q>>> {
+        self.given(name, |v| match v {
+            Value::Points(points) => Some(points.iter().map(|l| l.iter().map(|&v| Q::si(v)).collect()).collect()),
+            _ => None,
+        })
+    }
+
     /// One to three lengths, or the coordinates of a point.
     pub(super) fn lengths<Q: Quantity>(&self, name: &str) -> Given<Vec<Q>> {
         self.given(name, |v| match v {

@@ -2,9 +2,9 @@
 
 use crate::diag::Span;
 use crate::quantity::{
-    AmpereSquareSeconds, Amperes, Farads, Hertz, Metres, Ohms, PerKelvin, Seconds, Temperature, Volts, Watts,
+    AmpereSquareSeconds, Amperes, Coulombs, Farads, Hertz, Metres, Ohms, PerKelvin, Seconds, Temperature, Volts, Watts,
 };
-use crate::schema::words::{Boot, Insulation, PinUse, Pull, Side, Strap};
+use crate::schema::words::{Boot, Chemistry, Insulation, PinUse, Polarity, Pull, Side, Strap};
 use crate::spread::Spread;
 
 use super::given::Given;
@@ -53,6 +53,8 @@ pub struct Supply {
     pub life: Given<(Spread<Seconds>, Temperature)>,
     /// `size`.
     pub size: Given<Vec<Metres>>,
+    /// `battery`.
+    pub battery: Option<Battery>,
 }
 
 impl Supply {
@@ -78,6 +80,79 @@ impl Supply {
             case_limit: block.quantity("case-limit"),
             life: block.quantity_at("life"),
             size: block.lengths("size"),
+            battery: block.optional("battery").map(|b| Battery::read(&b)),
+        }
+    }
+}
+
+/// The battery in the supply's place.
+#[derive(Debug, Clone)]
+pub struct Battery {
+    /// Where the block opens.
+    pub span: Span,
+    /// `chemistry`.
+    pub chemistry: Given<Chemistry>,
+    /// `cells`.
+    pub cells: Given<u32>,
+    /// `capacity`.
+    pub capacity: Given<Spread<Coulombs>>,
+    /// `fault`.
+    pub fault: Given<Spread<Amperes>>,
+    /// `surge`.
+    pub surge: Given<Spread<Volts>>,
+    /// `withstand`.
+    pub withstand: Given<Spread<Volts>>,
+    /// `cutoff`.
+    pub cutoff: Given<Spread<Volts>>,
+    /// `polarity`.
+    pub polarity: Given<Polarity>,
+    /// `fuse`.
+    pub fuse: Option<BatteryFuse>,
+}
+
+impl Battery {
+    fn read(block: &Block<'_>) -> Self {
+        Self {
+            span: block.span(),
+            chemistry: block.word("chemistry"),
+            cells: block.count("cells"),
+            capacity: block.quantity("capacity"),
+            fault: block.quantity("fault"),
+            surge: block.quantity("surge"),
+            withstand: block.quantity("withstand"),
+            cutoff: block.quantity("cutoff"),
+            polarity: block.word("polarity"),
+            fuse: block.optional("fuse").map(|b| BatteryFuse::read(&b)),
+        }
+    }
+}
+
+/// The fuse in a battery's plus wire.
+#[derive(Debug, Clone)]
+pub struct BatteryFuse {
+    /// Where the block opens.
+    pub span: Span,
+    /// The part it starts from.
+    pub part: Option<String>,
+    /// `rating`.
+    pub rating: Given<Spread<Amperes>>,
+    /// `voltage`.
+    pub voltage: Given<Spread<Volts>>,
+    /// `breaking`.
+    pub breaking: Given<Spread<Amperes>>,
+    /// `distance`.
+    pub distance: Given<Spread<Metres>>,
+}
+
+impl BatteryFuse {
+    fn read(block: &Block<'_>) -> Self {
+        Self {
+            span: block.span(),
+            part: block.part(),
+            rating: block.quantity("rating"),
+            voltage: block.quantity("voltage"),
+            breaking: block.quantity("breaking"),
+            distance: block.quantity("distance"),
         }
     }
 }

@@ -1,8 +1,8 @@
 //! Block `wiring`: defaults for conductors, and single runs that replace what was worked out.
 
 use crate::diag::Span;
-use crate::quantity::{Metres, SquareMetres, Temperature};
-use crate::schema::words::Colour;
+use crate::quantity::{Amperes, Metres, SquareMetres, Temperature};
+use crate::schema::words::{Colour, Lane};
 use crate::spread::Spread;
 
 use super::given::Given;
@@ -29,6 +29,8 @@ pub struct Wiring {
     pub terminal_takes: Given<u32>,
     /// `run`.
     pub runs: Vec<Run>,
+    /// `place`.
+    pub places: Vec<Place>,
 }
 
 impl Wiring {
@@ -43,6 +45,7 @@ impl Wiring {
             temperature: block.quantity("temperature"),
             terminal_takes: block.count("terminal-takes"),
             runs: block.named("run").into_iter().map(|(name, b)| Run::read(name, &b)).collect(),
+            places: block.named("place").into_iter().map(|(name, b)| Place::read(name, &b)).collect(),
         }
     }
 }
@@ -62,6 +65,16 @@ pub struct Run {
     pub area: Given<Spread<SquareMetres>>,
     /// `colour`.
     pub colour: Given<Colour>,
+    /// `from`.
+    pub from: Given<String>,
+    /// `to`.
+    pub to: Given<String>,
+    /// `carries`.
+    pub carries: Given<String>,
+    /// `lane`.
+    pub lane: Given<Lane>,
+    /// `current`.
+    pub current: Given<Spread<Amperes>>,
 }
 
 impl Run {
@@ -73,6 +86,28 @@ impl Run {
             length: block.quantity("length"),
             area: block.quantity("area"),
             colour: block.word("colour"),
+            from: block.text("from"),
+            to: block.text("to"),
+            carries: block.text("carries"),
+            lane: block.word("lane"),
+            current: block.quantity("current"),
         }
+    }
+}
+
+/// Where a part of the wiring sits.
+#[derive(Debug, Clone)]
+pub struct Place {
+    /// Where the block opens.
+    pub span: Span,
+    /// The part's name on the wiring sheet.
+    pub name: String,
+    /// `at`.
+    pub at: Given<Vec<Metres>>,
+}
+
+impl Place {
+    fn read(name: String, block: &Block<'_>) -> Self {
+        Self { name, span: block.span(), at: block.lengths("at") }
     }
 }

@@ -12,7 +12,8 @@ pub(super) const DEEPEST_NESTING: usize = 32;
 /// Errors: `limit/file-size`, `limit/nesting`. Linear in the text, so no text can tie up the parser.
 pub(super) fn within_limits(file: u32, text: &str) -> Result<(), Box<Diag>> {
     if text.len() > LONGEST_FILE {
-        let message = format!("this file is {} KiB long; the limit is {} KiB", text.len() / 1024, LONGEST_FILE / 1024);
+        let message =
+            format!("this file is {} KiB long; the limit is {} KiB", text.len().div_ceil(1024), LONGEST_FILE / 1024);
         return Err(Box::new(
             Diag::error("limit/file-size", Span::new(file, 0, 0), message)
                 .label("the file begins here")

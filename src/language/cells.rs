@@ -124,7 +124,10 @@ fn index(cells: &[Cell]) -> BTreeMap<&str, usize> {
 /// Whether the words in a value of this shape are names of figures rather than words of the schema.
 fn calculates(property: Option<&Property>) -> bool {
     property.is_none_or(|p| {
-        matches!(p.shape, Shape::Quantity(_) | Shape::QuantityAt(..) | Shape::Count | Shape::Size | Shape::Point)
+        matches!(
+            p.shape,
+            Shape::Quantity(_) | Shape::QuantityAt(..) | Shape::Count | Shape::Size | Shape::Point | Shape::Points
+        )
     })
 }
 

@@ -101,6 +101,7 @@ fn example(property: &Property) -> String {
         Shape::Date => "2026-11-25".to_owned(),
         Shape::Size => "... x ... mm".to_owned(),
         Shape::Point => "(0 mm, 0 mm)".to_owned(),
+        Shape::Points => "[(0 mm, 0 mm), (10 mm, 0 mm), (10 mm, 10 mm)]".to_owned(),
         Shape::Reference(kind) => kind.to_uppercase(),
         Shape::Words(choices) => format!("[{}]", choices.first().map_or("...", |c| c.word)),
         Shape::References(kind) => format!("[{}]", kind.to_uppercase()),

@@ -105,6 +105,8 @@ pub enum Value {
     Size(Vec<f64>),
     /// Two or three coordinates.
     Point(Vec<f64>),
+    /// Points of a closed run, each with two coordinates and, where an arc reaches it, its radius.
+    Points(Vec<Vec<f64>>),
     /// The name of another block.
     Reference(String),
     /// A list of words or of names.

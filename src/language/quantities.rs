@@ -11,6 +11,10 @@ use crate::diag::{Diag, Span};
 use crate::schema::Dimension;
 use crate::schema::dimension::{self, Powers, powers};
 
+/// How a list of points is written.
+const POINTS: &str = "write points in brackets, a third length for the radius of the arc that reaches it, negative to \
+                      the right: `[(0 mm, 0 mm), (9 mm, 0 mm), (9 mm, 6 mm, 3 mm)]`";
+
 impl<'a> Reader<'a, '_> {
     /// The figure a property of one dimension holds; `Err` for what is unknown or bad.
     pub(super) fn figure(
@@ -234,5 +238,32 @@ impl<'a> Reader<'a, '_> {
         }
         self.kind("a point", "write two or three lengths in parentheses: `(12 mm, -4 mm)`");
         None
+    }
+
+    /// A list of points; an arc of the radius that stands third leads to its point.
+    pub(super) fn points(&mut self) -> Option<Value> {
+        let items = match self.value.single().map(|e| &e.form) {
+            Some(ExprForm::List(items)) if items.len() >= 2 => items.as_slice(),
+            _ => {
+                self.kind("a list of points", POINTS);
+                return None;
+            }
+        };
+        let mut points = Vec::new();
+        for item in items {
+            let ExprForm::Group(lengths) = &item.form else {
+                self.kind("a list of points", POINTS);
+                return None;
+            };
+            if !(2..=3).contains(&lengths.len()) {
+                self.kind("two or three lengths in each point", POINTS);
+                return None;
+            }
+            match self.lengths(lengths)? {
+                Ok(found) => points.push(found),
+                Err(value) => return Some(value),
+            }
+        }
+        Some(Value::Points(points))
     }
 }

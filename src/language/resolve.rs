@@ -31,6 +31,19 @@ pub fn resolve(
     sources: &mut Sources,
     diags: &mut Vec<Diag>,
 ) -> Option<Document> {
+    resolve_fitted(tree, loader, root, variant, &[], sources, diags)
+}
+
+/// The same with what was fitted to one lamp laid over the variant: blocks of an as-built file.
+pub fn resolve_fitted(
+    tree: &Tree,
+    loader: &mut dyn Loader,
+    root: &'static Block,
+    variant: Option<&str>,
+    fitted: &[Item],
+    sources: &mut Sources,
+    diags: &mut Vec<Diag>,
+) -> Option<Document> {
     if !tree.sound {
         return None;
     }
@@ -55,6 +68,7 @@ pub fn resolve(
     }
     builder.fill(&mut lamp, top.lamp.iter().copied(), &Layer::Spec);
     overlay(&mut builder, &mut lamp, &top, variant);
+    builder.fill(&mut lamp, fitted, &Layer::Variant("as built".to_owned()));
     let mut waived: Vec<Draft> =
         top.waivers.iter().map(|(rule, body)| waivers::draft(&mut builder, rule, body)).collect();
     let unused = builder.unused_parts();

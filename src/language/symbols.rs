@@ -125,7 +125,7 @@ impl Walk {
                 ExprForm::List(inner) => inner.iter().for_each(|e| self.named(e, kind)),
                 _ => self.named(e, kind),
             }),
-            Shape::Quantity(_) | Shape::QuantityAt(..) | Shape::Count | Shape::Size | Shape::Point => {
+            Shape::Quantity(_) | Shape::QuantityAt(..) | Shape::Count | Shape::Size | Shape::Point | Shape::Points => {
                 self.figures(value, schema, path);
             }
             _ => {}

@@ -213,7 +213,7 @@ impl Hint {
         let (wanted, at) = match shape {
             Some(Shape::Quantity(d)) => (Some(d), None),
             Some(Shape::QuantityAt(d, at)) => (Some(d), Some(at)),
-            Some(Shape::Size | Shape::Point) => (Some(Dimension::Length), None),
+            Some(Shape::Size | Shape::Point | Shape::Points) => (Some(Dimension::Length), None),
             _ => (None, None),
         };
         let word = matches!(shape, Some(Shape::Word(_) | Shape::Words(_) | Shape::Reference(_) | Shape::References(_)));

@@ -42,6 +42,7 @@ pub(super) fn typed(
         Shape::Date => reader.date(),
         Shape::Size => reader.size(),
         Shape::Point => reader.point(),
+        Shape::Points => reader.points(),
         Shape::Reference(kind) => {
             let name = reader.only_word()?;
             reader.target(&name, value.span, kind).then_some(Value::Reference(name))

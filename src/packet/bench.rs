@@ -7,6 +7,8 @@ use crate::rules::report::Report;
 use crate::solve::Solution;
 
 use super::sheet::{Identity, TextSize};
+use super::terms;
+use crate::schema::words::Region;
 
 /// Everything known of one lamp, for the sheets to read.
 pub struct Bench<'a> {
@@ -49,6 +51,14 @@ pub struct SheetKind {
 }
 
 impl Bench<'_> {
+    /// The region; taken as continental where nobody says.
+    pub fn region(&self) -> Region {
+        self.lamp.identity.region.value.unwrap_or(Region::Eu)
+    }
+    /// A thing in the words of the region's trade.
+    pub fn term(&self, thing: &'static str) -> &'static str {
+        terms::term(self.region(), thing).unwrap_or(thing)
+    }
     /// The file a figure was written in; papers name no line, so that a comment changes no byte.
     pub fn file(&self, span: Span) -> String {
         self.sources.get(span.file).map_or_else(String::new, |f| f.name.clone())

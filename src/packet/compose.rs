@@ -9,6 +9,7 @@ use super::sheet::{Packet, Paper, Sheet};
 use super::sheets;
 use super::tables;
 use super::templates::{Overrides, TemplateError, Templates};
+use super::tool_path;
 use crate::schema::words::{PaperSize, Region};
 
 /// What kept a packet from being composed.
@@ -36,7 +37,8 @@ pub fn compose(bench: &Bench<'_>, overrides: &Overrides, only: Option<&[String]>
         return Err(ComposeError::NoSuchSheet(name.clone()));
     }
     let shipped: Vec<(&str, &str)> = sheets::templates();
-    let templates = Templates::new(&shipped, overrides, &bench.solution.ledger).map_err(ComposeError::Template)?;
+    let templates =
+        Templates::new(&shipped, overrides, &bench.solution.ledger, bench.region()).map_err(ComposeError::Template)?;
     let wanted = |kind: &&&SheetKind| only.is_none_or(|names| names.iter().any(|n| n == kind.name));
     let mut made = Vec::new();
     for kind in sheets::ALL.iter().filter(wanted).filter(|kind| (kind.applies)(bench)) {
@@ -50,12 +52,56 @@ pub fn compose(bench: &Bench<'_>, overrides: &Overrides, only: Option<&[String]>
         tables: tables::all(bench),
         data_files: settings::settings(bench).into_iter().collect(),
         machine_drawings: drawings::machine(bench),
+        programs: tool_path::program(bench).map(|text| (tool_path::NAME.to_owned(), text)).into_iter().collect(),
         data: tables::data(bench),
     })
 }
 
+/// The unit record once for each lamp of a batch, with its number and its code on it.
+///
+/// # Errors
+/// A template that is wrong, or that drops a required row.
+pub fn travellers(bench: &Bench<'_>, overrides: &Overrides, first: u32, units: u32) -> Result<Packet, ComposeError> {
+    let shipped: Vec<(&str, &str)> = sheets::templates();
+    let templates =
+        Templates::new(&shipped, overrides, &bench.solution.ledger, bench.region()).map_err(ComposeError::Template)?;
+    let mut made = Vec::new();
+    for unit in first..first.saturating_add(units) {
+        let Some(kind) = sheets::find("unit") else { break };
+        let mut data = (kind.data)(bench);
+        if let Some(fields) = data.as_object_mut() {
+            fields.insert("unit".into(), unit.into());
+        }
+        let mut sheet = filled(kind, bench, &templates, &data)?;
+        sheet.name = format!("unit-{unit}");
+        sheet.title = format!("Traveller, unit {unit}");
+        made.push(sheet);
+    }
+    Ok(Packet {
+        identity: bench.identity.clone(),
+        paper: paper(bench),
+        sheets: made,
+        drawings: BTreeMap::new(),
+        tables: Vec::new(),
+        data_files: Vec::new(),
+        machine_drawings: BTreeMap::new(),
+        programs: BTreeMap::new(),
+        data: serde_json::json!({ "first": first, "units": units }),
+    })
+}
+
 fn sheet(kind: &SheetKind, bench: &Bench<'_>, templates: &Templates) -> Result<Sheet, ComposeError> {
-    let markdown = templates.render(kind.template_name, &(kind.data)(bench)).map_err(ComposeError::Template)?;
+    filled(kind, bench, templates, &(kind.data)(bench))
+}
+
+fn filled(
+    kind: &SheetKind,
+    bench: &Bench<'_>,
+    templates: &Templates,
+    data: &serde_json::Value,
+) -> Result<Sheet, ComposeError> {
+    let markdown = templates.render(kind.template_name, data).map_err(ComposeError::Template)?;
+    let markdown = super::waived::panel(bench, kind.name) + &markdown;
     let plain = bare(&markdown);
     if let Some(row) = (kind.required)(bench).into_iter().find(|row| !plain.contains(&bare(row))) {
         return Err(ComposeError::Dropped { sheet: kind.name.into(), row });

@@ -24,6 +24,8 @@ pub enum Role {
     Outline,
     /// A line to cut along: 0.25 mm on paper, 0.1 mm in the machine's file.
     Cut,
+    /// A stroke to engrave, on a layer of its own: 0.25 mm on paper, 0.1 mm in the machine's file.
+    Engrave,
     /// An edge behind something: dashed.
     Hidden,
     /// An axis: chain line.

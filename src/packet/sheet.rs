@@ -39,10 +39,20 @@ pub enum TextSize {
     Body,
     /// Dense tables of many columns: 8.5 pt.
     Dense,
-    /// Looked up, not worked from: 7 pt, one line a row.
+    /// Looked up, not worked from: 7 pt in three columns.
     Fine,
-    /// Read at arm's length while both hands work: 16 pt.
+    /// Read at arm's length while both hands work: 18 pt.
     Card,
+}
+
+impl TextSize {
+    /// Columns of a page on paper.
+    pub const fn columns(self) -> usize {
+        match self {
+            Self::Fine => 3,
+            Self::Body | Self::Dense | Self::Card => 1,
+        }
+    }
 }
 
 /// One sheet.
@@ -116,6 +126,8 @@ pub struct Packet {
     pub data_files: Vec<DataFile>,
     /// Drawings for a machine (cut layer only), by file name without its ending.
     pub machine_drawings: BTreeMap<String, Drawing>,
+    /// Programs for a machine, by file name.
+    pub programs: BTreeMap<String, String>,
     /// Lamp, figures, verdicts, wires and parts as data: the body of `packet.json`.
     pub data: serde_json::Value,
 }

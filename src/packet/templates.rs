@@ -9,7 +9,10 @@ use minijinja::value::Serde;
 use minijinja::{AutoEscape, Environment, Error, ErrorKind, Output, State, UndefinedBehavior, Value};
 use serde::Serialize;
 
-use crate::ledger::Ledger;
+use super::terms;
+use crate::ledger::{Entry, Ledger};
+use crate::quantity::Metres;
+use crate::schema::words::Region;
 
 /// Instructions one sheet may take; the longest shipped sheet takes about a twentieth of it.
 const FUEL: u64 = 4_000_000;
@@ -37,7 +40,8 @@ pub struct Templates {
 }
 
 impl Templates {
-    /// The shipped templates, with overrides over them; `ledger` answers `fig(path)` and `band(path)`.
+    /// The shipped templates, with overrides over them; `ledger` answers `fig(path)` and `band(path)`, `region`
+    /// answers `term(thing)`.
     ///
     /// # Errors
     /// An override that is not a template.
@@ -45,6 +49,7 @@ impl Templates {
         shipped: &[(&'static str, &'static str)],
         overrides: &Overrides,
         ledger: &Ledger,
+        region: Region,
     ) -> Result<Self, TemplateError> {
         let mut environment = Environment::new();
         environment.set_undefined_behavior(UndefinedBehavior::Strict);
@@ -58,7 +63,7 @@ impl Templates {
         {
             environment.set_syntax(syntax);
         }
-        add_figures(&mut environment, ledger);
+        add_figures(&mut environment, ledger, region);
         let known: BTreeMap<&str, &str> = shipped.iter().copied().collect();
         for (name, text) in &known {
             let text = overrides.get(*name).cloned().unwrap_or_else(|| (*text).to_owned());
@@ -80,20 +85,36 @@ impl Templates {
     }
 }
 
-fn add_figures(environment: &mut Environment<'static>, ledger: &Ledger) {
-    let figures: Arc<BTreeMap<String, (String, String)>> = Arc::new(
-        ledger.iter().map(|e| (e.path.clone(), (e.shown.clone(), ledger.band(&e.path).unwrap_or_default()))).collect(),
-    );
-    let lookup = |figures: Arc<BTreeMap<String, (String, String)>>, band: bool| {
-        move |path: String| -> Result<String, Error> {
-            let (shown, spread) = figures
+/// Sheets on which North America reads lengths in inches beside millimetres, each with the decimals of its inches.
+const MEASURED: [(&str, usize); 4] =
+    [("sheets/cut.md", 3), ("sheets/wiring.md", 2), ("sheets/diagram.md", 2), ("sheets/wire-labels.md", 2)];
+
+/// A figure for templates: as shown, its band, and its value where it is a length.
+type Figure = (String, String, Option<Metres>);
+
+fn add_figures(environment: &mut Environment<'static>, ledger: &Ledger, region: Region) {
+    let length = |e: &Entry| e.value.filter(|_| e.unit == "m").map(Metres::si);
+    let figure = |e: &Entry| (e.path.clone(), (e.shown.clone(), ledger.band(&e.path).unwrap_or_default(), length(e)));
+    let figures: Arc<BTreeMap<String, Figure>> = Arc::new(ledger.iter().map(figure).collect());
+    let lookup = |figures: Arc<BTreeMap<String, Figure>>, band: bool| {
+        move |state: &State<'_, '_>, path: String| -> Result<String, Error> {
+            let (shown, spread, length) = figures
                 .get(&path)
                 .ok_or_else(|| Error::new(ErrorKind::InvalidOperation, format!("the ledger has no figure `{path}`")))?;
-            Ok(if band { spread.clone() } else { shown.clone() })
+            let text = if band { spread } else { shown };
+            let inches = MEASURED.iter().find(|(name, _)| region == Region::Us && *name == state.name());
+            Ok(match (inches, length) {
+                (Some((_, decimals)), Some(length)) => terms::beside(*length, text, *decimals),
+                _ => text.clone(),
+            })
         }
     };
     environment.add_function("fig", lookup(Arc::clone(&figures), false));
     environment.add_function("band", lookup(Arc::clone(&figures), true));
+    environment.add_function("term", move |thing: String| -> Result<&'static str, Error> {
+        let unknown = || Error::new(ErrorKind::InvalidOperation, format!("no region has a word for `{thing}`"));
+        terms::term(region, &thing).ok_or_else(unknown)
+    });
     environment.add_function("has", move |path: String| figures.contains_key(&path));
     environment.add_filter("said", said);
     environment.add_function("box", |unit: Option<String>| match unit {

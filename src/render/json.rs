@@ -47,6 +47,7 @@ fn document(packet: &Packet) -> Value {
         "sheets": packet.sheets.iter().map(sheet).collect::<Vec<_>>(),
         "drawings": drawings,
         "machine-drawings": machine,
+        "programs": packet.programs.keys().collect::<Vec<_>>(),
         "tables": packet.tables.iter().map(table).collect::<Vec<_>>(),
         "data": packet.data,
     })
@@ -76,7 +77,8 @@ pub fn schema() -> Value {
         "title": "lampwright build packet",
         "type": "object",
         "required": [
-            "format", "version", "identity", "paper", "sheets", "drawings", "machine-drawings", "tables", "data"
+            "format", "version", "identity", "paper", "sheets", "drawings", "machine-drawings", "programs",
+            "tables", "data"
         ],
         "additionalProperties": false,
         "properties": {
@@ -100,6 +102,7 @@ pub fn schema() -> Value {
                 })),
             },
             "machine-drawings": list(text()),
+            "programs": list(text()),
             "tables": list(object(json!({
                 "name": text(), "columns": list(text()), "rows": list(list(text())),
             }))),

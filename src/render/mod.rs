@@ -5,6 +5,7 @@ mod csv;
 mod glue;
 mod html;
 mod json;
+pub mod live;
 mod markdown;
 mod pdf;
 mod reader;
@@ -20,7 +21,7 @@ pub use pdf::pdf;
 use crate::packet::sheet::Packet;
 
 /// Every file of the packet: `packet.pdf`, `packet.html`, `sheets/NAME.md`, `drawings/NAME.svg`, the machine's
-/// `NAME.svg`, `NAME.csv`, `settings.json` and `packet.json`, in this order.
+/// `NAME.svg` and programs, `NAME.csv`, `settings.json` and `packet.json`, in this order.
 ///
 /// The PDF takes as long as all the rest, so it is set beside it on a second core.
 ///
@@ -55,6 +56,9 @@ fn all_but_paper(packet: &Packet) -> Result<Vec<File>, Vec<RenderError>> {
     }
     for (name, drawing) in &packet.machine_drawings {
         found.push(File::text(format!("{name}.svg"), svg::machine(drawing)));
+    }
+    for (name, program) in &packet.programs {
+        found.push(File::text(name.clone(), program.clone()));
     }
     for table in &packet.tables {
         found.push(File::text(format!("{}.csv", table.name), csv(table)));

@@ -20,19 +20,31 @@ pub(super) fn file(inline: &str) -> String {
     format!("{HEAD}{inline}\n")
 }
 
-/// The lines to cut at their true size, 0.1 mm wide, for a machine: nothing else is in the file.
+/// What a machine follows, at its true size and 0.1 mm wide: one group of lines to engrave, where there are any, and
+/// one of lines to cut, each of a colour of its own, for machines that order their work by it. Nothing else is in the
+/// file.
 pub fn machine(drawing: &Drawing) -> String {
-    let cut = |shape: &&Shape| matches!(shape, Shape::Paths { role: Role::Cut, .. });
     let frame = Frame::of(drawing);
-    let mut group = Group::new().set("id", "cut").set("fill", "none").set("stroke", "#000").set("stroke-width", "0.1");
-    for shape in drawing.shapes.iter().filter(cut) {
-        if let Shape::Paths { paths, .. } = shape {
-            for path in paths {
-                group = group.add(PathElement::new().set("d", frame.data(path)));
+    let mut document = frame.document(drawing);
+    for (wanted, colour) in [(Role::Engrave, "#00f"), (Role::Cut, "#000")] {
+        let group = Group::new().set("id", name(wanted)).set("fill", "none").set("stroke", colour);
+        let mut group = group.set("stroke-width", "0.1");
+        let mut any = false;
+        for shape in &drawing.shapes {
+            if let Shape::Paths { role, paths } = shape
+                && *role == wanted
+            {
+                any |= !paths.is_empty();
+                for path in paths {
+                    group = group.add(PathElement::new().set("d", frame.data(path)));
+                }
             }
         }
+        if any {
+            document = document.add(group);
+        }
     }
-    file(&frame.document(drawing).add(group).to_string())
+    file(&document.to_string())
 }
 
 /// Every drawing of the packet, to stand inside an HTML page or in a file of its own; ids begin with the drawing's
@@ -75,6 +87,7 @@ const fn name(role: Role) -> &'static str {
     match role {
         Role::Outline => "outline",
         Role::Cut => "cut",
+        Role::Engrave => "engrave",
         Role::Hidden => "hidden",
         Role::Axis => "axis",
         Role::Dimension => "dimension",
@@ -94,7 +107,7 @@ fn styled(group: Group, role: Role, prefix: &str) -> Group {
     };
     match role {
         Role::Outline => line(group, "0.35"),
-        Role::Cut | Role::Dimension => line(group, "0.25"),
+        Role::Cut | Role::Engrave | Role::Dimension => line(group, "0.25"),
         Role::Hidden => line(group, "0.25").set("stroke-dasharray", "1.6 1"),
         Role::Axis => line(group, "0.25").set("stroke-dasharray", "5 1 0.8 1"),
         Role::Wire => line(group, "0.5"),

@@ -1,5 +1,6 @@
 //! `Lamp` and `Solution` to `Report`: every rule a constant with its source, fix and check, judged in one pass.
 
+pub mod battery;
 pub mod drive;
 pub mod heat;
 pub mod light;
@@ -14,8 +15,17 @@ pub mod supply;
 use rule::Rule;
 
 /// Every area's rules, in the order of the reference: what hurts people first, then what kills parts.
-const AREAS: [&[&Rule]; 8] =
-    [mains::RULES, supply::RULES, drive::RULES, pins::RULES, heat::RULES, light::RULES, make::RULES, spec::RULES];
+const AREAS: [&[&Rule]; 9] = [
+    mains::RULES,
+    battery::RULES,
+    supply::RULES,
+    drive::RULES,
+    pins::RULES,
+    heat::RULES,
+    light::RULES,
+    make::RULES,
+    spec::RULES,
+];
 
 /// Every rule.
 pub static ALL: &[&Rule] = &{

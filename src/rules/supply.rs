@@ -137,6 +137,7 @@ static MINIMUM_LOAD: Rule = Rule {
     fix: "take a supply without a least load, or add a resistor across its output",
     check: |case| {
         once(|| {
+            regulated(case)?;
             let least = case.lamp.supply.minimum_load.high()?;
             let controller = case.lamp.controller.as_ref();
             let (dark, path) = match controller {
@@ -165,6 +166,7 @@ static INRUSH: Rule = Rule {
     fix: "take less capacitance, or a supply that starts into more",
     check: |case| {
         once(|| {
+            regulated(case)?;
             let bulk = &case.lamp.driver.bulk;
             let most = case.lamp.supply.start_capacitance.low()?;
             let fitted = case.solution.feed.bulk.clone()?;
@@ -177,6 +179,11 @@ static INRUSH: Rule = Rule {
         })
     },
 };
+
+/// A battery has no least load, no start-up and no ripple of its own.
+fn regulated(case: &Case<'_>) -> Result<(), Skip> {
+    if case.lamp.supply.battery.is_some() && case.lamp.mains.is_none() { Err(Skip::NotApplicable) } else { Ok(()) }
+}
 
 /// Modulation at twice the mains' frequency that IEEE 1789-2015 counts as low risk.
 const LOW_RISK: f64 = 0.08;
@@ -191,6 +198,7 @@ static RIPPLE: Rule = Rule {
     fix: "take a supply with less ripple, or leave the driver more voltage",
     check: |case| {
         each_channel(case, |channel, solved| {
+            regulated(case)?;
             let ripple = case.lamp.supply.ripple.high()?;
             match solved.drive.as_ref().map_err(Clone::clone)? {
                 Drive::Ballast(ballast) => {

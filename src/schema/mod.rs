@@ -3,6 +3,7 @@
 
 pub mod build;
 pub mod dimension;
+pub mod highlight;
 pub mod reference;
 pub mod tables;
 pub mod words;
@@ -28,6 +29,8 @@ pub enum Shape {
     Size,
     /// A point: two or three lengths in parentheses.
     Point,
+    /// A closed run of points; a third length is the radius of the arc that reaches the point.
+    Points,
     /// The name of a block of this kind in the lamp (`feeds red`).
     Reference(&'static str),
     /// A list of words.
@@ -74,6 +77,8 @@ pub enum Dimension {
     VoltagePerTemperature,
     /// V/s.
     SlewRate,
+    /// m/s.
+    Speed,
     /// Hz.
     Frequency,
     /// s.

@@ -85,6 +85,46 @@ pub fn reference(root: &Block) -> String {
     page
 }
 
+const AS_BUILT: &str = "\
+# The as-built file of one lamp
+
+Written in the language of specs, read by `lampwright unit`, begun by `lampwright unit SPEC --start NUMBER`. What is not
+written, or written `unknown`, is open. A reading may say what the meter may be off: `318 mA ± 1 %`.
+
+One block more, `fitted { ... }`, holds blocks of a lamp, as a variant does: parts that went in instead, and measured
+figures of those parts. It is laid over the spec and its variant, and the lamp is worked out and judged again. It may
+name the parts and lets that the spec knows.
+
+```
+language 1
+
+unit { number 7; spec \"../stair.lamp\"; papers \"3f09a1c2b45e\"; room 22 °C }
+
+fitted {
+    supply { output 24.1 V ± 0.5 % }
+}
+
+measured {
+    idle    41 mA
+    wall    38.5 °C
+    channel red { current 318 mA ± 1 %; voltage 13.1 V }
+}
+```
+
+";
+
+/// The page on as-built files, whose blocks are those of `root`.
+pub fn as_built(root: &Block) -> String {
+    let mut page = String::from(AS_BUILT);
+    page += "## Blocks\n\n";
+    root.blocks.iter().for_each(|block| outline(block, 0, &mut page));
+    page.push('\n');
+    root.blocks.iter().for_each(|block| section(block, "", &mut page));
+    page.truncate(page.trim_end().len());
+    page.push('\n');
+    page
+}
+
 fn outline(block: &Block, depth: usize, page: &mut String) {
     let name = if block.arity == Arity::Named { format!("{} NAME", block.kind) } else { block.kind.to_owned() };
     *page += &format!("{}- `{name}`: {}\n", "  ".repeat(depth), block.doc);
@@ -154,7 +194,7 @@ fn dimension(shape: Shape) -> Option<Dimension> {
     match shape {
         Shape::Quantity(d) | Shape::QuantityAt(d, _) => Some(d),
         Shape::Count => Some(Dimension::Number),
-        Shape::Size | Shape::Point => Some(Dimension::Length),
+        Shape::Size | Shape::Point | Shape::Points => Some(Dimension::Length),
         _ => None,
     }
 }
@@ -171,6 +211,7 @@ fn value(shape: Shape) -> String {
         Shape::Date => "a date, `2026-11-25`".to_owned(),
         Shape::Size => "a size, `3.2 x 5.4 mm`".to_owned(),
         Shape::Point => "a point, `(12 mm, -4 mm)`".to_owned(),
+        Shape::Points => "a list of points, `[(0 mm, 0 mm), (9 mm, 0 mm), (9 mm, 6 mm, 3 mm)]`".to_owned(),
         Shape::Reference(kind) => format!("the name of a `{kind}`"),
         Shape::Words(_) => "a list of words, below".to_owned(),
         Shape::References(kind) => format!("a list of names of `{kind}` blocks"),

@@ -156,6 +156,20 @@ words! {
         Inside = "inside" "inside the body",
         Outside = "outside" "outside the body",
     }
+    /// What a battery stores charge in.
+    Chemistry {
+        LeadAcid = "lead-acid" "lead-acid, sealed or wet: 2 V a cell",
+        IronPhosphate = "iron-phosphate" "lithium iron phosphate: 3.2 V a cell",
+        LithiumIon = "lithium-ion" "lithium with cobalt, nickel or manganese: 3.6 V a cell",
+        NickelHydride = "nickel-hydride" "nickel-metal hydride: 1.2 V a cell",
+    }
+    /// What keeps plus from minus when a battery is joined.
+    Polarity {
+        Keyed = "keyed" "a plug that goes in one way only",
+        Blocked = "blocked" "a diode or transistor in the plus wire that blocks when turned round",
+        Crowbar = "crowbar" "a diode across the wires that blows the fuse when turned round",
+        None = "none" "nothing but care",
+    }
     /// Level of a pin while the controller starts.
     Boot {
         Floating = "floating" "high impedance",
@@ -268,6 +282,48 @@ words! {
         Mains = "mains" "live parts",
         LowVoltage = "low-voltage" "extra-low voltage only",
     }
+    /// A side of the body, seen from the front.
+    Face {
+        Left = "left" "towards negative x",
+        Right = "right" "towards positive x",
+        Bottom = "bottom" "towards negative y",
+        Top = "top" "towards positive y",
+        Back = "back" "towards negative z, away from the light",
+        Front = "front" "towards the light",
+    }
+    /// How a part lies: the axes its first, second and third size point along.
+    Turn {
+        Xyz = "xyz" "as its size is written",
+        Xzy = "xzy" "first along x, second along z, third along y",
+        Yxz = "yxz" "first along y, second along x, third along z",
+        Yzx = "yzx" "first along y, second along z, third along x",
+        Zxy = "zxy" "first along z, second along x, third along y",
+        Zyx = "zyx" "first along z, second along y, third along x",
+    }
+    /// What a conductor belongs to.
+    Lane {
+        Mains = "mains" "live at mains voltage",
+        LowVoltage = "low-voltage" "extra-low voltage, carrying power",
+        Signal = "signal" "extra-low voltage, carrying a signal",
+    }
+    /// How a component sits on a perforated board of 2.54 mm.
+    Package {
+        AxialEighth = "axial-eighth" "lying resistor of 1/8 W: 3 steps",
+        AxialQuarter = "axial-quarter" "lying resistor of 1/4 W: 4 steps",
+        AxialHalf = "axial-half" "lying resistor of 1/2 W: 5 steps",
+        AxialOne = "axial-one" "lying resistor of 1 W: 7 steps",
+        SmallDiode = "do-35" "small lying diode: 3 steps",
+        Diode = "do-41" "lying diode of 1 A: 5 steps",
+        Dip = "dip" "dual in line, 300 mil: 4 rows",
+        WideDip = "wide-dip" "dual in line, 600 mil: 7 rows",
+        To92 = "to-92" "small transistor, legs spread to 2.54 mm",
+        To220 = "to-220" "power transistor, upright, 10.2 x 4.6 mm",
+        Radial = "radial" "upright capacitor or drum coil, by its diameter",
+        Film = "film" "box film capacitor, by its body and steps",
+        Header = "header" "row of pins or sockets, one hole a pin",
+        ScrewTerminal = "screw-terminal" "screw terminals, 5.08 mm a pole, 10 mm deep",
+        Module = "module" "bought board or shielded coil, by its body",
+    }
     /// Outline of the diffuser.
     OutlineKind {
         Disc = "disc" "a disc",
@@ -275,6 +331,18 @@ words! {
         RoundedRectangle = "rounded-rectangle" "a rectangle with rounded corners",
         Polygon = "polygon" "a regular polygon; its diameter is across corners",
         Ellipse = "ellipse" "an ellipse",
+        Path = "path" "a closed run of lines and arcs through its points",
+    }
+    /// What is engraved on the sheet.
+    MarkKind {
+        Datum = "datum" "a cross at the point that measures start from",
+        Top = "top" "an arrow and the word TOP",
+        Revision = "revision" "the revision of the lamp",
+    }
+    /// Where the zero of a tool path lies.
+    PathOrigin {
+        Corner = "corner" "lower left corner of the box around the finished piece",
+        Centre = "centre" "centre of the sheet",
     }
     /// Material of the diffuser sheet.
     SheetMaterial {

@@ -226,7 +226,11 @@ fn mains(lamp: &Lamp, power: Watts, ledger: &mut Ledger) -> Found<Watts> {
     let efficiency = &lamp.supply.efficiency;
     let mains = power / efficiency.get()?;
     let inputs = [("P", "feed.uncapped"), ("η", efficiency.path.as_str())];
-    Ok(ledger.computed("feed.mains", "power from the mains, all on and uncapped", mains, by("P/η", BALANCE), &inputs))
+    let title = match lamp.supply.battery {
+        Some(_) => "power from the battery's cells, all on and uncapped",
+        None => "power from the mains, all on and uncapped",
+    };
+    Ok(ledger.computed("feed.mains", title, mains, by("P/η", BALANCE), &inputs))
 }
 
 /// Rating at the temperature of the air around it, and the load on it; `warm` is what warm channels take.

@@ -74,6 +74,9 @@ fn text(value: &Value, written: &str) -> String {
         Value::Date(date) => date.to_string(),
         Value::Size(l) => lengths(l, " x "),
         Value::Point(l) => format!("({})", lengths(l, ", ")),
+        Value::Points(points) => {
+            points.iter().map(|l| format!("({})", lengths(l, ", "))).collect::<Vec<_>>().join(", ")
+        }
         Value::List(words) => words.join(", "),
         _ => written.to_owned(),
     }
@@ -82,7 +85,7 @@ fn text(value: &Value, written: &str) -> String {
 fn unit(shape: Shape) -> &'static str {
     match shape {
         Shape::Quantity(d) | Shape::QuantityAt(d, _) => shown(d),
-        Shape::Size | Shape::Point => "m",
+        Shape::Size | Shape::Point | Shape::Points => "m",
         _ => "",
     }
 }

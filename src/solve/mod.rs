@@ -1,13 +1,18 @@
 //! `Lamp` to `Solution`: component values, currents, power, heat, light, distances, outlines, wires.
 //! The only caller of `physics`; enters every figure it finds in the ledger.
 
+pub mod battery;
+pub mod board;
+pub mod drill;
 pub mod drive;
 pub mod feed;
+pub mod fit;
 pub mod given;
 pub mod heat;
 pub mod label;
 pub mod light;
 pub mod line;
+pub mod print;
 pub mod sheet;
 pub mod wires;
 
@@ -32,29 +37,65 @@ pub struct Solution {
     pub look: light::Look,
     /// The mains side; none where mains stays outside.
     pub line: Option<line::Line>,
+    /// The battery side; none where no battery feeds the lamp.
+    pub battery: Option<battery::BatterySide>,
     /// The diffuser sheet.
     pub sheet: Option<Found<sheet::SheetSolution>>,
+    /// What stands where in the body; none without a layout.
+    pub fit: Option<Found<fit::Fit>>,
+    /// Holes to drill, one template a side.
+    pub drill: Found<Vec<drill::Template>>,
+    /// The printed body.
+    pub print: Option<Found<print::PrintSolution>>,
+    /// The perforated board.
+    pub board: Option<Found<board::BoardSolution>>,
+    /// Centre of mass and tipping; none where neither matters.
+    pub balance: Option<Found<fit::Balance>>,
     /// Every conductor, mains first, protective earth first of all.
     pub wires: Vec<wires::Wire>,
 }
 
 /// Works everything out. `ledger` already holds the given figures.
 ///
-/// The order matters: currents need strings, heat needs power, the hottest string voltage needs heat,
+/// The order matters: currents need strings, heat needs power, light needs junctions, the hottest string voltage needs heat,
 /// the mains current needs the supply's load, and wires need all of them.
 pub fn solve(lamp: &Lamp, mut ledger: Ledger) -> Solution {
     let ledger_mut = &mut ledger;
     let mut channels = drive::solve(lamp, ledger_mut);
     let mut feed = feed::solve(lamp, &channels, ledger_mut);
-    let light = light::solve(lamp, &channels, &feed, ledger_mut);
-    let heat = heat::solve(lamp, &channels, &feed, &light, ledger_mut);
+    let heat = heat::solve(lamp, &channels, &feed, ledger_mut);
+    let light = light::solve(lamp, &channels, &feed, &heat, ledger_mut);
     let warm = drive::warm(lamp, &heat, &channels, ledger_mut);
     feed::derate(lamp, &heat, &warm, &mut feed, ledger_mut);
     let line = lamp.mains.as_ref().map(|mains| line::solve(lamp, mains, &feed, ledger_mut));
     label::solve(lamp, line.as_ref(), &feed, ledger_mut);
+    let fit = lamp.layout.as_ref().map(|layout| fit::solve(lamp, layout, line.as_ref(), ledger_mut));
     let wires = wires::solve(lamp, &channels, &feed, line.as_ref(), &heat, ledger_mut);
+    let battery = lamp.supply.battery.as_ref().map(|b| battery::solve(lamp, b, &feed, &wires, ledger_mut));
     drive::headroom(lamp, &wires, &heat, &mut channels, ledger_mut);
     let sheet = lamp.diffuser.as_ref().map(|diffuser| sheet::solve(lamp, diffuser, ledger_mut));
+    let standing = lamp.layout.as_ref().zip(fit.as_ref().and_then(|fit| fit.as_ref().ok()));
+    let balance = standing.and_then(|(layout, fit)| fit::balance(lamp, layout, fit, sheet.as_ref(), ledger_mut));
+    let board = lamp.board.as_ref().map(|board| board::solve(lamp, board, ledger_mut));
+    let drill = drill::solve(lamp, fit.as_ref().and_then(|fit| fit.as_ref().ok()), ledger_mut);
+    let printed = lamp.enclosure.print.as_ref().filter(|_| lamp.enclosure.printed.value == Some(true));
+    let print = printed.map(|print| print::solve(lamp, print, ledger_mut));
     let look = light::look(lamp, &channels, &feed, &heat, &light, ledger_mut);
-    Solution { ledger, channels, feed, heat, light, look, line, sheet, wires }
+    Solution {
+        ledger,
+        channels,
+        feed,
+        heat,
+        light,
+        look,
+        line,
+        battery,
+        sheet,
+        fit,
+        drill,
+        print,
+        board,
+        balance,
+        wires,
+    }
 }

@@ -1,14 +1,27 @@
-//! How long a map of the lit sheet takes: 24 dice, every millimetre of 600 x 400 mm, one core: `cargo bench --bench light`.
+//! How long a map of the lit sheet takes: 24 dice, every millimetre of 600 x 400 mm, one core; the goal is 100 ms.
+//! Beside it all that reaches the eye of one lamp: `cargo bench --bench light`.
 
-#![allow(missing_docs, reason = "made by a macro of the bench harness")]
+#![allow(
+    clippy::disallowed_methods,
+    missing_docs,
+    reason = "a bench reads its example; its functions are made by a macro"
+)]
+
+mod examples;
 
 use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 
+use examples::Examples;
+use lampwright::compile;
+use lampwright::ledger::Ledger;
 use lampwright::physics::light::beam::Source;
 use lampwright::physics::light::evenness::{Grid, direct};
 use lampwright::quantity::{Lumens, Metres};
+use lampwright::solve;
+
+const SPEC: &str = include_str!("../../examples/alder-table.lamp");
 
 /// Six by four dice with this beam, 100 mm apart.
 fn dice(exponent: f64) -> Vec<Source> {
@@ -28,5 +41,22 @@ fn maps(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, maps);
+fn look(c: &mut Criterion) {
+    let Some(compiled) = compile("alder.lamp", SPEC, &mut Examples, None).compiled else { return };
+    let (lamp, found) = (&compiled.lamp, &compiled.solution);
+    c.bench_function("what reaches the eye of one lamp", |b| {
+        b.iter(|| {
+            solve::light::look(
+                black_box(lamp),
+                &found.channels,
+                &found.feed,
+                &found.heat,
+                &found.light,
+                &mut Ledger::default(),
+            )
+        })
+    });
+}
+
+criterion_group!(benches, maps, look);
 criterion_main!(benches);

@@ -26,15 +26,7 @@ fn states(c: &mut Criterion) {
         b.iter(|| solve::heat::every_state(black_box(lamp), &solution.channels, &mut Ledger::default()))
     });
     group.bench_function("with soak and answers", |b| {
-        b.iter(|| {
-            solve::heat::solve(
-                black_box(lamp),
-                &solution.channels,
-                &solution.feed,
-                &solution.light,
-                &mut Ledger::default(),
-            )
-        })
+        b.iter(|| solve::heat::solve(black_box(lamp), &solution.channels, &solution.feed, &mut Ledger::default()))
     });
     group.finish();
 }

@@ -1,12 +1,17 @@
 //! The command line as a user meets it: exit codes, messages, files kept and files written.
 
 mod bad_input;
+mod batch;
 mod compare;
 mod editor;
 mod folder;
 mod many;
+mod shell;
+mod unit;
 mod verbs;
+mod watch;
 mod what_if;
+mod which;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};

@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use lampwright::schema::{reference, tables};
+use lampwright::schema::{highlight, reference, tables};
 
 use crate::support::root;
 
@@ -18,4 +18,14 @@ fn held(path: &str, page: &str) {
 #[test]
 fn the_language_reference_is_current() {
     held("grammar/reference.md", &reference::reference(&tables::ROOT));
+}
+
+#[test]
+fn the_reference_of_as_built_files_is_current() {
+    held("grammar/as-built.md", &reference::as_built(&tables::BUILT));
+}
+
+#[test]
+fn the_highlighting_grammar_is_current() {
+    held("grammar/highlight.json", &format!("{:#}\n", highlight::grammar(&tables::ROOT)));
 }

@@ -28,7 +28,8 @@ fn sheets_and_drawings_are_as_they_were() {
     for (name, variant) in runs() {
         let packet = example(&name, variant.as_deref()).packet(&Overrides::new(), None).expect("a packet");
         let files = render::files(&packet).unwrap_or_else(|e| panic!("{name}: {e:?}"));
-        let mut text = String::new();
+        let pages = files.iter().find(|f| f.path == "packet.pdf").map(|f| pdf_reading::read(&f.bytes).len());
+        let mut text = format!("==== packet.pdf: {} pages\n\n", pages.expect("the paper"));
         for file in files.iter().filter(|f| f.path.ends_with(".md") || f.path.ends_with(".csv")) {
             text.push_str(&format!("==== {}\n{}\n", file.path, String::from_utf8_lossy(&file.bytes)));
         }

@@ -92,7 +92,7 @@ fn what_the_owner_cannot_test_is_for_others() {
     let rich = sheet(&slate("workshop { instruments [meter, insulation-tester, earth-tester] }"), "dead-tests");
     assert!(poor.contains("Have it done") && !rich.contains("Have it done"));
     for text in [&poor, &rich] {
-        assert_eq!(text.matches("line and neutral pins joined").count(), 3, "body, cover, low side");
+        assert_eq!(text.matches("live and neutral pins joined").count(), 3, "body, cover, low side");
     }
 }
 
@@ -219,7 +219,7 @@ fn papers_of_a_finished_lamp_follow_the_lamp() {
     let batch = sheet(&several, "batch");
     assert!(batch.contains("| **3** |") && !batch.contains("| **4** |"));
     let (mains, low) = (example("slate-wall", None), example("heron-head", None));
-    for (name, text) in [("repair", "Trips the residual-current device"), ("handover", "socket with earth")] {
+    for (name, text) in [("repair", "Trips the RCD"), ("handover", "socket with earth")] {
         assert!(sheet(&mains, name).contains(text) && !sheet(&low, name).contains(text), "{name}");
     }
     let unit = sheet(&mains, "unit");

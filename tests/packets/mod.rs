@@ -9,3 +9,4 @@ mod render;
 mod render_files;
 mod sample;
 mod sheet_figures;
+mod wiring_depth;

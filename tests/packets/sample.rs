@@ -39,6 +39,7 @@ pub(crate) fn packet(paper: Paper, draft: bool) -> Packet {
             ],
         }],
         data_files: Vec::new(),
+        programs: BTreeMap::new(),
         machine_drawings: BTreeMap::from([("sheet-cut".to_string(), machine)]),
         data: json!({ "lamp": { "quantity": 7 }, "figures": [1.5, null] }),
     }

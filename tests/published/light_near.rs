@@ -7,7 +7,7 @@ use lampwright::physics::light::beam::{
     Source, blur, distance_for, exponent, first_harmonic, grid_illuminance, illuminance, line_illuminance, remainder,
 };
 use lampwright::physics::light::cavity::{Cavity, globe};
-use lampwright::physics::light::evenness::{Grid, direct};
+use lampwright::physics::light::evenness::{Grid, Seen, direct};
 use lampwright::physics::light::face::{flat_face_intensity, globe_intensity, mean_luminance};
 use lampwright::physics::light::optimum::{Receiver, grid, line, middle_of_ring, pair, ring, square};
 use lampwright::quantity::{Lumens, Metres, Radians, SquareMetres};
@@ -106,7 +106,7 @@ fn arrays_on_a_plate_have_their_measures() {
             })
             .collect();
         let map = direct(&dice, h, Grid::centred(mm(plate[0]), mm(plate[1]), 41, 41));
-        let found = map.measures(|_, _| true).unwrap();
+        let found = map.measures(&Seen::of(&map.grid, |_, _| true)).unwrap();
         let what = row["name"].as_str().unwrap();
         close(found.mean.value(), number(row, "mean_lx"), 1e-7, what);
         close(found.least_by_mean(), number(row, "min_over_mean"), 1e-7, what);

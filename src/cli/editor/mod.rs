@@ -16,8 +16,8 @@ use pages::Pages;
 
 /// `editor`.
 #[derive(clap::Args)]
-#[command(after_help = "\
-Example:
+#[command(before_help = "\
+Examples:
   lampwright editor        what an editor's settings name as the language server for .lamp files")]
 pub(super) struct Args {
     /// Let `use` reach up to this folder instead of the project's root

@@ -25,7 +25,8 @@ pub(super) fn boxes(s: &mut Section, bench: &Bench<'_>) {
         let start = s.shell.wall + GAP + 4.0;
         container(s, (start, start + along), (low, low + high));
         let target = at((start + along * 0.8) / s.by, (low + high * 0.3) / s.by);
-        s.left.push(Callout { target, text: "supply".to_owned() });
+        let text = if supply.battery.is_some() { "battery" } else { "supply" };
+        s.left.push(Callout { target, text: text.to_owned() });
         if bench.lamp.mains.is_some() {
             let zone = (s.shell.wall, start + along * 0.5);
             s.block(Role::MainsHatch, zone, (low - GAP * 0.5, low + high + GAP * 0.5));

@@ -1,11 +1,12 @@
 //! The rating label at full size with the mark of the class, drawn from our own geometry and named by its number.
 
+use super::marks;
 use super::pen::Pen;
 use super::text::width;
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, at};
 use crate::quantity::Quantity;
-use crate::schema::words::{Class, Place};
+use crate::schema::words::{Class, Place, Region};
 use crate::solve::label::class;
 
 /// Height of capital letters, mm: at least the 2 mm of IEC 60598-1, section 3.
@@ -28,12 +29,18 @@ pub(super) fn rating(bench: &Bench<'_>) -> Option<Drawing> {
     let texts = lines.iter().map(|(text, height)| width(text, *height, *height == NAME)).fold(0.0, f64::max);
     let marked = matches!(class, Some(Class::II | Class::III));
     let wide = texts + 2.0 * EDGE + if marked { MARK + 2.0 * EDGE } else { 0.0 };
-    let high = LEADING * lines.len() as f64 + EDGE;
+    let worn = marks::all(bench);
+    let foot = marks::SIZE + EDGE;
+    let high = LEADING * lines.len() as f64 + EDGE + foot;
     let mut pen = Pen::default();
     pen.rectangle(Role::Cut, at(0.0, 0.0), wide, high);
     for (row, (text, height)) in lines.iter().enumerate() {
         let y = high - LEADING * (row as f64 + 1.0);
         pen.words(at(EDGE, y), *height, Anchor::Start, 0.0, text.as_str(), *height == NAME);
+    }
+    for (k, mark) in worn.iter().enumerate() {
+        let x = EDGE + marks::SIZE / 2.0 + k as f64 * (marks::SIZE + EDGE);
+        (mark.draw)(&mut pen, at(x, EDGE + marks::SIZE / 2.0));
     }
     let centre = at(wide - EDGE - MARK / 2.0, high / 2.0);
     match class {
@@ -67,11 +74,19 @@ fn lines(bench: &Bench<'_>) -> Vec<(String, f64)> {
     if bench.solution.ledger.get("line.fuse-marking").is_some() {
         lines.push((format!("fuse {}", bench.shown("line.fuse-marking")), LETTERS));
     }
+    if let Some(fuse) = bench.lamp.supply.battery.as_ref().and_then(|b| b.fuse.as_ref()) {
+        lines.push((format!("fuse {}, direct voltage", bench.shown(&fuse.rating.path)), LETTERS));
+    }
+    let behind = match bench.region() {
+        Region::Us => "behind a GFCI",
+        _ => "behind 30 mA",
+    };
     let place = match identity.place.value {
-        Some(Place::IndoorDry) => "dry rooms only",
-        Some(Place::IndoorDamp) => "for damp rooms, behind 30 mA",
-        Some(Place::Outdoor) => "for outdoors, behind 30 mA",
-        None => "",
+        Some(Place::IndoorDry) => "dry rooms only".to_owned(),
+        Some(_) if bench.solution.line.is_none() => String::new(),
+        Some(Place::IndoorDamp) => format!("for damp rooms, {behind}"),
+        Some(Place::Outdoor) => format!("for outdoors, {behind}"),
+        None => String::new(),
     };
     let room = identity.room.high().map_or_else(|_| String::new(), |t| format!(", room up to {}", t.show()));
     lines.push((format!("{place}{room}"), LETTERS));

@@ -1,22 +1,31 @@
 //! Every drawing of a lamp, in paper millimetres.
 
+mod board;
 mod body;
 mod boxes;
 mod budget;
 mod callouts;
 mod chromaticity;
+mod dry_run;
 mod evenness;
+mod faces;
+pub(in crate::packet) mod fit;
 mod front;
 mod heat;
 pub mod label;
 mod margins;
+pub mod marks;
+pub(in crate::packet) mod openings;
 pub mod outline;
 pub mod pen;
 mod section;
+mod stock;
 mod tags;
 pub mod text;
 pub(in crate::packet) mod wave;
 mod wiring;
+
+pub(in crate::packet) use wiring::tag;
 
 use std::collections::BTreeMap;
 
@@ -27,11 +36,14 @@ use super::drawing::Drawing;
 pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
     let made = [
         outline::diffuser(bench),
+        stock::stock(bench),
+        dry_run::dry_run(bench),
         front::front(bench),
         section::section(bench),
         margins::margins(bench),
         label::rating(bench),
         wiring::diagram(bench),
+        faces::faces(bench),
         tags::tags(bench),
         heat::ladder(bench),
         heat::warm_up(bench),
@@ -39,7 +51,13 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
         chromaticity::chromaticity(bench),
         evenness::evenness(bench),
     ];
-    made.into_iter().flatten().chain(wave::all(bench)).map(|drawing| (drawing.name.clone(), drawing)).collect()
+    made.into_iter()
+        .flatten()
+        .chain(wave::all(bench))
+        .chain(fit::all(bench))
+        .chain(board::all(bench))
+        .map(|drawing| (drawing.name.clone(), drawing))
+        .collect()
 }
 
 /// Drawings for a machine: the cut layer alone, at full size.

@@ -6,6 +6,7 @@ use std::sync::LazyLock;
 use serde::{Deserialize, Serialize};
 
 use crate::packet::bench::Bench;
+use crate::packet::terms::in_terms;
 
 /// The shipped steps.
 static SHIPPED: &str = include_str!("../../../templates/checklist.json");
@@ -47,6 +48,7 @@ struct Step {
     text: String,
     value: String,
     hazard: String,
+    source: String,
 }
 
 /// One step for one lamp.
@@ -64,6 +66,8 @@ pub(super) struct Shown {
     pub(super) value: String,
     /// What it guards against.
     pub(super) hazard: String,
+    /// Where it comes from.
+    pub(super) source: String,
 }
 
 /// Steps between two pause lines, by stage.
@@ -79,19 +83,38 @@ const BLOCK: (usize, usize) = (5, 9);
 /// The steps that this lamp has.
 pub(super) fn steps(bench: &Bench<'_>) -> Vec<Shown> {
     let figure = |path: &str| bench.solution.ledger.shown(path).filter(|s| *s != "unknown");
+    let region = bench.region();
     let met = |step: &&Step| step.when.iter().all(|condition| holds(condition, &figure));
     STEPS
         .iter()
         .filter(met)
         .map(|step| Shown {
             id: step.id.clone(),
-            stage: step.stage.clone(),
+            stage: in_terms(region, &step.stage),
             signal: step.signal.clone(),
-            text: step.text.clone(),
-            value: fill(&step.value, &|path| bench.solution.ledger.band(path).filter(|s| s != "unknown")),
+            text: in_terms(region, &step.text),
+            value: fill(&in_terms(region, &step.value), &|path| {
+                bench.solution.ledger.band(path).filter(|s| s != "unknown")
+            }),
             hazard: step.hazard.clone(),
+            source: step.source.clone(),
         })
         .collect()
+}
+
+/// Where the steps come from: each source once, in the order of its first step, with its steps.
+pub(super) fn sources(steps: &[Shown]) -> Vec<(String, String)> {
+    let mut key: Vec<(String, String)> = Vec::new();
+    for step in steps {
+        match key.iter_mut().find(|(source, _)| *source == step.source) {
+            Some((_, ids)) => {
+                ids.push(' ');
+                ids.push_str(&step.id);
+            }
+            None => key.push((step.source.clone(), step.id.clone())),
+        }
+    }
+    key
 }
 
 /// `path`, `!path`, or `path = word|word`.
@@ -176,11 +199,20 @@ fn cuts(steps: &[Shown]) -> Vec<usize> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::schema::words::Region;
     use std::collections::BTreeSet;
 
     fn step(stage: &str) -> Shown {
         let text = String::new;
-        Shown { id: text(), stage: stage.into(), signal: text(), text: text(), value: text(), hazard: text() }
+        Shown {
+            id: text(),
+            stage: stage.into(),
+            signal: text(),
+            text: text(),
+            value: text(),
+            hazard: text(),
+            source: text(),
+        }
     }
 
     #[test]
@@ -191,6 +223,12 @@ mod tests {
         for step in STEPS.iter() {
             assert!(["DANGER", "WARNING", "CAUTION", "NOTICE"].contains(&step.signal.as_str()), "{}", step.id);
             assert!(step.text.ends_with('.') && !step.hazard.is_empty(), "{}", step.id);
+            assert!(step.source.len() > 5 && !step.source.ends_with('.'), "{}: source", step.id);
+            // Every thing in brackets is one that the regions have a word for.
+            for region in [Region::Eu, Region::Us] {
+                let said = in_terms(region, &format!("{} {} {}", step.text, step.value, step.stage));
+                assert!(!said.contains('['), "{}: {said}", step.id);
+            }
             for claim in ["certified", "compliant", " safe"] {
                 assert!(!step.text.contains(claim), "{}: {claim}", step.id);
             }

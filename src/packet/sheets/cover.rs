@@ -91,10 +91,18 @@ fn key(bench: &Bench<'_>) -> Vec<Value> {
             rows.push(("mains", format!("{voltage}, {frequency}")));
             rows.push(("class", mains.class.value.map_or_else(|| "not known".into(), class)));
         }
+        None if lamp.supply.battery.is_some() => {
+            rows.push(("mains", "none; fed by its battery".to_owned()));
+            rows.push(("burns at full, battery full", bench.shown("battery.lasts")));
+        }
         None => rows.push(("mains", "none in the lamp; fed with extra-low voltage from outside".to_owned())),
     }
     rows.push(("supply output", bench.shown(&lamp.supply.output.path)));
-    rows.push(("power from the mains, all at full", found(&bench.solution.feed.mains)));
+    let from = match lamp.supply.battery {
+        Some(_) => "power from the battery, all at full",
+        None => "power from the mains, all at full",
+    };
+    rows.push((from, found(&bench.solution.feed.mains)));
     let light = bench.solution.light.as_ref().map(|budget| budget.out).map_err(Clone::clone);
     rows.push(("light out", found(&light)));
     let channels: Vec<&str> = lamp.driver.channels.iter().map(|channel| channel.name.as_str()).collect();

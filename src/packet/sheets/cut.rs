@@ -5,11 +5,14 @@ use serde_json::{Value, json};
 use crate::figures::percent;
 use crate::lamp::diffuser::Diffuser;
 use crate::packet::bench::{Bench, SheetKind};
-use crate::packet::drawings::outline;
+use crate::packet::drawings::openings;
 use crate::packet::sheet::TextSize;
+use crate::packet::tool_path;
 use crate::quantity::Quantity;
-use crate::schema::words::{Cutter, OutlineKind, SheetMaterial, Word};
+use crate::schema::words::{OutlineKind, Word};
 use crate::solve::sheet::{Net, SheetSolution};
+
+use super::cut_notes;
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -62,8 +65,13 @@ fn data(bench: &Bench<'_>) -> Value {
         "notches": notches(given),
         "seat": solved(bench).is_some_and(|sheet| matches!(sheet.seat, Some(Ok(_)))),
         "seat_missing": seat_missing(bench),
+        "rows": solved(bench).and_then(|sheet| sheet.nest.as_ref()?.as_ref().ok()).map(|nest| nest.layout.rows.words()),
+        "nested": solved(bench).is_some_and(|sheet| matches!(&sheet.nest, Some(Ok(n)) if !n.layout.places.is_empty())),
         "standing": standing(bench),
-        "notes": notes(given),
+        "routed": tool_path::routed(bench).is_some(),
+        "router_faults": router_faults(bench),
+        "corners": corners(given),
+        "notes": cut_notes::notes(given),
     })
 }
 
@@ -80,12 +88,46 @@ fn standing(bench: &Bench<'_>) -> bool {
     path.is_some_and(|(_, tool)| tool.left_standing.value() > 0.0)
 }
 
+/// What the router cannot do, each in a line.
+fn router_faults(bench: &Bench<'_>) -> Vec<String> {
+    let made = solved(bench).and_then(|sheet| sheet.routed.as_ref());
+    match made {
+        Some(Ok(Err(faults))) => faults.iter().map(|fault| format!("{}: {}", fault.said, fault.fix)).collect(),
+        Some(Err(missing)) => vec![format!("`{}` is not given", missing.path)],
+        _ => Vec::new(),
+    }
+}
+
+/// Corners of every path, for those who mark out by hand.
+fn corners(given: &Diffuser) -> Vec<Value> {
+    let outline = (given.outline.value == Some(OutlineKind::Path)).then_some(("outline", &given.points));
+    let cutouts = given.cutouts.iter().map(|c| (c.name.as_str(), &c.points));
+    let rows = outline.into_iter().chain(cutouts).flat_map(|(name, points)| {
+        let known = points.value.as_deref().unwrap_or_default();
+        known.iter().enumerate().map(move |(k, lengths)| {
+            let show = |at: usize| lengths.get(at).map(|l| l.show());
+            let by = lengths.get(2).map(|radius| match radius.value() < 0.0 {
+                true => format!("an arc to the right, radius {}", radius.abs().show()),
+                false => format!("an arc to the left, radius {}", radius.show()),
+            });
+            json!({
+                "name": name,
+                "number": k + 1,
+                "x": show(0),
+                "y": show(1),
+                "by": by.unwrap_or_else(|| "a line".to_owned()),
+            })
+        })
+    });
+    rows.collect()
+}
+
 fn features(bench: &Bench<'_>, given: &Diffuser, net: &Net) -> Vec<Value> {
     let row = |feature: &crate::solve::sheet::Feature| {
         let path = |what: &str| format!("cut.{}.{what}", feature.name);
         json!({
             "name": feature.name,
-            "what": outline::told(given, feature),
+            "what": openings::told(given, feature),
             "path": bench.shown(&path("path")),
             "edge": bench.shown(&path("edge")),
             "edge_wanted": bench.shown(&path("edge-wanted")),
@@ -107,71 +149,4 @@ fn notches(given: &Diffuser) -> Vec<Value> {
         })
     };
     given.notches.iter().map(row).collect()
-}
-
-/// What a cutter of this sheet and tool has to know, in the order of the work.
-fn notes(given: &Diffuser) -> Vec<&'static str> {
-    let mut notes = Vec::new();
-    if let Some(method) = given.cut.method.value {
-        notes.extend(by_method(method));
-    }
-    if let Some(material) = given.material.value {
-        notes.extend(by_material(material));
-    }
-    notes.push("Mark on the film which face looks out. Keep that face up in the drawing: it is seen from outside.");
-    notes
-}
-
-const fn by_method(method: Cutter) -> &'static [&'static str] {
-    match method {
-        Cutter::Laser => &[
-            "Send `diffuser-cut.svg` and turn the machine's own kerf correction off; or send `diffuser.svg` and set \
-             its correction to this kerf. Never both.",
-            "Cut the holes first and the outer edge last, so that the piece cannot shift.",
-            "Run the extraction, and stay at the machine until the last flame is out.",
-        ],
-        Cutter::Router => &[
-            "Send `diffuser-cut.svg` for a path on the line; or `diffuser.svg` with the tool correction set to \
-             outside for the edge and inside for holes. Never both.",
-            "Take a sharp single-flute cutter for plastics, feed fast enough to make chips, and blow them away: a \
-             cutter that rubs melts the edge.",
-            "Hold the piece with tabs or vacuum, holes first, outer edge last.",
-        ],
-        Cutter::Saw => &[
-            "Stick the drawing on the film. Saw outside the line by half a millimetre, then file and scrape to it.",
-            "Drill holes with a drill ground for plastics, on a flat backing, slowly, before the outer edge is sawn.",
-            "Support the sheet right up to the blade; a sheet that flutters cracks.",
-        ],
-    }
-}
-
-const fn by_material(material: SheetMaterial) -> &'static [&'static str] {
-    match material {
-        SheetMaterial::OpalAcrylic | SheetMaterial::ClearAcrylic => &[
-            "Leave the film on both faces until the lamp is closed. Peel back only a finger's width along the cut.",
-            "Break every edge with a scraper; a nick starts a crack.",
-            "Clean with water and a drop of washing-up liquid. Alcohol and window cleaner make acrylic craze.",
-            "Use no countersunk screws. Put a washer under each head and turn it finger-tight and a little more.",
-        ],
-        SheetMaterial::Polycarbonate => &[
-            "Leave the film on until the lamp is closed. One face may be treated against sunlight: it looks out.",
-            "Clean with water and a drop of washing-up liquid; no solvents.",
-        ],
-        SheetMaterial::Polystyrene => &[
-            "Leave the film on until the lamp is closed. Saw slowly: it melts early and cracks easily.",
-            "Clean with water only; no solvents.",
-        ],
-        SheetMaterial::Petg => &[
-            "Leave the film on until the lamp is closed. Keep the cut cool: it turns soft early.",
-            "Clean with water and a drop of washing-up liquid.",
-        ],
-        SheetMaterial::Pvc => {
-            &["Never bring it to a laser or a flame. Collect the chips; do not burn them.", "Clean with water."]
-        }
-        SheetMaterial::Glass => &[
-            "Have it cut and its edges ground by a glazier. Drilled glass breaks at the hole when it is screwed down: \
-             put soft washers on both faces.",
-            "Carry it with gloves. Write which face is etched or flashed; it looks inwards unless the order says else.",
-        ],
-    }
 }

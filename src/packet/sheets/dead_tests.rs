@@ -5,7 +5,8 @@ use serde_json::{Value, json};
 
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
-use crate::schema::words::{Class, Common, Instrument, Mount, Word};
+use crate::packet::terms;
+use crate::schema::words::{Class, Common, Instrument, Mount, Region, Word};
 use crate::solve::wires::WireZone;
 
 /// The sheet.
@@ -35,9 +36,10 @@ struct Test {
     needs: Option<Instrument>,
 }
 
-const EARTH: &str = "Earth";
-const APART: &str = "Mains kept apart";
-const THROUGH: &str = "Mains led where it belongs";
+const EARTH: &str = "[Earth]";
+const APART: &str = "[Mains] kept apart";
+const THROUGH: &str = "[Mains] led where it belongs";
+const BATTERY: &str = "Battery, its fuse and its two wires";
 const HAND: &str = "By hand";
 const LOW: &str = "Low-voltage side";
 
@@ -45,16 +47,22 @@ fn data(bench: &Bench<'_>) -> Value {
     let at_hand = bench.lamp.workshop.instruments.value.clone().unwrap_or_default();
     let (own, others): (Vec<Test>, Vec<Test>) =
         tests(bench).into_iter().partition(|t| t.needs.is_none_or(|i| at_hand.contains(&i)));
-    let groups: Vec<Value> = [EARTH, APART, THROUGH, LOW, HAND]
+    let groups: Vec<Value> = [EARTH, APART, THROUGH, BATTERY, LOW, HAND]
         .iter()
-        .map(|group| json!({ "name": group, "rows": own.iter().filter(|t| t.group == *group).collect::<Vec<_>>() }))
+        .map(|group| json!({ "name": terms::in_terms(bench.region(), group), "rows": own.iter().filter(|t| t.group == *group).collect::<Vec<_>>() }))
         .collect();
     let others: Vec<Value> =
-        others.iter().map(|t| json!({ "test": t, "needs": t.needs.map_or("", instrument) })).collect();
-    json!({ "groups": groups, "others": others, "mains": bench.solution.line.is_some() })
+        others.iter().map(|t| json!({ "test": t, "needs": t.needs.map_or("", |i| instrument(bench, i)) })).collect();
+    let battery = bench.lamp.supply.battery.is_some();
+    json!({ "groups": groups, "others": others, "mains": bench.solution.line.is_some(), "battery": battery })
 }
 
-fn instrument(word: Instrument) -> &'static str {
+fn instrument(bench: &Bench<'_>, word: Instrument) -> &'static str {
+    match (word, bench.region()) {
+        (Instrument::InsulationTester, Region::Us) => return "a megohmmeter, 500 V",
+        (Instrument::EarthTester, Region::Us) => return "a ground bond tester, 10 A or more",
+        _ => {}
+    }
     Instrument::CHOICES.iter().find(|c| c.word == word.word()).map_or("", |c| c.doc)
 }
 
@@ -65,6 +73,7 @@ fn tests(bench: &Bench<'_>) -> Vec<Test> {
         all.extend(apart(bench));
         all.extend(through(bench));
     }
+    all.extend(battery(bench));
     all.extend(low_side(bench));
     all.extend(by_hand(bench));
     all
@@ -94,16 +103,16 @@ fn earth(bench: &Bench<'_>) -> Vec<Test> {
     }
     let (expected, most) = (bench.band("line.earth-expected"), bench.shown("line.earth-most"));
     let parts = touchable(bench);
-    let rough = parts
-        .iter()
-        .map(|part| test(EARTH, "earth pin", part, "200 Ω, leads taken off", format!("at most {most}"), "Ω"));
+    let pin = bench.term("earth pin");
+    let rough =
+        parts.iter().map(|part| test(EARTH, pin, part, "200 Ω, leads taken off", format!("at most {most}"), "Ω"));
     let proper = parts.iter().map(|part| Test {
         needs: Some(Instrument::EarthTester),
         ..test(
             EARTH,
-            "earth pin, at the tester's current",
+            &format!("{pin}, at the tester's current"),
             part,
-            "earth tester",
+            bench.term("earth tester"),
             format!("{expected}, at most {most}"),
             "Ω",
         )
@@ -112,10 +121,11 @@ fn earth(bench: &Bench<'_>) -> Vec<Test> {
 }
 
 fn apart(bench: &Bench<'_>) -> Vec<Test> {
+    let (line, neutral) = (bench.term("line pin"), bench.term("neutral pin"));
     let mut rows = vec![test(
         APART,
-        "line pin",
-        "neutral pin",
+        line,
+        neutral,
         "2 MΩ, switches on",
         format!("no short: above {} once it settles", bench.shown("line.short-least")),
         "kΩ",
@@ -125,17 +135,17 @@ fn apart(bench: &Bench<'_>) -> Vec<Test> {
         targets.push("foil pressed on the body".into());
     }
     for part in &targets {
-        rows.push(test(APART, "line pin", part, "20 MΩ", "over range", "MΩ"));
-        rows.push(test(APART, "neutral pin", part, "20 MΩ", "over range", "MΩ"));
+        rows.push(test(APART, line, part, "20 MΩ", "over range", "MΩ"));
+        rows.push(test(APART, neutral, part, "20 MΩ", "over range", "MΩ"));
     }
     let voltage = bench.shown("line.test-voltage");
     let insulation = |b: &str, path: &str| Test {
         needs: Some(Instrument::InsulationTester),
         ..test(
             APART,
-            "line and neutral pins joined",
+            &format!("{} joined", bench.term("line and neutral pins")),
             b,
-            "insulation tester",
+            bench.term("insulation tester"),
             format!("{voltage} direct, a minute: at least {}", bench.shown(path)),
             "MΩ",
         )
@@ -156,15 +166,40 @@ fn through(bench: &Bench<'_>) -> Vec<Test> {
         (false, true) => "joined; open with the switch off",
         (false, false) => "joined",
     };
+    let (line, neutral) = (bench.term("line pin"), bench.term("neutral pin"));
+    let hot = format!("supply, {} terminal", bench.term("line"));
     vec![
-        test(THROUGH, "line pin", "supply, line terminal", "200 Ω", expect, "Ω"),
-        test(THROUGH, "neutral pin", "supply, neutral terminal", "200 Ω", "joined", "Ω"),
-        test(THROUGH, "line pin", "supply, neutral terminal", "2 MΩ", "not joined", "kΩ"),
+        test(THROUGH, line, &hot, "200 Ω", expect, "Ω"),
+        test(THROUGH, neutral, "supply, neutral terminal", "200 Ω", "joined", "Ω"),
+        test(THROUGH, line, "supply, neutral terminal", "2 MΩ", "not joined", "kΩ"),
+    ]
+}
+
+/// Battery out for all but the first row: what would short it, and whether each pole leads where it belongs.
+fn battery(bench: &Bench<'_>) -> Vec<Test> {
+    if bench.lamp.supply.battery.is_none() {
+        return Vec::new();
+    }
+    let volts = format!("{}, no minus sign", bench.band(&bench.lamp.supply.output.path));
+    let (plus, minus) = ("lamp's battery wire +", "lamp's battery wire -");
+    vec![
+        test(BATTERY, "battery alone, plug +", "battery alone, plug -", "20 V or more, direct", volts, "V"),
+        test(BATTERY, plus, minus, "200 kΩ, fuse in", "no short, rises as capacitors charge", "kΩ"),
+        test(BATTERY, minus, plus, "200 kΩ, probes changed over", "no short", "kΩ"),
+        test(BATTERY, plus, "driver +", "200 Ω", "joined; open with the fuse out", "Ω"),
+        test(BATTERY, minus, "driver -", "200 Ω", "joined", "Ω"),
+        test(BATTERY, plus, "bare metal of body or sink", "20 MΩ", "over range", "MΩ"),
     ]
 }
 
 fn low_side(bench: &Bench<'_>) -> Vec<Test> {
-    let mut rows = vec![test(LOW, "driver +", "driver -", "200 kΩ", "no short, rises as capacitors charge", "kΩ")];
+    let mut rows = Vec::new();
+    if bench.solution.line.is_none() && bench.lamp.supply.battery.is_none() {
+        let volts = format!("{}, no minus sign", bench.band(&bench.lamp.supply.output.path));
+        let (plus, minus) = ("outside supply alone, its +", "its -");
+        rows.push(test(LOW, plus, minus, "20 V or more, direct", volts, "V"));
+    }
+    rows.push(test(LOW, "driver +", "driver -", "200 kΩ", "no short, rises as capacitors charge", "kΩ"));
     let sink = if bench.lamp.sink.is_some() { "bare metal of the sink" } else { "emitter's metal base" };
     for channel in &bench.lamp.driver.channels {
         let (plus, minus) = (format!("{} string +", channel.name), format!("{} string -", channel.name));
@@ -189,28 +224,29 @@ fn low_side(bench: &Bench<'_>) -> Vec<Test> {
 fn by_hand(bench: &Bench<'_>) -> Vec<Test> {
     let free =
         |a: &str, b: &str, range, expect: String, unit| Test { needs: None, ..test(HAND, a, b, range, expect, unit) };
+    let cord = bench.term("cord");
     let mut rows = Vec::new();
     if bench.lamp.mains.as_ref().is_some_and(|m| m.cord.is_some()) && bench.solution.line.is_some() {
         let (pull, twist) = (bench.shown("line.pull"), bench.shown("line.twist"));
         rows.push(free(
-            "cord, marked 20 mm out",
+            &format!("{cord}, marked 20 mm out"),
             &format!("pull {pull}, 25 times"),
             "spring balance",
             "moves at most 2 mm".into(),
             "mm",
         ));
-        rows.push(free(
-            "cord",
-            &format!("twist {twist}, a minute"),
-            "by hand",
-            "does not turn in its clamp".into(),
-            "",
-        ));
-        rows.push(free("cord", "push inwards", "by hand", "does not slide in".into(), ""));
+        rows.push(free(cord, &format!("twist {twist}, a minute"), "by hand", "does not turn in its clamp".into(), ""));
+        rows.push(free(cord, "push inwards", "by hand", "does not slide in".into(), ""));
     }
     if bench.solution.line.is_some() {
         rows.push(free("each opening", "rod of 12 mm", "by hand", "does not enter".into(), ""));
-        rows.push(free("each opening over mains", "rod of 2.5 mm", "by hand", "reaches nothing live".into(), ""));
+        rows.push(free(
+            &format!("each opening over {}", bench.term("mains")),
+            "rod of 2.5 mm",
+            "by hand",
+            "reaches nothing live".into(),
+            "",
+        ));
         rows.push(free("each terminal", "tug of each wire", "by hand", "none moves, no stray strand".into(), ""));
     }
     if matches!(bench.lamp.identity.mount.value, Some(Mount::Table | Mount::Floor)) {

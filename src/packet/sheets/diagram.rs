@@ -2,9 +2,17 @@
 
 use serde_json::{Value, json};
 
+use super::wiring::size;
 use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::drawings::tag;
 use crate::packet::sheet::TextSize;
-use crate::solve::wires::WireZone;
+use crate::packet::terms;
+use crate::schema::words::Region;
+use crate::solve::battery::inside;
+use crate::solve::wires::{Wire, WireZone};
+
+/// Wires side by side in the key.
+const COLUMNS: usize = 4;
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -21,5 +29,16 @@ pub(super) static SHEET: SheetKind = SheetKind {
 };
 
 fn data(bench: &Bench<'_>) -> Value {
-    json!({ "mains": bench.solution.wires.iter().any(|w| w.zone == WireZone::Mains) })
+    let cell = |wire: &Wire| {
+        let cut = terms::length(bench.region(), wire.length, 2);
+        let size = if bench.region() == Region::Us { wire.gauge.clone() } else { size(bench, wire) };
+        format!("{}, {size}, {cut}", tag(wire))
+    };
+    let cells: Vec<String> = bench.solution.wires.iter().map(cell).collect();
+    let rows: Vec<Vec<String>> = cells
+        .chunks(COLUMNS)
+        .map(|row| (0..COLUMNS).map(|k| row.get(k).cloned().unwrap_or_default()).collect())
+        .collect();
+    let mains = bench.solution.wires.iter().any(|w| w.zone == WireZone::Mains);
+    json!({ "mains": mains, "rows": rows, "battery": inside(bench.lamp) })
 }

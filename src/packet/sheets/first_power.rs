@@ -41,7 +41,7 @@ fn required(bench: &Bench<'_>) -> Vec<String> {
     rows.extend(bench.lamp.driver.channels.iter().map(|c| c.name.clone()));
     rows.extend(bench.solution.ledger.shown("feed.idle-limit").map(str::to_owned));
     if mains_inside(bench) {
-        rows.push("residual-current device".to_owned());
+        rows.push(bench.term("residual device").to_owned());
     }
     rows
 }
@@ -59,6 +59,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "refused": refused(bench),
         "channels": channels,
         "mains": mains_inside(bench),
+        "battery": lamp.supply.battery.is_some(),
         "bench_supply": has(Instrument::BenchSupply),
         "residual_device": has(Instrument::ResidualCurrentDevice),
         "switched": lamp.driver.topology.value == Some(Topology::HystereticSink),

@@ -18,22 +18,30 @@ pub(super) static SHEET: SheetKind = SheetKind {
     landscape: false,
     applies: |_| true,
     data,
-    required: |_| vec!["Unplug".to_owned()],
+    required: |bench| {
+        let first = if bench.lamp.supply.battery.is_some() { "Take its battery out" } else { "Unplug it" };
+        vec![first.to_owned(), "Stop using it if".to_owned()]
+    },
 };
 
 fn data(bench: &Bench<'_>) -> Value {
     let identity = &bench.lamp.identity;
+    let circuit = match bench.solution.line {
+        Some(_) => format!(", on a circuit with {}", bench.term("residual devices")),
+        None => String::new(),
+    };
     let place = match identity.place.value {
-        Some(Place::IndoorDry) => "Dry rooms only: not beside bath, shower or sink, and not outdoors.",
-        Some(Place::IndoorDamp) => "Damp rooms too, on a circuit with a residual-current device of 30 mA or less.",
-        Some(Place::Outdoor) => "Outdoors too, on a circuit with a residual-current device of 30 mA or less.",
-        None => "Its surroundings are not known: treat it as a lamp for dry rooms.",
+        Some(Place::IndoorDry) => "Dry rooms only: not beside bath, shower or sink, and not outdoors.".to_owned(),
+        Some(Place::IndoorDamp) => format!("Damp rooms too{circuit}."),
+        Some(Place::Outdoor) => format!("Outdoors too{circuit}."),
+        None => "Its surroundings are not known: treat it as a lamp for dry rooms.".to_owned(),
     };
     json!({
         "name": identity.model.value.clone().unwrap_or_else(|| bench.lamp.name.clone()),
         "maker": identity.maker.value,
         "place": place,
         "mains": bench.solution.line.is_some(),
+        "battery": bench.lamp.supply.battery.is_some(),
         "earthed": class(bench.lamp) == Some(Class::I),
         "pendant": identity.mount.value == Some(Mount::Pendant),
         "children": identity.children.value == Some(true),

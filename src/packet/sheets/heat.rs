@@ -32,9 +32,9 @@ fn data(bench: &Bench<'_>) -> Value {
     let strayed: Vec<Value> = ladder
         .strayed
         .iter()
-        .map(|(body, ra, (low, high))| {
-            let number = |x: f64| crate::figures::significant(x, 2);
-            json!({ "body": body, "rayleigh": number(*ra), "low": number(*low), "high": number(*high) })
+        .map(|s| {
+            let number = crate::figures::powers;
+            json!({ "body": s.body, "rayleigh": number(s.rayleigh), "low": number(s.range.0), "high": number(s.range.1) })
         })
         .collect();
     let rises = [

@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::drawings::label::refused;
+use crate::packet::drawings::marks;
 use crate::packet::sheet::TextSize;
 use crate::schema::words::{Class, Word};
 use crate::solve::label::class;
@@ -29,9 +30,11 @@ fn data(bench: &Bench<'_>) -> Value {
     json!({
         "refused": refused(bench),
         "mains": bench.solution.line.is_some(),
+        "battery": bench.lamp.supply.battery.is_some(),
         "class": class.map(Word::word),
         "earthed": class == Some(Class::I),
         "channels": channels,
+        "marks": marks::named(bench).iter().map(|m| json!({ "number": m.number, "meaning": m.meaning, "memory": m.from_memory })).collect::<Vec<_>>(),
         "name": bench.lamp.name,
         "revision": bench.identity.revision,
         "digest": bench.identity.digest,

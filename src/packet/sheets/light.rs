@@ -47,6 +47,7 @@ fn data(bench: &Bench<'_>) -> Value {
             "of": if b.bare { format!("a bare die of {}", b.of) } else { format!("the sheet with {} on", b.of) },
             "violet": b.violet,
         })),
+        "low": look.low.iter().filter(|(_, low)| low.is_ok()).map(|(name, _)| low(bench, name)).collect::<Vec<_>>(),
         "blue_missing": look.blue.as_ref().err().map(|m| m.path.clone()),
     })
 }
@@ -62,6 +63,17 @@ fn channel(bench: &Bench<'_>, name: &str) -> Value {
         "hue": if has("temperature") { figure("temperature") } else { figure("dominant") },
         "cold": figure("cold"),
         "drift": figure("drift"),
+    })
+}
+
+fn low(bench: &Bench<'_>, name: &str) -> Value {
+    let figure = |what: &str| bench.shown(&format!("light.low.{name}.{what}"));
+    json!({
+        "name": name,
+        "level": figure("level"),
+        "share": figure("share"),
+        "flux": figure("flux"),
+        "step": figure("step"),
     })
 }
 
@@ -123,6 +135,7 @@ fn flicker(bench: &Bench<'_>, name: &str, known: bool) -> Value {
         "none": limit("no-effect"),
         "index": figure("index"),
         "strobe": figure("stroboscopic"),
+        "slow": if bench.solution.ledger.get(&format!("light.flicker.{name}.slow")).is_some() { figure("slow") } else { "–".to_owned() },
         "bands": figure("bands"),
     })
 }

@@ -2,10 +2,12 @@
 
 mod assumptions;
 mod batch;
+mod board;
 mod checklist;
 mod colour;
 mod cover;
 mod cut;
+mod cut_notes;
 mod dead_tests;
 mod diagram;
 mod drive;
@@ -18,6 +20,7 @@ pub(super) mod parts;
 pub(super) mod pins;
 mod repair;
 mod safety;
+mod section;
 mod soak;
 mod unit;
 pub(super) mod values;
@@ -35,7 +38,9 @@ pub static ALL: &[&SheetKind] = &[
     &diagram::SHEET,
     &wire_labels::SHEET,
     &cut::SHEET,
+    &section::SHEET,
     &values::SHEET,
+    &board::SHEET,
     &parts::SHEET,
     &pins::SHEET,
     &drive::SHEET,
@@ -57,6 +62,11 @@ pub static ALL: &[&SheetKind] = &[
 /// The sheet of this name.
 pub fn find(name: &str) -> Option<&'static SheetKind> {
     ALL.iter().copied().find(|kind| kind.name == name)
+}
+
+/// The parts list as data.
+pub fn parts_table(bench: &super::bench::Bench<'_>) -> super::sheet::DataTable {
+    parts::table(bench)
 }
 
 /// The shipped templates by file name.

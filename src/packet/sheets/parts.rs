@@ -4,6 +4,7 @@ use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::wiring::{colour, size};
+use crate::lamp::supply::Battery;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::{DataTable, TextSize};
 use crate::schema::words::{Anchorage, Terminals, Word};
@@ -150,7 +151,10 @@ fn bought(bench: &Bench<'_>) -> Vec<Item> {
         shown("supply.isolation"),
         shown("supply.open-circuit")
     );
-    let mut items = vec![pieces(bench, BOUGHT, 1, named("supply", lamp.supply.part.as_ref()), rating, matters)];
+    let mut items = match &lamp.supply.battery {
+        Some(battery) => battery_and_fuse(bench, battery),
+        None => vec![pieces(bench, BOUGHT, 1, named("supply", lamp.supply.part.as_ref()), rating, matters)],
+    };
     if let Some(controller) = &lamp.controller {
         let pins: Vec<&str> = lamp.driver.channels.iter().filter_map(|c| c.pin.value.as_deref()).collect();
         let matters = format!("pins {} brought out", pins.join(", "));
@@ -173,6 +177,23 @@ fn bought(bench: &Bench<'_>) -> Vec<Item> {
         ));
     }
     items.extend(emitter(bench));
+    items
+}
+
+/// Battery, its plug, its fuse with a spare, and the holder.
+fn battery_and_fuse(bench: &Bench<'_>, battery: &Battery) -> Vec<Item> {
+    let shown = |path: &str| bench.shown(path);
+    let what = format!("battery, {}, {} cells", shown("supply.battery.chemistry"), shown("supply.battery.cells"));
+    let rating = format!("{}, {}", bench.band("supply.output"), shown("supply.battery.capacity"));
+    let matters = format!("gives at least {}; its charger is bought with it", shown("supply.power"));
+    let mut items = vec![pieces(bench, BOUGHT, 1, what, rating, matters)];
+    if battery.fuse.is_some() {
+        let rating = format!("{}, {}", shown("supply.battery.fuse.rating"), shown("supply.battery.fuse.voltage"));
+        let matters = format!("direct voltage, breaks {}; a second one in the lamp", shown("supply.battery.fault"));
+        items.push(pieces(bench, BOUGHT, 2, "fuse for the battery".into(), rating, matters));
+        let matters = format!("within {} of plus", shown("battery.fuse-within"));
+        items.push(pieces(bench, BOUGHT, 1, "fuse holder with its lead".into(), String::new(), matters));
+    }
     items
 }
 

@@ -2,8 +2,8 @@
 
 use serde_json::{Value, json};
 
-use super::unit::readings;
 use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::readings::readings;
 use crate::packet::sheet::TextSize;
 use crate::schema::words::Topology;
 
@@ -20,8 +20,8 @@ pub(super) static SHEET: SheetKind = SheetKind {
     data,
     required: |bench| {
         let faults = ["Dark", "One colour dark", "Flickers", "Hums", "Starts again by itself"];
-        let trips = bench.solution.line.is_some().then_some("Trips the residual-current device");
-        faults.into_iter().chain(trips).map(str::to_owned).collect()
+        let trips = bench.solution.line.is_some().then(|| format!("Trips the {}", bench.term("residual device")));
+        faults.into_iter().map(str::to_owned).chain(trips).collect()
     },
 };
 
@@ -35,6 +35,7 @@ fn data(bench: &Bench<'_>) -> Value {
         .collect();
     json!({
         "mains": bench.solution.line.is_some(),
+        "battery": bench.lamp.supply.battery.is_some(),
         "fused": bench.solution.line.is_some() && bench.lamp.mains.as_ref().is_some_and(|m| m.fuse.is_some()),
         "channels": channels,
         "controller": bench.lamp.controller.is_some(),

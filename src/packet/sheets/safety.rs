@@ -6,7 +6,8 @@ use super::checklist;
 use crate::lamp::mains::Metal;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
-use crate::schema::words::{Class, Cutter, Insulation, Mount, Word};
+use crate::packet::terms::in_terms;
+use crate::schema::words::{Class, Cutter, Insulation, Mount, Polarity, Region, Word};
 use crate::solve::label;
 
 /// The sheet.
@@ -52,10 +53,13 @@ fn data(bench: &Bench<'_>) -> Value {
         "dangers": standing(bench),
         "hazards": hazards(bench),
         "class": class.map(Word::word),
-        "class_why": class.map(why),
+        "class_why": class.map(|c| in_terms(bench.region(), why(c))),
         "metal": metal_rows(bench),
         "hot": hot(bench),
         "blocks": checklist::blocks(checklist::steps(bench)),
+        "sources": checklist::sources(&checklist::steps(bench)),
+        "battery": bench.lamp.supply.battery.is_some(),
+        "tables": tables(bench),
         "waivers": waivers,
         "not_checked": not_checked,
         "children": bench.lamp.identity.children.value == Some(true),
@@ -65,16 +69,16 @@ fn data(bench: &Bench<'_>) -> Value {
 fn why(class: Class) -> &'static str {
     match class {
         Class::I => {
-            "one layer of insulation everywhere, and every metal part that a hand reaches is bonded to earth, so that a fault blows the fuse"
+            "one layer of insulation everywhere, and every metal part that a hand reaches is bonded to [earth], so that a fault blows the fuse"
         }
-        Class::II => "two layers of insulation between mains and every hand; no earth, and none may be added",
-        Class::III => "no mains in the lamp: a separate supply gives extra-low voltage",
+        Class::II => "two layers of insulation between [mains] and every hand; no [earth], and none may be added",
+        Class::III => "no mains in the lamp: a separate supply or a battery gives extra-low voltage",
     }
 }
 
 fn metal_rows(bench: &Bench<'_>) -> Vec<Value> {
     let metals = bench.lamp.mains.iter().flat_map(|m| &m.metal);
-    metals.map(|m| json!({ "name": m.name, "touchable": said(m.touchable.value), "how": protection(m) })).collect()
+    metals.map(|m| json!({ "name": m.name, "touchable": said(m.touchable.value), "how": protection(m, bench.term("earth")) })).collect()
 }
 
 fn said(yes: Option<bool>) -> &'static str {
@@ -85,7 +89,7 @@ fn said(yes: Option<bool>) -> &'static str {
     }
 }
 
-fn protection(metal: &Metal) -> String {
+fn protection(metal: &Metal, earth: &str) -> String {
     let layers = match metal.insulation.value {
         Some(Insulation::None) => "no insulation counted",
         Some(Insulation::Basic) => "one layer of insulation",
@@ -93,7 +97,10 @@ fn protection(metal: &Metal) -> String {
         Some(Insulation::Reinforced) => "reinforced insulation",
         None => "insulation not known",
     };
-    let bond = if metal.bonded.value == Some(true) { "bonded to earth, " } else { "" };
+    let bond = match metal.bonded.value {
+        Some(true) => format!("bonded to {earth}, "),
+        _ => String::new(),
+    };
     format!("{bond}{layers}")
 }
 
@@ -104,12 +111,29 @@ fn hazards(bench: &Bench<'_>) -> Vec<Value> {
     let mut add =
         |what: &str, here: String, guard: String| rows.push(json!({ "what": what, "here": here, "guard": guard }));
     if bench.solution.line.is_some() {
-        let here = format!("{} from the cord to the supply's terminals", bench.shown("mains.voltage"));
+        let cord = bench.term("cord");
+        let here = format!("{} from the {cord} to the supply's terminals", bench.shown("mains.voltage"));
         add("electric shock", here, "plug pulled and in sight while the body is open".into());
         let here = "capacitors in the supply keep their charge after the plug is out".into();
         add("stored charge", here, format!("wait {}, then measure", bench.shown("supply.discharge")));
         let here = format!("a fault behind the fuse, {}", bench.shown("line.fuse-marking"));
         add("fire", here, "fuse as marked, terminals tight, first hours watched".into());
+    }
+    if let Some(battery) = &lamp.supply.battery {
+        let fault = bench.shown(&battery.fault.path);
+        let here = format!("a short circuit draws up to {fault} from the battery");
+        let guard = match &battery.fuse {
+            Some(fuse) => format!("fuse of {} at its plus; rings and bracelets off", bench.shown(&fuse.rating.path)),
+            None => "no fuse: do not join it".to_owned(),
+        };
+        add("fire and burns", here, guard);
+        let guard = match battery.polarity.value {
+            Some(Polarity::None) | None => "plus checked against plus with a meter each time".to_owned(),
+            Some(kept) => Polarity::CHOICES.iter().find(|c| c.word == kept.word()).map_or("", |c| c.doc).to_owned(),
+        };
+        add("wrong polarity", "driver and controller die of a battery turned round".into(), guard);
+        let here = format!("up to {} on the wires", bench.shown(&battery.surge.path));
+        add("surge", here, format!("driver and controller stand {}", bench.shown(&battery.withstand.path)));
     }
     let sink = bench.shown("heat.sink");
     add(
@@ -136,6 +160,36 @@ fn cutting(method: Option<Cutter>) -> (&'static str, &'static str) {
         Some(Cutter::Router) => ("milling cutter", "eyes and ears covered, sheet clamped, no gloves"),
         _ => ("saw", "eyes covered, sheet clamped, dust caught"),
     }
+}
+
+/// In North America: what each of the two families of tables says, and which of them this lamp keeps.
+fn tables(bench: &Bench<'_>) -> Vec<Value> {
+    if bench.region() != Region::Us || bench.solution.line.is_none() {
+        return Vec::new();
+    }
+    let rows = [
+        ("along surfaces, reinforced", ["line.creepage-lamp", "line.creepage-general", "line.creepage"], "larger"),
+        ("through air, reinforced", ["line.clearance-lamp", "line.clearance-general", "line.clearance"], "larger"),
+        ("current of the cord", ["line.cord-rating-nec", "line.cord-rating-iec", "line.cord-rating"], "smaller"),
+        (
+            "fuse, share of its rating",
+            ["line.fuse-loading-ul", "line.fuse-loading-iec", "line.fuse-loading"],
+            "smaller",
+        ),
+    ];
+    let names = [
+        ("IEC 60598-1", "IEC 60664-1"),
+        ("IEC 60598-1", "IEC 60664-1"),
+        ("NEC 400.5(A)", "BS 7671 table 4F3A"),
+        ("UL 248-14", "IEC 60127"),
+    ];
+    rows.iter()
+        .zip(names)
+        .map(|((what, paths, taken), (one, other))| {
+            let [a, b, kept] = paths.map(|path| bench.shown(path));
+            json!({ "what": what, "one": format!("{a}, {one}"), "other": format!("{b}, {other}"), "kept": kept, "taken": taken })
+        })
+        .collect()
 }
 
 /// Hot parts that the ladder knows.

@@ -6,7 +6,6 @@ use super::wiring::{colour, size};
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
 use crate::quantity::Metres;
-use crate::schema::words::Region;
 use crate::solve::wires::{Wire, reel_path, reels, terminals};
 
 /// The sheet.
@@ -22,9 +21,6 @@ pub(super) static SHEET: SheetKind = SheetKind {
     data,
     required: |bench| terminals(bench.lamp, &bench.solution.wires).into_iter().map(|t| t.name).collect(),
 };
-
-/// One inch, exact.
-const INCH: Metres = Metres::si(0.0254);
 
 fn data(bench: &Bench<'_>) -> Value {
     let lamps = bench.lamp.identity.quantity.value.unwrap_or(1);
@@ -55,15 +51,7 @@ fn pieces(bench: &Bench<'_>, wires: &[&Wire], lamps: u32) -> Vec<Value> {
         let length = group.first().map_or(Metres::ZERO, |w| w.length);
         let numbers: Vec<&str> = group.iter().map(|w| w.number.as_str()).collect();
         let count = u32::try_from(group.len()).unwrap_or(u32::MAX).saturating_mul(lamps);
-        json!({ "count": count, "length": cut(bench, length), "numbers": numbers.join(" ") })
+        json!({ "count": count, "length": crate::packet::terms::length(bench.region(), length, 2), "numbers": numbers.join(" ") })
     };
     alike.map(line).collect()
-}
-
-/// Length as the region measures it: millimetres, with inches before them where rules are in inches.
-fn cut(bench: &Bench<'_>, length: Metres) -> String {
-    match bench.lamp.identity.region.value {
-        Some(Region::Us) => format!("{} in ({length})", crate::figures::fixed(length / INCH, 2)),
-        _ => length.to_string(),
-    }
 }

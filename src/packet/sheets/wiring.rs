@@ -4,8 +4,11 @@ use serde_json::{Value, json};
 
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::{DataTable, TextSize};
+use crate::packet::terms::length;
+use crate::physics::conductors::colour::{Conductor, conductor_colour};
 use crate::quantity::Quantity;
-use crate::schema::words::{Colour, Region, Word};
+use crate::schema::words::{Colour, CordBuild, Region, Word};
+use crate::solve::line;
 use crate::solve::wires::{Role, Wire, WireZone};
 
 /// The sheet.
@@ -19,7 +22,10 @@ pub(super) static SHEET: SheetKind = SheetKind {
     landscape: true,
     applies: |bench| !bench.solution.wires.is_empty(),
     data,
-    required: |bench| bench.solution.wires.iter().map(|w| format!("{} {}", w.from, w.to)).collect(),
+    required: |bench| {
+        let rows = bench.solution.wires.iter().map(|w| format!("{} {}", w.from, w.to));
+        rows.chain(["connector-faces".to_owned()]).collect()
+    },
 };
 
 fn data(bench: &Bench<'_>) -> Value {
@@ -28,13 +34,40 @@ fn data(bench: &Bench<'_>) -> Value {
     };
     json!({
         "zones": [
-            { "name": "Mains", "rows": of(WireZone::Mains) },
+            { "name": bench.term("Mains"), "rows": of(WireZone::Mains) },
             { "name": "Extra-low voltage", "rows": of(WireZone::LowVoltage) },
             { "name": "Signals", "rows": of(WireZone::Signal) },
         ],
+        "cord": cord(bench),
+        "placed": !bench.lamp.wiring.places.is_empty(),
         "earth": bench.solution.wires.iter().any(|w| w.role == Role::Earth),
         "mains": bench.solution.line.is_some(),
     })
+}
+
+/// The cores of the cord: which goes where, in the colours of the region; none for a lamp with an inlet.
+fn cord(bench: &Bench<'_>) -> Option<Value> {
+    let cord = bench.lamp.mains.as_ref().filter(|_| bench.solution.line.is_some())?.cord.as_ref()?;
+    let earthed = bench.solution.wires.iter().any(|w| w.role == Role::Earth);
+    let mut cores = vec![(Conductor::Line, "L"), (Conductor::Neutral, "N")];
+    cores.extend(earthed.then_some((Conductor::ProtectiveEarth, "PE")));
+    let flat = matches!(cord.build.value, Some(CordBuild::LampFlat | CordBuild::LampFlatHeavy));
+    let core = |(conductor, terminal): (Conductor, &str)| {
+        let found = conductor_colour(line::terms::region(bench.region()), conductor);
+        let (code, also) = (found.marking.code(), found.also.join(" or "));
+        let also = if also.is_empty() || conductor != Conductor::ProtectiveEarth {
+            String::new()
+        } else {
+            format!(" or {also}")
+        };
+        match (flat, terminal) {
+            (true, "L") => format!("the smooth core to entry.{terminal}"),
+            (true, "N") => format!("the ribbed or striped core to entry.{terminal}"),
+            _ => format!("{code}{also} to entry.{terminal}"),
+        }
+    };
+    let cores: Vec<String> = cores.into_iter().map(core).collect();
+    Some(json!({ "cores": cores.join(", "), "earthed": earthed }))
 }
 
 /// `green-and-yellow GNYE`.
@@ -71,13 +104,23 @@ fn margin(wire: &Wire) -> String {
     }
 }
 
+/// What it carries, in the words of the region's trade.
+fn carries<'a>(bench: &Bench<'_>, wire: &'a Wire) -> &'a str {
+    match wire.role {
+        Role::Earth => bench.term("protective earth"),
+        Role::Line => bench.term("line"),
+        Role::Neutral => bench.term("neutral"),
+        _ => wire.carries.as_str(),
+    }
+}
+
 fn row(bench: &Bench<'_>, wire: &Wire) -> Value {
     let figure = |what: &str| bench.shown(&format!("wire.{}.{what}", wire.name));
     json!({
-        "number": wire.number, "name": wire.name, "from": wire.from, "to": wire.to, "carries": wire.carries, "zone": zone(wire.zone), "ampacity": figure("ampacity"),
+        "number": wire.number, "name": wire.name, "from": wire.from, "to": wire.to, "carries": carries(bench, wire), "zone": zone(wire.zone), "ampacity": figure("ampacity"),
         "colour": colour(wire.colour), "size": size(bench, wire),
         "made_for": format!("{}, {}", bench.shown("wiring.temperature"), wire.voltage.show()),
-        "length": figure("length"), "strip": wire.strip.show(),
+        "length": length(bench.region(), wire.length, 2), "strip": length(bench.region(), wire.strip, 2),
         "termination": wire.termination, "sleeve": if wire.sleeve.is_empty() { "–" } else { wire.sleeve.as_str() },
         "current": if wire.role == Role::Earth { "fault only".to_owned() } else { figure("current") },
         "drop": if wire.role == Role::Earth { "–".to_owned() } else { figure("drop") },

@@ -41,7 +41,16 @@ impl Sources {
 fn data(bench: &Bench<'_>) -> Value {
     let ledger = &bench.solution.ledger;
     let mut sources = Sources::default();
-    let found: Vec<Value> = ledger.iter().filter_map(|entry| found(ledger, entry, &mut sources)).collect();
+    let mut groups: Vec<(String, Vec<Value>)> = Vec::new();
+    for entry in ledger.iter() {
+        let Some(row) = found(ledger, entry, &mut sources) else { continue };
+        let name = group(&entry.path);
+        match groups.last_mut() {
+            Some((last, rows)) if *last == name => rows.push(row),
+            _ => groups.push((name.to_owned(), vec![row])),
+        }
+    }
+    let found: Vec<Value> = groups.iter().map(|(name, rows)| json!({ "name": name, "rows": rows })).collect();
     let margins: Vec<Value> = bench
         .report
         .margins()
@@ -58,6 +67,15 @@ fn data(bench: &Bench<'_>) -> Value {
     let given: Vec<Value> =
         ledger.iter().filter(|e| used.contains(e.path.as_str())).filter_map(|e| given(ledger, e)).collect();
     json!({ "given": given, "found": found, "margins": margins, "sources": sources.0 })
+}
+
+/// The first two steps of a path that has more: `drive.red` of `drive.red.sense`; else, and where the second is but a
+/// number, the first.
+fn group(path: &str) -> &str {
+    let mut dots = path.match_indices('.').map(|(at, _)| at);
+    let (first, second) = (dots.next(), dots.next());
+    let numbered = first.and_then(|at| path.as_bytes().get(at + 1)).is_some_and(u8::is_ascii_digit);
+    second.filter(|_| !numbered).or(first).and_then(|at| path.get(..at)).unwrap_or(path)
 }
 
 fn found(ledger: &Ledger, entry: &Entry, sources: &mut Sources) -> Option<Value> {

@@ -37,6 +37,35 @@ impl Grid {
     }
 }
 
+/// The cells of a grid that count, as runs of neighbours in a row.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Seen {
+    runs: Vec<std::ops::Range<usize>>,
+}
+
+impl Seen {
+    /// The cells whose middle `visible` holds for.
+    pub fn of(grid: &Grid, visible: impl Fn(Metres, Metres) -> bool) -> Self {
+        let mut runs = Vec::new();
+        for row in 0..grid.rows {
+            let (y, from) = (grid.y(row), row * grid.columns);
+            let mut open: Option<usize> = None;
+            for column in 0..=grid.columns {
+                let inside = column < grid.columns && visible(grid.x(column), y);
+                match (open, inside) {
+                    (None, true) => open = Some(from + column),
+                    (Some(start), false) => {
+                        runs.push(start..from + column);
+                        open = None;
+                    }
+                    _ => {}
+                }
+            }
+        }
+        Self { runs }
+    }
+}
+
 /// Illuminance over the sheet.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Map {
@@ -160,17 +189,19 @@ impl Map {
         let (across, up) = (half(self.grid.cell.0), half(self.grid.cell.1));
         let sums = self.summed();
         let width = self.grid.columns + 1;
-        let sum = |c: usize, r: usize| sums.get(r * width + c).copied().unwrap_or(0.0);
+        let columns = self.grid.columns;
+        let reach = |c: usize| (c.saturating_sub(across), (c + across + 1).min(columns));
+        let reaches: Vec<(usize, usize)> = (0..columns).map(reach).collect();
         let mut values = self.values.clone();
-        for r in 0..self.grid.rows {
+        for (r, row) in values.chunks_mut(columns.max(1)).enumerate() {
             let (low, high) = (r.saturating_sub(up), (r + up + 1).min(self.grid.rows));
-            for c in 0..self.grid.columns {
-                let (left, right) = (c.saturating_sub(across), (c + across + 1).min(self.grid.columns));
-                let count = ((high - low) * (right - left)) as f64;
-                let mean = (sum(right, high) - sum(left, high) - sum(right, low) + sum(left, low)) / count;
-                if let Some(value) = values.get_mut(r * self.grid.columns + c) {
-                    *value = mean + kept * (*value - mean);
-                }
+            let (below, above) = (sums.get(low * width..), sums.get(high * width..));
+            let (Some(below), Some(above)) = (below, above) else { continue };
+            let rows: Vec<f64> = above.iter().zip(below).take(width).map(|(a, b)| a - b).collect();
+            for (value, &(left, right)) in row.iter_mut().zip(&reaches) {
+                let sum = rows.get(right).copied().unwrap_or(0.0) - rows.get(left).copied().unwrap_or(0.0);
+                let mean = sum / ((high - low) * (right - left)) as f64;
+                *value = mean + kept * (*value - mean);
             }
         }
         Self { grid: self.grid, values }
@@ -193,17 +224,24 @@ impl Map {
         sums
     }
 
-    /// Measures over the cells for which `visible` holds; `None` where there is no light on any.
-    pub fn measures(&self, visible: impl Fn(Metres, Metres) -> bool) -> Option<Measures> {
-        let (mut least, mut most, mut sum, mut count) = (f64::INFINITY, 0.0_f64, 0.0, 0_u32);
-        for (r, row) in self.values.chunks(self.grid.columns.max(1)).enumerate() {
-            for (c, &value) in row.iter().enumerate() {
-                if visible(self.grid.x(c), self.grid.y(r)) {
-                    (least, most, sum, count) = (least.min(value), most.max(value), sum + value, count + 1);
-                }
+    /// The light of both.
+    #[must_use]
+    pub fn with(mut self, other: &Self) -> Self {
+        self.values.iter_mut().zip(&other.values).for_each(|(v, more)| *v += more);
+        self
+    }
+
+    /// Measures over these cells; `None` where there is no light on any.
+    pub fn measures(&self, seen: &Seen) -> Option<Measures> {
+        let (mut least, mut most, mut sum, mut count) = (f64::INFINITY, 0.0_f64, 0.0, 0_usize);
+        for run in &seen.runs {
+            let Some(row) = self.values.get(run.clone()) else { continue };
+            for &value in row {
+                (least, most, sum) = (least.min(value), most.max(value), sum + value);
             }
+            count += row.len();
         }
-        let mean = sum / f64::from(count.max(1));
+        let mean = sum / count.max(1) as f64;
         (mean > 0.0).then(|| Measures { least: Lux::si(least), most: Lux::si(most), mean: Lux::si(mean) })
     }
 }
@@ -268,7 +306,8 @@ mod tests {
         let sharp = direct(&dice, mm(8.0), Grid::centred(mm(200.0), mm(1.0), 400, 1));
         let soft = sharp.clone().blurred(mm(20.0), 0.25);
         let inner = |x: Metres, _: Metres| x.abs() < mm(60.0);
-        let (a, b) = (sharp.measures(inner).unwrap(), soft.measures(inner).unwrap());
+        let seen = Seen::of(&sharp.grid, inner);
+        let (a, b) = (sharp.measures(&seen).unwrap(), soft.measures(&seen).unwrap());
         assert!((a.mean / b.mean - 1.0).abs() < 2e-3);
         let shrunk = (b.most - b.least) / (a.most - a.least);
         assert!((shrunk - 0.25).abs() < 0.02, "{shrunk}");

@@ -3,7 +3,7 @@
 
 use std::f64::consts::PI;
 
-use crate::quantity::{Candelas, CandelasPerSquareMetre, Lumens, Lux, Metres, SquareMetres};
+use crate::quantity::{Candelas, CandelasPerSquareMetre, Lumens, Lux, Metres, Radians, SquareMetres};
 
 /// L = Φ/(π A), mean luminance of a flat or convex Lambertian face.
 pub fn mean_luminance(flux: Lumens, area: SquareMetres) -> CandelasPerSquareMetre {
@@ -93,6 +93,20 @@ pub const COMFORTABLE: CandelasPerSquareMetre = CandelasPerSquareMetre::si(5_000
 
 fn square(length: Metres) -> f64 {
     length.value() * length.value()
+}
+
+/// Least angle, from the plane of the opening, below which a source of this luminance must be hidden from a normal seat.
+///
+/// 15° from 20 000 cd/m², 20° from 50 000, 30° from 500 000; none below. Source: EN 12464-1, shielding of bright
+/// sources, from memory.
+pub fn shielding_for(luminance: CandelasPerSquareMetre) -> Radians {
+    let degrees: f64 = match luminance.value() {
+        l if l >= 500e3 => 30.0,
+        l if l >= 50e3 => 20.0,
+        l if l >= 20e3 => 15.0,
+        _ => 0.0,
+    };
+    Radians::si(degrees.to_radians())
 }
 
 #[cfg(test)]

@@ -128,8 +128,27 @@ pub fn clean_for_camera(exposure: Seconds) -> Hertz {
     Hertz::si(100.0 / exposure.value())
 }
 
+/// Share of a modulation at this frequency that the light flickermeter's low-pass filter lets through: Butterworth of
+/// order 6, 35 Hz, 1/√(1 + (f/35)¹²).
+///
+/// Source: IEC TR 61547-1 and IEC 61000-4-15, from memory. What passes at 80 Hz is less than a hundredth, so that the
+/// short-term measure P_st of light modulated faster than that is nothing.
+pub fn left_for_short_term(frequency: Hertz) -> f64 {
+    let x = frequency.value() / 35.0;
+    let (square, fourth) = (x * x, x * x * x * x);
+    1.0 / libm::sqrt(1.0 + fourth * fourth * square * square)
+}
+
 #[cfg(test)]
 mod tests {
+    #[test]
+    fn the_flickermeter_is_deaf_to_fast_light() {
+        // Half power at the corner; a filter of order 6 falls by 36 dB an octave: 2^6 at 70 Hz, 2^12 at 140 Hz.
+        let at = |f: f64| super::left_for_short_term(super::Hertz::si(f));
+        assert!((at(35.0) - 0.5f64.sqrt()).abs() < 1e-12);
+        assert!((at(140.0) * 4096.0 - 1.0).abs() < 1e-6 && at(80.0) < 0.01 && at(8.8) > 0.999_9);
+    }
+
     use super::*;
 
     #[test]

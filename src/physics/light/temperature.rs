@@ -1,7 +1,7 @@
 //! Colour temperature: x, y to temperature and distance from the Planck locus, and back.
 //! Lamp and locus are summed over the same table, else temperatures are a few kelvin off.
 
-use std::sync::LazyLock;
+use std::sync::{LazyLock, OnceLock};
 
 use super::chromaticity::{Chromaticity, Uniform};
 use super::spectrum::Spectrum;
@@ -37,15 +37,38 @@ impl Correlated {
 /// u, v of the CIE 1960 diagram.
 type Point = (f64, f64);
 
-static LOCUS: LazyLock<Vec<(f64, Point)>> = LazyLock::new(|| {
-    let mut kelvin = LOWEST;
-    let mut rows = Vec::with_capacity(ROWS);
-    for _ in 0..ROWS {
-        rows.push((kelvin, on_locus(kelvin)));
-        kelvin *= RATIO;
+/// Temperatures of the table.
+static KELVINS: LazyLock<Vec<f64>> =
+    LazyLock::new(|| std::iter::successors(Some(LOWEST), |kelvin| Some(kelvin * RATIO)).take(ROWS).collect());
+
+/// Points of the table. A row costs 81 exponentials, and a lamp asks for few of them, so each is made when it is asked for.
+static LOCUS: [OnceLock<Point>; ROWS] = [const { OnceLock::new() }; ROWS];
+
+/// Temperature and point of a row.
+fn row(at: usize) -> Option<(f64, Point)> {
+    let kelvin = *KELVINS.get(at)?;
+    Some((kelvin, *LOCUS.get(at)?.get_or_init(|| on_locus(kelvin))))
+}
+
+/// Rows from one look to the next in the first round of the search.
+const COARSE: usize = 40;
+
+/// The row nearest to a point, the first and the last left out.
+///
+/// Along the locus the distance falls and rises once where a colour temperature means anything, so the nearest coarse
+/// row and steps downhill from it, halved each time, lead there.
+fn nearest_row(away: impl Fn(usize) -> f64) -> usize {
+    let coarse = (1..ROWS - 1).step_by(COARSE).min_by(|a, b| away(*a).total_cmp(&away(*b)));
+    let (mut best, mut step) = (coarse.unwrap_or(1), COARSE / 2);
+    while step > 0 {
+        let near = [best.saturating_sub(step).max(1), (best + step).min(ROWS - 2)];
+        match near.into_iter().find(|other| away(*other) < away(best)) {
+            Some(better) => best = better,
+            None => step /= 2,
+        }
     }
-    rows
-});
+    best
+}
 
 /// Radiation of a black body by that at 560 nm, (λ/560)⁻⁵ (e^(c₂/560T) − 1)/(e^(c₂/λT) − 1), as a spectrum.
 fn planck(kelvin: f64) -> Spectrum {
@@ -72,11 +95,10 @@ fn on_locus(kelvin: f64) -> Point {
 pub fn correlated(at: Chromaticity) -> Option<Correlated> {
     let uniform = at.uniform();
     let point = (uniform.u, uniform.v_1960());
-    let away = |(_, p): &(f64, Point)| libm::hypot(point.0 - p.0, point.1 - p.1);
-    let inner = LOCUS.get(1..ROWS - 1)?;
-    let nearest = inner.iter().enumerate().min_by(|a, b| away(a.1).total_cmp(&away(b.1)))?.0 + 1;
-    let [a, b, c] = LOCUS.get(nearest - 1..=nearest + 1)? else { return None };
-    let (first, middle, last) = ((a.0, away(a)), (b.0, away(b)), (c.0, away(c)));
+    let away = |p: Point| libm::hypot(point.0 - p.0, point.1 - p.1);
+    let nearest = nearest_row(|at| row(at).map_or(f64::INFINITY, |(_, p)| away(p)));
+    let (a, b, c) = (row(nearest - 1)?, row(nearest)?, row(nearest + 1)?);
+    let (first, middle, last) = ((a.0, away(a.1)), (b.0, away(b.1)), (c.0, away(c.1)));
     let (t, duv, side) = triangular(first, last, a.1, c.1, point);
     let (t, duv) = if duv.abs() < NEAR { (t, duv) } else { parabolic(first, middle, last, side) };
     let beyond = duv.abs() > Correlated::MEANINGFUL || nearest == 1 || nearest == ROWS - 2;
@@ -134,6 +156,17 @@ mod tests {
             let back = correlated(white(Kelvin::si(t), duv)).unwrap();
             assert!((back.temperature.value() / t - 1.0).abs() < 2e-5, "{t}: {}", back.temperature.value());
             assert!((back.duv - duv).abs() < 5e-7, "{t}: {}", back.duv);
+        }
+    }
+
+    #[test]
+    fn the_search_finds_the_nearest_of_all_rows() {
+        for (t, duv) in [(1200.0, 0.03), (1900.0, -0.045), (3100.0, 0.0), (5000.0, 0.049), (12e3, -0.04), (19e3, 0.02)]
+        {
+            let at = white(Kelvin::si(t), duv).uniform();
+            let away = |i: usize| row(i).map_or(f64::INFINITY, |(_, p)| libm::hypot(at.u - p.0, at.v_1960() - p.1));
+            let plain = (1..ROWS - 1).min_by(|a, b| away(*a).total_cmp(&away(*b))).unwrap();
+            assert_eq!(nearest_row(away), plain, "{t} K, {duv}");
         }
     }
 

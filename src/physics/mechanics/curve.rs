@@ -142,6 +142,25 @@ impl Segment {
         Point::from_xy(cx + x * cos - y * sin, cy + x * sin + y * cos)
     }
 
+    /// The same piece the other way.
+    pub fn reversed(&self) -> Self {
+        Self { from: self.to, to: self.from, bulge: -self.bulge }
+    }
+
+    /// The part between two shares of the length.
+    pub fn part(&self, from: f64, to: f64) -> Self {
+        let bulge = if self.is_straight() { 0.0 } else { libm::tan(self.sweep() * (to - from) / 4.0) };
+        Self { from: self.point_at(from).xy(), to: self.point_at(to).xy(), bulge }
+    }
+
+    /// Centre of the arc; `None` for a line.
+    pub fn arc_centre(&self) -> Option<Point> {
+        (!self.is_straight()).then(|| {
+            let (x, y) = self.centre();
+            Point::from_xy(x, y)
+        })
+    }
+
     /// Direction of travel at the start and at the end, radians.
     pub(super) fn headings(&self) -> (f64, f64) {
         let along = libm::atan2(self.to.1 - self.from.1, self.to.0 - self.from.0);

@@ -3,16 +3,23 @@
 
 pub mod chord;
 pub mod curve;
+pub mod cutouts;
 pub mod ellipse;
 pub mod fit;
+pub mod hollow;
 pub mod kerf;
+pub mod layout;
+pub mod lettering;
 pub mod materials;
 pub mod nesting;
 pub mod outline;
+pub mod perforated;
 pub mod plate;
 pub mod print;
+pub mod router;
 pub mod sag;
 pub mod seat;
 pub mod shapes;
+pub mod shell;
 pub mod stability;
 pub mod tiling;

@@ -39,12 +39,12 @@ impl DiscCounts {
 }
 
 /// ⌊x⌋ that forgives rounding: ten discs of 0.1 m fit on a metre.
-fn whole(x: f64) -> usize {
+pub(super) fn whole(x: f64) -> usize {
     if x > 0.0 { libm::floor(x + 1e-9) as usize } else { 0 }
 }
 
 /// Height of a staggered row in pitches.
-const ROW: f64 = 0.866_025_403_784_438_6;
+pub(super) const ROW: f64 = 0.866_025_403_784_438_6;
 
 /// Most discs of diameter d on a sheet, by regular layouts, in units of the pitch d + g:
 /// grid; staggered; and staggered rows with some aligned ones between, which wins where a row is left over.

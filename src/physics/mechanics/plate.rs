@@ -150,10 +150,15 @@ impl Plate {
 }
 
 /// Radii of arcs and sharp corners that bow to the side of the waste; `side` −1 for the outside, 1 for a hole.
-fn inside_radii(edge: &Outline, side: f64) -> Vec<Metres> {
+pub(super) fn inside_radii(edge: &Outline, side: f64) -> Vec<Metres> {
     let arcs = edge.segments().into_iter().filter(|s| s.bulge * side > 0.0).filter_map(|s| s.radius());
     let sharp = edge.corners().into_iter().filter(|turn| turn * side > 0.0).map(|_| Metres::ZERO);
     arcs.chain(sharp).collect()
+}
+
+/// The smallest inside radius of an outer edge or of a hole, as a tool finds it; `None` without an inside corner.
+pub fn least_inside_radius(edge: &Outline, hole: bool) -> Option<Metres> {
+    inside_radii(edge, if hole { 1.0 } else { -1.0 }).into_iter().reduce(Metres::min)
 }
 
 /// Least web to plan for: the larger of the thickness and 3 mm (our guideline; shops ask for the thickness).

@@ -74,6 +74,14 @@ pub fn loosest(disc: Size, seat: Size, pair: Pair, states: &[State]) -> Option<(
     each.reduce(|best, one| if one.1 > best.1 { one } else { best })
 }
 
+/// Clearance that 99.87 % of pieces keep when both tolerances are three standard deviations of independent normal
+/// errors: C = S k_S − D k_D − √((t_S k_S)² + (t_D k_D)²).
+pub fn statistical_clearance(disc: Size, seat: Size, pair: Pair, state: State) -> Metres {
+    let (kd, ks) = pair.growth(state);
+    let spread = libm::hypot(disc.tolerance.value() * kd, seat.tolerance.value() * ks);
+    seat.nominal * ks - disc.nominal * kd - Metres::si(spread)
+}
+
 /// Seat size that leaves `wanted` in the worst case: S = ((D + t_D) k_D + c)/k_S + t_S; print this for a single lamp.
 pub fn seat_worst_case(disc: Size, seat_tolerance: Metres, pair: Pair, state: State, wanted: Metres) -> Metres {
     let (kd, ks) = pair.growth(state);

@@ -20,6 +20,16 @@ pub enum ShapeFault {
     TooFew(usize),
     /// A notch is cut where the outline is not, or cuts it in two.
     NotchMisses,
+    /// A tab does not grow out of one edge of the outline.
+    TabMisses,
+    /// An arc's radius is less than half of the way it spans; the least that reaches.
+    ArcTooTight(Metres),
+    /// A run of points encloses nothing.
+    NoArea,
+    /// The neck of a keyhole is not narrower than its head; the head.
+    NeckTooWide(Metres),
+    /// The neck of a keyhole does not leave its head; the reach at which it would begin to.
+    NeckTooShort(Metres),
     /// The tolerance of an arc fit cannot be met.
     Tolerance(Metres),
 }
@@ -31,6 +41,13 @@ impl std::fmt::Display for ShapeFault {
             Self::RadiusTooLarge(most) => write!(f, "corner radius larger than half of a side; at most {most}"),
             Self::TooFew(count) => write!(f, "{count} corners make no shape; give three or more"),
             Self::NotchMisses => write!(f, "the notch does not stay in one edge; move it or make it shallower"),
+            Self::TabMisses => write!(f, "the tab does not grow out of one edge; move it or make it narrower"),
+            Self::ArcTooTight(least) => {
+                write!(f, "an arc does not reach its point; give it a radius of {least} or more")
+            }
+            Self::NoArea => write!(f, "its points enclose nothing; write three that are not in line"),
+            Self::NeckTooWide(head) => write!(f, "its neck is as wide as its head of {head}; make the neck narrower"),
+            Self::NeckTooShort(least) => write!(f, "its neck stays in its head; give it a reach of more than {least}"),
             Self::Tolerance(least) => write!(f, "arc fit cannot reach the tolerance; give {least} or more"),
         }
     }
@@ -179,7 +196,7 @@ pub fn notched(outline: &Outline, notch: Notch) -> Result<Outline, ShapeFault> {
 }
 
 /// A rectangle from x = `near` to `far`, `width` high, with the two near corners rounded.
-fn pocket(near: Metres, far: Metres, width: Metres, radius: Metres) -> Result<Outline, ShapeFault> {
+pub(super) fn pocket(near: Metres, far: Metres, width: Metres, radius: Metres) -> Result<Outline, ShapeFault> {
     let (x0, x1, h, r) = (near.value(), far.value(), width.value() / 2.0, radius.value());
     let bulge = if r > 0.0 { libm::tan(PI / 8.0) } else { 0.0 };
     let at = |x, y, bulge| Vertex { point: Point::from_xy(x, y), bulge };
@@ -195,7 +212,7 @@ fn pocket(near: Metres, far: Metres, width: Metres, radius: Metres) -> Result<Ou
 }
 
 /// Distance from the origin to the edge along a direction: the farthest crossing of the ray.
-fn edge_in_direction(outline: &Outline, angle: f64) -> Option<Metres> {
+pub(super) fn edge_in_direction(outline: &Outline, angle: f64) -> Option<Metres> {
     let mut farthest: Option<f64> = None;
     for segment in outline.turned(-angle).segments() {
         let mut note = |x: f64| farthest = Some(farthest.map_or(x, |best| best.max(x)));

@@ -2,7 +2,7 @@
 //! arcs as cubic curves of at most 45 degrees (error below 5 millionths of the radius).
 
 use super::fonts::{CAP_HEIGHT, Face, Fonts, MM_PER_PT, normal};
-use super::marks::{HAIR, Mark, Paint, Step, Words};
+use super::marks::{HAIR, Layer, Mark, Paint, Step, Words};
 use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Shape, at};
 
 /// Distance of the lines in a mains hatch, mm on paper.
@@ -27,7 +27,12 @@ pub(super) fn marks(fonts: &Fonts, drawing: &Drawing, place: Placement, missing:
     setter.marks.push(Mark::Alt(drawing.description.clone()));
     for shape in &drawing.shapes {
         match shape {
-            Shape::Paths { role, paths } => setter.paths(*role, paths),
+            Shape::Paths { role, paths } => {
+                let layer = Layer::of(*role);
+                setter.marks.extend(layer.map(Mark::Layer));
+                setter.paths(*role, paths);
+                setter.marks.extend(layer.map(|_| Mark::LayerEnd));
+            }
             Shape::Text { .. } => setter.text(shape, missing),
         }
     }
@@ -40,7 +45,7 @@ fn paint(role: Role) -> Paint {
     let dashed = |width, dash| Paint { dash, ..Paint::line(width) };
     match role {
         Role::Outline => Paint::line(0.35),
-        Role::Cut | Role::Dimension => Paint::line(HAIR),
+        Role::Cut | Role::Engrave | Role::Dimension => Paint::line(HAIR),
         Role::Hidden => dashed(HAIR, &[1.6, 1.0]),
         Role::Axis => dashed(HAIR, &[5.0, 1.0, 0.8, 1.0]),
         Role::Wire => Paint::line(0.5),

@@ -84,7 +84,7 @@ impl Setter<'_> {
                 vec![corner(0.0, low), corner(length, low), corner(length, high), corner(0.0, high)]
             }
             Mark::Path(steps, _) | Mark::Clip(steps) => steps.iter().filter_map(|step| step.end()).collect(),
-            Mark::Unclip | Mark::Alt(_) | Mark::AltEnd => Vec::new(),
+            Mark::Unclip | Mark::Alt(_) | Mark::AltEnd | Mark::Layer(_) | Mark::LayerEnd => Vec::new(),
         }
     }
 

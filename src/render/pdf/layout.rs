@@ -74,8 +74,8 @@ pub(super) const fn setting(size: TextSize) -> Setting {
     let (size, tick, write_in) = match size {
         TextSize::Body => (10.5, 6.0, (28.0, 9.0)),
         TextSize::Dense => (9.5, 5.0, (28.0, 9.0)),
-        TextSize::Fine => (8.0, 5.0, (20.0, 7.0)),
-        TextSize::Card => (16.0, 8.0, (36.0, 12.0)),
+        TextSize::Fine => (7.0, 5.0, (20.0, 7.0)),
+        TextSize::Card => (18.0, 8.0, (36.0, 12.0)),
     };
     Setting { size, strong: false, tick, write_in }
 }

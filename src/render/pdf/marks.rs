@@ -2,7 +2,7 @@
 //! Layout makes marks around its own origin; placing a block on a page shifts them.
 
 use super::fonts::Face;
-use crate::packet::drawing::{Point, at};
+use crate::packet::drawing::{Point, Role, at};
 
 /// A step of a path.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -62,6 +62,37 @@ pub(super) enum Mark {
     Alt(String),
     /// Ends an `Alt`.
     AltEnd,
+    /// What follows lies on this layer, up to `LayerEnd`.
+    Layer(Layer),
+    /// Ends a `Layer`.
+    LayerEnd,
+}
+
+/// A layer that a viewer can hide.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Layer {
+    /// Lines to cut.
+    Cut,
+    /// Strokes to engrave.
+    Engrave,
+}
+
+impl Layer {
+    /// The layer of shapes of this role.
+    pub(super) const fn of(role: Role) -> Option<Self> {
+        match role {
+            Role::Cut => Some(Self::Cut),
+            Role::Engrave => Some(Self::Engrave),
+            _ => None,
+        }
+    }
+    /// Its name inside the file, and as a viewer lists it.
+    pub(super) const fn names(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Cut => ("cut", "Cut"),
+            Self::Engrave => ("engrave", "Engrave"),
+        }
+    }
 }
 
 /// Hairline, mm: the thinnest line that survives an office printer and a photocopy.

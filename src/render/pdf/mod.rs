@@ -1,12 +1,14 @@
 //! `Packet` to one PDF: blocks to slabs, slabs to pages, header and footer, operators, file.
 //! Nothing is clipped: text wraps, or the sheet and the words that do not fit are named.
 
+mod bookmarks;
 mod document;
 mod drawing;
 mod figure;
 mod fonts;
 mod layout;
 mod marks;
+mod operators;
 mod page;
 mod panel;
 mod table;
@@ -54,7 +56,8 @@ fn each<T: Sync, U: Send>(items: &[T], job: impl Fn(&T) -> U + Sync) -> Vec<U> {
 
 fn set(fonts: &Fonts, packet: &Packet, sheet: &Sheet) -> Result<Vec<Page>, Vec<RenderError>> {
     let frame = Frame::of(packet.paper, sheet.landscape);
-    let mut setter = Setter { fonts, packet, sheet, area: frame.area(), lists: 0, errors: Vec::new() };
+    let mut setter =
+        Setter { fonts, packet, sheet, area: frame.column(sheet.size.columns()), lists: 0, errors: Vec::new() };
     let slabs = setter.sheet(&reader::read(&sheet.markdown));
     if !setter.errors.is_empty() {
         return Err(setter.errors);

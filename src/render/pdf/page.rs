@@ -37,12 +37,24 @@ impl Frame {
     pub(super) fn area(self) -> (f64, f64) {
         (self.right - self.left, self.top - self.bottom)
     }
+
+    /// Width and height of one of so many columns of it.
+    pub(super) fn column(self, columns: usize) -> (f64, f64) {
+        let (width, height) = self.area();
+        let count = columns.max(1) as f64;
+        ((width - GUTTER * (count - 1.0)) / count, height)
+    }
 }
 
-/// Stacks slabs down pages. A slab that is higher than a page is refused.
+/// Room between columns, mm.
+const GUTTER: f64 = 7.0;
+
+/// Stacks slabs down the columns of pages. A slab that is higher than a page is refused.
 pub(super) fn paginate(frame: Frame, sheet: &Sheet, slabs: Vec<Slab>) -> Result<Vec<Page>, RenderError> {
     let height = frame.area().1;
-    let mut stack = Stack { frame, pages: vec![Page { size: frame.size, ..Page::default() }], used: 0.0 };
+    let columns = sheet.size.columns();
+    let pages = vec![Page { size: frame.size, ..Page::default() }];
+    let mut stack = Stack { frame, columns, column: 0, pages, used: 0.0 };
     let mut rest = slabs.into_iter().peekable();
     while let Some(first) = rest.next() {
         let mut chain = vec![first];
@@ -71,13 +83,19 @@ pub(super) fn paginate(frame: Frame, sheet: &Sheet, slabs: Vec<Slab>) -> Result<
 
 struct Stack {
     frame: Frame,
+    columns: usize,
+    column: usize,
     pages: Vec<Page>,
     used: f64,
 }
 
 impl Stack {
+    /// Goes on at the top of the next column, or of the next page.
     fn turn(&mut self) {
-        self.pages.push(Page { size: self.frame.size, ..Page::default() });
+        self.column = (self.column + 1) % self.columns.max(1);
+        if self.column == 0 {
+            self.pages.push(Page { size: self.frame.size, ..Page::default() });
+        }
         self.used = 0.0;
     }
 
@@ -110,7 +128,7 @@ impl Stack {
     fn place(&mut self, slab: Slab) {
         self.used += if self.used > 0.0 { slab.before } else { 0.0 };
         let top = self.frame.top - self.used;
-        let left = self.frame.left;
+        let left = self.frame.left + (self.frame.column(self.columns).0 + GUTTER) * self.column as f64;
         if let Some(page) = self.pages.last_mut() {
             page.marks.extend(slab.marks.into_iter().map(|mark| mark.shifted(left, top)));
             page.bookmarks.extend(slab.bookmark.map(|(level, title)| (level, title, top + 4.0)));

@@ -36,7 +36,7 @@ const fn manners(size: TextSize) -> [Manner; 4] {
         TextSize::Body => [manner(10.5, false), manner(9.5, false), manner(8.5, false), manner(8.5, true)],
         TextSize::Dense => [manner(8.5, false), manner(8.5, true), manner(8.0, false), manner(8.0, true)],
         TextSize::Fine => [manner(7.0, false), manner(7.0, true), manner(6.5, false), manner(6.5, true)],
-        TextSize::Card => [manner(16.0, false), manner(13.0, false), manner(13.0, true), manner(10.5, true)],
+        TextSize::Card => [manner(18.0, false), manner(15.0, false), manner(13.0, true), manner(10.5, true)],
     }
 }
 

@@ -4,6 +4,7 @@
 mod cooling;
 mod limits;
 mod parts;
+mod surroundings;
 
 use crate::quantity::{Quantity, Temperature};
 use crate::solve::heat::Ladder;
@@ -12,6 +13,7 @@ use super::rule::{Case, Measure, Rule, Skip};
 
 /// The rules, in the order of the reference.
 pub const RULES: &[&Rule] = &[
+    &surroundings::MOUNTING_SURFACE,
     &limits::JUNCTION,
     &limits::PLASTIC_SOFT,
     &limits::TOUCH,
@@ -19,13 +21,16 @@ pub const RULES: &[&Rule] = &[
     &parts::SUPPLY_TOO_WARM,
     &parts::SUPPLY_LIFE,
     &parts::SOAK_SHORT,
+    &surroundings::RUNAWAY,
     &cooling::SEALED_CANNOT_WORK,
+    &surroundings::SINK_STARVED,
     &cooling::FINS_CHOKED,
     &cooling::FINS_SPARSE,
     &cooling::ORIENTATION,
     &cooling::INTERFACE,
     &cooling::VENTS_USELESS,
     &cooling::SHINY,
+    &surroundings::OUT_OF_RANGE,
 ];
 
 fn ladder<'a>(case: &Case<'a>) -> Result<&'a Ladder, Skip> {

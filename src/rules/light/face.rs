@@ -25,7 +25,9 @@ pub(super) static MORE_THAN_RADIATED: Rule = Rule {
                 colour.rated.map(|own| (own, own * 1.25)).or_else(bound).ok_or(Skip::NotApplicable)?;
             let radiant = solved.power.clone()?.radiant;
             let die = case.lamp.die(channel).ok_or(Skip::NotApplicable)?;
-            let found = LumensPerWatt::si(colour.hot.y.value() / radiant.value());
+            let stated = case.solution.light.as_ref()?.stated.iter().find(|(name, _)| *name == channel.name);
+            let (_, flux) = stated.ok_or(Skip::NotApplicable)?;
+            let found = LumensPerWatt::si(flux.value() / radiant.value());
             Measure::at_most(format!("lumens of `{}` by radiant watt", channel.name), None, found, most).judge(|_| {
                 Finding::new(
                     format!(

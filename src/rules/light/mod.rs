@@ -3,6 +3,7 @@
 mod colour;
 mod eyes;
 mod face;
+mod low;
 
 use super::rule::Rule;
 
@@ -20,5 +21,7 @@ pub const RULES: &[&Rule] = &[
     &face::HOT_SPOT,
     &face::UNEVEN,
     &face::GLARE,
+    &low::BEAM_CUTOFF,
+    &low::TOO_BRIGHT_LOW_END,
     &eyes::CAMERA,
 ];

@@ -3,7 +3,7 @@
 use crate::diag::Signal;
 use crate::physics::conductors::extra_low::{TOUCHABLE, TOUCHABLE_DAMP};
 use crate::quantity::Metres;
-use crate::rules::rule::{Case, Finding, Judgement, Measure, Rule, each, once, unless};
+use crate::rules::rule::{Case, Finding, Judgement, Measure, Rule, Skip, each, once, unless};
 use crate::schema::words::{Insulation, Place, Word};
 
 use super::{line, mains};
@@ -18,6 +18,9 @@ pub(super) static SUPPLY_NOT_ISOLATED: Rule = Rule {
     fix: "buy a supply whose data sheet states double or reinforced isolation between input and output",
     check: |case| {
         once(|| {
+            if case.lamp.supply.battery.is_some() && case.lamp.mains.is_none() {
+                return Err(Skip::NotApplicable);
+            }
             let isolation = &case.lamp.supply.isolation;
             let kind = isolation.get()?;
             unless(matches!(kind, Insulation::None | Insulation::Basic), || {

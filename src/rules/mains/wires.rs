@@ -1,7 +1,7 @@
 //! Conductors: colours kept for mains and earth, tinned ends under screws, the earth wire the longest.
 
 use crate::diag::{Signal, Span};
-use crate::physics::conductors::colour::{Conductor, conductor_colour, reserved_for};
+use crate::physics::conductors::colour::{Colour as Paint, Conductor, Marking, conductor_colour, reserved_for};
 use crate::quantity::{Amperes, Metres};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, once, unless};
 use crate::schema::words::{Class, Terminals, WireEnds, Word};
@@ -46,12 +46,18 @@ fn meaning(case: &Case<'_>, wire: &Wire) -> Option<&'static str> {
             let worn = proper.marking == marking || proper.also.contains(&marking.code().as_str());
             (!worn).then_some("not the colour of its kind")
         }
+        // A further wire of the mains may wear line's or neutral's colour, and never earth's.
+        None if wire.zone == WireZone::Mains && !earthy(marking) => None,
         None => reserved_for(region, marking, case.lamp.mains.is_some()).map(|kept| match kept {
             Conductor::Line => "kept for line",
             Conductor::Neutral => "kept for neutral",
             _ => "kept for earth",
         }),
     }
+}
+
+fn earthy(marking: Marking) -> bool {
+    [marking.first, marking.second.unwrap_or(marking.first)].iter().any(|c| matches!(c, Paint::Green | Paint::Yellow))
 }
 
 fn colour(case: &Case<'_>, wire: &Wire) -> Judgement {

@@ -1,12 +1,13 @@
 //! What the edges of the sheet leave, and whether the cutter can follow them.
 
-use crate::diag::Signal;
-use crate::lamp::diffuser::Diffuser;
+use crate::diag::{Signal, Span};
+use crate::lamp::diffuser::{Diffuser, Notch};
+use crate::lamp::given::Found;
 use crate::physics::mechanics::kerf::{Edge, KerfFault};
 use crate::physics::mechanics::plate::{PlateFault, edge_distance_wanted, slot_fits, web_wanted};
 use crate::quantity::{Metres, Quantity};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, Verdict, each, once, unless};
-use crate::solve::sheet::{Feature, Net};
+use crate::solve::sheet::{Feature, FeatureKind, Net};
 
 use super::{net, sheet};
 
@@ -30,7 +31,7 @@ pub(super) static EDGE_DISTANCE: Rule = Rule {
     fix: "move the hole inwards or make it smaller",
     check: |case| {
         each_feature(case, |diffuser, f| {
-            if f.opening || f.diameter > LARGEST_SCREW_HOLE {
+            if f.kind != FeatureKind::Round || f.diameter > LARGEST_SCREW_HOLE {
                 return Err(Skip::NotApplicable);
             }
             let brittle = crate::solve::sheet::is_brittle(diffuser.material.get()?);
@@ -89,40 +90,50 @@ pub(super) static INSIDE_RADIUS: Rule = Rule {
     why: "the round of the cutter leaves material standing in the corner, and what should fit there does not",
     fix: "give the corner the cutter's radius or more, or take a thinner cutter",
     check: |case| match sheet(case) {
-        Ok((diffuser, _)) => each(
-            &diffuser.notches,
-            |n| n.name.clone(),
-            |n| {
-                let (kerf, width, corner) = (diffuser.cut.kerf.nominal()?, n.width.nominal()?, n.corner.nominal()?);
-                if !slot_fits(width, kerf) {
-                    // The cutter does not enter the notch at all, which is another rule's matter.
-                    return Err(Skip::NotApplicable);
-                }
-                let least = kerf / 2.0;
-                let what = format!("inside radius of {}", n.name);
-                Measure::at_least(what, Some(n.corner.path.clone()), corner, least).judge(|_| {
-                    Finding::new(
-                        format!(
-                            "a cut {} wide cannot make the inside radius of {} in notch `{}`",
-                            kerf.show(),
-                            corner.show(),
-                            n.name
-                        ),
-                        n.corner.span,
-                        "this corner",
-                    )
-                    .also(diffuser.cut.kerf.span, format!("cut {} wide: radius {}", kerf.show(), least.show()))
-                    .fix(format!("write `corner {}` or more", least.show()))
-                })
-            },
-        ),
+        Ok((diffuser, solved)) => {
+            let corners = solved.net.as_ref().map_or(&[][..], |net| &net.inside).iter();
+            let corners = corners.map(|c| (c.name.clone(), c.span, None, Ok(c.radius)));
+            let notches = diffuser.notches.iter();
+            let notches = notches.map(|n| (n.name.clone(), n.corner.span, Some(n), n.corner.nominal()));
+            let all: Vec<_> = notches.chain(corners).collect();
+            each(&all, |row| row.0.clone(), |row| turns(diffuser, row))
+        }
         Err(skip) => once(|| Err(skip)),
     },
 };
 
+type Tight<'a> = (String, Span, Option<&'a Notch>, Found<Metres>);
+
+/// Whether the cutter gets round the corner of a notch, a cut-out or the outline.
+fn turns(diffuser: &Diffuser, (name, span, notch, corner): &Tight<'_>) -> Judgement {
+    let (kerf, corner) = (diffuser.cut.kerf.nominal()?, corner.clone()?);
+    if let Some(notch) = notch
+        && !slot_fits(notch.width.nominal()?, kerf)
+    {
+        // The cutter does not enter the notch at all, which is another rule's matter.
+        return Err(Skip::NotApplicable);
+    }
+    let least = kerf / 2.0;
+    let path = notch.map(|notch| notch.corner.path.clone());
+    let fix = match notch {
+        Some(_) => format!("write `corner {}` or more", least.show()),
+        None => format!("lead into it by an arc with a radius of {} or more", least.show()),
+    };
+    Measure::at_least(format!("inside radius of {name}"), path, corner, least).judge(|_| {
+        let said = if corner == Metres::ZERO {
+            format!("a cut {} wide cannot make the sharp inside corner of `{name}`", kerf.show())
+        } else {
+            format!("a cut {} wide cannot make the inside radius of {} in `{name}`", kerf.show(), corner.show())
+        };
+        Finding::new(said, *span, "this corner")
+            .also(diffuser.cut.kerf.span, format!("cut {} wide: radius {}", kerf.show(), least.show()))
+            .fix(fix)
+    })
+}
+
 pub(super) static SLOT_NARROWER: Rule = Rule {
     name: "make/slot-narrower-than-kerf",
-    signal: Signal::Caution,
+    signal: Signal::Warning,
     waivable: true,
     title: "a hole or notch narrower than the cut",
     source: "geometry: the cutter's path in it vanishes",
@@ -181,7 +192,7 @@ pub(super) static OFFSET_CROSSES: Rule = Rule {
 };
 
 /// The first thing that is wrong with the edges or the cutter's path; empty where nothing is.
-fn crossing(diffuser: &Diffuser, net: &Net) -> Result<(String, String, crate::diag::Span), Skip> {
+fn crossing(diffuser: &Diffuser, net: &Net) -> Result<(String, String, Span), Skip> {
     let of = |edge: usize| net.features.iter().find(|f| f.edges.contains(&edge));
     let name = |edge: usize| of(edge).map_or_else(|| "a hole".to_owned(), |f| format!("`{}`", f.name));
     let span = |edge: usize| of(edge).map_or(diffuser.span, |f| f.span);
@@ -210,13 +221,35 @@ fn crossing(diffuser: &Diffuser, net: &Net) -> Result<(String, String, crate::di
             ("the outer edge crosses itself".to_owned(), "correct its figures".to_owned(), diffuser.outline.span)
         }
     });
-    let splits = match path {
-        Err(fault @ KerfFault::Splits(..)) => {
-            let text = fault.to_string();
-            let (said, fix) = text.split_once("; ").unwrap_or((&text, "widen the narrow place"));
-            Some((said.to_owned(), fix.to_owned(), diffuser.cut.kerf.span))
+    let narrow = path.as_ref().err().and_then(|fault| narrow(diffuser, net, *fault));
+    Ok(found.or(narrow).unwrap_or_default())
+}
+
+/// An edge whose path closes on itself or falls apart. Where the opening as a whole is narrower than the cut, another
+/// rule says so.
+fn narrow(diffuser: &Diffuser, net: &Net, fault: KerfFault) -> Option<(String, String, Span)> {
+    let kerf = diffuser.cut.kerf.nominal().ok()?;
+    let of = |edge: Edge| match edge {
+        Edge::Outer => Some(("the outer edge".to_owned(), diffuser.outline.span, kerf)),
+        Edge::Hole(n) => {
+            let feature = net.features.iter().find(|f| f.edges.contains(&n))?;
+            Some((format!("`{}`", feature.name), feature.span, feature.diameter))
         }
-        _ => None,
     };
-    Ok(found.or(splits).unwrap_or_default())
+    match fault {
+        KerfFault::Kerf(_) => None,
+        KerfFault::Vanishes(edge, _) => {
+            let (name, span, _) = of(edge).filter(|(_, _, width)| slot_fits(*width, kerf))?;
+            let said = format!("{name} leaves no room for a cut of {}", kerf.show());
+            Some((said, "make it wider or take a thinner cutter".to_owned(), span))
+        }
+        KerfFault::Splits(edge, count) => {
+            let (name, span, _) = of(edge)?;
+            let said = format!(
+                "a cut of {} does not pass the narrow place of {name}: its path falls into {count}",
+                kerf.show()
+            );
+            Some((said, format!("make its narrow place wider than {}", kerf.show()), span))
+        }
+    }
 }

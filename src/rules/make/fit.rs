@@ -1,10 +1,11 @@
 //! How the sheet sits: it must move without jamming, stay behind its lip, and not hang through.
 
 use crate::diag::Signal;
+use crate::figures::percent;
 use crate::lamp::diffuser::{Diffuser, Seat as GivenSeat};
 use crate::quantity::{Metres, Quantity};
 use crate::rules::rule::{Case, Finding, Measure, Rule, Skip, once};
-use crate::solve::sheet::Seat;
+use crate::solve::sheet::{Seat, Wood};
 
 use super::sheet;
 
@@ -90,6 +91,59 @@ pub(super) static DIFFUSER_DROPS: Rule = Rule {
         })
     },
 };
+
+pub(super) static WOOD_MOVES: Rule = Rule {
+    name: "make/wood-moves",
+    signal: Signal::Caution,
+    waivable: true,
+    title: "a wooden recess that moves more than its room allows",
+    source: "wood handbooks, 0.25 % of size for each 1 % of moisture across the grain, from memory; our margins",
+    why: "wood dries in the heated season and by the lamp's own heat: its recess closes on the sheet and cracks it, or \
+          opens in damp weather until the lip no longer holds",
+    fix: "leave more room and a wider lip, or line the recess with a frame that does not move",
+    check: |case| {
+        once(|| {
+            let (diffuser, given, seat) = seat(case)?;
+            let wood = seat.wood.ok_or(Skip::NotApplicable)?;
+            if seat.least < seat.wanted {
+                // It jams without any moisture; another rule says so.
+                return Err(Skip::NotApplicable);
+            }
+            let path = Some("cut.seat.wood-least".to_owned());
+            let measure = Measure::at_least("clearance in a dry wooden recess", path, wood.least, seat.wanted);
+            if !measure.holds() {
+                return measure.judge(|_| dried(diffuser, given, seat, wood));
+            }
+            let overlap = given.lip.nominal()? - wood.largest;
+            let measure = Measure::at_least("overlap of a damp wooden lip", None, overlap, seat.overlap_wanted);
+            measure.judge(|_| {
+                Finding::new(
+                    format!(
+                        "a damp recess opens to {} of clearance: {} of lip is left",
+                        wood.largest.show(),
+                        overlap.show()
+                    ),
+                    given.lip.span,
+                    "the lip",
+                )
+                .also(given.moisture.span, "change of moisture")
+                .fix(format!("make the lip {} wider", (seat.overlap_wanted - overlap).show()))
+            })
+        })
+    },
+};
+
+fn dried(diffuser: &Diffuser, given: &GivenSeat, seat: &Seat, wood: Wood) -> Finding {
+    let said = if wood.least < Metres::ZERO {
+        format!("a recess of dry wood is {} too small for the diffuser", wood.least.abs().show())
+    } else {
+        format!("a recess of dry wood leaves {} of clearance; {} must remain", wood.least.show(), seat.wanted.show())
+    };
+    let missing = Metres::si(libm::ceil((seat.wanted - wood.least).value() * 1e4 - 1e-6) / 1e4);
+    Finding::new(said, given.width.span, format!("shrinks by {} across the grain", percent(wood.growth)))
+        .also(size_span(diffuser, "width"), "the sheet")
+        .fix(format!("make the recess {} larger, or line it with a frame of metal or plastic", missing.show()))
+}
 
 pub(super) static SAG: Rule = Rule {
     name: "make/sag",

@@ -1,8 +1,13 @@
 //! Rules about cutting the sheet and fitting it.
 
+mod board;
 mod edges;
 mod fit;
 mod hazard;
+mod marks;
+mod place;
+mod router;
+mod stock;
 
 use crate::lamp::diffuser::Diffuser;
 use crate::solve::sheet::{Net, SheetSolution};
@@ -14,12 +19,26 @@ pub const RULES: &[&Rule] = &[
     &hazard::CUT_HAZARD,
     &fit::DIFFUSER_JAMS,
     &fit::DIFFUSER_DROPS,
+    &fit::WOOD_MOVES,
     &fit::SAG,
     &edges::EDGE_DISTANCE,
     &edges::WEB_THIN,
     &edges::INSIDE_RADIUS,
     &edges::SLOT_NARROWER,
     &edges::OFFSET_CROSSES,
+    &router::ROUTER_CANNOT,
+    &marks::MARK_OFF_SHEET,
+    &stock::SHEET_TOO_SMALL,
+    &place::DOES_NOT_FIT,
+    &place::ZONE_GAP,
+    &place::CORD_ROOM,
+    &place::NO_WAY_IN,
+    &place::NO_SERVICE,
+    &place::ANTENNA_CAGED,
+    &place::TIPS_OVER,
+    &board::BOARD_MAINS,
+    &board::BOARD_FULL,
+    &board::BOARD_CLASH,
 ];
 
 /// The sheet, as given and as solved; not applicable where the lamp has none.

@@ -3,9 +3,12 @@
 use crate::schema::Dimension as D;
 use crate::schema::build::{count, property, quantity, word, yes_no};
 use crate::schema::words::{
-    Body, BodyMaterial, Colour, Cutter, FinsStand, Flame, Front, Lid, OutlineKind, SheetMaterial, Side, Zone,
+    Body, BodyMaterial, Colour, Cutter, Face, FinsStand, Flame, Front, Lane, Lid, OutlineKind, SheetMaterial, Side,
+    Zone,
 };
 use crate::schema::{Arity, Block, Shape};
+
+use super::cut::{CUTOUT, KEYHOLE, MARK, ROUTER, SLOT, STOCK, TAB};
 
 pub(super) const SINK: Block = Block {
     kind: "sink",
@@ -20,6 +23,7 @@ pub(super) const SINK: Block = Block {
     ],
     blocks: &[
         FINS,
+        HOLE,
         Block {
             kind: "interface",
             arity: Arity::Optional,
@@ -78,31 +82,38 @@ pub(super) const ENCLOSURE: Block = Block {
         yes_no("only-insulation", "its wall is the only insulation between live parts and a hand").is("no"),
         word("flame", Flame::CHOICES, "stated behaviour in fire"),
         word("lid", Lid::CHOICES, "how it opens").is("tool"),
+        word("opens", Face::CHOICES, "side that comes off to put parts in").is("front"),
         yes_no("terminals-covered", "live terminals stay covered with the body open").is("no"),
         quantity("heat-transfer", D::HeatTransfer, "heat given off by its outside; worked out when not written")
             .usual(2.0, 25.0),
     ],
-    blocks: &[Block {
-        kind: "vent",
-        arity: Arity::Named,
-        part: false,
-        doc: "a group of openings in the body",
-        properties: &[
-            quantity("width", D::Length, "diameter of the holes or width of the slots").required().usual(5e-4, 0.05),
-            quantity("length", D::Length, "of slots; round holes when not written").usual(1e-3, 1.0),
-            count("count", "how many").is("1"),
-            quantity(
-                "level",
-                D::Length,
-                "height of their middle above the foot of the body; air is drawn between levels",
-            )
-            .usual(0.0, 3.0),
-            word("over", Zone::CHOICES, "what lies behind").required(),
-            quantity("reach", D::Length, "straight way from the opening to the nearest live part").usual(1e-3, 0.5),
-            yes_no("baffle", "a baffle stops a straight probe").is("no"),
-        ],
-        blocks: &[],
-    }],
+    blocks: &[
+        DRILLED,
+        PRINT,
+        Block {
+            kind: "vent",
+            arity: Arity::Named,
+            part: false,
+            doc: "a group of openings in the body",
+            properties: &[
+                quantity("width", D::Length, "diameter of the holes or width of the slots")
+                    .required()
+                    .usual(5e-4, 0.05),
+                quantity("length", D::Length, "of slots; round holes when not written").usual(1e-3, 1.0),
+                count("count", "how many").is("1"),
+                quantity(
+                    "level",
+                    D::Length,
+                    "height of their middle above the foot of the body; air is drawn between levels",
+                )
+                .usual(0.0, 3.0),
+                word("over", Zone::CHOICES, "what lies behind").required(),
+                quantity("reach", D::Length, "straight way from the opening to the nearest live part").usual(1e-3, 0.5),
+                yes_no("baffle", "a baffle stops a straight probe").is("no"),
+            ],
+            blocks: &[],
+        },
+    ],
 };
 
 pub(super) const DIFFUSER: Block = Block {
@@ -118,6 +129,7 @@ pub(super) const DIFFUSER: Block = Block {
         quantity("height", D::Length, "of a rectangle or ellipse").usual(0.01, 3.0),
         quantity("corner", D::Length, "corner radius of a rectangle").is("0 mm").usual(0.0, 0.5),
         count("sides", "of a polygon").within(3.0, 360.0),
+        property("points", Shape::Points, "corners of a path; a third length is the radius of the arc that reaches it"),
         quantity("thickness", D::Length, "of the sheet").required().usual(3e-4, 0.03),
         word("material", SheetMaterial::CHOICES, "of the sheet").required(),
         quantity("transmission", D::Number, "share of the light that passes").within(0.0, 1.0).usual(0.1, 0.95),
@@ -126,7 +138,42 @@ pub(super) const DIFFUSER: Block = Block {
             .within(0.0, 1.0),
         quantity("tolerance", D::Length, "of the cut, each way").is("0.15 mm").usual(1e-5, 2e-3),
     ],
-    blocks: &[CUT, SEAT, HOLE, HOLES, NOTCH],
+    blocks: &[CUT, SEAT, HOLE, HOLES, SLOT, KEYHOLE, CUTOUT, NOTCH, TAB, MARK, STOCK],
+};
+
+const DRILLED: Block = Block {
+    kind: "hole",
+    arity: Arity::Named,
+    part: false,
+    doc: "a hole to drill in the body, or to leave open in print: on a flat side by `face` and `at`, on a round wall by \
+          `towards` and `level`; the cord's hole comes from the layout",
+    properties: &[
+        quantity("diameter", D::Length, "its diameter").required().usual(5e-4, 0.2),
+        word("face", Face::CHOICES, "flat side it lies in").is("back"),
+        property("at", Shape::Point, "its middle from the middle of that side, as seen from outside: (20 mm, 0 mm)")
+            .usual(-2.0, 2.0),
+        quantity("towards", D::Angle, "direction on a round wall, seen from the front, anti-clockwise from the right")
+            .signed(),
+        quantity("level", D::Length, "height on a round wall, from the back edge of the body").usual(0.0, 3.0),
+    ],
+    blocks: &[],
+};
+
+const PRINT: Block = Block {
+    kind: "print",
+    arity: Arity::Optional,
+    part: false,
+    doc: "how the body is printed, for the card at the printer",
+    properties: &[
+        quantity("layer", D::Length, "height of a layer").is("0.2 mm").usual(5e-5, 6e-4),
+        quantity("line", D::Length, "width of a line").is("0.45 mm").usual(2e-4, 1.2e-3),
+        quantity("infill", D::Number, "share of the inside of thick walls that is filled").is("100 %").within(0.0, 1.0),
+        word("bed", Face::CHOICES, "side that lies on the bed").is("back"),
+        count("screws", "screws that go into the print").usual(1.0, 40.0),
+        quantity("screw", D::Length, "diameter of their thread").is("3 mm").usual(1.5e-3, 8e-3),
+        yes_no("inserts", "they go into heat-set inserts, not straight into the plastic").is("no"),
+    ],
+    blocks: &[],
 };
 
 const CUT: Block = Block {
@@ -138,8 +185,9 @@ const CUT: Block = Block {
         word("method", Cutter::CHOICES, "what cuts it").is("saw"),
         quantity("kerf", D::Length, "width of the cut: beam, cutter or blade").is("1 mm").usual(5e-5, 0.01),
         count("spares", "spare pieces for each one fitted").within(0.0, 100.0).is("0"),
+        quantity("feed", D::Speed, "how fast the cutter travels along the edge").usual(1e-4, 1.0),
     ],
-    blocks: &[],
+    blocks: &[ROUTER],
 };
 
 const SEAT: Block = Block {
@@ -161,6 +209,14 @@ const SEAT: Block = Block {
         quantity("body-rise", D::TemperatureDifference, "how much warmer than the room the recess gets")
             .is("15 K")
             .usual(0.0, 80.0),
+        quantity(
+            "moisture",
+            D::Number,
+            "how much the moisture of a wooden body may change after the fitting, each way",
+        )
+        .is("3 %")
+        .within(0.0, 0.3)
+        .usual(0.0, 0.1),
         quantity("fitted-at", D::Temperature, "temperature of both when measured and fitted")
             .is("20 °C")
             .usual(273.15, 313.15),
@@ -225,16 +281,39 @@ pub(super) const WIRING: Block = Block {
             .is("2")
             .usual(1.0, 4.0),
     ],
-    blocks: &[Block {
-        kind: "run",
-        arity: Arity::Named,
-        part: false,
-        doc: "one conductor by its name on the wiring sheet: what is written here replaces what was worked out",
-        properties: &[
-            quantity("length", D::Length, "its cut length").usual(0.01, 50.0),
-            quantity("area", D::Area, "its area").usual(0.05e-6, 6e-6),
-            word("colour", Colour::CHOICES, "its colour"),
-        ],
-        blocks: &[],
-    }],
+    blocks: &[RUN, PLACE],
+};
+
+const RUN: Block = Block {
+    kind: "run",
+    arity: Arity::Named,
+    part: false,
+    doc: "one conductor by its name on the wiring sheet: what is written here replaces what was worked out; with both \
+          its ends written, an extra conductor",
+    properties: &[
+        quantity("length", D::Length, "its cut length").usual(0.01, 50.0),
+        quantity("area", D::Area, "its area").usual(0.05e-6, 6e-6),
+        word("colour", Colour::CHOICES, "its colour"),
+        property("from", Shape::Text, "of an extra conductor: where it starts, \"part.terminal\""),
+        property("to", Shape::Text, "of an extra conductor: where it ends, \"part.terminal\""),
+        property("carries", Shape::Text, "of an extra conductor: what it carries, in a few words"),
+        word("lane", Lane::CHOICES, "of an extra conductor: what it belongs to").is("signal"),
+        quantity("current", D::Current, "of an extra conductor: the most it carries").usual(1e-6, 20.0),
+    ],
+    blocks: &[],
+};
+
+const PLACE: Block = Block {
+    kind: "place",
+    arity: Arity::Named,
+    part: false,
+    doc: "where a part of the wiring sits (entry, fuse, switch, supply, battery, controller, shutoff, driver, emitter, a \
+          metal part): wires between two placed parts are cut to the way along the walls",
+    properties: &[property(
+        "at",
+        Shape::Point,
+        "its terminals, from any one corner of the body: (20 mm, 40 mm, 15 mm)",
+    )
+    .required()],
+    blocks: &[],
 };

@@ -259,9 +259,13 @@ pub(super) const EMITTER: Block = Block {
                 .is("-2.5 mV/K")
                 .usual(-0.01, 0.0),
             quantity("most", D::Current, "its absolute maximum current").usual(1e-3, 10.0),
-            property("flux", Shape::QuantityAt(D::LuminousFlux, D::Current), "light of one die, warm")
-                .within(0.0, 1e6)
-                .usual(0.1, 1e4),
+            property(
+                "flux",
+                Shape::QuantityAt(D::LuminousFlux, D::Current),
+                "light of one die, at the junction temperature of `stated-at`",
+            )
+            .within(0.0, 1e6)
+            .usual(0.1, 1e4),
             quantity("droop", D::Number, "exponent of light over current, near the stated one")
                 .is("0.9")
                 .within(0.1, 1.2)
@@ -284,13 +288,19 @@ pub(super) const EMITTER: Block = Block {
             property("step", Shape::Point, "from each die to the next"),
             count("row", "dice in a row, before the next row begins"),
             property("row-step", Shape::Point, "from each row to the next"),
-            quantity("efficiency", D::Number, "radiant power over electrical power")
+            quantity("efficiency", D::Number, "radiant power over electrical power, at the temperature of `stated-at`")
                 .is("30 %")
                 .within(0.0, 0.9)
                 .usual(0.05, 0.7),
-            quantity("fade", D::PerTemperature, "share of its light lost for each kelvin of the junction above 25 °C")
-                .is("0.25 %/K")
-                .usual(0.0, 0.02),
+            quantity("stated-at", D::Temperature, "junction temperature its data sheet states flux and efficiency at")
+                .is("25 °C")
+                .usual(293.15, 393.15),
+            quantity(
+                "fade",
+                D::PerTemperature,
+                "share of its light lost for each kelvin of the junction; by its colour when not written",
+            )
+            .usual(0.0, 0.02),
             quantity("thermal", D::ThermalResistance, "junction to board, of real heat").usual(0.1, 300.0),
             quantity("hottest", D::Temperature, "highest junction temperature").is("105 °C").usual(333.15, 448.15),
         ],

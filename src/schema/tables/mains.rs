@@ -3,8 +3,8 @@
 use crate::schema::Dimension as D;
 use crate::schema::build::{count, property, quantity, word, yes_no};
 use crate::schema::words::{
-    Anchorage, Breaking, Class, CordBuild, FuseSpeed, InletKind, Insulation, Plug, Pole, Side, SwitchPlace, Terminals,
-    WireEnds,
+    Anchorage, Breaking, Chemistry, Class, CordBuild, FuseSpeed, InletKind, Insulation, Plug, Polarity, Pole, Side,
+    SwitchPlace, Terminals, WireEnds,
 };
 use crate::schema::{Arity, Block, Shape};
 
@@ -131,7 +131,7 @@ pub(super) const SUPPLY: Block = Block {
     kind: "supply",
     arity: Arity::One,
     part: true,
-    doc: "the bought, closed supply that gives extra-low voltage",
+    doc: "the bought, closed supply that gives extra-low voltage, or the battery in its place",
     properties: &[
         word("place", Side::CHOICES, "where it sits").is("inside"),
         quantity("output", D::Voltage, "output voltage with its tolerance").required().usual(3.0, 60.0),
@@ -159,5 +159,37 @@ pub(super) const SUPPLY: Block = Block {
         property("life", Shape::QuantityAt(D::Time, D::Temperature), "life of its capacitors: 5000 h at 105 °C"),
         property("size", Shape::Size, "outside, without its leads").usual(5e-3, 0.6),
     ],
-    blocks: &[],
+    blocks: &[BATTERY],
+};
+
+const BATTERY: Block = Block {
+    kind: "battery",
+    arity: Arity::Optional,
+    part: false,
+    doc: "a battery that feeds the lamp; the supply's output is then its voltage from empty to full",
+    properties: &[
+        word("chemistry", Chemistry::CHOICES, "what it stores charge in").required(),
+        count("cells", "cells in a row").required().within(1.0, 40.0),
+        quantity("capacity", D::Charge, "rated charge: 7 Ah").usual(360.0, 1e6),
+        quantity("fault", D::Current, "short-circuit current it can give").usual(5.0, 1e4),
+        quantity("surge", D::Voltage, "highest voltage on its wires, charging and load shed included")
+            .usual(3.0, 120.0),
+        quantity("withstand", D::Voltage, "highest voltage that driver and controller stand at their input")
+            .usual(3.0, 120.0),
+        quantity("cutoff", D::Voltage, "voltage at which the lamp is taken off it").usual(0.8, 60.0),
+        word("polarity", Polarity::CHOICES, "what keeps plus from minus when it is joined"),
+    ],
+    blocks: &[Block {
+        kind: "fuse",
+        arity: Arity::Optional,
+        part: true,
+        doc: "the fuse in its plus wire",
+        properties: &[
+            quantity("rating", D::Current, "rated current").required().usual(0.1, 60.0),
+            quantity("voltage", D::Voltage, "direct voltage it is made for").usual(5.0, 500.0),
+            quantity("breaking", D::Current, "direct current it can break, by its sheet").usual(10.0, 2e5),
+            quantity("distance", D::Length, "wire from the battery's plus to it").usual(5e-3, 2.0),
+        ],
+        blocks: &[],
+    }],
 };

@@ -1,13 +1,19 @@
 //! The root of the schema: what may stand at the top of a spec, and the blocks that say what the lamp is and must do.
 
+mod board;
 mod body;
+mod built;
+mod cut;
 mod drive;
+mod layout;
 mod mains;
 
 use super::Dimension as D;
 use super::build::{count, property, quantity, word, yes_no};
 use super::words::{Instrument, Mount, PaperSize, Place, PowerReturn, Region, Series};
 use super::{Arity, Block, Shape};
+
+pub use built::BUILT;
 
 /// The root: the blocks of a lamp, in the order a spec is best read.
 pub static ROOT: Block = Block {
@@ -26,6 +32,8 @@ pub static ROOT: Block = Block {
         drive::EMITTER,
         body::SINK,
         body::ENCLOSURE,
+        layout::LAYOUT,
+        board::BOARD,
         body::DIFFUSER,
         body::WIRING,
         STOCK,
@@ -123,6 +131,10 @@ const STOCK: Block = Block {
         quantity("resistor-rating", D::Power, "power rating of the small ones").is("0.25 W").usual(0.05, 5.0),
         word("capacitors", Series::CHOICES, "preferred number series of the capacitors").is("e6"),
         quantity("capacitor-tolerance", D::Number, "their tolerance").is("10 %").usual(1e-3, 0.8),
+        quantity("loss", D::Number, "share of small parts and wire that gets lost or spoiled, on a batch's pick list")
+            .within(0.0, 1.0)
+            .usual(0.0, 0.3),
+        count("pack", "small parts come in packs of so many, on a batch's pick list"),
     ],
     blocks: &[],
 };

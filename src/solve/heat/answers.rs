@@ -3,15 +3,15 @@
 use crate::ledger::Ledger;
 use crate::physics::thermal::assembly::{Assembly, Cooler};
 use crate::physics::thermal::faces::area;
-use crate::physics::thermal::judged::{Where, crossing, judged, most};
+use crate::physics::thermal::judged::{Known, Where, crossing, judged, most_near};
 use crate::physics::thermal::vents::{Openings, SHARP, Vents};
 use crate::quantity::{Kelvin, KelvinPerWatt, Metres, SquareMetres, Temperature, WattsPerKelvin};
 
 use super::super::drive::by;
 use super::body::Walls;
-use super::cooler::{Parts, Seat};
+use super::cooler::Parts;
 use super::load::{Fixed, Load};
-use super::states::{Ask, State, outside, solve};
+use super::states::{Answer, Ask, State, outside, solve};
 
 /// What would just do.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -33,7 +33,12 @@ struct Question<'a> {
     fixed: &'a Fixed,
     loads: &'a [Load],
     place: Where,
+    /// All on and uncapped, where every search starts.
+    full: &'a Answer,
 }
+
+/// Where nothing balances the lamp is this much too hot.
+const HOPELESS: f64 = 500.0;
 
 /// Answers the questions for all channels on, uncapped; entries `heat.answer.*`.
 pub(super) fn solve_all(
@@ -41,16 +46,21 @@ pub(super) fn solve_all(
     fixed: &Fixed,
     loads: &[Load],
     walls: &Walls,
-    full: &State,
+    full: &Answer,
     ledger: &mut Ledger,
 ) -> Option<Answers> {
     let place = if outside(&parts.assembly.cooler) { Where::Exposed } else { Where::Inside };
-    let asked = Question { parts, fixed, loads, place };
-    let excess = asked.excess(full)?;
-    let room = full.room;
-    let most_current = most(0.1, 3.0, 1e-3, |share| asked.ask(&parts.assembly, share, room));
-    let most_room =
-        most(253.15, 353.15, 0.05, |t| asked.ask(&parts.assembly, 1.0, Temperature::si(t))).map(Temperature::si);
+    let asked = Question { parts, fixed, loads, place, full };
+    let excess = asked.excess(&full.state)?;
+    let room = full.state.room;
+    let limit = asked.limit()?;
+    // Without current the dice are as warm as the room.
+    let slope = (excess + (limit - room)).value().max(1.0);
+    let known = Known { at: 1.0, value: excess.value(), slope };
+    let most_current = most_near(known, (0.1, 3.0), 1e-3, |share| asked.ask(&parts.assembly, share, room));
+    let known = Known { at: room.value(), value: excess.value(), slope: 1.0 };
+    let by_room = |t| asked.ask(&parts.assembly, 1.0, Temperature::si(t));
+    let most_room = most_near(known, (253.15, 353.15), 0.05, by_room).map(Temperature::si);
     let sink_needed = asked.sink(room);
     let vent_area = if excess > Kelvin::ZERO { asked.vents(walls, room) } else { None };
     let answers = Answers { most_current, most_room, sink_needed, vent_area, excess };
@@ -68,55 +78,52 @@ impl Question<'_> {
         each.reduce(f64::max).map(Kelvin::si)
     }
 
-    fn ask(&self, assembly: &Assembly, share: f64, room: Temperature) -> Option<f64> {
-        let Seat { layer, source } = self.parts.seat;
-        let parts = Parts {
-            assembly: assembly.clone(),
-            seat: Seat { layer, source },
-            sheet: self.parts.sheet,
-            capacities: self.parts.capacities.clone(),
-        };
-        let ask = Ask { name: "", loads: self.loads.iter().collect(), share, room };
-        let state = solve(&parts, self.fixed, &ask).ok()?.state;
-        Some(self.excess(&state)?.value())
+    /// The lowest limit of a junction.
+    fn limit(&self) -> Option<Temperature> {
+        self.loads.iter().filter_map(|load| load.limit.as_ref().ok()).copied().reduce(Temperature::min)
     }
 
-    /// Excess falls as the sink gets better, so the search runs over its logarithm, upwards from a perfect one by
-    /// doubling: a hopeless sink takes the solver longest, and one is enough.
+    /// How much too hot the dice are; `HOPELESS` where nothing balances.
+    fn ask(&self, assembly: &Assembly, share: f64, room: Temperature) -> f64 {
+        let parts = Parts { assembly: assembly.clone(), capacities: Ok(()), ..*self.parts };
+        let ask = Ask { name: "", loads: self.loads.iter().collect(), share, room, near: Some(self.full) };
+        let state = solve(&parts, self.fixed, &ask).ok().map(|answer| answer.state);
+        state.and_then(|state| self.excess(&state)).map_or(HOPELESS, |excess| excess.value())
+    }
+
+    /// The worst sink that does, up to 300 K/W. Over a sink the dice rise by their heat times its resistance.
     fn sink(&self, room: Temperature) -> Option<KelvinPerWatt> {
         if matches!(self.parts.assembly.cooler, Cooler::Wall(_)) {
             return None;
         }
         let outside = outside(&self.parts.assembly.cooler);
-        let with = |log: f64| {
-            let conductance = WattsPerKelvin::si(1.0 / libm::exp(log));
-            let cooler = Cooler::Stated { conductance, outside };
-            // A sink so bad that nothing balances is worse than any limit.
-            self.ask(&Assembly { cooler, ..self.parts.assembly.clone() }, 1.0, room).or(Some(500.0))
+        let with = |resistance: f64| {
+            let cooler = Cooler::Stated { conductance: WattsPerKelvin::si(1.0 / resistance), outside };
+            self.ask(&Assembly { cooler, ..self.parts.assembly.clone() }, 1.0, room)
         };
-        if with(libm::log(1e-3))? > 0.0 {
+        const PERFECT: f64 = 1e-3;
+        let at_best = with(PERFECT);
+        if at_best > 0.0 {
             return None;
         }
-        let (mut good, worst) = (libm::log(0.25), libm::log(300.0));
-        let mut bad = good + core::f64::consts::LN_2;
-        while bad < worst && with(bad)? <= 0.0 {
-            (good, bad) = (bad, bad + core::f64::consts::LN_2);
-        }
-        let log = if bad >= worst { worst } else { crossing(good, bad, 2e-3, with)? };
-        Some(KelvinPerWatt::si(libm::exp(log)))
+        let slope = (self.full.state.dice.value() * self.place.factor()).max(1e-3);
+        let known = Known { at: PERFECT, value: at_best, slope };
+        most_near(known, (PERFECT, 300.0), 2e-3, with).map(KelvinPerWatt::si)
     }
 
-    /// Two levels of 6 mm holes, 0.7 of the inner height apart, up to a twentieth of the shell.
+    /// Two levels of 6 mm holes, 0.7 of the inner height apart, up to a twentieth of the shell; the search runs over
+    /// the logarithm of their area.
     fn vents(&self, walls: &Walls, room: Temperature) -> Option<SquareMetres> {
         let whole = walls.zones.first().map(|shell| area(&shell.outer))?;
-        let with = |share: f64| {
-            let level = Openings { area: whole * share, width: Metres::si(6e-3) };
+        let with = |log: f64| {
+            let level = Openings { area: whole * libm::exp(log), width: Metres::si(6e-3) };
             let rise = walls.height * 0.7;
             let vents = Vents { rise, low: level, high: level, wall: Metres::si(2e-3), discharge: SHARP };
             let assembly = Assembly { vents: Some(vents), ..self.parts.assembly.clone() };
-            self.ask(&assembly, 1.0, room).map(|excess| -excess)
+            -self.ask(&assembly, 1.0, room)
         };
-        most(1e-5, 0.05, 1e-4, with).map(|share| whole * share)
+        let (least, most) = (libm::log(1e-5), libm::log(0.05));
+        crossing(least, most, 5e-3, |log| Some(with(log))).map(|log| whole * libm::exp(log))
     }
 }
 

@@ -127,6 +127,10 @@ fn front(diffuser: &Diffuser, facing: Facing) -> Found<Zone> {
         OutlineKind::RoundedRectangle | OutlineKind::Ellipse => {
             Shape::Plane { width: diffuser.width.nominal()?, height: diffuser.height.nominal()?, facing }
         }
+        OutlineKind::Path => {
+            let (width, height) = crate::solve::sheet::path_size(diffuser)?;
+            Shape::Plane { width, height, facing }
+        }
     };
     let t = diffuser.thickness.nominal()?;
     let row = sheet(diffuser.material.get()?).ok_or_else(|| diffuser.material.missing())?;

@@ -5,11 +5,12 @@ use crate::ledger::{Formula, Ledger};
 use crate::physics::thermal::air::ATMOSPHERE;
 use crate::physics::thermal::assembly::Cooler;
 use crate::physics::thermal::sink::Standing;
-use crate::quantity::{Ratio, Temperature, Watts};
+use crate::quantity::{Kelvin, Quantity, Ratio, Temperature, Watts};
 
 use super::super::drive::{ChannelSolution, by};
 use super::super::feed::Feed;
 use super::cooler::Parts;
+use super::load::Load;
 use super::states::{State, outside};
 use super::{FinsWork, Judged, MODEL};
 
@@ -52,6 +53,13 @@ pub(super) fn all(
     }
     let layer = by("T = T_sink + Q·(R + R_spread)", "Fourier's law; spreading after Lee 1995 for a finned base");
     ledger.computed("heat.board", "the emitter's board", state.board, layer, &up);
+    if judged.mount.is_some() {
+        let (by_board, mount) =
+            (matches!(parts.assembly.cooler, Cooler::Wall(_)), "what the lamp is fixed to or stands on");
+        let (touches, under) = if by_board { ("heat.board", state.board) } else { ("heat.wall", state.wall) };
+        let same = by("as warm as what touches it", "our model, on the warm side: the surface takes up nothing");
+        ledger.computed("heat.mount", mount, under, same, &[("T", touches)]);
+    }
     junctions(lamp, state, ledger);
     enter_judged(judged, parts, ledger);
 }
@@ -65,6 +73,8 @@ fn heat(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, state: &State, l
     let from: Vec<(&'static str, &str)> = symbols.zip(paths.iter().map(String::as_str)).collect();
     let warm = by("Σ(P − Φe), each at its junction temperature", "conservation of power");
     ledger.computed("heat.dice", "heat of the dice, all on", state.dice, warm, &from);
+    let shines = by("Σ Φe, each at its junction temperature", crate::solve::light::fading::SOURCE);
+    ledger.computed("heat.radiant", "radiant power of the dice, all on and warm", state.radiant, shines, &from);
     let stays = by("radiant power that walls and front take up", "one chain of shares; our simplification");
     let light: Vec<(&'static str, &str)> = from.iter().copied().filter(|(s, _)| *s == "Φe").collect();
     ledger.computed("heat.trapped-light", "light that ends as heat inside", state.trapped, stays, &light);
@@ -93,16 +103,16 @@ fn junctions(lamp: &Lamp, state: &State, ledger: &mut Ledger) {
             ("P", string.as_str()),
             ("Φe", light.as_str()),
             ("n", die.count.path.as_str()),
-            ("fade", die.fade.path.as_str()),
+            ("T_stated", die.stated_at.path.as_str()),
         ];
         let climbs = by("T = T_board + R·(P − Φe)/n, P and Φe at T", "Fourier's law; brought into agreement to 0.01 K");
         let path = format!("heat.junction.{}", channel.name);
         ledger.computed(path, "junction of the channel's dice", *hot, climbs, &inputs);
         if let Some((_, share)) = state.light.iter().find(|(name, _)| *name == channel.name) {
-            let fades = by("1 − fade·(T_j − 25 °C)", "linear, near the die's data");
+            let fades = by("e^(−r·(T_j − T_stated))", crate::solve::light::fading::SOURCE);
             let (path, junction) = (format!("heat.light.{}", channel.name), format!("heat.junction.{}", channel.name));
-            let from = [("fade", die.fade.path.as_str()), ("T_j", junction.as_str())];
-            ledger.computed_share(path, "light once warm, as a share of that at 25 °C", *share, fades, &from);
+            let from = [("T_stated", die.stated_at.path.as_str()), ("T_j", junction.as_str())];
+            ledger.computed_share(path, "radiant power once warm, by the stated one", *share, fades, &from);
         }
     }
 }
@@ -121,6 +131,9 @@ fn enter_judged(judged: &Judged, parts: &Parts, ledger: &mut Ledger) {
     enter("sink", "the sink", judged.sink, sink);
     if let Some(front) = judged.front {
         enter("front", "outer face of the front", front, exposed);
+    }
+    if let Some(mount) = judged.mount {
+        enter("mount", "what the lamp is fixed to or stands on", mount, exposed);
     }
     if let Some(supply) = judged.supply {
         enter("supply", "case of the supply", supply, inner);
@@ -146,15 +159,48 @@ pub(super) fn states(lamp: &Lamp, warm: &[State], cold: &[State], ledger: &mut L
             one(prefix, state, room, ledger);
         }
     }
-    let most = warm.iter().chain(cold).fold(Watts::ZERO, |m, s| m.max(s.residual));
+    let all = || warm.iter().chain(cold);
+    let most = all().fold(Watts::ZERO, |m, s| m.max(s.residual));
     let proof = by("max|Σq − Q| over all nodes, states and rooms", "Newton's method; accepted below a millionth of Q");
-    ledger.computed(
+    let inputs = [("Q", "heat.inside-power")];
+    let title = "what the balance of heat leaves over";
+    ledger.computed_text(
         "heat.residual",
-        "what the balance of heat leaves over",
-        most,
+        title,
+        below(most.value(), &SIZES).unwrap_or_else(|| most.show()),
         proof,
-        &[("Q", "heat.inside-power")],
+        &inputs,
     );
+    let apart = all().fold(0.0, |m: f64, s| m.max(s.apart.value()));
+    let agree =
+        by("max|T_j − T_j before| of the last pass", "network and dice solved in turn until they agree to 0.01 K");
+    let title = "what the last pass of network and dice changed at the junctions";
+    ledger.computed_text(
+        "heat.agreement",
+        title,
+        below(apart, &[(1e-2, "less than 0.01 K")]).unwrap_or_else(|| Kelvin::si(apart).show()),
+        agree,
+        &inputs,
+    );
+}
+
+/// Bounds that a residual is held against.
+const SIZES: [(f64, &str); 3] = [(1e-9, "less than 1 nW"), (1e-6, "less than 1 µW"), (1e-3, "less than 1 mW")];
+
+/// A residual by the first bound above it: its own digits are chance, and would change the page with nothing changed.
+fn below(value: f64, bounds: &[(f64, &str)]) -> Option<String> {
+    bounds.iter().find(|(bound, _)| value < *bound).map(|(_, text)| (*text).to_owned())
+}
+
+/// How much of a kelvin comes back as heat, because light fades: `heat.gain`.
+pub(super) fn gain(loads: &[Load], state: &State, ledger: &mut Ledger) -> f64 {
+    let hottest = state.junctions.iter().filter_map(|(_, t)| t.as_ref().ok()).copied().reduce(Temperature::max);
+    let rise = hottest.map_or(0.0, |hot| (hot - state.room).value());
+    let resistance = if state.dice > Watts::ZERO { rise / state.dice.value() } else { 0.0 };
+    let gain = resistance * loads.iter().map(|load| load.feedback(hottest.unwrap_or(state.room))).sum::<f64>();
+    let formula = by("g = (T_j − T_room)/Q·Σ r·Φe", "linear theory of feedback; stable below 1");
+    let inputs = [("T_j", "heat.judged.hottest"), ("Q", "heat.dice"), ("T_room", "lamp.room"), ("Φe", "heat.radiant")];
+    ledger.computed_share("heat.gain", "share of a kelvin that comes back as heat", gain, formula, &inputs)
 }
 
 fn one(prefix: &str, state: &State, room: &str, ledger: &mut Ledger) {

@@ -7,6 +7,7 @@ use crate::quantity::{Kelvin, KelvinPerWatt, Temperature, Watts};
 use crate::schema::words::{Side, Topology};
 
 use super::super::drive::ChannelSolution;
+use super::super::light::fading::Fading;
 use super::super::light::shares;
 
 /// A channel's electrical side.
@@ -17,9 +18,11 @@ pub(super) struct Load {
     string: Watts,
     /// Power from the supply.
     input: Watts,
-    /// Radiant by electrical power at 25 °C.
+    /// Radiant by electrical power, at `stated_at`.
     efficiency: f64,
-    /// Share of the light lost for each kelvin.
+    /// Junction temperature that the efficiency is stated at.
+    stated_at: Temperature,
+    /// Rate at which radiant power fades, of e^(−r ΔT), 1/K.
     fade: f64,
     /// Power the string loses for each kelvin, W/K.
     fall: f64,
@@ -51,6 +54,8 @@ pub(super) struct Point {
     pub(super) radiant: Watts,
 }
 
+/// No die radiates more of its power than this.
+const MOST_RADIANT: f64 = 0.9;
 const REFERENCE: Temperature = Temperature::from_celsius(25.0);
 
 /// Every channel's load.
@@ -67,12 +72,14 @@ pub(super) fn loads(lamp: &Lamp, channels: &[ChannelSolution]) -> Found<Vec<Load
             let held = topology != Topology::BallastResistor;
             let current = solved.set.as_ref().map_or(0.0, |set| set.mean.nominal.value());
             let drift = die.drift.nominal().map_or(0.0, |k| k.value().abs());
+            let fading = Fading::of(die)?;
             Ok(Load {
                 name: channel.name.clone(),
                 string: power.string,
                 input: power.input,
                 efficiency: if power.string > Watts::ZERO { power.radiant / power.string } else { 0.0 },
-                fade: die.fade.nominal().map_or(0.0, |k| k.value()),
+                stated_at: fading.stated_at(),
+                fade: fading.radiant_rate(),
                 fall: if held { drift * f64::from(die.count.get()?) * current } else { 0.0 },
                 constant_input: matches!(topology, Topology::LinearSink | Topology::BallastResistor),
                 to_board: die.thermal.high().map(|r| r / dice),
@@ -100,7 +107,8 @@ impl Load {
     pub(super) fn at(&self, junction: Temperature, share: f64) -> Point {
         let warmer = (junction - REFERENCE).value();
         let string = Watts::si((self.string.value() - self.fall * warmer).max(0.0));
-        let efficiency = self.light(junction) * self.efficiency;
+        // Counted back from a warm data sheet to a cold die, the law would soon make light from nothing.
+        let efficiency = (self.light(junction) * self.efficiency).min(MOST_RADIANT);
         let loss = self.input - self.string;
         let driver = if self.constant_input {
             self.input - string
@@ -118,9 +126,14 @@ impl Load {
         }
     }
 
-    /// Share of its light at 25 °C.
+    /// Heat gained for each kelvin at this junction temperature by light that fades, W/K.
+    pub(super) fn feedback(&self, junction: Temperature) -> f64 {
+        self.string.value() * self.efficiency * self.light(junction) * self.fade
+    }
+
+    /// Its radiant power by that at the stated temperature.
     pub(super) fn light(&self, junction: Temperature) -> f64 {
-        (1.0 - self.fade * (junction - REFERENCE).value()).clamp(0.0, 1.5)
+        libm::exp(-self.fade * (junction - self.stated_at).value())
     }
 }
 

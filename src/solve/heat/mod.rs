@@ -11,11 +11,12 @@ mod states;
 
 pub use answers::Answers;
 pub use soak::{MOMENTS, Soak};
-pub use states::State;
+pub use states::{State, Strayed};
 
 use crate::lamp::Lamp;
 use crate::lamp::given::{Found, Missing};
 use crate::ledger::Ledger;
+use crate::physics::thermal::assembly::Cooler;
 use crate::physics::thermal::judged::{Where, judged};
 use crate::physics::thermal::sink::{Convection, PlateFins, Standing};
 use crate::physics::thermal::solver::NoBalance;
@@ -24,7 +25,6 @@ use crate::spread::Spread;
 
 use super::drive::{ChannelSolution, by};
 use super::feed::Feed;
-use super::light::Budget;
 use cooler::Parts;
 use load::{Fixed, Load};
 use states::{Answer, Ask};
@@ -38,6 +38,8 @@ pub struct Ladder {
     pub inside_heat: Watts,
     /// Heat of the dice alone.
     pub die_heat: Watts,
+    /// Radiant power of the dice.
+    pub radiant: Watts,
     /// Outer face of the wall.
     pub wall: Temperature,
     /// Air inside.
@@ -62,8 +64,10 @@ pub struct Ladder {
     pub vents: Option<(Watts, f64)>,
     /// Whether a part of the body lies against wall, ceiling or table.
     pub covered: bool,
-    /// Laws of convection used outside their range: body, Rayleigh number, lowest and highest of the range.
-    pub strayed: Vec<(&'static str, f64, (f64, f64))>,
+    /// Laws of convection used outside their range, in any state and room.
+    pub strayed: Vec<Strayed>,
+    /// Share of a kelvin at the junctions that comes back as heat, because light fades.
+    pub gain: f64,
     /// The warm-up.
     pub soak: Found<Soak>,
     /// Limits turned round; none where no junction is known.
@@ -73,6 +77,8 @@ pub struct Ladder {
 /// Temperatures with the margin of their place.
 #[derive(Debug, Clone)]
 pub struct Judged {
+    /// What the lamp is fixed to or stands on, where a side of the body lies against it.
+    pub mount: Option<Temperature>,
     /// Outer face of the wall.
     pub wall: Temperature,
     /// Its inner face.
@@ -110,29 +116,48 @@ const MODEL: &str =
     "steady network of lumped bodies: free convection and radiation by correlations, good for 15 to 30 %";
 
 /// Solves every state.
-pub fn solve(
-    lamp: &Lamp,
-    channels: &[ChannelSolution],
-    feed: &Feed,
-    _light: &Found<Budget>,
-    ledger: &mut Ledger,
-) -> Found<Ladder> {
+pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mut Ledger) -> Found<Ladder> {
     let rooms = lamp.identity.room.known()?;
     let walls = body::walls(lamp, ledger)?;
     let parts = cooler::assemble(lamp, &walls, ledger)?;
     let (loads, fixed) = (load::loads(lamp, channels)?, load::fixed(lamp)?);
     let asked = Asked { parts: &parts, fixed: &fixed, loads: &loads, cap: lamp.driver.cap.nominal().ok() };
-    let mut answers = asked.every(rooms.high).map_err(|none| unsolved(lamp, &none, ledger))?;
-    let coldest = asked.every(rooms.low).map_err(|none| unsolved(lamp, &none, ledger))?;
+    let mut answers = asked.every(rooms.high, None).map_err(|none| unsolved(lamp, &none, ledger))?;
+    let coldest = asked.every(rooms.low, Some(&answers)).map_err(|none| unsolved(lamp, &none, ledger))?;
     let Some(full) = answers.pop() else { return Err(lamp.driver.topology.missing()) };
-    let judged = judge(&parts, &full.state);
+    let judged = judge(&parts, &full.state, walls.covered);
     enter::all(lamp, channels, feed, &full.state, &judged, &parts, ledger);
+    let strayed = states::strayed(answers.iter().chain([&full]).chain(&coldest));
     let states: Vec<State> = answers.iter().map(|a| a.state.clone()).chain([full.state.clone()]).collect();
     let coldest: Vec<State> = coldest.into_iter().map(|a| a.state).collect();
+    let gain = enter::gain(&loads, &full.state, ledger);
     enter::states(lamp, &states, &coldest, ledger);
     let soak = soak::solve(&parts, &full, lamp.enclosure.span, ledger);
-    let found = answers::solve_all(&parts, &fixed, &loads, &walls, &full.state, ledger);
-    Ok(ladder(&parts, walls.covered, full, judged, states, coldest, (soak, found), ledger))
+    let found = answers::solve_all(&parts, &fixed, &loads, &walls, &full, ledger);
+    let (fins, vents) = (enter::fins(&parts, &full.state, ledger), enter::vents(&parts, &full.state, ledger));
+    let state = full.state;
+    Ok(Ladder {
+        room: state.room,
+        inside_heat: state.inside_heat,
+        die_heat: state.dice,
+        radiant: state.radiant,
+        wall: state.wall,
+        inside: state.inside,
+        sink: state.sink,
+        board: state.board,
+        own_resistance: state.own_resistance,
+        junctions: state.junctions,
+        strayed,
+        gain,
+        states,
+        coldest,
+        judged,
+        fins,
+        vents,
+        covered: walls.covered,
+        soak,
+        answers: found,
+    })
 }
 
 /// The states alone, warmest room first: without soak, answers and most of the entries.
@@ -145,8 +170,8 @@ pub fn every_state(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledge
     let parts = cooler::assemble(lamp, &walls, ledger)?;
     let (loads, fixed) = (load::loads(lamp, channels)?, load::fixed(lamp)?);
     let asked = Asked { parts: &parts, fixed: &fixed, loads: &loads, cap: lamp.driver.cap.nominal().ok() };
-    let mut all = asked.every(rooms.high).map_err(|none| unsolved(lamp, &none, ledger))?;
-    all.extend(asked.every(rooms.low).map_err(|none| unsolved(lamp, &none, ledger))?);
+    let mut all = asked.every(rooms.high, None).map_err(|none| unsolved(lamp, &none, ledger))?;
+    all.extend(asked.every(rooms.low, Some(&all)).map_err(|none| unsolved(lamp, &none, ledger))?);
     Ok(all.into_iter().map(|answer| answer.state).collect())
 }
 
@@ -158,23 +183,26 @@ struct Asked<'a> {
 }
 
 impl Asked<'_> {
-    /// Each channel alone, all with the cap where there is one, all without.
-    fn every(&self, room: Temperature) -> Result<Vec<Answer>, NoBalance> {
-        let mut found = Vec::new();
-        let one = |name: &str, loads: Vec<&Load>, capped: bool| {
+    /// Each channel alone, all with the cap where there is one, all without; each from the same one in another room.
+    fn every(&self, room: Temperature, near: Option<&[Answer]>) -> Result<Vec<Answer>, NoBalance> {
+        let mut found: Vec<Answer> = Vec::new();
+        let one = |name: &str, loads: Vec<&Load>, capped: bool, found: &mut Vec<Answer>| {
             let full: Watts = loads.iter().map(|l| l.full()).sum();
             let share = self.cap.filter(|cap| capped && full > *cap).map_or(1.0, |cap| cap / full);
-            states::solve(self.parts, self.fixed, &Ask { name, loads, share, room })
+            let near = near.map_or(found.last(), |near| near.get(found.len()));
+            let answer = states::solve(self.parts, self.fixed, &Ask { name, loads, share, room, near })?;
+            found.push(answer);
+            Ok(())
         };
         if self.loads.len() > 1 {
             for load in self.loads {
-                found.push(one(&load.name, vec![load], true)?);
+                one(&load.name, vec![load], true, &mut found)?;
             }
         }
         if self.cap.is_some() {
-            found.push(one("all", self.loads.iter().collect(), true)?);
+            one("all", self.loads.iter().collect(), true, &mut found)?;
         }
-        found.push(one("uncapped", self.loads.iter().collect(), false)?);
+        one("uncapped", self.loads.iter().collect(), false, &mut found)?;
         Ok(found)
     }
 }
@@ -186,12 +214,15 @@ fn unsolved(lamp: &Lamp, none: &NoBalance, ledger: &mut Ledger) -> Missing {
     Missing { path: "heat.balance".into(), span: lamp.enclosure.span, unknown: false }
 }
 
-fn judge(parts: &Parts, state: &State) -> Judged {
+fn judge(parts: &Parts, state: &State, covered: bool) -> Judged {
     let sink_place = if states::outside(&parts.assembly.cooler) { Where::Exposed } else { Where::Inside };
     let at = |t: Temperature, place| judged(t, state.room, place);
     let junctions = state.junctions.iter();
     let supply = state.supply.or(Some(state.inside)).filter(|_| parts.assembly.supply.is_some());
+    // Under an emitter that sits on the wall the surface is as warm as its board.
+    let under = if matches!(parts.assembly.cooler, Cooler::Wall(_)) { state.board } else { state.wall };
     Judged {
+        mount: covered.then(|| at(under, Where::Exposed)),
         wall: at(state.wall, Where::Exposed),
         wall_inside: at(state.wall_inside, Where::Exposed),
         front: state.front.map(|t| at(t, Where::Exposed)),
@@ -199,42 +230,6 @@ fn judge(parts: &Parts, state: &State) -> Judged {
         supply: supply.map(|t| at(t, Where::Inside)),
         sink: at(state.sink, sink_place),
         junctions: junctions.map(|(n, t)| (n.clone(), t.clone().map(|t| at(t, sink_place)))).collect(),
-    }
-}
-
-#[allow(clippy::too_many_arguments, reason = "the one place that gathers the ladder")]
-fn ladder(
-    parts: &Parts,
-    covered: bool,
-    full: Answer,
-    judged: Judged,
-    states: Vec<State>,
-    coldest: Vec<State>,
-    (soak, answers): (Found<Soak>, Option<Answers>),
-    ledger: &mut Ledger,
-) -> Ladder {
-    let state = &full.state;
-    let vents = enter::vents(parts, state, ledger);
-    let fins = enter::fins(parts, state, ledger);
-    Ladder {
-        room: state.room,
-        inside_heat: state.inside_heat,
-        die_heat: state.dice,
-        wall: state.wall,
-        inside: state.inside,
-        sink: state.sink,
-        board: state.board,
-        own_resistance: state.own_resistance,
-        junctions: state.junctions.clone(),
-        strayed: states::strayed(&full.built, &full.steady),
-        states,
-        coldest,
-        judged,
-        fins,
-        vents,
-        covered,
-        soak,
-        answers,
     }
 }
 

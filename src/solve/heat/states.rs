@@ -6,6 +6,7 @@ use crate::physics::thermal::assembly::{Assembly, Built, Cooler, STIFF, Sources}
 use crate::physics::thermal::convection::Law;
 use crate::physics::thermal::faces;
 use crate::physics::thermal::network::{End, Law as WayLaw, Room};
+use crate::physics::thermal::sink::Standing;
 use crate::physics::thermal::solver::{NoBalance, Steady, steady};
 use crate::physics::thermal::spreading::{self, Spread};
 use crate::quantity::{Kelvin, KelvinPerWatt, Temperature, Watts, WattsPerSquareMetreKelvin};
@@ -15,7 +16,8 @@ use super::load::{Fixed, Load, Point, rise};
 
 /// How near two passes must come.
 pub(super) const AGREEMENT: Kelvin = Kelvin::si(0.01);
-const PASSES: u32 = 20;
+/// A loop whose gain is near 1 takes many; the fading of light ends, so that even then they come together.
+const PASSES: u32 = 400;
 
 /// One state in one room.
 #[derive(Debug, Clone)]
@@ -48,10 +50,14 @@ pub struct State {
     pub own_resistance: KelvinPerWatt,
     /// Junction of each channel that is on.
     pub junctions: Vec<(String, Found<Temperature>)>,
-    /// Light of each channel that is on, as a share of that at 25 °C.
+    /// Radiant power of each channel that is on, by that at the temperature it is stated at.
     pub light: Vec<(String, f64)>,
+    /// Radiant power of the dice.
+    pub radiant: Watts,
     /// The most that any node is short of.
     pub residual: Watts,
+    /// How far the junctions of the last two passes of network and dice are apart.
+    pub apart: Kelvin,
     /// Passes of network and junctions together.
     pub passes: u32,
 }
@@ -62,6 +68,8 @@ pub(super) struct Ask<'a> {
     pub(super) loads: Vec<&'a Load>,
     pub(super) share: f64,
     pub(super) room: Temperature,
+    /// An answer to start from: the nearer, the quicker; it does not change what is found.
+    pub(super) near: Option<&'a Answer>,
 }
 
 /// The answer with what it was found from.
@@ -70,14 +78,35 @@ pub(super) struct Answer {
     pub(super) built: Built,
     pub(super) heat: Vec<Watts>,
     pub(super) steady: Vec<Temperature>,
+    /// Junction of each load, by name.
+    hot: Vec<(String, Temperature)>,
+}
+
+impl Ask<'_> {
+    /// First guess of the nodes.
+    fn nodes(&self, count: usize) -> Option<Vec<Temperature>> {
+        let near = self.near.filter(|near| near.steady.len() == count)?;
+        let warmer = self.room - near.state.room;
+        Some(near.steady.iter().map(|t| *t + warmer).collect())
+    }
+
+    /// First guess of the junctions.
+    fn junctions(&self) -> Vec<Temperature> {
+        let guess = |load: &&Load| {
+            let near = self.near?;
+            let (_, hot) = near.hot.iter().find(|(name, _)| *name == load.name)?;
+            Some(*hot + (self.room - near.state.room))
+        };
+        self.loads.iter().map(|load| guess(load).unwrap_or(self.room + Kelvin::si(40.0))).collect()
+    }
 }
 
 /// Solves one state.
 pub(super) fn solve(parts: &Parts, fixed: &Fixed, ask: &Ask<'_>) -> Result<Answer, NoBalance> {
     let room = Room { air: ask.room, walls: ask.room, pressure: ATMOSPHERE };
     let built = parts.assembly.network(room, STIFF);
-    let mut junctions = vec![ask.room + Kelvin::si(40.0); ask.loads.len()];
-    let mut start: Option<Vec<Temperature>> = None;
+    let mut junctions = ask.junctions();
+    let mut start = ask.nodes(built.network.nodes.len());
     let mut inner = 0;
     for pass in 1..=PASSES {
         let points: Vec<Point> = ask.loads.iter().zip(&junctions).map(|(load, t)| load.at(*t, ask.share)).collect();
@@ -90,8 +119,9 @@ pub(super) fn solve(parts: &Parts, fixed: &Fixed, ask: &Ask<'_>) -> Result<Answe
         let apart = next.iter().zip(&junctions).fold(0.0, |m: f64, (a, b)| m.max((*a - *b).value().abs()));
         junctions = next;
         if apart < AGREEMENT.value() {
-            let state = state(parts, &built, &found, &sources, ask, board, &points, pass + inner);
-            return Ok(Answer { state, heat, steady: found.temperatures, built });
+            let state = state(parts, &built, &found, &sources, ask, board, &points, (pass + inner, Kelvin::si(apart)));
+            let hot = ask.loads.iter().map(|l| l.name.clone()).zip(junctions).collect();
+            return Ok(Answer { state, heat, steady: found.temperatures, built, hot });
         }
         start = Some(found.temperatures);
     }
@@ -137,7 +167,7 @@ fn state(
     ask: &Ask<'_>,
     board: Temperature,
     points: &[Point],
-    passes: u32,
+    (passes, apart): (u32, Kelvin),
 ) -> State {
     let outside = outside(&parts.assembly.cooler);
     let (inside, room) = (node(found, built.air), ask.room);
@@ -165,7 +195,9 @@ fn state(
         own_resistance: own,
         junctions: pairs().map(|(l, p)| (l.name.clone(), junction(l, p))).collect(),
         light: pairs().map(|(l, p)| (l.name.clone(), l.light(board + rise(l, p)))).collect(),
+        radiant: points.iter().map(|p| p.radiant).sum(),
         residual: found.residual,
+        apart,
         passes,
     }
 }
@@ -179,19 +211,38 @@ fn node(found: &Steady, at: usize) -> Temperature {
     found.temperatures.get(at).copied().unwrap_or(Temperature::si(f64::NAN))
 }
 
-/// Laws that were used outside the range they were made for: body, Rayleigh number, range.
-pub(super) fn strayed(built: &Built, steady: &[Temperature]) -> Vec<(&'static str, f64, (f64, f64))> {
+/// A law of convection used outside the range it was made for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Strayed {
+    /// The body it describes.
+    pub body: &'static str,
+    /// The Rayleigh number it was used at.
+    pub rayleigh: f64,
+    /// Lowest and highest it was made for.
+    pub range: (f64, f64),
+}
+
+/// Laws outside their range in any of these states, each once.
+pub(super) fn strayed<'a>(answers: impl IntoIterator<Item = &'a Answer>) -> Vec<Strayed> {
+    let mut found: Vec<Strayed> = Vec::new();
+    for answer in answers {
+        for (law, rayleigh) in laws(&answer.built, &answer.steady) {
+            let validity = law.validity();
+            if !law.covers(rayleigh) && !found.iter().any(|s| s.body == validity.body) {
+                found.push(Strayed { body: validity.body, rayleigh, range: validity.rayleigh });
+            }
+        }
+    }
+    found
+}
+
+/// Every law in use, with its Rayleigh number.
+fn laws(built: &Built, steady: &[Temperature]) -> Vec<(Law, f64)> {
     let at = |end: End| match end {
         End::Node(n) => steady.get(n).copied().unwrap_or(built.network.room.air),
         End::Air | End::Walls => built.network.room.air,
     };
     let mut found = Vec::new();
-    let mut note = |law: Law, rayleigh: f64| {
-        let validity = law.validity();
-        if !law.covers(rayleigh) && !found.iter().any(|(body, _, _)| *body == validity.body) {
-            found.push((validity.body, rayleigh, validity.rayleigh));
-        }
-    };
     for way in &built.network.ways {
         let (surface, air) = (at(way.from), at(way.to));
         // Nearly equal temperatures carry next to nothing, so what their law says does not matter.
@@ -200,15 +251,13 @@ pub(super) fn strayed(built: &Built, steady: &[Temperature]) -> Vec<(&'static st
         }
         match &way.law {
             WayLaw::Faces(all, _) => {
-                for face in all {
-                    let regime = face.follows(surface, air, ATMOSPHERE);
-                    note(regime.law, regime.rayleigh);
-                }
+                let regimes = all.iter().map(|face| face.follows(surface, air, ATMOSPHERE));
+                found.extend(regimes.map(|regime| (regime.law, regime.rayleigh)));
             }
             WayLaw::Fins(sink, standing, _) => {
                 let by = sink.convection(*standing, surface, air, ATMOSPHERE);
-                if matches!(standing, crate::physics::thermal::sink::Standing::Up) && by.by_fins >= by.by_envelope {
-                    note(Law::FinsUp, by.number);
+                if matches!(standing, Standing::Up) && by.by_fins >= by.by_envelope {
+                    found.push((Law::FinsUp, by.number));
                 }
             }
             _ => {}

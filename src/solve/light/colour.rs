@@ -7,7 +7,6 @@ use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::light::chromaticity::{Chromaticity, Tristimulus};
 use crate::physics::light::emission::Family;
-use crate::physics::light::flux::temperature_factor_exponential;
 use crate::physics::light::gamut::dominant;
 use crate::physics::light::spectrum::Spectrum;
 use crate::physics::light::temperature::{correlated, usual_duv, white};
@@ -16,6 +15,7 @@ use crate::solve::drive::by;
 use crate::solve::heat::Ladder;
 
 use super::Budget;
+use super::fading::{COLD, Fading};
 
 /// A channel's light at full; ledger entries under `light.channel.NAME.`.
 #[derive(Debug, Clone)]
@@ -30,7 +30,7 @@ pub struct ChannelColour {
     pub at: Chromaticity,
     /// Chromaticity at 25 °C.
     pub cold_at: Chromaticity,
-    /// Lumens by radiant watt at 25 °C, where data sheets rate dice and where a spectrum is known.
+    /// Lumens by radiant watt at the temperature the die is stated at, where a spectrum is known.
     pub rated: Option<LumensPerWatt>,
     /// K_B of its light, where a spectrum is known.
     pub blue: Option<WattsPerLumen>,
@@ -40,8 +40,6 @@ pub struct ChannelColour {
 
 /// Peak of the blue leak of a phosphor white.
 const BLUE_LEAK: Metres = Metres::si(450e-9);
-/// Room temperature that cold figures are for.
-const COLD: Temperature = Temperature::from_celsius(25.0);
 const CIE: &str = "CIE 15 sums over the 1931 observer, DOI 10.25039/CIE.DS.xvudnb9b";
 
 /// Every channel's colour.
@@ -103,20 +101,12 @@ fn of_channel(
     let flux = flux.ok_or_else(|| die.flux.missing())?;
     let warm = shade(die, junction)?;
     let efficacy = |s: &Shade| s.spectrum.as_ref().map(Spectrum::efficacy);
-    let left = temperature_factor_exponential(warm.family.characteristic(), junction, COLD);
-    let by_peak = match (efficacy(&cool), efficacy(&warm), warm.family.is_photometric()) {
-        (Some(cold), Some(hot), false) => cold / hot,
-        _ => 1.0,
-    };
-    let cold_flux = flux * (by_peak / left);
+    let fading = Fading::of(die)?;
+    let cold_flux = flux * (fading.light(COLD) / fading.light(junction));
     enter(name, die, &warm, &cool, ledger);
     let junction_path = format!("heat.junction.{name}");
     let of = [("T_j", junction_path.as_str()), ("Φ", &format!("light.channel.{name}"))];
-    let fade = by(
-        "Φ·e^((T_j − 25 °C)/T₁), with the wander of the peak",
-        "characteristic temperatures from memory, \
-         Schubert, Light-Emitting Diodes, 2nd ed.; 570 K for white, our default",
-    );
+    let fade = by("Φ·e^((T_j − 25 °C)/T₁), with the wander of the peak", super::fading::SOURCE);
     ledger.computed(
         format!("light.channel.{name}.cold"),
         "light of its dice as it is switched on, at 25 °C",
@@ -131,7 +121,7 @@ fn of_channel(
         cold: Tristimulus::of(cool.at, cold_flux),
         at: warm.at,
         cold_at: cool.at,
-        rated: efficacy(&cool),
+        rated: efficacy(&shade(die, fading.stated_at())?),
         blue: spectrum.map(Spectrum::blue_light),
         is_white: warm.family == Family::White,
     })

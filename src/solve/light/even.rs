@@ -10,7 +10,7 @@ use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::light::beam::{SOFT, Source, blur, distance_for, exponent, illuminance};
 use crate::physics::light::cavity::{Cavity, usual_reflection};
-use crate::physics::light::evenness::{Grid, Map, Measures, direct};
+use crate::physics::light::evenness::{Grid, Map, Measures, Seen, direct};
 use crate::quantity::{Lumens, Lux, Metres, Ratio, SquareMetres};
 use crate::schema::words::{OutlineKind, SheetMaterial};
 use crate::solve::drive::{absent, by};
@@ -70,6 +70,10 @@ impl Visible {
                 (across, across, true)
             }
             OutlineKind::Ellipse => (diffuser.width.nominal()?, diffuser.height.nominal()?, true),
+            OutlineKind::Path => {
+                let (width, height) = crate::solve::sheet::path_size(diffuser)?;
+                (width, height, false)
+            }
             OutlineKind::RoundedRectangle => (diffuser.width.nominal()?, diffuser.height.nominal()?, false),
         };
         let left = |side: Metres| (side - lip).max(Metres::si(1e-3));
@@ -80,7 +84,8 @@ impl Visible {
     pub fn holds(&self, x: Metres, y: Metres) -> bool {
         let (a, b) = (x / (self.width / 2.0), y / (self.height / 2.0));
         let outside = if self.round { a * a + b * b > 1.0 } else { a.abs() > 1.0 || b.abs() > 1.0 };
-        !outside && libm::hypot(x.value(), y.value()) >= self.inner.value() / 2.0
+        let (x, y, inner) = (x.value(), y.value(), self.inner.value() / 2.0);
+        !outside && x * x + y * y >= inner * inner
     }
 
     /// Its area.
@@ -90,8 +95,11 @@ impl Visible {
     }
 }
 
-/// Cells along the longer side.
-const CELLS: f64 = 240.0;
+/// Fewest and most cells along the longer side: the drawing takes 80, and more than 240 would show on no print.
+const CELLS: (f64, f64) = (120.0, 240.0);
+/// Cells by the distance of the sheet. The spot of a die is about as wide as that distance, so that the brightest and
+/// the darkest place move by less than a thousandth.
+const CELLS_BY_DISTANCE: f64 = 12.0;
 const MODEL: &str = "direct light of points with a cosine-power beam, light thrown back by three even zones; blur of an \
      opal sheet by diffusion, which is less than measured; our models";
 
@@ -100,27 +108,30 @@ struct Box_<'a> {
     diffuser: &'a Diffuser,
     visible: Visible,
     distance: Metres,
-    grid: Grid,
+    seen: Seen,
 }
 
 /// Maps of every channel and of all.
 pub(super) fn solve(lamp: &Lamp, light: &Found<Budget>, ledger: &mut Ledger) -> Found<Evenness> {
     let diffuser = lamp.diffuser.as_ref().ok_or_else(|| absent("diffuser", lamp.enclosure.span))?;
     let visible = Visible::of(diffuser)?;
-    let longer = visible.width.max(visible.height).value();
-    let cells = |side: Metres| libm::ceil(side.value() / longer * CELLS).max(9.0) as usize;
-    let grid = Grid::centred(visible.width, visible.height, cells(visible.width), cells(visible.height));
-    let lit = Box_ { lamp, diffuser, visible, distance: lamp.emitter.distance.nominal()?, grid };
+    let distance = lamp.emitter.distance.nominal()?;
+    let grid = grid(&visible, distance);
+    let seen = Seen::of(&grid, |x, y| visible.holds(x, y));
+    let lit = Box_ { lamp, diffuser, visible, distance, seen };
     let budget = light.as_ref()?;
     let mut channels = Vec::new();
-    let mut everything = Vec::new();
+    let (mut everything, mut together) = (Vec::new(), None::<Map>);
     for channel in &lamp.driver.channels {
         let flux = budget.channels.iter().find(|(n, _)| *n == channel.name).map(|(_, flux)| *flux);
         let sources = lit.sources(channel, flux.ok_or_else(|| channel.feeds.missing())?)?;
-        channels.push(lit.map(&channel.name, &sources)?);
+        let sharp = direct(&sources, distance, grid);
+        channels.push(lit.lit(&channel.name, &sources, sharp.clone())?);
+        together = Some(together.map_or_else(|| sharp.clone(), |sum| sum.with(&sharp)));
         everything.extend(sources);
     }
-    let all = lit.map("all", &everything)?;
+    let together = together.ok_or_else(|| absent("light.even.all", lamp.emitter.span))?;
+    let all = lit.lit("all", &everything, together)?;
     for one in channels.iter().chain([&all]) {
         enter(lamp, one, ledger);
     }
@@ -130,8 +141,25 @@ pub(super) fn solve(lamp: &Lamp, light: &Found<Budget>, ledger: &mut Ledger) -> 
             by("least h with 4·G((m+1)/2, 2πh/p)·blur ≤ 10 %", "Poisson sum of an endless grid; limit our scale");
         let inputs = [("p", lamp.emitter.pitch.path.as_str())];
         ledger.computed("light.even.soft-at", "distance of the sheet at which dots are soft", distance, root, &inputs);
+        if let Ok(pitch) = lamp.emitter.pitch.nominal() {
+            let same = by("p·h/h_soft", "the same pattern, scaled; the blur of the sheet taken as at the pitch given");
+            let inputs = [
+                ("p", lamp.emitter.pitch.path.as_str()),
+                ("h", lamp.emitter.distance.path.as_str()),
+                ("h_soft", "light.even.soft-at"),
+            ];
+            let title = "pitch up to which dots are soft at the distance given";
+            ledger.computed("light.even.soft-pitch", title, pitch * (lit.distance / distance), same, &inputs);
+        }
     }
     Ok(Evenness { visible, all, channels, soft_at })
+}
+
+fn grid(visible: &Visible, distance: Metres) -> Grid {
+    let longer = visible.width.max(visible.height);
+    let finest = (longer / distance * CELLS_BY_DISTANCE).clamp(CELLS.0, CELLS.1);
+    let cells = |side: Metres| libm::ceil(side / longer * finest).max(9.0) as usize;
+    Grid::centred(visible.width, visible.height, cells(visible.width), cells(visible.height))
 }
 
 fn enter(lamp: &Lamp, one: &Lit, ledger: &mut Ledger) {
@@ -176,12 +204,10 @@ impl Box_<'_> {
         Ok((0..count).map(place).map(|(x, y)| Source { x, y, flux: share, exponent }).collect())
     }
 
-    /// The sheet lit by these dice.
-    fn map(&self, name: &str, sources: &[Source]) -> Found<Lit> {
+    /// The sheet lit by these dice, `sharp` being their direct light.
+    fn lit(&self, name: &str, sources: &[Source], sharp: Map) -> Found<Lit> {
         let dark = || absent(&format!("light.even.{name}"), self.lamp.emitter.span);
-        let sharp = direct(sources, self.distance, self.grid);
-        let visible = |x, y| self.visible.holds(x, y);
-        let mean = sharp.measures(visible).ok_or_else(dark)?.mean;
+        let mean = sharp.measures(&self.seen).ok_or_else(dark)?.mean;
         let flux: Lumens = sources.iter().map(|s| s.flux).sum();
         let area = self.visible.area();
         let share = (mean * area / flux).min(1.0);
@@ -194,7 +220,7 @@ impl Box_<'_> {
             Some(pitch) if kept < 1.0 => shown.blurred(pitch, kept),
             _ => shown,
         };
-        let measures = shown.measures(visible).ok_or_else(dark)?;
+        let measures = shown.measures(&self.seen).ok_or_else(dark)?;
         let dots = self.dots(sources, even) * kept;
         Ok(Lit { name: name.to_owned(), map: shown, measures, dots })
     }

@@ -6,7 +6,7 @@ use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::electrical::dimming::{low_risk_modulation, no_effect_modulation};
 use crate::physics::light::flicker::{
-    Pulses, Tone, bands, index_of_pulses, percent_of_pulses, stroboscopic_worst, tones_of_pulses,
+    Pulses, Tone, bands, index_of_pulses, left_for_short_term, percent_of_pulses, stroboscopic_worst, tones_of_pulses,
 };
 use crate::quantity::{Hertz, Lumens};
 use crate::schema::words::Reference;
@@ -113,6 +113,17 @@ fn enter(lamp: &Lamp, name: &str, flicker: &Flicker, ledger: &mut Ledger) {
             sum,
             &pwm,
         );
+    }
+    if let Some(frequency) = flicker.frequency {
+        let filter = by("1/√(1 + (f/35 Hz)¹²)", "IEC TR 61547-1, low-pass of the light flickermeter; from memory");
+        let title = "share of its modulation that the short-term measure's filter lets pass";
+        // Digits below a millionth say nothing that the word does not.
+        match left_for_short_term(frequency) {
+            left if left < 1e-6 => ledger.computed_text(path("slow"), title, "less than 0.0001 %", filter, &pwm),
+            left => {
+                ledger.computed_share(path("slow"), title, left, filter, &pwm);
+            }
+        }
     }
     if let Some(contrast) = flicker.bands {
         let part = by("part of a period by the exposure", "geometry of a rolling shutter, worst phase");

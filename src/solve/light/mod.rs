@@ -2,9 +2,12 @@
 
 pub mod blue;
 pub mod colour;
+pub mod cutoff;
 pub mod even;
 pub mod face;
+pub(crate) mod fading;
 pub mod flicker;
+pub mod low;
 pub mod targets;
 
 use crate::lamp::Lamp;
@@ -12,6 +15,7 @@ use crate::lamp::driver::Channel;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::quantity::{Lumens, LumensPerWatt, Watts};
+use fading::Fading;
 
 use super::drive::{ChannelSolution, by};
 use super::feed::Feed;
@@ -20,8 +24,10 @@ use super::heat::Ladder;
 /// The light budget at full; ledger entries under `light.`.
 #[derive(Debug, Clone)]
 pub struct Budget {
-    /// Light of each channel's dice, by channel.
+    /// Light of each channel's dice, hot, by channel.
     pub channels: Vec<(String, Lumens)>,
+    /// The same at the junction temperature that the dice are stated at.
+    pub stated: Vec<(String, Lumens)>,
     /// Light of all dice.
     pub dice: Lumens,
     /// Light that reaches the sheet.
@@ -39,11 +45,19 @@ pub struct Budget {
 const MODEL: &str =
     "light budget in one chain of shares; our simplification, light reflected by the sheet counts as lost";
 
-/// Adds up the light.
-pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mut Ledger) -> Found<Budget> {
-    let mut each = Vec::new();
+/// Adds up the light of all channels on, hot, in the warmest room.
+pub fn solve(
+    lamp: &Lamp,
+    channels: &[ChannelSolution],
+    feed: &Feed,
+    heat: &Found<Ladder>,
+    ledger: &mut Ledger,
+) -> Found<Budget> {
+    let (mut each, mut stated) = (Vec::new(), Vec::new());
     for (channel, solved) in lamp.driver.channels.iter().zip(channels) {
-        each.push((channel.name.clone(), of_channel(lamp, channel, solved, ledger)?));
+        let (as_stated, hot) = of_channel(lamp, channel, solved, heat.as_ref()?, ledger)?;
+        stated.push((channel.name.clone(), as_stated));
+        each.push((channel.name.clone(), hot));
     }
     let dice: Lumens = each.iter().map(|(_, l)| *l).sum();
     let paths: Vec<String> = each.iter().map(|(name, _)| format!("light.channel.{name}")).collect();
@@ -52,12 +66,9 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mu
     let (reaches, passes) = shares(lamp)?;
     let (at_sheet, out) = (dice * reaches, dice * (reaches * passes));
     enter_ways(lamp, at_sheet, out, ledger);
-    let radiant = radiant(channels)?;
+    let radiant = heat.as_ref()?.radiant;
     let radiant_out = radiant * (reaches * passes);
-    let watts: Vec<String> = channels.iter().map(|c| format!("drive.{}.radiant", c.name)).collect();
-    let inputs: Vec<(&'static str, &str)> = watts.iter().map(|p| ("Φe", p.as_str())).collect();
-    ledger.computed("light.radiant", "radiant power of all dice", radiant, by("ΣΦe", MODEL), &inputs);
-    let leaving = [("Φe", "light.radiant"), ("Φ_out", "light.out"), ("Φ", "light.dice")];
+    let leaving = [("Φe", "heat.radiant"), ("Φ_out", "light.out"), ("Φ", "light.dice")];
     ledger.computed(
         "light.radiant-out",
         "radiant power that leaves the lamp",
@@ -76,30 +87,43 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mu
             &inputs,
         )
     });
-    Ok(Budget { channels: each, dice, at_sheet, out, radiant, radiant_out, efficacy })
+    Ok(Budget { channels: each, stated, dice, at_sheet, out, radiant, radiant_out, efficacy })
 }
 
-fn of_channel(lamp: &Lamp, channel: &Channel, solved: &ChannelSolution, ledger: &mut Ledger) -> Found<Lumens> {
+/// Light of a channel's dice at the temperature they are stated at, and hot.
+fn of_channel(
+    lamp: &Lamp,
+    channel: &Channel,
+    solved: &ChannelSolution,
+    heat: &Ladder,
+    ledger: &mut Ledger,
+) -> Found<(Lumens, Lumens)> {
     let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
     let (flux, at) = die.flux.get()?;
     let strings = f64::from(channel.strings.get()?.max(1));
     let current = solved.set.clone()?.mean.nominal / strings;
     let droop = libm::pow(current / at, die.droop.get()?);
-    let light = flux.nominal * (f64::from(die.count.get()?) * strings * droop);
-    let linear = by("Φ = n·Φ_die·(I/I_stated)^b", "power law through one point; 0.85 to 0.95 usual for b, from memory");
+    let stated = flux.nominal * (f64::from(die.count.get()?) * strings * droop);
+    let power_law =
+        by("Φ = n·Φ_die·(I/I_stated)^b", "power law through one point; 0.85 to 0.95 usual for b, from memory");
+    let current = format!("drive.{}.current", channel.name);
     let inputs = [
         ("n", die.count.path.as_str()),
         ("Φ_die", die.flux.path.as_str()),
-        ("I", &format!("drive.{}.current", channel.name)),
+        ("I", current.as_str()),
         ("b", die.droop.path.as_str()),
     ];
-    Ok(ledger.computed(
-        format!("light.channel.{}", channel.name),
-        "light of the channel's dice",
-        light,
-        linear,
-        &inputs,
-    ))
+    let path = format!("light.channel.{}", channel.name);
+    let at_stated = format!("{path}.stated");
+    let title = "light of the channel's dice at the temperature they are stated at";
+    ledger.computed(at_stated.as_str(), title, stated, power_law, &inputs);
+    let junction = heat.junctions.iter().find(|(name, _)| *name == channel.name).map(|(_, t)| t.clone());
+    let junction = junction.ok_or_else(|| die.thermal.missing())??;
+    let hot = stated * Fading::of(die)?.light(junction);
+    let fades = by("Φ·e^(−(T_j − T_stated)/T₁), with the wander of the peak", fading::SOURCE);
+    let warm = format!("heat.junction.{}", channel.name);
+    let inputs = [("Φ", at_stated.as_str()), ("T_j", warm.as_str()), ("T_stated", die.stated_at.path.as_str())];
+    Ok((stated, ledger.computed(path, "light of the channel's dice, hot", hot, fades, &inputs)))
 }
 
 fn enter_ways(lamp: &Lamp, at_sheet: Lumens, out: Lumens, ledger: &mut Ledger) {
@@ -127,15 +151,6 @@ pub(super) fn shares(lamp: &Lamp) -> Found<(f64, f64)> {
     }
 }
 
-/// Radiant power of all dice.
-pub(super) fn radiant(channels: &[ChannelSolution]) -> Found<Watts> {
-    let mut sum = Watts::ZERO;
-    for channel in channels {
-        sum = sum + channel.power.clone()?.radiant;
-    }
-    Ok(sum)
-}
-
 /// What reaches the eye: colour, targets, evenness, the face, flicker, blue light.
 #[derive(Debug, Clone)]
 pub struct Look {
@@ -151,6 +166,10 @@ pub struct Look {
     pub flicker: Vec<(String, Found<flicker::Flicker>)>,
     /// The screening for blue light.
     pub blue: Found<blue::Blue>,
+    /// The dark end of each channel that is dimmed.
+    pub low: Vec<(String, Found<low::Low>)>,
+    /// The shielding of bare dice; none where an opal sheet hides them.
+    pub cutoff: Option<Found<cutoff::Cutoff>>,
 }
 
 /// Works out what reaches the eye once heat and light are known.
@@ -168,5 +187,7 @@ pub fn look(
     let face = face::solve(lamp, light, &even, ledger);
     let flicker = flicker::solve(lamp, channels, ledger);
     let blue = blue::solve(lamp, light, &colours, &even, &face, ledger);
-    Look { channels: colours, targets, even, face, flicker, blue }
+    let low = low::solve(lamp, channels, light, ledger);
+    let cutoff = cutoff::solve(lamp, light, ledger);
+    Look { channels: colours, targets, even, face, flicker, blue, low, cutoff }
 }

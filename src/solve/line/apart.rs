@@ -3,7 +3,10 @@
 use crate::lamp::given::Found;
 use crate::lamp::mains::Mains;
 use crate::ledger::{Formula, Ledger};
-use crate::physics::conductors::distance::{ASSEMBLY_ALLOWANCE, Distance, Group, Separation, separation};
+use crate::physics::conductors::distance::{
+    ASSEMBLY_ALLOWANCE, Category, Distance, Group, Pollution, Separation, basic_clearance, basic_creepage,
+    lamp_clearance, lamp_creepage, rated_impulse, separation,
+};
 use crate::physics::conductors::insulation::Insulation;
 use crate::quantity::{Metres, Volts};
 
@@ -71,7 +74,30 @@ fn pair(working: Volts, kind: Insulation, ledger: &mut Ledger) -> Option<(Pair, 
     };
     let creepage = enter("creepage", separation.creepage);
     let clearance = enter("clearance", separation.clearance);
+    if kind == Insulation::Reinforced {
+        both_tables(working, kind, ledger);
+    }
     Some((Pair { creepage, clearance }, separation.layout()))
+}
+
+/// What each of the two standards says by itself; the larger is what the lamp must keep.
+fn both_tables(working: Volts, kind: Insulation, ledger: &mut Ledger) {
+    let impulse = rated_impulse(working, Category::Two);
+    let rows = [
+        ("creepage-lamp", "creepage, lamp standard", lamp_creepage(working, kind, Group::Three)),
+        ("creepage-general", "creepage, general standard", basic_creepage(working, kind, Group::Three, Pollution::Two)),
+        ("clearance-lamp", "clearance, lamp standard", lamp_clearance(working, kind)),
+        (
+            "clearance-general",
+            "clearance, general standard",
+            impulse.and_then(|i| basic_clearance(i, kind, Pollution::Two, Metres::ZERO)),
+        ),
+    ];
+    for (path, title, found) in rows {
+        let Some(found) = found else { continue };
+        let row = format!("reinforced insulation, row {}", found.row);
+        ledger.looked_up(format!("line.{path}"), title, found.distance, row, found.source);
+    }
 }
 
 #[cfg(test)]

@@ -4,8 +4,9 @@ use crate::lamp::Lamp;
 use crate::lamp::given::Found;
 use crate::lamp::mains::Cord;
 use crate::ledger::{Formula, Ledger};
+use crate::physics::conductors as wires;
 use crate::physics::conductors::cord::{CordRow, cord as sheet};
-use crate::physics::conductors::current::{Duty, cord_current, least_section};
+use crate::physics::conductors::current::{CordCurrentRow, Duty, cord_current, least_section};
 use crate::physics::conductors::hang::{anchorage, design_bend_radius, mass_on_cord};
 use crate::physics::conductors::wire::{Run, Stranding, Surface, resistance_per_length, voltage_drop};
 use crate::quantity::{Amperes, Kilograms, Metres, NewtonMetres, Newtons, SquareMetres, Temperature, Volts};
@@ -23,6 +24,9 @@ const HANG: Formula = Formula {
 };
 const DROP: Formula =
     Formula { text: "ΔU = 2 L I R'(30 °C)", source: "resistance by IEC 60228 class 5, α by IEC 60028" };
+
+const STRICTER: Formula =
+    Formula { text: "min(I_1, I_2)", source: "our margin: the smaller of NEC 400.5(A) and BS 7671 table 4F3A" };
 
 /// What the cord is and may do.
 #[derive(Debug, Clone)]
@@ -79,8 +83,27 @@ pub(super) fn solve(lamp: &Lamp, cord: &Cord, current: &Found<Amperes>, ledger: 
 fn rating(lamp: &Lamp, cord: &Cord, ledger: &mut Ledger) -> Found<Amperes> {
     let region = terms::region(lamp.identity.region.get()?);
     // A core thinner than the table's first row has no rating, which is a missing figure and not a pass.
-    let row = cord_current(region, cord.core_area.low()?).ok_or_else(|| cord.core_area.missing())?;
+    let area = cord.core_area.low()?;
+    let row = cord_current(region, area).ok_or_else(|| cord.core_area.missing())?;
+    if region == wires::Region::Us
+        && let Some(other) = cord_current(wires::Region::Eu, area)
+    {
+        return Ok(stricter(row, other, ledger));
+    }
     Ok(ledger.looked_up("line.cord-rating", "current the cord may carry", row.current, row.size, row.source))
+}
+
+/// In North America a cord keeps both its own table and the harmonised one: the smaller current holds.
+fn stricter(nec: &CordCurrentRow, iec: &CordCurrentRow, ledger: &mut Ledger) -> Amperes {
+    for (path, title, row) in [
+        ("line.cord-rating-nec", "current of the cord by the North American table", nec),
+        ("line.cord-rating-iec", "current of the cord by the harmonised table", iec),
+    ] {
+        ledger.looked_up(path, title, row.current, row.size, row.source);
+    }
+    let inputs = [("I_1", "line.cord-rating-nec"), ("I_2", "line.cord-rating-iec")];
+    let least = nec.current.min(iec.current);
+    ledger.computed("line.cord-rating", "current the cord may carry", least, STRICTER, &inputs)
 }
 
 /// IEC 60598-1 tells ordinary lamps from those for damp places; the US has one least gauge for lamp cords.

@@ -39,7 +39,15 @@ pub struct FuseNeeds {
 
 pub(super) fn solve(lamp: &Lamp, mains: &Mains, current: &Found<Amperes>, ledger: &mut Ledger) -> FuseNeeds {
     let loading = lamp.identity.region.get().map(|r| match r {
-        Region::Us => LOADING_UL,
+        Region::Us => {
+            let title = "share of its rating a fuse carries for good, by";
+            let rows = [("ul", LOADING_UL, "UL 248-14"), ("iec", LOADING_IEC, "IEC 60127")];
+            for (suffix, share, row) in rows {
+                let path = format!("line.fuse-loading-{suffix}");
+                ledger.looked_up(path, &format!("{title} {row}"), Ratio::si(share), row, LEAST.source);
+            }
+            LOADING_UL.min(LOADING_IEC)
+        }
         _ => LOADING_IEC,
     });
     let least = loading.clone().and_then(|k| {
@@ -48,7 +56,7 @@ pub(super) fn solve(lamp: &Lamp, mains: &Mains, current: &Found<Amperes>, ledger
             "line.fuse-loading",
             "share of its rating a fuse carries for good",
             k,
-            "by region",
+            "by region; in North America the smaller of both",
             LEAST.source,
         );
         let least = current.clone()? / k.value();

@@ -1,11 +1,19 @@
 //! The diffuser: its net outline, the path of the cutter, how it sits hot and cold, its sag, and what the edges leave.
 //! What the geometry cannot do is kept as a value, so that a rule can name it.
 
+mod marks;
 mod net;
 mod sag;
 mod seat;
+mod shape;
+mod stock;
+mod tool;
 
+pub use marks::Engraved;
 pub use net::is_brittle;
+pub use shape::path_size;
+pub use stock::Nest;
+pub use tool::{Routed, ToolFault};
 
 use crate::diag::Span;
 use crate::lamp::Lamp;
@@ -30,6 +38,12 @@ pub struct SheetSolution {
     pub sag: Option<Found<Sag>>,
     /// Pieces to cut for all lamps and spares.
     pub pieces: Found<u32>,
+    /// What is engraved; empty where the figures make no piece.
+    pub marks: Vec<Found<Engraved>>,
+    /// The way of the router, or what it cannot do; none without a router or a path for its cutter.
+    pub routed: Option<Found<Result<Routed, Vec<ToolFault>>>>,
+    /// How they lie on the stock; none where the spec names no stock or the figures make no piece.
+    pub nest: Option<Found<Nest>>,
 }
 
 /// The finished piece; the cutter's path is beside it.
@@ -41,6 +55,10 @@ pub struct Net {
     pub faults: Vec<PlateFault>,
     /// Holes, groups of holes and the opening of a ring, each with the numbers its edges have in the plate.
     pub features: Vec<Feature>,
+    /// The tightest inside corner of the outline and of each cut-out that has one.
+    pub inside: Vec<InsideCorner>,
+    /// Width and height of the outline without tabs: what lies in the recess.
+    pub seated: (Metres, Metres),
     /// Of a disc, ring or polygon: what turns in a round recess, whatever a notch takes away.
     pub diameter: Option<Metres>,
     /// Width over everything.
@@ -57,7 +75,33 @@ pub struct Net {
     pub path: Found<Result<ToolPath, KerfFault>>,
 }
 
-/// A hole, a circle of equal holes, or the opening of a ring.
+/// What an opening is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FeatureKind {
+    /// The opening of a ring.
+    Opening,
+    /// A round hole or a circle of them.
+    Round,
+    /// A slot with round ends.
+    Slot,
+    /// A keyhole.
+    Keyhole,
+    /// Any closed run.
+    Cutout,
+}
+
+/// The tightest inside corner of an edge.
+#[derive(Debug, Clone)]
+pub struct InsideCorner {
+    /// `outline`, or the cut-out's name.
+    pub name: String,
+    /// Where the spec says so.
+    pub span: Span,
+    /// Its radius; zero where it is sharp.
+    pub radius: Metres,
+}
+
+/// An opening of the sheet: a hole, a circle of equal holes, a slot, a keyhole, a cut-out, the opening of a ring.
 #[derive(Debug, Clone)]
 pub struct Feature {
     /// Its name in the spec; `opening` for that of a ring.
@@ -66,10 +110,10 @@ pub struct Feature {
     pub span: Span,
     /// Numbers of its edges in the plate.
     pub edges: std::ops::Range<usize>,
-    /// Diameter of each hole.
+    /// What it is.
+    pub kind: FeatureKind,
+    /// Diameter of each hole; of what is not round its narrowest width.
     pub diameter: Metres,
-    /// Whether it is the opening of a ring.
-    pub opening: bool,
     /// Least distance from a centre to the outer edge.
     pub centre_to_edge: Metres,
     /// Least material left to the outer edge or to another hole.
@@ -100,10 +144,25 @@ pub struct Seat {
     pub largest: Metres,
     /// Clearance that must remain.
     pub wanted: Metres,
+    /// Recess that leaves the clearance in the worst case of all tolerances, across the width or round.
+    pub recess: Metres,
+    /// What moisture makes of it; none where the body is not of wood.
+    pub wood: Option<Wood>,
     /// What the lip covers with the sheet pushed to the other side; none without a lip.
     pub overlap: Option<Metres>,
     /// Overlap to plan for.
     pub overlap_wanted: Metres,
+}
+
+/// A wooden recess that dries and gets damp.
+#[derive(Debug, Clone, Copy)]
+pub struct Wood {
+    /// How much its size changes each way, as a share, across the grain.
+    pub growth: f64,
+    /// Least clearance when it has dried.
+    pub least: Metres,
+    /// Largest clearance when it is damp.
+    pub largest: Metres,
 }
 
 /// Clearance in one direction.
@@ -117,8 +176,12 @@ pub struct Clearance {
     pub cold: Metres,
     /// Least over every state.
     pub least: Metres,
+    /// Least over every state where the tolerances add as independent errors do.
+    pub statistical: Metres,
     /// Largest over every state.
     pub largest: Metres,
+    /// Recess that leaves the clearance wanted, tolerances in the worst case and as independent errors.
+    pub recess: (Metres, Metres),
 }
 
 /// Sag of the sheet under its own weight, lying flat.
@@ -161,10 +224,28 @@ pub fn solve(lamp: &Lamp, diffuser: &Diffuser, ledger: &mut Ledger) -> Found<She
     let sizes = net.as_ref().ok().map(|net| (net.width, net.height));
     let across = net.as_ref().ok().and_then(|net| net.diameter);
     let seat = diffuser.seat.as_ref().zip(sizes);
-    let seat = seat.map(|(seat, sizes)| seat::solve(lamp, diffuser, seat, seat_sizes(seat, sizes, across), ledger));
+    let lies = net.as_ref().ok().map(|net| net.seated);
+    let seat = seat.map(|(seat, sizes)| {
+        seat::solve(lamp, diffuser, seat, seat_sizes(seat, lies.unwrap_or(sizes), across), ledger)
+    });
     let sag = sizes.map(|sizes| sag::solve(diffuser, sizes, ledger));
     let pieces = pieces(lamp, diffuser, ledger);
-    Ok(SheetSolution { net, seat, sag, pieces })
+    let stock = diffuser.stock.as_ref().zip(net.as_ref().ok());
+    let nest = stock.map(|(stock, net)| stock::solve(diffuser, stock, net, pieces.clone()?, ledger));
+    let sound = net.as_ref().ok().filter(|net| net.faults.is_empty());
+    let marks = sound.map_or_else(Vec::new, |net| marks::solve(lamp, diffuser, &net.plate, ledger));
+    let mut solved = SheetSolution { net, seat, sag, pieces, marks, routed: None, nest };
+    solved.routed = routed(diffuser, &solved, ledger);
+    Ok(solved)
+}
+
+type MaybeRouted = Option<Found<Result<Routed, Vec<ToolFault>>>>;
+
+fn routed(diffuser: &Diffuser, solved: &SheetSolution, ledger: &mut Ledger) -> MaybeRouted {
+    let (net, path) = solved.path()?;
+    tool::time(diffuser, path, &solved.pieces, ledger);
+    let router = diffuser.cut.router.as_ref()?;
+    Some(tool::solve(diffuser, router, net, path, &solved.pieces, ledger))
 }
 
 /// What meets the recess: the diameter where both are round, else width and height.

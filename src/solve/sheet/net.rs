@@ -1,25 +1,16 @@
 //! The finished piece from the spec's outline, holes and notches; its measures; and the path of the cutter.
 
-use crate::diag::Span;
 use crate::lamp::diffuser::Diffuser;
 use crate::lamp::given::Found;
 use crate::ledger::{Formula, Ledger};
-use crate::physics::mechanics::curve::Point;
-use crate::physics::mechanics::ellipse::ellipse;
 use crate::physics::mechanics::kerf::{KerfFault, ToolPath, tool_path};
-use crate::physics::mechanics::outline::Outline;
-use crate::physics::mechanics::plate::{Plate, edge_distance_wanted, web_wanted};
-use crate::physics::mechanics::shapes::{
-    Across, Notch, ShapeFault, bolt_circle, circle, disc, notched, regular_polygon, rounded_rectangle,
-};
+use crate::physics::mechanics::plate::{Plate, edge_distance_wanted, least_inside_radius, web_wanted};
 use crate::quantity::{Kilograms, Metres};
 use crate::schema::words::OutlineKind;
 use crate::spread::Spread;
 
-use super::{Feature, Net, NetFault, material_of};
-
-/// An ellipse is cut as arcs that lie nowhere farther from it than this: a hundredth of the finest kerf.
-const ELLIPSE_TOLERANCE: Metres = Metres::si(1e-6);
+use super::shape::{Shaped, shape};
+use super::{Feature, FeatureKind, InsideCorner, Net, NetFault, material_of};
 
 const EXTENT: Formula =
     Formula { text: "largest less smallest coordinate of the net outline, ± tolerance", source: "geometry" };
@@ -29,118 +20,31 @@ const EDGES: Formula = Formula { text: "outer edge and all holes", source: "geom
 const MASS: Formula = Formula { text: "m = ρ A t", source: "geometry" };
 const HALF: Formula = Formula { text: "k/2, outer edge outwards, holes inwards", source: "geometry" };
 const PATH: Formula = Formula { text: "net + k", source: "geometry" };
-const HOLE_PATH: Formula = Formula { text: "d − k", source: "geometry" };
+const HOLE_PATH: Formula = Formula { text: "d − k, of a slot its width", source: "geometry" };
 const STANDING: Formula =
     Formula { text: "area of the path brought back by k/2, less the net area", source: "geometry" };
 const NEAREST: Formula = Formula { text: "least distance, exact for lines and arcs", source: "geometry" };
 const WEB: Formula = Formula { text: "max(t, 3 mm)", source: "our margin; workshops ask for the thickness" };
 const EDGE: Formula = Formula { text: "2 d in brittle sheet, else 1.5 d", source: "our margin" };
 
-/// The piece, or why the figures make none. A hole's place is measured from the centre of the sheet.
+/// The piece, or why the figures make none.
 pub(super) fn solve(d: &Diffuser, ledger: &mut Ledger) -> Found<Result<Net, NetFault>> {
-    let (outer, opening) = match outline(d)? {
-        Ok(found) => found,
-        Err(fault) => return Ok(Err(NetFault { name: "outline".into(), span: d.outline.span, fault })),
-    };
-    let outer = match with_notches(d, outer)? {
-        Ok(outer) => outer,
-        Err(fault) => return Ok(Err(fault)),
-    };
-    let holes = match holes(d, opening)? {
-        Ok(holes) => holes,
-        Err(fault) => return Ok(Err(fault)),
-    };
-    Ok(Ok(measured(d, outer, holes, ledger)))
+    Ok(shape(d)?.map(|shaped| measured(d, shaped, ledger)))
 }
 
-type Opening = Option<(Outline, Metres)>;
-
-fn outline(d: &Diffuser) -> Found<Result<(Outline, Opening), ShapeFault>> {
-    Ok(match d.outline.get()? {
-        OutlineKind::Disc => disc(d.diameter.nominal()?).map(|o| (o, None)),
-        OutlineKind::Ring => {
-            let (outside, inside) = (d.diameter.nominal()?, d.inner.nominal()?);
-            Plate::ring(outside, inside)
-                .map(|ring| (ring.outer, ring.holes.into_iter().next().map(|hole| (hole, inside))))
-        }
-        OutlineKind::RoundedRectangle => {
-            let (width, height) = (d.width.nominal()?, d.height.nominal()?);
-            rounded_rectangle(width, height, d.corner.nominal()?).map(|o| (o, None))
-        }
-        OutlineKind::Polygon => {
-            let (sides, across) = (d.sides.get()?, d.diameter.nominal()?);
-            regular_polygon(sides as usize, Across::Corners(across)).map(|o| (o, None))
-        }
-        OutlineKind::Ellipse => ellipse(d.width.nominal()?, d.height.nominal()?, ELLIPSE_TOLERANCE).map(|o| (o, None)),
-    })
-}
-
-fn with_notches(d: &Diffuser, mut outer: Outline) -> Found<Result<Outline, NetFault>> {
-    for n in &d.notches {
-        let cut = Notch {
-            angle: n.towards.nominal()?.value(),
-            width: n.width.nominal()?,
-            depth: n.depth.nominal()?,
-            radius: n.corner.nominal()?,
-        };
-        outer = match notched(&outer, cut) {
-            Ok(outer) => outer,
-            Err(fault) => return Ok(Err(NetFault { name: n.name.clone(), span: n.span, fault })),
-        };
-    }
-    Ok(Ok(outer))
-}
-
-/// Edges of one feature, before their distances are known.
-struct Cutout {
-    name: String,
-    span: Span,
-    edges: Vec<Outline>,
-    diameter: Metres,
-    opening: bool,
-}
-
-fn holes(d: &Diffuser, opening: Opening) -> Found<Result<Vec<Cutout>, NetFault>> {
-    let mut found = Vec::new();
-    if let Some((edge, diameter)) = opening {
-        let (name, span) = ("opening".to_owned(), d.inner.span);
-        found.push(Cutout { name, span, edges: vec![edge], diameter, opening: true });
-    }
-    let mut all = Vec::new();
-    for hole in &d.hole {
-        let (at, diameter) = (hole.at.known()?, hole.diameter.nominal()?);
-        let centre = match at.as_slice() {
-            [x, y] => Point { x: *x, y: *y },
-            _ => return Err(hole.at.missing()),
-        };
-        all.push((&hole.name, hole.span, diameter, circle(centre, diameter).map(|edge| vec![edge])));
-    }
-    for group in &d.holes {
-        let (count, diameter) = (group.count.get()? as usize, group.diameter.nominal()?);
-        let edges = bolt_circle(count, group.circle.nominal()?, diameter, group.start.nominal()?.value());
-        all.push((&group.name, group.span, diameter, edges));
-    }
-    for (name, span, diameter, edges) in all {
-        match edges {
-            Ok(edges) => found.push(Cutout { name: name.clone(), span, edges, diameter, opening: false }),
-            Err(fault) => return Ok(Err(NetFault { name: name.clone(), span, fault })),
-        }
-    }
-    Ok(Ok(found))
-}
-
-fn measured(d: &Diffuser, outer: Outline, cutouts: Vec<Cutout>, ledger: &mut Ledger) -> Net {
-    let mut plate = Plate::solid(outer);
+fn measured(d: &Diffuser, shaped: Shaped, ledger: &mut Ledger) -> Net {
+    let seated = shaped.base.extents();
+    let mut plate = Plate::solid(shaped.outer);
     let mut features = Vec::new();
-    for cut in cutouts {
+    for cut in shaped.cuts {
         let first = plate.holes.len();
         plate.holes.extend(cut.edges);
         features.push(Feature {
             name: cut.name,
             span: cut.span,
             edges: first..plate.holes.len(),
-            diameter: cut.diameter,
-            opening: cut.opening,
+            kind: cut.kind,
+            diameter: cut.width,
             centre_to_edge: Metres::ZERO,
             web: Metres::ZERO,
         });
@@ -164,7 +68,29 @@ fn measured(d: &Diffuser, outer: Outline, cutouts: Vec<Cutout>, ledger: &mut Led
     let edges = ledger.computed("cut.edges", "length of all edges of one piece", plate.edge_length(), EDGES, &shape);
     let mass = mass(d, &plate, ledger);
     let path = path(d, &plate, &features, ledger);
-    Net { plate, faults, features, diameter, width, height, area, edges, mass, path }
+    let seated = (seated.width(), seated.height());
+    let inside = inside_corners(d, &plate, &features);
+    Net { plate, faults, features, inside, seated, diameter, width, height, area, edges, mass, path }
+}
+
+/// The tightest inside corner of each edge that may have one; a notch says its own.
+fn inside_corners(d: &Diffuser, plate: &Plate, features: &[Feature]) -> Vec<InsideCorner> {
+    // A radius that comes back from an offset is exact to far less than a nanometre.
+    let whole = |r: Metres| Metres::si(libm::round(r.value() * 1e9) / 1e9);
+    let mut found = Vec::new();
+    let path = d.outline.value == Some(OutlineKind::Path);
+    if (path || !d.tabs.is_empty()) && d.notches.is_empty() {
+        let span = if path { d.points.span } else { d.tabs.first().map_or(d.span, |tab| tab.root.span) };
+        let radius = least_inside_radius(&plate.outer, false).map(whole);
+        found.extend(radius.map(|radius| InsideCorner { name: "outline".into(), span, radius }));
+    }
+    for feature in features.iter().filter(|f| f.kind == FeatureKind::Cutout) {
+        let edges = plate.holes.get(feature.edges.clone()).unwrap_or_default();
+        let radius = edges.iter().filter_map(|edge| least_inside_radius(edge, true)).reduce(Metres::min).map(whole);
+        let (name, span) = (feature.name.clone(), feature.span);
+        found.extend(radius.map(|radius| InsideCorner { name, span, radius }));
+    }
+    found
 }
 
 /// One size over everything, with the band its tolerance leaves.
@@ -197,7 +123,7 @@ fn distances(d: &Diffuser, plate: &Plate, features: &mut [Feature], ledger: &mut
         let title = |what: &str| format!("{}: {what}", feature.name);
         ledger.computed(path("edge"), &title("centre to outer edge"), feature.centre_to_edge, NEAREST, &[]);
         ledger.computed(path("web"), &title("material left around it"), feature.web, NEAREST, &[]);
-        if !feature.opening {
+        if feature.kind == FeatureKind::Round {
             let wanted = edge_distance_wanted(feature.diameter, brittle);
             let title = title("least from centre to edge");
             ledger.computed(path("edge-wanted"), &title, wanted, EDGE, &[("material", d.material.path.as_str())]);
@@ -234,7 +160,9 @@ fn path(d: &Diffuser, plate: &Plate, features: &[Feature], ledger: &mut Ledger) 
             ledger.computed(name, title, size, PATH, &[("net", net), k[0]]);
         }
         for feature in features {
-            let title = format!("{}: diameter of the cutter's path", feature.name);
+            let round = matches!(feature.kind, FeatureKind::Round | FeatureKind::Opening);
+            let what = if round { "diameter" } else { "width" };
+            let title = format!("{}: {what} of the cutter's path", feature.name);
             let name = format!("cut.{}.path", feature.name);
             ledger.computed(name, &title, feature.diameter - kerf, HOLE_PATH, &k);
         }

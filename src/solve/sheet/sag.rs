@@ -17,12 +17,12 @@ const RING: Formula = Formula { text: "thin ring under q = ρ g t, both edges fr
 const RECTANGLE: Formula = Formula { text: "w = c(a/b) q b⁴/D, q = ρ g t", source: PLATES };
 const LIMIT: Formula = Formula { text: "min(1 mm, span/300, t/2)", source: "our margin" };
 
-/// Sag of a sheet of this width and height. A polygon is taken as the disc around it and an ellipse as the
+/// Sag of a sheet of this width and height. A polygon is taken as the disc around it and an ellipse or a path as the
 /// rectangle around it, both of which sag more; holes other than a ring's opening are neglected.
 pub(super) fn solve(d: &Diffuser, (width, height): (Metres, Metres), ledger: &mut Ledger) -> Found<Sag> {
     let kind = d.outline.get()?;
     let sheet = sheet(d, ledger)?;
-    let span = if matches!(kind, OutlineKind::RoundedRectangle | OutlineKind::Ellipse) {
+    let span = if matches!(kind, OutlineKind::RoundedRectangle | OutlineKind::Ellipse | OutlineKind::Path) {
         width.min(height)
     } else {
         d.diameter.nominal()?
@@ -30,7 +30,7 @@ pub(super) fn solve(d: &Diffuser, (width, height): (Metres, Metres), ledger: &mu
     let (middle, formula) = match kind {
         OutlineKind::Disc | OutlineKind::Polygon => (disc_sag(&sheet, span, Support::Simple), DISC),
         OutlineKind::Ring => (ring_sag(&sheet, span, d.inner.nominal()?), RING),
-        OutlineKind::RoundedRectangle | OutlineKind::Ellipse => {
+        OutlineKind::RoundedRectangle | OutlineKind::Ellipse | OutlineKind::Path => {
             (rectangle_sag(&sheet, width, height, Support::Simple), RECTANGLE)
         }
     };

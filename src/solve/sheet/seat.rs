@@ -4,20 +4,34 @@ use crate::lamp::Lamp;
 use crate::lamp::diffuser::{Diffuser, Seat as GivenSeat};
 use crate::lamp::given::Found;
 use crate::ledger::{Formula, Ledger};
-use crate::physics::mechanics::materials::{self, Material};
+use crate::physics::mechanics::materials::{self, Grain, Material, wood_moisture_growth};
 use crate::physics::mechanics::seat::{
-    Pair, Size, State, least_clearance, lip_overlap_shifted, loosest, overlap_wanted, tightest,
+    Pair, Size, State, least_clearance, lip_overlap_shifted, loosest, overlap_wanted, seat_statistical,
+    seat_worst_case, statistical_clearance, tightest,
 };
 use crate::quantity::{Kelvin, Metres, Ratio};
 use crate::schema::words::BodyMaterial;
 
-use super::{Clearance, Seat, material_of};
+use super::{Clearance, Seat, Wood, material_of};
 
 const FITTED: Formula = Formula { text: "S − D", source: "geometry" };
 const LEAST: Formula =
     Formula { text: "(S − t_S)(1 + α_S ΔT_S) − (D + t_D)(1 + α_D ΔT_D)(1 + e_D)", source: "thermal expansion" };
 const LARGEST: Formula =
     Formula { text: "(S + t_S)(1 + α_S ΔT_S) − (D − t_D)(1 + α_D ΔT_D)", source: "thermal expansion" };
+const RSS: Formula = Formula {
+    text: "S k_S − D k_D − √((t_S k_S)² + (t_D k_D)²), least over all states",
+    source: "root sum square of tolerances taken as three standard deviations",
+};
+const RECESS: Formula = Formula { text: "((D + t_D) k_D + gap)/k_S + t_S, most over all states", source: "worst case" };
+const RECESS_RSS: Formula = Formula {
+    text: "(D k_D + gap + √((t_D k_D)² + (t_S k_S)²))/k_S, most over all states",
+    source: "root sum square of tolerances taken as three standard deviations",
+};
+const WOOD: Formula =
+    Formula { text: "0.25 % for each 1 % of moisture, along the rings", source: "wood handbooks; from memory" };
+const DRIED: Formula = Formula { text: "least over all states with S (1 − growth)", source: "geometry" };
+const DAMP: Formula = Formula { text: "largest over all states with S (1 + growth)", source: "geometry" };
 const OVER_ALL: Formula = Formula { text: "over hot, damp and cold, and both directions", source: "worst case" };
 const OVERLAP: Formula = Formula { text: "lip − largest clearance, sheet pushed to one side", source: "geometry" };
 const OVERLAP_WANTED: Formula = Formula { text: "1 mm, from 300 mm on 1.5 mm", source: "our margin" };
@@ -43,24 +57,58 @@ pub(super) fn solve(
     let (sheet, bodies) = partners(lamp, d, ledger)?;
     let states = states(lamp, seat, sheet)?;
     let pairs: Vec<Pair> = bodies.iter().map(|body| Pair { disc: sheet.expansion, seat: body.expansion }).collect();
-    let direction = |sheet: Metres, seat_size: Metres| -> Found<Clearance> {
+    let (wanted, growth) = (seat.gap.nominal()?, wood_growth(lamp, seat, ledger)?);
+    let direction = |sheet: Metres, seat_size: Metres| -> Found<(Clearance, Option<Wood>)> {
         let disc = Size { nominal: sheet, tolerance: d.tolerance.nominal()? };
         let seat = Size { nominal: seat_size, tolerance: seat.tolerance.nominal()? };
-        Ok(clearance(disc, seat, &pairs, &states))
+        Ok((clearance(disc, seat, &pairs, &states, wanted), wood(disc, seat, &pairs, &states, growth)))
     };
-    let width = direction(sheet_width, seat.width.nominal()?)?;
-    let height = match seat.height.nominal() {
+    let (width, wide) = direction(sheet_width, seat.width.nominal()?)?;
+    let both = match seat.height.nominal() {
         Ok(size) => Some(direction(sheet_height, size)?),
         // A recess without a height is round; a sheet that is not has to turn freely in it.
         Err(_) if !seat.height.unknown => None,
         Err(missing) => return Err(missing),
     };
+    let height = both.map(|(height, _)| height);
+    let wood = wide.map(|wide| match both.and_then(|(_, high)| high) {
+        Some(high) => Wood { least: wide.least.min(high.least), largest: wide.largest.max(high.largest), ..wide },
+        None => wide,
+    });
     let room = lamp.identity.room.path.as_str();
     enter(d, seat, room, "width", &width, ledger);
     if let Some(height) = &height {
         enter(d, seat, room, "height", height, ledger);
     }
-    summary(seat, width, height, sheet_width.max(sheet_height), ledger)
+    enter_wood(seat, wood, ledger);
+    summary(seat, width, height, (sheet_width.max(sheet_height), wood), ledger)
+}
+
+/// Share by which a wooden recess grows or shrinks with the change of moisture that is allowed for; none elsewhere.
+fn wood_growth(lamp: &Lamp, seat: &GivenSeat, ledger: &mut Ledger) -> Found<Option<f64>> {
+    if !matches!(lamp.enclosure.material.get()?, BodyMaterial::Softwood | BodyMaterial::Oak) {
+        return Ok(None);
+    }
+    let growth = wood_moisture_growth(seat.moisture.get()?, Grain::Tangential);
+    let inputs = [("Δm", seat.moisture.path.as_str())];
+    let title = "change of the recess across the grain, each way";
+    Ok(Some(ledger.computed_share("cut.seat.wood-growth", title, growth, WOOD, &inputs)))
+}
+
+fn wood(disc: Size, seat: Size, pairs: &[Pair], states: &States, growth: Option<f64>) -> Option<Wood> {
+    let growth = growth?;
+    let moved = |by: f64| states.all.map(|state| State { seat_swelling: by, ..state });
+    let (dry, damp) = (moved(-growth), moved(growth));
+    let least = pairs.iter().filter_map(|pair| tightest(disc, seat, *pair, &dry)).map(|(_, gap)| gap);
+    let largest = pairs.iter().filter_map(|pair| loosest(disc, seat, *pair, &damp)).map(|(_, gap)| gap);
+    Some(Wood { growth, least: least.reduce(Metres::min)?, largest: largest.reduce(Metres::max)? })
+}
+
+fn enter_wood(seat: &GivenSeat, wood: Option<Wood>, ledger: &mut Ledger) {
+    let Some(wood) = wood else { return };
+    let inputs = [("growth", "cut.seat.wood-growth"), ("S", seat.width.path.as_str())];
+    ledger.computed("cut.seat.wood-least", "least clearance, recess dried out", wood.least, DRIED, &inputs);
+    ledger.computed("cut.seat.wood-largest", "largest clearance, recess damp", wood.largest, DAMP, &inputs);
 }
 
 /// The sheet's material and those the body may be: wood moves along or across its grain, so both are tried.
@@ -104,12 +152,21 @@ fn states(lamp: &Lamp, seat: &GivenSeat, sheet: &Material) -> Found<States> {
     Ok(States { hot, cold, all: [hot, cold, state(on_sheet, on_body, false), state(cool, cool, false)] })
 }
 
-fn clearance(disc: Size, seat: Size, pairs: &[Pair], states: &States) -> Clearance {
+fn clearance(disc: Size, seat: Size, pairs: &[Pair], states: &States, wanted: Metres) -> Clearance {
     let least =
         |of: &dyn Fn(Pair) -> Metres| pairs.iter().map(|pair| of(*pair)).fold(Metres::si(f64::INFINITY), Metres::min);
     let largest = pairs.iter().filter_map(|pair| loosest(disc, seat, *pair, &states.all).map(|(_, gap)| gap));
     let tight = pairs.iter().filter_map(|pair| tightest(disc, seat, *pair, &states.all).map(|(_, gap)| gap));
+    let each = || pairs.iter().flat_map(|pair| states.all.iter().map(move |state| (*pair, *state)));
+    let statistical = each().map(|(pair, state)| statistical_clearance(disc, seat, pair, state));
+    let most = |of: &dyn Fn(Pair, State) -> Metres| each().map(|(p, s)| of(p, s)).fold(Metres::ZERO, Metres::max);
+    let recess = (
+        most(&|pair, state| seat_worst_case(disc, seat.tolerance, pair, state, wanted)),
+        most(&|pair, state| seat_statistical(disc, seat.tolerance, pair, state, wanted)),
+    );
     Clearance {
+        statistical: statistical.fold(Metres::si(f64::INFINITY), Metres::min),
+        recess,
         fitted: seat.nominal - disc.nominal,
         hot: least(&|pair| least_clearance(disc, seat, pair, states.hot)),
         cold: least(&|pair| least_clearance(disc, seat, pair, states.cold)),
@@ -142,15 +199,19 @@ fn enter(d: &Diffuser, seat: &GivenSeat, room: &str, way: &str, c: &Clearance, l
     put("hot", "least clearance, lamp on in the warmest room", c.hot, LEAST, &inputs);
     put("cold", "least clearance, lamp off in the coldest room", c.cold, LEAST, &inputs);
     put("largest", "largest clearance", c.largest, LARGEST, &inputs);
+    put("rss", "least clearance, tolerances as independent errors", c.statistical, RSS, &inputs);
+    put("recess", "recess for the clearance wanted, worst case", c.recess.0, RECESS, &inputs);
+    put("recess-rss", "recess for the clearance wanted, independent errors", c.recess.1, RECESS_RSS, &inputs);
 }
 
 fn summary(
     seat: &GivenSeat,
     width: Clearance,
     height: Option<Clearance>,
-    sheet: Metres,
+    (sheet, wood): (Metres, Option<Wood>),
     ledger: &mut Ledger,
 ) -> Found<Seat> {
+    let recess = width.recess.0;
     let least = height.map_or(width.least, |h| h.least.min(width.least));
     let largest = height.map_or(width.largest, |h| h.largest.max(width.largest));
     let hot = [("width", "cut.seat.width-hot"), ("height", "cut.seat.height-hot")];
@@ -170,5 +231,5 @@ fn summary(
         }
         Err(_) => None,
     };
-    Ok(Seat { width, height, least, largest, wanted: seat.gap.nominal()?, overlap, overlap_wanted })
+    Ok(Seat { width, height, least, largest, wanted: seat.gap.nominal()?, recess, wood, overlap, overlap_wanted })
 }

@@ -61,6 +61,8 @@ impl<'a> Dress<'a> {
             Role::StringMinus(_) => Colour::Violet,
             Role::StringPlus(channel) | Role::Control(channel) => self.channel(channel),
             Role::Shutoff => self.first_free(&[Colour::Pink]),
+            Role::Extra if route.zone == WireZone::Mains => of(Conductor::Line),
+            Role::Extra => self.first_free(&[Colour::Grey, Colour::White, Colour::Turquoise]),
         }
     }
 
@@ -92,10 +94,11 @@ impl<'a> Dress<'a> {
     pub(super) fn ends(&self, route: &Route, area: SquareMetres) -> Ends {
         let mains = self.lamp.mains.as_ref();
         if route.zone != WireZone::Mains {
-            let termination = match route.from.starts_with("supply") || route.from.starts_with("entry") {
-                true => format!("ferrule {area} / soldered"),
-                false => "soldered / soldered".to_owned(),
-            };
+            let termination =
+                match ["supply", "entry", "battery", "fuse"].iter().any(|part| route.from.starts_with(part)) {
+                    true => format!("ferrule {area} / soldered"),
+                    false => "soldered / soldered".to_owned(),
+                };
             return Ends { strip: Metres::si(0.005), termination, sleeve: "heat-shrink over the joint".into() };
         }
         let (strip, _) = match mains.and_then(|m| m.terminals.value) {

@@ -6,6 +6,8 @@ mod reel;
 mod route;
 mod size;
 mod terminals;
+mod torque;
+mod way;
 
 use crate::lamp::Lamp;
 use crate::lamp::given::Found;
@@ -55,13 +57,16 @@ pub enum Role {
     Control(String),
     /// Line that takes all current away.
     Shutoff,
+    /// Written by the author beyond what follows from the lamp.
+    Extra,
 }
 
 /// One conductor; ledger entries under `wire.NAME.`: `area`, `gauge`, `length`, `current`, `ampacity`, `drop`.
 ///
-/// Names: `earth-PART`, `line`, `fused-line`, `switched-line` and the same for `neutral`; `supply-plus`,
+/// Names: `earth-PART`, `line`, `fused-line`, `switched-line` and the same for `neutral`; `battery-plus`, `supply-plus`,
 /// `supply-minus`, `switched-plus`, `controller-plus`, `controller-minus`; `CHANNEL-plus`, `CHANNEL-minus` (or
-/// `common-plus`, `common-minus` where the emitter shares a terminal); `CHANNEL-control`, `shutoff`.
+/// `common-plus`, `common-minus` where the emitter shares a terminal); `CHANNEL-control`, `shutoff`; extra runs keep
+/// theirs.
 #[derive(Debug, Clone)]
 pub struct Wire {
     /// Number on the wire's labels: `M1`, `L3`, `S2`.
@@ -113,7 +118,9 @@ pub fn solve(
     heat: &Found<Ladder>,
     ledger: &mut Ledger,
 ) -> Vec<Wire> {
-    let routes = route::all(lamp, channels, feed, line);
+    let mut routes = route::all(lamp, channels, feed, line);
+    routes.extend(route::extra(lamp, &routes));
+    routes.sort_by_key(|r| r.zone);
     let site = size::Site::new(lamp, &routes, heat, ledger);
     let mut counts = [0usize; 3];
     let mut wires = Vec::with_capacity(routes.len());
@@ -128,6 +135,7 @@ pub fn solve(
             wires.push(site.wire(format!("{letter}{count}"), route, ledger));
         }
     }
+    torque::enter(lamp, ledger);
     reel::enter(&wires, lamp.identity.quantity.value.unwrap_or(1), ledger);
     wires
 }

@@ -4,7 +4,8 @@ use crate::lamp::Lamp;
 use crate::lamp::given::Found;
 use crate::lamp::mains::Mains;
 use crate::quantity::{Amperes, Quantity};
-use crate::schema::words::{Class, Common, Pole, ShutoffKind, Side, SwitchPlace};
+use crate::schema::words::{Class, Common, Lane, Pole, ShutoffKind, Side, SwitchPlace};
+use crate::solve::battery;
 use crate::solve::drive::ChannelSolution;
 use crate::solve::feed::Feed;
 use crate::solve::line::Line;
@@ -24,7 +25,14 @@ pub(super) struct Route {
     pub(super) current_from: Option<(&'static str, String)>,
 }
 
-/// Every conductor of the lamp.
+impl Route {
+    /// Whether it is a bond to protective earth.
+    pub(super) fn is_earth(&self) -> bool {
+        self.role == Role::Earth
+    }
+}
+
+/// Every conductor that follows from the lamp.
 pub(super) fn all(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, line: Option<&Line>) -> Vec<Route> {
     let mut routes = Vec::new();
     if let (Some(mains), Some(line)) = (&lamp.mains, line) {
@@ -109,28 +117,39 @@ fn low(name: &str, from: String, to: &str, carries: String, role: Role, current:
 /// From the supply, or from the entry where the supply stays outside, to driver and controller.
 fn low_voltage(lamp: &Lamp, feed: &Feed) -> Vec<Route> {
     let outside = lamp.mains.is_none() || lamp.supply.place.value == Some(Side::Outside);
-    let source = if outside { "entry" } else { "supply" };
+    let battery = battery::inside(lamp);
+    let fused = battery && lamp.supply.battery.as_ref().is_some_and(|b| b.fuse.is_some());
+    let (source, minus_of) = match (battery, fused) {
+        (true, true) => ("fuse.out", "battery.-"),
+        (true, false) => ("battery.+", "battery.-"),
+        _ if outside => ("entry.+", "entry.-"),
+        _ => ("supply.+", "supply.-"),
+    };
     let plus = lamp.supply.output.nominal().map_or_else(|_| "supply plus".to_owned(), |u| format!("{} plus", u.show()));
     let minus = "0 V".to_owned();
     let whole = || (feed.current.clone(), "feed.current");
     let mut routes = Vec::new();
+    if fused {
+        let carries = format!("{plus}, straight from the battery");
+        routes.push(low("battery-plus", "battery.+".into(), "fuse.in", carries, Role::Plus, whole()));
+    }
     let cut = lamp.driver.shutoff.as_ref().is_some_and(|s| s.kind.value == Some(ShutoffKind::SupplySwitch));
     if cut {
         let out = "shutoff.out".to_owned();
-        routes.push(low("supply-plus", format!("{source}.+"), "shutoff.in", plus.clone(), Role::Plus, whole()));
+        routes.push(low("supply-plus", source.to_owned(), "shutoff.in", plus.clone(), Role::Plus, whole()));
         routes.push(low("switched-plus", out, "driver.+", format!("{plus}, switched"), Role::Plus, whole()));
     } else {
-        routes.push(low("supply-plus", format!("{source}.+"), "driver.+", plus.clone(), Role::Plus, whole()));
+        routes.push(low("supply-plus", source.to_owned(), "driver.+", plus.clone(), Role::Plus, whole()));
     }
-    routes.push(low("supply-minus", format!("{source}.-"), "driver.-", minus.clone(), Role::Minus, whole()));
+    routes.push(low("supply-minus", minus_of.to_owned(), "driver.-", minus.clone(), Role::Minus, whole()));
     if let Some(controller) = &lamp.controller {
         let current = || {
             let current = controller.power.high().and_then(|p| Ok(p / feed.lowest.clone()?));
             (current, "controller.power")
         };
         let carries = format!("{plus}, through the controller's converter");
-        routes.push(low("controller-plus", format!("{source}.+"), "controller.+", carries, Role::Plus, current()));
-        routes.push(low("controller-minus", format!("{source}.-"), "controller.-", minus, Role::Minus, current()));
+        routes.push(low("controller-plus", source.to_owned(), "controller.+", carries, Role::Plus, current()));
+        routes.push(low("controller-minus", minus_of.to_owned(), "controller.-", minus, Role::Minus, current()));
     }
     routes
 }
@@ -231,4 +250,25 @@ fn signals(lamp: &Lamp) -> Vec<Route> {
         routes.push(signal("shutoff".into(), pin, to.into(), "shut-off".into(), Role::Shutoff));
     }
     routes
+}
+
+/// Runs with both ends written that are none of the lamp's own wires.
+pub(super) fn extra(lamp: &Lamp, own: &[Route]) -> Vec<Route> {
+    let stray = lamp.wiring.runs.iter().filter(|run| own.iter().all(|r| r.name != run.name));
+    let ends = stray.filter_map(|run| Some((run, run.from.value.clone()?, run.to.value.clone()?)));
+    ends.map(|(run, from, to)| Route {
+        name: run.name.clone(),
+        from,
+        to,
+        carries: run.carries.value.clone().unwrap_or_else(|| run.name.clone()),
+        role: Role::Extra,
+        zone: match run.lane.value {
+            Some(Lane::Mains) => WireZone::Mains,
+            Some(Lane::LowVoltage) => WireZone::LowVoltage,
+            _ => WireZone::Signal,
+        },
+        current: run.current.high(),
+        current_from: Some(("I", run.current.path.clone())),
+    })
+    .collect()
 }

@@ -13,6 +13,7 @@ use crate::solve::heat::Ladder;
 
 use super::dress::{self, Dress};
 use super::route::Route;
+use super::way;
 use super::{Role, Wire, WireZone};
 
 const AREA: Formula = Formula { text: "A as written for its run, else for its zone", source: "the spec" };
@@ -22,8 +23,14 @@ const MAINS_LENGTH: Formula = Formula {
     text: "l, without a loop: a mains wire is short and fixed",
     source: "our margin; write the run to replace it",
 };
-const EARTH_LENGTH: Formula =
-    Formula { text: "l + slack, so that earth parts last", source: "IEC 60598-1, section 7; the slack is the spec's" };
+const EARTH_LENGTH: Formula = Formula {
+    text: "max(l, longest line or neutral at the entry) + slack, so that earth parts last",
+    source: "IEC 60598-1, section 7; the slack is the spec's",
+};
+const PLACED_LENGTH: Formula =
+    Formula { text: "way + 50 mm service loop", source: "our margin; write the run to replace it" };
+const PLACED_MAINS: Formula =
+    Formula { text: "way + 30 mm for ends and a bend", source: "our margin; write the run to replace it" };
 const LOW_LENGTH: Formula =
     Formula { text: "l + 50 mm service loop", source: "our margin; write the run to replace it" };
 const CURRENT: Formula = Formula { text: "I at full, highest of its band", source: "the circuit it belongs to" };
@@ -43,6 +50,8 @@ pub(super) struct Site<'a> {
     dress: Dress<'a>,
     insulation: Found<Temperature>,
     inside: Found<Temperature>,
+    /// Longest line or neutral at the entry.
+    live: Metres,
     /// Loaded circuits that run together on the low-voltage side.
     bunch: usize,
 }
@@ -57,7 +66,10 @@ impl<'a> Site<'a> {
             "fixed",
             "our margin",
         );
+        way::enter(lamp, ledger);
+        let standard = lamp.wiring.mains_length.nominal().unwrap_or(dress::STANDARD_MAINS_LENGTH);
         Self {
+            live: way::longest_live(lamp, routes, standard),
             lamp,
             dress: Dress::new(lamp),
             insulation: lamp.wiring.temperature.low(),
@@ -122,20 +134,47 @@ impl<'a> Site<'a> {
         {
             return ledger.computed(at, &title, length, GIVEN_LENGTH, &[("l", run.length.path.as_str())]);
         }
+        let way = self.way(route, ledger);
         if route.zone != WireZone::Mains {
+            if let Some((way, path)) = way {
+                let inputs = [("way", path.as_str()), ("50 mm", "wire.loop")];
+                return ledger.computed(at, &title, way + SERVICE_LOOP, PLACED_LENGTH, &inputs);
+            }
             let length = wiring.length.nominal().unwrap_or(dress::STANDARD_LENGTH) + SERVICE_LOOP;
             let inputs = [("l", "wiring.length"), ("50 mm", "wire.loop")];
             return ledger.computed(at, &title, length, LOW_LENGTH, &inputs);
         }
-        let length = wiring.mains_length.nominal().unwrap_or(dress::STANDARD_MAINS_LENGTH);
+        let (own, inputs) = match &way {
+            Some((way, path)) => (*way + way::ENDS, [("way", path.as_str()), ("30 mm", "wire.ends")].to_vec()),
+            None => {
+                let standard = wiring.mains_length.nominal().unwrap_or(dress::STANDARD_MAINS_LENGTH);
+                (standard, [("l", "wiring.mains-length")].to_vec())
+            }
+        };
         let slack = self.lamp.mains.as_ref().and_then(|m| m.earth_slack.low().ok());
         match slack.filter(|_| route.role == Role::Earth) {
             Some(slack) => {
-                let inputs = [("l", "wiring.mains-length"), ("slack", "mains.earth-slack")];
-                ledger.computed(at, &title, length + slack, EARTH_LENGTH, &inputs)
+                let inputs: Vec<_> = inputs.into_iter().chain([("slack", "mains.earth-slack")]).collect();
+                ledger.computed(at, &title, own.max(self.live) + slack, EARTH_LENGTH, &inputs)
             }
-            None => ledger.computed(at, &title, length, MAINS_LENGTH, &[("l", "wiring.mains-length")]),
+            None if way.is_some() => ledger.computed(at, &title, own, PLACED_MAINS, &inputs),
+            None => ledger.computed(at, &title, own, MAINS_LENGTH, &inputs),
         }
+    }
+
+    /// The way between the parts it joins, with its ledger path, where both have a place.
+    fn way(&self, route: &Route, ledger: &mut Ledger) -> Option<(Metres, String)> {
+        let way = way::between(self.lamp, route)?;
+        let path = format!("wire.{}.way", route.name);
+        let part = |end: &str| end.split_once('.').map_or(end, |(part, _)| part).to_owned();
+        let axes: Vec<String> = [part(&route.from), part(&route.to)]
+            .iter()
+            .flat_map(|name| ["x", "y", "z"].map(|axis| format!("place.{name}.{axis}")))
+            .filter(|p| ledger.get(p).is_some())
+            .collect();
+        let inputs: Vec<(&'static str, &str)> = axes.iter().map(|p| ("Δ of", p.as_str())).collect();
+        let title = format!("way of {} along the walls", route.name);
+        Some((ledger.computed(path.clone(), &title, way, way::WAY, &inputs), path))
     }
 
     fn current(&self, route: &Route, ledger: &mut Ledger) -> Found<Amperes> {

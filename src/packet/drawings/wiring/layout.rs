@@ -49,7 +49,7 @@ pub(super) struct Layout {
 /// How far towards the front a part lies, as in the section: what is no part of the circuit is a metal part.
 fn rank(part: &str) -> usize {
     match part {
-        "entry" => 0,
+        "entry" | "battery" => 0,
         "switch" => 2,
         "supply" => 3,
         "controller" => 4,

@@ -29,7 +29,7 @@ pub(super) fn diagram(bench: &Bench<'_>) -> Option<Drawing> {
     }
     let layout = layout::lay_out(wires);
     let mut pen = Pen::default();
-    zone(&mut pen, &layout, wires);
+    zone(&mut pen, &layout, wires, bench.term("mains"));
     for part in &layout.parts {
         draw_part(&mut pen, part);
     }
@@ -50,13 +50,13 @@ pub(super) fn diagram(bench: &Bench<'_>) -> Option<Drawing> {
 }
 
 /// `M1 BN`: number and colour code, at the end nearer to the back.
-pub(super) fn tag(wire: &Wire) -> String {
+pub(in crate::packet) fn tag(wire: &Wire) -> String {
     let code = Colour::CHOICES.iter().find(|c| c.word == wire.colour.word()).map_or("", |c| c.doc);
     format!("{} {code}", wire.number)
 }
 
 /// A hatched band around the parts that mains reaches: as far as the middle of the supply.
-fn zone(pen: &mut Pen, layout: &Layout, wires: &[Wire]) {
+fn zone(pen: &mut Pen, layout: &Layout, wires: &[Wire], mains: &str) {
     let live = |part: &&Part| {
         let ports = part.left.iter().chain(&part.right);
         ports.filter_map(|p| wires.get(p.wire)).any(|w| w.zone == WireZone::Mains)
@@ -68,15 +68,15 @@ fn zone(pen: &mut Pen, layout: &Layout, wires: &[Wire]) {
     let end = |p: &&Part| if p.name == "supply" { p.x + p.width / 2.0 } else { p.x + p.width + 1.0 };
     let most = parts.iter().map(end).fold(f64::MIN, f64::max);
     let least = parts.iter().map(|p| p.x).fold(f64::MAX, f64::min) - 2.0;
-    let mains = layout.lines.iter().zip(wires).filter(|(_, w)| w.zone == WireZone::Mains);
-    let heights: Vec<f64> = mains.flat_map(|(line, _)| line.iter().map(|p| p.y)).collect();
+    let live = layout.lines.iter().zip(wires).filter(|(_, w)| w.zone == WireZone::Mains);
+    let heights: Vec<f64> = live.flat_map(|(line, _)| line.iter().map(|p| p.y)).collect();
     let tops = parts.iter().map(|p| p.top + NAME + 3.0).chain(heights.iter().map(|y| y + 2.0));
     let lows = parts.iter().map(|p| p.top - p.height - 2.0).chain(heights.iter().map(|y| y - 2.0));
     let (top, low) = (tops.fold(f64::MIN, f64::max), lows.fold(f64::MAX, f64::min));
     let inner = Path::rectangle(at(least, low), most - least, top - low);
     let outer = Path::rectangle(at(least - BAND, low - BAND), most - least + 2.0 * BAND, top - low + 2.0 * BAND);
     pen.paths(Role::MainsHatch, vec![outer, inner]);
-    pen.words(at(least, top + BAND + 1.2), LABEL, Anchor::Start, 0.0, "mains zone", true);
+    pen.words(at(least, top + BAND + 1.2), LABEL, Anchor::Start, 0.0, format!("{mains} zone"), true);
 }
 
 fn draw_part(pen: &mut Pen, part: &Part) {

@@ -1,0 +1,253 @@
+//! Many lamps to one pick list: equal parts added up over designs and units, with what gets lost and what packs hold.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+use serde_json::json;
+
+use crate::Compiled;
+use crate::figures::{engineering, percent};
+use crate::packet::compose::{ComposeError, squeeze};
+use crate::packet::sheet::{DataTable, Identity, Packet, Sheet, TextSize};
+use crate::packet::templates::{Overrides, Templates};
+use crate::schema::words::Region;
+
+const TEMPLATE: (&str, &str) = ("pick.md", include_str!("../templates/pick.md"));
+
+/// Groups of the parts list whose pieces are small: they get lost, and come in packs.
+const SMALL: &[&str] = &["Driver board", "Wire and ends"];
+
+/// An amount that parts of one kind add up to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Amount {
+    Pieces(u32),
+    /// Metres.
+    Length(f64),
+}
+
+/// One line of the pick list.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Pick {
+    /// Group of the parts list.
+    pub group: String,
+    /// What it is.
+    pub what: String,
+    /// Its rating.
+    pub rating: String,
+    /// Designs it goes into.
+    pub lamps: Vec<String>,
+    /// What the lamps need.
+    pub needed: String,
+    /// What is laid out: with what gets lost, whole pieces.
+    pub laid_out: String,
+    /// Packs to have at hand; empty where it comes in none.
+    pub packs: String,
+}
+
+/// Share that gets lost and pieces in a pack: the most careful of what the lamps' drawers say.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+struct Drawer {
+    loss: f64,
+    pack: u32,
+}
+
+fn drawer(lamps: &[&Compiled]) -> Drawer {
+    let loss = lamps.iter().filter_map(|l| l.lamp.stock.loss.value).fold(0.0, f64::max);
+    let pack = lamps.iter().filter_map(|l| l.lamp.stock.pack.value).max().unwrap_or(1);
+    Drawer { loss, pack }
+}
+
+/// The pick list of these lamps, each in its spec's quantity, in the order of the parts lists.
+pub fn picks(lamps: &[&Compiled]) -> Vec<Pick> {
+    let drawer = drawer(lamps);
+    let mut order: Vec<(String, String, String)> = Vec::new();
+    let mut sums: BTreeMap<(String, String, String), (Vec<String>, Vec<Amount>, Vec<String>)> = BTreeMap::new();
+    for lamp in lamps {
+        for row in lamp.parts().rows {
+            let [group, what, rating, _, all, _] = row.as_slice() else { continue };
+            let key = (group.clone(), what.clone(), rating.clone());
+            let sum = sums.entry(key.clone()).or_insert_with(|| {
+                order.push(key);
+                Default::default()
+            });
+            if !sum.0.contains(&lamp.identity.lamp) {
+                sum.0.push(lamp.identity.lamp.clone());
+            }
+            match amount(all) {
+                Some(amount) => sum.1.push(amount),
+                None => sum.2.push(all.clone()),
+            }
+        }
+    }
+    // Groups in the order of the first list; a group that a later lamp brings stands behind.
+    let mut groups: Vec<String> = Vec::new();
+    for (group, ..) in &order {
+        if !groups.contains(group) {
+            groups.push(group.clone());
+        }
+    }
+    order.sort_by_key(|(group, ..)| groups.iter().position(|g| g == group));
+    let line = |key: (String, String, String)| {
+        let (lamps, amounts, words) = sums.remove(&key)?;
+        Some(pick(key, lamps, &amounts, &words, drawer))
+    };
+    order.into_iter().filter_map(line).collect()
+}
+
+fn pick(
+    (group, what, rating): (String, String, String),
+    lamps: Vec<String>,
+    amounts: &[Amount],
+    words: &[String],
+    drawer: Drawer,
+) -> Pick {
+    let (mut pieces, mut length) = (0, 0.0);
+    for amount in amounts {
+        match amount {
+            Amount::Pieces(n) => pieces += n,
+            Amount::Length(metres) => length += metres,
+        }
+    }
+    let small = SMALL.contains(&group.as_str());
+    let loss = if small { drawer.loss } else { 0.0 };
+    // Counted in whole pieces: what is lost of a few is one.
+    let whole = libm::ceil(f64::from(pieces) * (1.0 + loss) - 1e-9) as u32;
+    let both = |count: u32, metres: f64| {
+        let mut told: Vec<String> = Vec::new();
+        told.extend((count > 0).then(|| count.to_string()));
+        told.extend((metres > 0.0).then(|| engineering(metres, "m")));
+        told.extend(words.iter().cloned());
+        told.join(" + ")
+    };
+    let in_packs = small && drawer.pack > 1 && pieces > 0;
+    Pick {
+        needed: both(pieces, length),
+        laid_out: both(whole, length * (1.0 + loss)),
+        packs: if in_packs { whole.div_ceil(drawer.pack).to_string() } else { String::new() },
+        group,
+        what,
+        rating,
+        lamps,
+    }
+}
+
+/// `12`, `350 mm` or `1.4 m`; anything else is carried on as words.
+fn amount(text: &str) -> Option<Amount> {
+    if let Ok(pieces) = text.parse() {
+        return Some(Amount::Pieces(pieces));
+    }
+    let (number, unit) = text.split_once(' ')?;
+    let number: f64 = number.parse().ok()?;
+    match unit {
+        "mm" => Some(Amount::Length(number / 1e3)),
+        "m" => Some(Amount::Length(number)),
+        _ => None,
+    }
+}
+
+/// The pick list as a packet of one sheet; nothing where there is no lamp.
+///
+/// # Errors
+/// A template that is wrong.
+pub fn packet(lamps: &[&Compiled], overrides: &Overrides) -> Result<Option<Packet>, ComposeError> {
+    let Some(first) = lamps.first() else { return Ok(None) };
+    let own: Overrides =
+        overrides.iter().filter(|(n, _)| n.as_str() == TEMPLATE.0).map(|(n, t)| (n.clone(), t.clone())).collect();
+    let region = first.lamp.identity.region.value.unwrap_or(Region::Eu);
+    let templates =
+        Templates::new(&[TEMPLATE], &own, &first.solution.ledger, region).map_err(ComposeError::Template)?;
+    let (picks, drawer) = (picks(lamps), drawer(lamps));
+    let mut groups: Vec<&str> = picks.iter().map(|p| p.group.as_str()).collect();
+    groups.dedup();
+    let of = |group: &str| picks.iter().filter(|p| p.group == group).collect::<Vec<_>>();
+    let designs: Vec<_> = lamps
+        .iter()
+        .map(|l| {
+            let i = &l.identity;
+            json!({
+                "lamp": i.lamp, "variant": i.variant, "revision": i.revision, "digest": i.digest,
+                "quantity": l.lamp.identity.quantity.value.unwrap_or(1),
+            })
+        })
+        .collect();
+    let data = json!({
+        "designs": designs,
+        "groups": groups.iter().map(|g| json!({ "name": g, "rows": of(g) })).collect::<Vec<_>>(),
+        "loss": percent(drawer.loss),
+        "loses": drawer.loss > 0.0,
+        "pack": drawer.pack,
+    });
+    let markdown = templates.render(TEMPLATE.0, &data).map_err(ComposeError::Template)?;
+    let sheet = Sheet {
+        name: "pick".into(),
+        title: "Pick list".into(),
+        size: TextSize::Dense,
+        landscape: true,
+        markdown: squeeze(&markdown),
+    };
+    Ok(Some(Packet {
+        identity: identity(lamps),
+        paper: first.paper(),
+        sheets: vec![sheet],
+        drawings: BTreeMap::new(),
+        tables: vec![table(&picks)],
+        data_files: Vec::new(),
+        machine_drawings: BTreeMap::new(),
+        programs: BTreeMap::new(),
+        data: json!({ "picks": picks }),
+    }))
+}
+
+/// One head for all; each lamp's own code stands on the sheet.
+fn identity(lamps: &[&Compiled]) -> Identity {
+    let names: Vec<&str> = lamps.iter().map(|l| l.identity.lamp.as_str()).collect();
+    let digests: Vec<&str> = lamps.iter().map(|l| l.identity.digest.as_str()).collect();
+    let one = lamps.first().filter(|_| lamps.len() == 1).map(|l| &l.identity);
+    Identity {
+        lamp: names.join(", "),
+        variant: one.and_then(|i| i.variant.clone()),
+        revision: one.and_then(|i| i.revision.clone()),
+        date: one.and_then(|i| i.date.clone()),
+        digest: one.map_or_else(|| crate::digest::of_all(&digests), |i| i.digest.clone()),
+        findings: one.map_or_else(|| "verdicts on each lamp's papers".to_owned(), |i| i.findings.clone()),
+        draft: lamps.iter().any(|l| l.identity.draft),
+    }
+}
+
+fn table(picks: &[Pick]) -> DataTable {
+    let columns = ["group", "part", "rating", "lamps", "needed", "laid out", "packs"];
+    let row = |p: &Pick| {
+        let (lamps, p) = (p.lamps.join(", "), p.clone());
+        vec![p.group, p.what, p.rating, lamps, p.needed, p.laid_out, p.packs]
+    };
+    DataTable {
+        name: "pick".into(),
+        columns: columns.map(str::to_owned).to_vec(),
+        rows: picks.iter().map(row).collect(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn pieces_are_added_rounded_up_with_loss_and_packed() {
+        let key = |group: &str| (group.to_owned(), "1R0".to_owned(), "0.25 W".to_owned());
+        let two = [Amount::Pieces(19), Amount::Pieces(2)];
+        for (group, loss, pack, laid_out, packs) in [
+            ("Driver board", 0.0, 1, "21", ""),
+            ("Driver board", 0.05, 10, "23", "3"),
+            ("Driver board", 1.0 / 21.0, 22, "22", "1"),
+            ("Mains", 0.05, 10, "21", ""),
+        ] {
+            let pick = pick(key(group), Vec::new(), &two, &[], Drawer { loss, pack });
+            assert_eq!((pick.needed.as_str(), pick.laid_out.as_str(), pick.packs.as_str()), ("21", laid_out, packs));
+        }
+        let lengths = [amount("350 mm").expect("a length"), amount("1.4 m").expect("a length")];
+        let pick =
+            pick(key("Wire and ends"), Vec::new(), &lengths, &["two sheets".into()], Drawer { loss: 0.1, pack: 5 });
+        assert_eq!((pick.needed.as_str(), pick.laid_out.as_str()), ("1.75 m + two sheets", "1.925 m + two sheets"));
+        assert_eq!(pick.packs, "");
+    }
+}

@@ -1,0 +1,175 @@
+//! Each reading of an as-built file against the lamp as it was fitted: within, outside, too near for the meter, or open.
+
+use serde::Serialize;
+
+use crate::Compiled;
+use crate::figures::{engineering, percent};
+use crate::language::document::Spread;
+use crate::packet::readings::Reading;
+use crate::schema::tables::BUILT;
+
+use super::AsBuilt;
+
+/// What became of one reading.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Verdict {
+    /// Outside what the lamp may show.
+    Outside,
+    /// So near its limit that the meter cannot tell.
+    Unsure,
+    /// Nobody wrote it, or something it needs.
+    Open,
+    /// As it should be.
+    Within,
+}
+
+/// One line of the judgement.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Row {
+    /// What was read, or which stage.
+    pub what: String,
+    /// Where the file says it.
+    pub key: String,
+    /// What it should be.
+    pub expect: String,
+    /// What it is; empty where it is open.
+    pub measured: String,
+    /// What became of it.
+    pub verdict: Verdict,
+    /// Why it is open, or by how much it is off.
+    pub note: String,
+}
+
+/// A figure without a band of its own may be off by this share (our margin).
+const OFF: f64 = 0.10;
+
+/// Every reading and stage, in the order of the bench.
+pub fn rows(built: &AsBuilt, lamp: &Compiled) -> Vec<Row> {
+    let mut rows: Vec<Row> = lamp.readings().iter().map(|reading| row(reading, built, lamp)).collect();
+    let stages = BUILT.block("stages").map_or(&[][..], |b| b.properties);
+    rows.extend(stages.iter().map(|stage| {
+        let key = format!("stages.{}", stage.name);
+        let said = built.words.get(&key).cloned();
+        Row {
+            what: stage.doc.to_owned(),
+            expect: "who and when".to_owned(),
+            verdict: if said.is_some() { Verdict::Within } else { Verdict::Open },
+            note: if said.is_some() { String::new() } else { format!("`{key}` is not written") },
+            measured: said.unwrap_or_default(),
+            key,
+        }
+    }));
+    rows
+}
+
+fn row(reading: &Reading, built: &AsBuilt, lamp: &Compiled) -> Row {
+    let ledger = &lamp.solution.ledger;
+    let figure = ledger.band(&reading.path).unwrap_or_default();
+    let expect = if reading.most { format!("at most {figure}") } else { figure };
+    let mut row = Row {
+        what: reading.what.clone(),
+        key: reading.key.clone(),
+        expect,
+        measured: String::new(),
+        verdict: Verdict::Open,
+        note: String::new(),
+    };
+    let Some(entry) = ledger.get(&reading.path) else { return row };
+    let Some(found) = built.measured.get(&reading.key) else {
+        row.note = format!("`{}` is not written", reading.key);
+        return row;
+    };
+    row.measured = shown(*found, entry.unit);
+    let Some(value) = entry.value else { return row };
+    let warm = entry.unit == "°C";
+    let Some(shift) = shift(built, lamp, warm) else {
+        row.note = "`unit.room` is not written, and a temperature without its room says nothing".to_owned();
+        return row;
+    };
+    let found = Spread { low: found.low + shift, nominal: found.nominal + shift, high: found.high + shift, ..*found };
+    if warm && shift != 0.0 {
+        row.note = format!("{} in the warmest room", engineering(found.nominal, entry.unit));
+    }
+    let (low, high) = match (reading.most, entry.band) {
+        (true, band) => (f64::NEG_INFINITY, band.map_or(value, |b| b.1)),
+        (false, Some(band)) => band,
+        (false, None) => {
+            row.expect = format!("{} ± {}", row.expect, percent(OFF));
+            (value - value.abs() * OFF, value + value.abs() * OFF)
+        }
+    };
+    row.verdict = judged(found, low, high);
+    if row.verdict == Verdict::Unsure {
+        row.note = "the meter cannot tell on which side of the limit it is".to_owned();
+    }
+    row
+}
+
+/// What a temperature read in this room would be in the warmest: the rise above the room stays (common practice).
+fn shift(built: &AsBuilt, lamp: &Compiled, warm: bool) -> Option<f64> {
+    if !warm {
+        return Some(0.0);
+    }
+    let warmest = lamp.lamp.identity.room.value.as_ref().map(|r| r.high)?;
+    Some(crate::quantity::Quantity::value(warmest) - built.room?.low)
+}
+
+fn judged(found: Spread, low: f64, high: f64) -> Verdict {
+    if found.low >= low && found.high <= high {
+        Verdict::Within
+    } else if found.high < low || found.low > high || found.low == found.high {
+        Verdict::Outside
+    } else {
+        Verdict::Unsure
+    }
+}
+
+fn shown(found: Spread, unit: &str) -> String {
+    if found.low == found.high {
+        engineering(found.nominal, unit)
+    } else {
+        format!("{} to {}", engineering(found.low, unit), engineering(found.high, unit))
+    }
+}
+
+/// A reading that stands out among lamps of one batch.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Outlier {
+    /// Where the files say it.
+    pub key: String,
+    /// The lamp.
+    pub number: u32,
+    /// How far from the middle of the batch, as a share of it.
+    pub off: f64,
+}
+
+/// Fewest lamps of which one can stand out (our limit).
+const FEWEST: usize = 3;
+
+/// Readings that are more than a tenth from the median of their batch; temperatures count from the room.
+pub fn outliers(batch: &[AsBuilt]) -> Vec<Outlier> {
+    let mut keys: Vec<&String> = batch.iter().flat_map(|b| b.measured.keys()).collect();
+    keys.sort();
+    keys.dedup();
+    let mut found = Vec::new();
+    for key in keys {
+        let values: Vec<(u32, f64)> = batch.iter().filter_map(|b| Some((b.number, rise(b, key)?))).collect();
+        let mut sorted: Vec<f64> = values.iter().map(|v| v.1).collect();
+        sorted.sort_by(f64::total_cmp);
+        let middle = sorted.get(sorted.len() / 2).copied().unwrap_or_default();
+        if values.len() < FEWEST || middle == 0.0 {
+            continue;
+        }
+        let off = |value: f64| (value - middle) / middle.abs();
+        let far = values.iter().filter(|(_, value)| off(*value).abs() > OFF);
+        found.extend(far.map(|(number, value)| Outlier { key: key.clone(), number: *number, off: off(*value) }));
+    }
+    found
+}
+
+fn rise(built: &AsBuilt, key: &str) -> Option<f64> {
+    let value = built.measured.get(key)?.nominal;
+    let warm = key.ends_with(".wall") || key.ends_with(".sink");
+    if warm { Some(value - built.room?.nominal) } else { Some(value) }
+}

@@ -1,0 +1,121 @@
+//! The as-built file of one lamp: read in the language of specs, laid over its spec, judged reading by reading.
+//! What nobody wrote is open, never passed.
+
+pub mod judge;
+pub mod start;
+
+use std::collections::BTreeMap;
+
+use crate::diag::{Diag, Signal, Sources, Span};
+use crate::language;
+use crate::language::document::{Date, Document, Node, Spread, Value};
+use crate::language::loading::NoFiles;
+use crate::language::syntax::{Form, ItemForm, Statement, Tree};
+use crate::schema::tables::BUILT;
+
+/// What an as-built file says.
+#[derive(Debug, Clone)]
+pub struct AsBuilt {
+    /// Number of the lamp.
+    pub number: u32,
+    /// The spec it was built to, counted from the file.
+    pub spec: String,
+    /// The variant it was built to.
+    pub variant: Option<String>,
+    /// Code of the papers it was built with.
+    pub papers: Option<String>,
+    /// Who built it.
+    pub by: Option<String>,
+    /// When it was finished.
+    pub date: Option<Date>,
+    /// Air of the room while temperatures were read, kelvin.
+    pub room: Option<Spread>,
+    /// Every reading that somebody wrote: `measured.red.current`, SI units.
+    pub measured: BTreeMap<String, Spread>,
+    /// Channels that are named, with the place of the name.
+    pub channels: Vec<(String, Span)>,
+    /// Lots and stages: what it is, and what was written.
+    pub words: BTreeMap<String, String>,
+    /// Whether something was fitted in place of what the spec says.
+    pub fitted: bool,
+}
+
+/// Reads an as-built file.
+///
+/// # Errors
+/// Whatever is wrong in it, with its places; the block `fitted` is looked at when it is laid over the spec.
+pub fn read(name: &str, text: &str) -> Result<AsBuilt, (Vec<Diag>, Sources)> {
+    let (mut sources, mut diags) = (Sources::default(), Vec::new());
+    let file = sources.add(name, text);
+    let mut tree = language::parse::parse(file, text, &mut diags);
+    let fitted = !fitted_items(&tree).is_empty();
+    tree.items.retain(|item| !matches!(&item.form, ItemForm::Statement(s) if is_fitted(s)));
+    let document = language::resolve::resolve(&tree, &mut NoFiles, &BUILT, None, &mut sources, &mut diags);
+    let broken = diags.iter().any(|d| d.signal == Signal::Error);
+    match document.filter(|_| !broken) {
+        Some(document) => Ok(said(&document, fitted)),
+        None => Err((diags, sources)),
+    }
+}
+
+fn is_fitted(statement: &Statement) -> bool {
+    statement.word.value == "fitted" && matches!(&statement.form, Form::Block(head, _) if head.is_empty())
+}
+
+/// What stands in the block `fitted` of an as-built file.
+pub fn fitted_items(tree: &Tree) -> &[language::syntax::Item] {
+    let found = tree.items.iter().find_map(|item| match &item.form {
+        ItemForm::Statement(s) if is_fitted(s) => match &s.form {
+            Form::Block(_, body) => Some(body.items.as_slice()),
+            _ => None,
+        },
+        _ => None,
+    });
+    found.unwrap_or_default()
+}
+
+fn said(document: &Document, fitted: bool) -> AsBuilt {
+    let unit = document.root.node("unit");
+    let value = |name: &str| unit.and_then(|n| n.entry(name)).map(|e| &e.value);
+    let text = |name: &str| match value(name) {
+        Some(Value::Text(text)) => Some(text.clone()),
+        _ => None,
+    };
+    let mut found = AsBuilt {
+        number: match value("number") {
+            Some(Value::Count(n)) => u32::try_from(*n).unwrap_or_default(),
+            _ => 0,
+        },
+        spec: text("spec").unwrap_or_default(),
+        variant: text("variant"),
+        papers: text("papers"),
+        by: text("by"),
+        date: match value("date") {
+            Some(Value::Date(date)) => Some(*date),
+            _ => None,
+        },
+        room: match value("room") {
+            Some(Value::Quantity(room)) => Some(*room),
+            _ => None,
+        },
+        measured: BTreeMap::new(),
+        channels: Vec::new(),
+        words: BTreeMap::new(),
+        fitted,
+    };
+    for entry in document.entries() {
+        match &entry.value {
+            Value::Quantity(spread) if entry.path.starts_with("measured.") => {
+                found.measured.insert(entry.path.clone(), *spread);
+            }
+            Value::Text(words) if !entry.path.starts_with("unit.") && !words.trim().is_empty() => {
+                found.words.insert(entry.path.clone(), words.clone());
+            }
+            _ => {}
+        }
+    }
+    let channels = document.root.node("measured").into_iter().flat_map(|m| m.nodes("channel"));
+    let named = |node: &Node| node.name.as_ref().map(|name| (name.value.clone(), name.span));
+    found.channels = channels.filter_map(named).collect();
+    found
+}

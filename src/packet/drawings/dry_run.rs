@@ -1,0 +1,138 @@
+//! Drawing `dry-run`: what the router will do, from above and to scale, to be held against the machine before it cuts.
+
+use std::f64::consts::FRAC_PI_2;
+
+use super::pen::{Pen, path_of};
+use super::text::{self, LABEL};
+use crate::packet::bench::Bench;
+use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, Vertex, at};
+use crate::packet::tool_path::{name, routed};
+use crate::physics::mechanics::curve::{self, Segment};
+use crate::physics::mechanics::router::{EdgeRun, Move};
+use crate::quantity::Metres;
+
+/// Largest size as drawn, mm.
+const ROOM: (f64, f64) = (130.0, 110.0);
+/// Reductions and enlargements that a rule can measure.
+const SCALES: [f64; 10] = [0.5, 1.0, 2.0, 2.5, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0];
+
+/// The drawing; none without a tool path.
+pub(super) fn dry_run(bench: &Bench<'_>) -> Option<Drawing> {
+    let (net, made) = routed(bench)?;
+    let (w, h) = (mm(net.width), mm(net.height));
+    let by = SCALES.into_iter().find(|by| w / by <= ROOM.0 && h / by <= ROOM.1).unwrap_or(500.0);
+    let mut pen = Pen::default();
+    let edges = std::iter::once(&net.plate.outer).chain(&net.plate.holes);
+    pen.paths(Role::Solid, edges.map(|edge| path_of(edge, 1.0 / by, at(0.0, 0.0))).collect());
+    travel(&mut pen, &made.runs, by);
+    let mut legend = Vec::new();
+    for (k, run) in made.runs.iter().enumerate() {
+        draw(&mut pen, run, by);
+        let number = (k + 1).to_string();
+        legend.push(format!("{number}  {}, {} bridges", name(net, run), run.tabs));
+        number_at(&mut pen, run, by, &number);
+    }
+    zero(&mut pen, scaled(made.zero, by));
+    let low = pen.extents().least;
+    for (k, line) in legend.iter().enumerate() {
+        pen.text(at(low.x, low.y - 5.0 - 4.2 * k as f64), Anchor::Start, line);
+    }
+    let ratio = if by < 1.0 { format!("{} : 1", 1.0 / by) } else { format!("1 : {by}") };
+    let title = format!("Dry run, {ratio}");
+    let description = format!(
+        "The way of the cutter's middle from above at {ratio}: {} edges in the order they are cut, with leads, bridges \
+         and the ways in the air, and the zero of the program.",
+        made.runs.len()
+    );
+    Some(pen.finish("dry-run", title, description, Scale::Reduced))
+}
+
+/// Ways in the air from each edge to the next, dashed.
+fn travel(pen: &mut Pen, runs: &[EdgeRun], by: f64) {
+    let begin = |run: &EdgeRun| run.steps.first().map(|step| scaled(step.way.point_at(0.0), by));
+    let end = |run: &EdgeRun| run.steps.last().map(|step| scaled(step.way.point_at(1.0), by));
+    for (one, next) in runs.iter().zip(runs.iter().skip(1)) {
+        if let (Some(from), Some(to)) = (end(one), begin(next)) {
+            pen.line(Role::Hidden, &[from, to]);
+        }
+    }
+}
+
+/// The deepest pass: its cut, its leads, its bridges thick, an arrow for its direction.
+fn draw(pen: &mut Pen, run: &EdgeRun, by: f64) {
+    let first = run.steps.iter().rposition(|step| step.what == Move::Travel && step.rise == Metres::ZERO);
+    let pass = run.steps.get(first.unwrap_or(0)..).unwrap_or_default();
+    for step in pass {
+        let role = match step.what {
+            Move::Cut | Move::Lead => Role::Dimension,
+            Move::Bridge => Role::Wire,
+            Move::Travel | Move::Plunge => continue,
+        };
+        pen.path(role, path(&step.way, by));
+    }
+    // A quarter of the way round, where no lead is in the way.
+    let cuts: Vec<&Segment> = pass.iter().filter(|s| s.what == Move::Cut).map(|s| &s.way).collect();
+    let length: Metres = cuts.iter().map(|way| way.length()).sum();
+    let mut left = length / 4.0;
+    for way in cuts {
+        if way.length() >= left && left > Metres::ZERO {
+            let share = left / way.length();
+            let (tip, before) = (way.point_at(share), way.point_at((share - 1e-3).max(0.0)));
+            let heading = libm::atan2((tip.y - before.y).value(), (tip.x - before.x).value());
+            if length.value() * 1e3 / by > 12.0 {
+                pen.arrow(scaled(tip, by), heading);
+            }
+            return;
+        }
+        left = left - way.length();
+    }
+}
+
+/// The number beside where the cutter goes down, in the waste, where no text lies yet.
+fn number_at(pen: &mut Pen, run: &EdgeRun, by: f64, number: &str) {
+    let Some(step) = run.steps.first() else { return };
+    let down = scaled(step.way.point_at(0.0), by);
+    pen.path(Role::Ink, Path::circle(down, 0.5));
+    let (width, taken) = (text::width(number, LABEL, true), pen.taken());
+    // Outside the piece the number stands away from it.
+    let away = if run.hole.is_some() { 0.7854 } else { libm::atan2(down.y, down.x) };
+    let place = (0..24).map(|k| {
+        let (turn, reach) = (f64::from(k) * 0.7854 + away, 2.4 + f64::from(k / 8));
+        at(down.x + reach * libm::cos(turn) - width / 2.0, down.y + reach * libm::sin(turn) - LABEL / 2.0)
+    });
+    let open = |p: &Point| {
+        let room = text::Room { least: at(p.x, p.y - 0.8), most: at(p.x + width, p.y + LABEL) };
+        !taken.iter().any(|other| other.overlaps(&room.grown(0.3)))
+    };
+    if let Some(found) = place.into_iter().find(open) {
+        pen.words(found, LABEL, Anchor::Start, 0.0, number, true);
+    }
+}
+
+/// Where the program's zero lies, with its axes.
+fn zero(pen: &mut Pen, place: Point) {
+    const AXIS: f64 = 12.0;
+    pen.path(Role::Outline, Path::circle(place, 1.2));
+    pen.line(Role::Outline, &[place, at(place.x + AXIS, place.y)]);
+    pen.line(Role::Outline, &[place, at(place.x, place.y + AXIS)]);
+    pen.arrow(at(place.x + AXIS, place.y), 0.0);
+    pen.arrow(at(place.x, place.y + AXIS), FRAC_PI_2);
+    pen.text(at(place.x + AXIS + 1.0, place.y - 3.6), Anchor::Start, "X");
+    pen.text(at(place.x - 3.2, place.y + AXIS), Anchor::Start, "Y");
+    pen.text(at(place.x - 2.0, place.y - 3.6), Anchor::End, "X0 Y0");
+}
+
+fn path(way: &Segment, by: f64) -> Path {
+    let vertex = |point, bulge| Vertex { point, bulge };
+    let bulge = if way.is_straight() { 0.0 } else { libm::tan(way.sweep() / 4.0) };
+    let ends = [vertex(scaled(way.point_at(0.0), by), bulge), vertex(scaled(way.point_at(1.0), by), 0.0)];
+    Path { vertices: ends.to_vec(), closed: false }
+}
+
+fn scaled(point: curve::Point, by: f64) -> Point {
+    at(mm(point.x) / by, mm(point.y) / by)
+}
+
+fn mm(length: Metres) -> f64 {
+    length.value() * 1e3
+}

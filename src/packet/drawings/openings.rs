@@ -1,0 +1,182 @@
+//! Openings, notches and tabs of the sheet in its drawing: a letter at each, and the line that says what it is.
+
+use super::pen::Pen;
+use super::text::{self, LABEL};
+use crate::lamp::diffuser::Diffuser;
+use crate::lamp::given::Given;
+use crate::packet::drawing::{Anchor, Path, Point, Role, at};
+use crate::physics::mechanics::outline::Outline;
+use crate::quantity::{Metres, Quantity, Radians};
+use crate::schema::words::Word;
+use crate::solve::sheet::{Feature, FeatureKind, Net};
+use crate::spread::Spread;
+
+const CENTRE: Point = at(0.0, 0.0);
+
+/// Marks each hole and notch with a letter; gives the lines that say what the letters are.
+pub(super) fn lettered(pen: &mut Pen, given: &Diffuser, net: &Net) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut letters = (b'A'..=b'Z').map(|c| char::from(c).to_string());
+    for feature in &net.features {
+        let Some(letter) = letters.next() else { break };
+        for edge in net.plate.holes.get(feature.edges.clone()).unwrap_or_default() {
+            mark(pen, edge, feature, &letter);
+        }
+        if let Some(group) = given.holes.iter().find(|group| group.name == feature.name)
+            && let Ok(circle) = group.circle.nominal()
+        {
+            pen.path(Role::Axis, Path::circle(CENTRE, mm(circle) / 2.0));
+        }
+        lines.push(format!("{letter}  {}: {}", feature.name, told(given, feature)));
+    }
+    lines.extend(tabs(given));
+    lines.extend(given.marks.iter().filter_map(engraved));
+    for notch in &given.notches {
+        let (Some(letter), Ok(width), Ok(depth), Ok(way)) =
+            (letters.next(), notch.width.nominal(), notch.depth.nominal(), notch.towards.nominal())
+        else {
+            break;
+        };
+        // Outside the sheet, where the edge was before the notch took it away.
+        let reach = edge_towards(&net.plate.outer, way.value()) + mm(depth) + 2.5;
+        let half = text::width(&letter, LABEL, true) / 2.0;
+        let place = at(reach * libm::cos(way.value()) - half, reach * libm::sin(way.value()) - LABEL / 2.0);
+        free(pen, place, &letter);
+        let corner = notch.corner.nominal().unwrap_or(Metres::ZERO);
+        lines.push(format!(
+            "{letter}  {}: notch {} wide, {} deep, inside radius {}, towards {}",
+            notch.name,
+            width.show(),
+            depth.show(),
+            corner.show(),
+            way.show()
+        ));
+    }
+    lines
+}
+
+/// Distance of the outer edge from the centre in a direction, mm.
+fn edge_towards(outer: &Outline, angle: f64) -> f64 {
+    use crate::physics::mechanics::curve::Point as P;
+    let far = outer.extents();
+    let mut reach = (far.width() + far.height()).value();
+    // Steps towards the centre by the distance that is surely free, until the edge is met.
+    for _ in 0..200 {
+        let gap = outer.distance_to(P::polar(Metres::si(reach), angle)).value();
+        if gap < 1e-6 || reach - gap <= 0.0 {
+            break;
+        }
+        reach -= gap;
+    }
+    reach * 1e3
+}
+
+fn mark(pen: &mut Pen, edge: &Outline, feature: &Feature, letter: &str) {
+    let (centre, reach) = match edge.as_circle() {
+        Some((centre, radius)) => (at(mm(centre.x), mm(centre.y)), (mm(radius), mm(radius))),
+        None => {
+            let box_ = edge.extents();
+            let middle = |low: Metres, high: Metres| mm(low + high) / 2.0;
+            let centre = at(middle(box_.least.x, box_.most.x), middle(box_.least.y, box_.most.y));
+            (centre, (mm(box_.width()) / 2.0, mm(box_.height()) / 2.0))
+        }
+    };
+    if feature.kind != FeatureKind::Cutout {
+        pen.centre(centre, reach.0.max(reach.1).min(20.0) + 1.5);
+    }
+    let inside = feature.kind == FeatureKind::Opening;
+    let beside = |reach: f64| if inside { reach * 0.5 } else { reach + 1.2 };
+    free(pen, at(centre.x + beside(reach.0), centre.y + beside(reach.1)), letter);
+}
+
+/// Sets a letter at the place, or at the nearest of its turns about it where no text lies yet.
+fn free(pen: &mut Pen, place: Point, letter: &str) {
+    let taken = pen.taken();
+    let size = (text::width(letter, LABEL, true), LABEL);
+    let tries = (0..40).map(|k| {
+        let (turn, reach) = (f64::from(k) * 0.785, 3.0 * f64::from((k + 7) / 8));
+        at(place.x + reach * libm::cos(turn), place.y + reach * libm::sin(turn))
+    });
+    let open = |p: &Point| {
+        let room = text::Room { least: at(p.x, p.y - 0.8), most: at(p.x + size.0, p.y + size.1) };
+        !taken.iter().any(|other| other.overlaps(&room.grown(0.2)))
+    };
+    if let Some(found) = tries.into_iter().find(open) {
+        pen.words(found, LABEL, Anchor::Start, 0.0, letter, true);
+    }
+}
+
+/// Diameter and place of a hole or group of holes, in words.
+pub(in crate::packet) fn told(given: &Diffuser, feature: &Feature) -> String {
+    let diameter = feature.diameter.show();
+    if let Some(group) = given.holes.iter().find(|group| group.name == feature.name) {
+        let (circle, start) = (group.circle.nominal(), group.start.nominal());
+        let on = circle.map_or_else(|_| String::new(), |c| format!(" on a circle of Ø {}", c.show()));
+        let first = start.map_or_else(|_| String::new(), |s| format!(", the first at {}", s.show()));
+        return format!("{} × Ø {diameter}{on}{first}", feature.edges.len());
+    }
+    if let Some(hole) = given.hole.iter().find(|hole| hole.name == feature.name) {
+        return format!("Ø {diameter} at {}", place(&hole.at));
+    }
+    long(given, feature).unwrap_or_else(|| format!("Ø {diameter}"))
+}
+
+/// Slot, keyhole or cut-out in words.
+fn long(given: &Diffuser, feature: &Feature) -> Option<String> {
+    let show = |length: &Given<Spread<Metres>>| length.nominal().map_or_else(|_| "–".into(), |l| l.show());
+    let angle = |way: &Given<Spread<Radians>>| way.nominal().map_or_else(|_| "–".into(), |a| a.show());
+    if let Some(s) = given.slots.iter().find(|s| s.name == feature.name) {
+        let (length, width) = (show(&s.length), show(&s.width));
+        return Some(format!(
+            "slot {length} long, {width} wide, towards {}, middle at {}",
+            angle(&s.towards),
+            place(&s.at)
+        ));
+    }
+    if let Some(k) = given.keyholes.iter().find(|k| k.name == feature.name) {
+        let (head, neck, reach) = (show(&k.head), show(&k.neck), show(&k.reach));
+        return Some(format!(
+            "keyhole Ø {head}, neck {neck} wide towards {}, rest {reach} from the head at {}",
+            angle(&k.towards),
+            place(&k.at)
+        ));
+    }
+    let c = given.cutouts.iter().find(|c| c.name == feature.name)?;
+    let corners = c.points.known().map_or(0, Vec::len);
+    Some(format!("cut-out with {corners} corners, {} at its narrower side over all", feature.diameter.show()))
+}
+
+fn place(at: &Given<Vec<Metres>>) -> String {
+    match at.value.as_deref() {
+        Some([x, y]) => format!("({}, {}) from the centre", x.show(), y.show()),
+        _ => "–".to_owned(),
+    }
+}
+
+/// Tabs in words; they stand out where they cannot be missed and take no letter.
+fn tabs(given: &Diffuser) -> Vec<String> {
+    let line = |tab: &crate::lamp::cutting::Tab| {
+        let (width, reach) = (tab.width.nominal().ok()?, tab.reach.nominal().ok()?);
+        let (corner, root) = (tab.corner.nominal().ok()?, tab.root.nominal().ok()?);
+        Some(format!(
+            "{}: tab {} wide, stands out {}, corners {}, root {}, towards {}",
+            tab.name,
+            width.show(),
+            reach.show(),
+            corner.show(),
+            root.show(),
+            tab.towards.nominal().ok()?.show()
+        ))
+    };
+    given.tabs.iter().filter_map(line).collect()
+}
+
+/// A mark to engrave in words.
+fn engraved(mark: &crate::lamp::cutting::Mark) -> Option<String> {
+    let (shows, height) = (mark.shows.value?, mark.height.nominal().ok()?);
+    Some(format!("{}: engrave {}, {} high, middle at {}", mark.name, shows.word(), height.show(), place(&mark.at)))
+}
+
+fn mm(length: Metres) -> f64 {
+    length.value() * 1e3
+}

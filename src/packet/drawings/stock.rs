@@ -1,0 +1,74 @@
+//! Drawing `stock`: the batch on one sheet of stock, to scale; pieces of this batch solid, free places dashed.
+
+use super::pen::{Pen, path_of};
+use super::text::{LABEL, width};
+use crate::packet::bench::Bench;
+use crate::packet::drawing::{Anchor, Drawing, Path, Role, Scale, at};
+use crate::quantity::{Metres, Quantity};
+use crate::solve::sheet::{Nest, Net};
+
+/// Largest size of the sheet as drawn, mm.
+const ROOM: (f64, f64) = (140.0, 110.0);
+/// Reductions that a rule can measure.
+const REDUCTIONS: [f64; 9] = [1.0, 2.0, 2.5, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0];
+
+/// The layout; none without stock or where no piece fits.
+pub(super) fn stock(bench: &Bench<'_>) -> Option<Drawing> {
+    let solved = bench.solution.sheet.as_ref()?.as_ref().ok()?;
+    let net = solved.net.as_ref().ok().filter(|net| net.faults.is_empty())?;
+    let nest = solved.nest.as_ref()?.as_ref().ok()?;
+    if nest.layout.places.is_empty() {
+        return None;
+    }
+    let (w, h) = (mm(nest.stock.width), mm(nest.stock.height));
+    let by = REDUCTIONS.into_iter().find(|by| w / by <= ROOM.0 && h / by <= ROOM.1).unwrap_or(500.0);
+    let (w, h) = (w / by, h / by);
+    let mut pen = Pen::default();
+    pen.rectangle(Role::Outline, at(0.0, 0.0), w, h);
+    let m = mm(nest.stock.margin) / by;
+    if m > 0.6 {
+        pen.rectangle(Role::Hidden, at(m, m), w - 2.0 * m, h - 2.0 * m);
+    }
+    pieces(&mut pen, net, nest, by);
+    pen.across(at(0.0, 0.0), at(w, 0.0), -6.0, &nest.stock.width.show());
+    pen.upright(at(w, 0.0), at(w, h), w + 6.0, &nest.stock.height.show());
+    let here = nest.layout.places.len().min(nest.pieces as usize);
+    let title = format!("Sheet of stock, 1 : {by}");
+    let description = format!(
+        "One sheet of {} by {} at 1 to {by} with {} places in {}; {here} of them are pieces of this batch.",
+        nest.stock.width.show(),
+        nest.stock.height.show(),
+        nest.layout.places.len(),
+        nest.layout.rows.words()
+    );
+    Some(pen.finish("stock", title, description, Scale::Reduced))
+}
+
+fn pieces(pen: &mut Pen, net: &Net, nest: &Nest, by: f64) {
+    let box_ = net.plate.outer.extents();
+    let middle = at(mm(box_.least.x + box_.most.x) / 2.0, mm(box_.least.y + box_.most.y) / 2.0);
+    for (number, place) in nest.layout.places.iter().enumerate() {
+        let wanted = number < nest.pieces as usize;
+        let turn = if place.turned { std::f64::consts::FRAC_PI_2 } else { 0.0 };
+        // Turned about the origin, the middle of the box goes with it; a disc turns about its own centre.
+        let off = match (nest.round, place.turned) {
+            (true, _) => at(0.0, 0.0),
+            (false, false) => middle,
+            (false, true) => at(-middle.y, middle.x),
+        };
+        let centre = at(mm(place.centre.x) / by, mm(place.centre.y) / by);
+        let origin = at(centre.x - off.x / by, centre.y - off.y / by);
+        let edges = std::iter::once(&net.plate.outer).chain(&net.plate.holes);
+        let paths: Vec<Path> = edges.map(|edge| path_of(&edge.turned(turn), 1.0 / by, origin)).collect();
+        pen.paths(if wanted { Role::Outline } else { Role::Hidden }, paths);
+        let text = (number + 1).to_string();
+        let room = mm(box_.width().min(box_.height())) / by;
+        if wanted && width(&text, LABEL, false) + 1.0 < room && LABEL + 1.0 < room {
+            pen.text(at(centre.x, centre.y - LABEL / 2.0), Anchor::Middle, text);
+        }
+    }
+}
+
+fn mm(length: Metres) -> f64 {
+    length.value() * 1e3
+}

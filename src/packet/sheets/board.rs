@@ -1,0 +1,77 @@
+//! Sheet `board`: holes of the perforated board, where each component sits, both sides.
+
+use serde_json::{Value, json};
+
+use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::sheet::TextSize;
+use crate::solve::board::{BoardSolution, Unit, package};
+
+/// The sheet.
+pub(super) static SHEET: SheetKind = SheetKind {
+    name: "board",
+    title: "Perforated board",
+    moment: "planning the board, then soldering it, column and row in view",
+    template_name: "sheets/board.md",
+    template: include_str!("../../../templates/sheets/board.md"),
+    size: TextSize::Body,
+    landscape: false,
+    applies: |bench| bench.lamp.board.is_some(),
+    data,
+    required: |bench| solved(bench).map_or_else(Vec::new, |b| b.units.iter().map(|unit| unit.name.clone()).collect()),
+};
+
+fn solved<'a>(bench: &Bench<'a>) -> Option<&'a BoardSolution> {
+    bench.solution.board.as_ref()?.as_ref().ok()
+}
+
+fn data(bench: &Bench<'_>) -> Value {
+    let missing = bench.solution.board.as_ref().and_then(|board| board.as_ref().err()).map(|m| m.path.clone());
+    let Some(board) = solved(bench) else { return json!({ "missing": missing, "drawn": false }) };
+    let left: Vec<&str> = board.units.iter().filter(|unit| unit.at.is_none()).map(|unit| unit.name.as_str()).collect();
+    json!({
+        "missing": missing,
+        "drawn": true,
+        "stages": stages(bench, board),
+        "units": board.units.iter().map(|unit| row(bench, unit)).collect::<Vec<_>>(),
+        "keep_outs": board.keep_outs.iter().map(|(name, [c, r, columns, rows])| json!({
+            "name": name, "columns": span(*c, *columns), "rows": span(*r, *rows),
+        })).collect::<Vec<_>>(),
+        "left": left.join(", "),
+        "move_off": board.move_off.join(", "),
+        "larger": board.larger,
+    })
+}
+
+/// `3` or `3 to 7`, counted from 1.
+fn span(first: usize, count: usize) -> String {
+    if count <= 1 { (first + 1).to_string() } else { format!("{} to {}", first + 1, first + count) }
+}
+
+fn stages(bench: &Bench<'_>, board: &BoardSolution) -> Vec<Value> {
+    let mut seen: Vec<(&str, usize)> = Vec::new();
+    for unit in &board.units {
+        match seen.iter_mut().find(|(stage, _)| *stage == unit.stage) {
+            Some((_, count)) => *count += 1,
+            None => seen.push((&unit.stage, 1)),
+        }
+    }
+    let row = |(k, (stage, count)): (usize, &(&str, usize))| json!({ "stage": stage, "count": count, "holes": bench.shown(&format!("board.stage-{}", k + 1)) });
+    seen.iter().enumerate().map(row).collect()
+}
+
+fn row(bench: &Bench<'_>, unit: &Unit) -> Value {
+    let item = bench.lamp.board.as_ref().and_then(|board| board.items.get(unit.item));
+    let (columns, rows) = match unit.at {
+        Some((column, row)) => (span(column, unit.footprint.columns), span(row, unit.footprint.rows)),
+        None => ("no place".to_owned(), "–".to_owned()),
+    };
+    json!({
+        "number": unit.number,
+        "name": unit.name,
+        "stage": unit.stage,
+        "package": item.map_or("", package),
+        "columns": columns,
+        "rows": rows,
+        "turned": unit.turned,
+    })
+}

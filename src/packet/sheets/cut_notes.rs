@@ -1,0 +1,122 @@
+//! Notes for the cutter: what a sheet of this material and this tool ask for, in the order of the work.
+//! Common practice of workshops, no single source.
+
+use crate::lamp::diffuser::Diffuser;
+use crate::schema::words::{Cutter, SheetMaterial};
+
+/// What a cutter of this sheet and tool has to know, in the order of the work.
+pub(super) fn notes(given: &Diffuser) -> Vec<&'static str> {
+    let mut notes = Vec::new();
+    if let Some(method) = given.cut.method.value {
+        notes.extend(by_method(method));
+        if !given.marks.is_empty() {
+            notes.extend(by_marks(method));
+        }
+    }
+    if let Some(material) = given.material.value {
+        notes.extend(by_material(material));
+        if let Some(method) = given.cut.method.value {
+            notes.extend(fumes(material, method));
+        }
+    }
+    notes.push("Mark on the film which face looks out. Keep that face up in the drawing: it is seen from outside.");
+    notes
+}
+
+const fn by_method(method: Cutter) -> &'static [&'static str] {
+    match method {
+        Cutter::Laser => &[
+            "Send `diffuser-cut.svg` and turn the machine's own kerf correction off; or send `diffuser.svg` and set \
+             its correction to this kerf. Never both.",
+            "Cut the holes first and the outer edge last, so that the piece cannot shift.",
+            "Run the extraction, and stay at the machine until the last flame is out.",
+        ],
+        Cutter::Router => &[
+            "Send `diffuser-cut.svg` for a path on the line; or `diffuser.svg` with the tool correction set to \
+             outside for the edge and inside for holes. Never both.",
+            "Take a sharp single-flute cutter for plastics, feed fast enough to make chips, and blow them away: a \
+             cutter that rubs melts the edge.",
+            "Hold the piece with tabs or vacuum, holes first, outer edge last.",
+        ],
+        Cutter::Saw => &[
+            "Stick the drawing on the film. Saw outside the line by half a millimetre, then file and scrape to it.",
+            "Drill round holes and the ends of slots before the outer edge is sawn, on a flat backing, slowly.",
+            "Start an opening of any other shape from a hole in its waste. Round its inside corners with a drill.",
+            "Support the sheet right up to the blade; a sheet that flutters cracks.",
+        ],
+    }
+}
+
+const fn by_marks(method: Cutter) -> &'static [&'static str] {
+    match method {
+        Cutter::Laser => &[
+            "Engrave first, then cut. The marks are the group `engrave` of both files, drawn blue; the edges are the \
+             group `cut`, drawn black.",
+        ],
+        Cutter::Router => {
+            &["Engrave the marks with a pointed cutter before the edges are cut. They are the group `engrave` of both \
+             files and not in the program."]
+        }
+        Cutter::Saw => &["Scribe the marks through the paper before you saw."],
+    }
+}
+
+const fn by_material(material: SheetMaterial) -> &'static [&'static str] {
+    match material {
+        SheetMaterial::OpalAcrylic | SheetMaterial::ClearAcrylic => &[
+            "Leave the film on both faces until the lamp is closed. Peel back only a finger's width along the cut.",
+            "Drill with a point of 60° to 90° and its cutting edges stoned flat, so that it scrapes and does not bite. \
+             Lift often; cool with air or a drop of soapy water.",
+            "Break every edge with a scraper; a nick starts a crack.",
+            "Clean with water and a drop of washing-up liquid. Alcohol, thread lock and window cleaner make acrylic \
+             craze, most of all at a cut edge.",
+            "Use no countersunk screws. Put a washer under each head and turn it finger-tight and a little more.",
+        ],
+        SheetMaterial::Polycarbonate => &[
+            "Leave the film on until the lamp is closed. One face may be treated against sunlight: it looks out.",
+            "An ordinary drill point does; drill slowly and lift often, for it gets hot and grabs. Cool with air, not \
+             with cutting oil.",
+            "Clean with water and a drop of washing-up liquid; no solvents, no ammonia, no thread lock.",
+        ],
+        SheetMaterial::Polystyrene => &[
+            "Leave the film on until the lamp is closed. Saw slowly: it melts early and cracks easily.",
+            "Drill with a point of 60° to 90°, slowly, the sheet clamped between two boards.",
+            "Clean with water only; solvents, thinners and many glues dissolve it.",
+        ],
+        SheetMaterial::Petg => &[
+            "Leave the film on until the lamp is closed. Keep the cut cool with air: it turns soft early.",
+            "An ordinary drill point does; drill slowly and lift often.",
+            "Clean with water and a drop of washing-up liquid; no solvents.",
+        ],
+        SheetMaterial::Pvc => &[
+            "Drill and saw slowly; cool with air.",
+            "Collect the chips; do not burn them.",
+            "Clean with water; no solvents.",
+        ],
+        SheetMaterial::Glass => &[
+            "Have it cut, drilled and its edges ground by a glazier. Drilled glass breaks at the hole when it is screwed \
+             down: put soft washers on both faces.",
+            "Carry it with gloves. Write which face is etched or flashed; it looks inwards unless the order says else.",
+        ],
+    }
+}
+
+/// What leaves the cut and must not be breathed.
+const fn fumes(material: SheetMaterial, method: Cutter) -> &'static [&'static str] {
+    match (material, method) {
+        (SheetMaterial::OpalAcrylic | SheetMaterial::ClearAcrylic, Cutter::Laser) => {
+            &["Its fumes smell sharp and irritate: extract them to the outside. It catches fire easily."]
+        }
+        (SheetMaterial::Polystyrene, Cutter::Laser) => {
+            &["It burns with much soot and gives off styrene: extract to the outside and keep watch, or saw it."]
+        }
+        (SheetMaterial::Petg, Cutter::Laser) => &["Extract its fumes to the outside; the edge may yellow."],
+        (SheetMaterial::Polycarbonate | SheetMaterial::Pvc, Cutter::Laser) => {
+            &["Never bring it to a laser: what it gives off is poison."]
+        }
+        (SheetMaterial::Glass, _) => &[],
+        (_, Cutter::Router | Cutter::Saw) => &[
+            "Wear eye protection; draw chips and dust off. Where it smells of hot plastic, the tool is blunt or slow.",
+        ],
+    }
+}

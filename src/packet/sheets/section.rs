@@ -1,0 +1,98 @@
+//! Sheet `section`: what stands where in the body, with every gap, before anything is glued or screwed.
+
+use serde_json::{Value, json};
+
+use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::drawings::fit::gaps;
+use crate::packet::sheet::TextSize;
+use crate::rules::rule::Outcome;
+use crate::schema::words::Zone;
+use crate::solve::fit::{Fit, Source};
+
+/// The sheet.
+pub(super) static SHEET: SheetKind = SheetKind {
+    name: "section",
+    title: "Fit the parts in the body",
+    moment: "dry fit: every part in its place before anything is fixed",
+    template_name: "sheets/section.md",
+    template: include_str!("../../../templates/sheets/section.md"),
+    size: TextSize::Body,
+    landscape: false,
+    applies: |bench| bench.lamp.layout.is_some(),
+    data,
+    required: |bench| fit(bench).map_or_else(Vec::new, |fit| fit.parts.iter().map(|p| p.name.clone()).collect()),
+};
+
+fn fit<'a>(bench: &Bench<'a>) -> Option<&'a Fit> {
+    bench.solution.fit.as_ref()?.as_ref().ok()
+}
+
+fn data(bench: &Bench<'_>) -> Value {
+    let missing = bench.solution.fit.as_ref().and_then(|fit| fit.as_ref().err()).map(|m| m.path.clone());
+    let Some(fit) = fit(bench) else { return json!({ "missing": missing, "drawn": false }) };
+    let gaps = gaps(bench, fit)
+        .into_iter()
+        .map(|gap| json!({ "letter": gap.letter, "what": gap.what, "room": gap.room, "wanted": gap.wanted }));
+    let balance = bench.solution.balance.as_ref();
+    let counted = balance.and_then(|b| b.as_ref().ok()).map_or_else(Vec::new, |balance| {
+        let row = |heavy: &crate::solve::fit::Heavy| {
+            json!({ "name": heavy.name, "mass": bench.shown(&heavy.path), "at": crate::solve::fit::point(&heavy.at) })
+        };
+        balance.counted.iter().map(row).collect()
+    });
+    json!({
+        "missing": missing,
+        "drawn": true,
+        "parts": fit.parts.iter().map(|part| row(bench, part)).collect::<Vec<_>>(),
+        "gaps": gaps.collect::<Vec<_>>(),
+        "corridor": matches!(fit.corridor, Some(Ok(_))),
+        "entry": fit.entry.is_some(),
+        "stopped_by": fit.corridor.as_ref().and_then(|c| c.as_ref().ok()?.stopped_by.clone()),
+        "counted": counted,
+        "balance_missing": balance.and_then(|b| b.as_ref().err()).map(|m| m.path.clone()),
+        "faults": faults(bench),
+    })
+}
+
+fn row(bench: &Bench<'_>, part: &crate::solve::fit::Part) -> Value {
+    let path = |what: &str| format!("fit.{}.{what}", part.name);
+    json!({
+        "name": part.name,
+        "at": bench.shown(&path("at")),
+        "lies": bench.shown(&path("lies")),
+        "near": bench.shown(&path("near")),
+        "zone": match (part.zone, part.closed) {
+            (Zone::Mains, true) => "mains, closed",
+            (Zone::Mains, false) => "mains",
+            (Zone::LowVoltage, _) => "extra-low voltage",
+        },
+        "by": match part.source {
+            Source::Author => "the spec",
+            Source::Emitter => "the emitter's distance",
+            Source::Program => "the program",
+        },
+    })
+}
+
+/// What the rules about places say.
+fn faults(bench: &Bench<'_>) -> Vec<Value> {
+    let of_place = [
+        "make/does-not-fit",
+        "make/zone-gap",
+        "make/cord-room",
+        "make/no-way-in",
+        "make/no-service-access",
+        "make/antenna-caged",
+        "make/tips-over",
+    ];
+    let judged = bench.report.judged.iter().filter(|judged| of_place.contains(&judged.rule.name));
+    let findings = judged.flat_map(|judged| {
+        judged.verdicts.iter().filter_map(|verdict| match &verdict.outcome {
+            Outcome::Finding(finding) => Some(json!({
+                "signal": judged.rule.signal.word(), "message": finding.message, "fix": finding.fix,
+            })),
+            _ => None,
+        })
+    });
+    findings.collect()
+}

@@ -1,0 +1,314 @@
+//! Parts in the body: whether they fit, keep the zones apart, leave the cord its bend and a hand its room.
+
+use crate::diag::Signal;
+use crate::quantity::{Metres, Quantity};
+use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, once};
+use crate::schema::words::{BodyMaterial, Face, Lid, Word};
+use crate::solve::fit::{self, Advice, Against, Fit, Lack, Part, service_room, wall_word};
+
+/// Room that a radio antenna wants before it, free of metal (common practice of module makers' layout papers, from memory).
+const ANTENNA_ROOM: Metres = Metres::si(15e-3);
+
+fn fit<'a>(case: &Case<'a>) -> Result<&'a Fit, Skip> {
+    Ok(case.solution.fit.as_ref().ok_or(Skip::NotApplicable)?.as_ref()?)
+}
+
+pub(super) static DOES_NOT_FIT: Rule = Rule {
+    name: "make/does-not-fit",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "a part does not fit in the body where it stands",
+    source: "geometry; room to walls is our margin",
+    why: "what does not fit is found with the soldering done: parts are bent, insulation is squeezed, the lid is forced",
+    fix: "move the part as the message says, turn it, or make the body larger",
+    check: |case| match fit(case) {
+        Ok(fit) => each(&fit.parts, |part| part.name.clone(), |part| fits(case, fit, part)),
+        Err(skip) => once(|| Err(skip)),
+    },
+};
+
+fn fits(case: &Case<'_>, fit: &Fit, part: &Part) -> Judgement {
+    if fit::homeless(part).is_some() {
+        let inside = case.solution.ledger.shown("fit.inside").unwrap_or_default();
+        return Ok(Outcome::Finding(
+            Finding::new(format!("there is no free place for the {}", part.name), part.span, "this part")
+                .also(case.lamp.enclosure.size.span, format!("{inside} inside"))
+                .fix("make the body larger, move a part outside, or place the others by hand with `at`"),
+        ));
+    }
+    let solid = part.solid.as_ref()?;
+    let worst = part.lacks.iter().find(|lack| !matches!(lack.against, Against::Zone(_)));
+    if let Some(lack) = worst {
+        return Ok(Outcome::Finding(said(fit, part, lack)));
+    }
+    let wanted = part.wall_wanted.clone()?;
+    match fit::nearest_wall(fit, part, solid) {
+        Some((_, room)) => {
+            let path = Some(format!("fit.{}.wall", part.name));
+            Measure::at_least(format!("room of the {} to the wall", part.name), path, room, wanted)
+                .judge(|_| Finding::new("too near to the wall", part.span, "here"))
+        }
+        None => Ok(Outcome::Pass(None)),
+    }
+}
+
+/// By how much, on which axis, and the move that helps.
+fn said(fit: &Fit, part: &Part, lack: &Lack) -> Finding {
+    let (name, wanted) = (&part.name, lack.wanted.show());
+    let into = lack.room < Metres::ZERO;
+    let amount = lack.room.abs().show();
+    let message = match (&lack.against, into) {
+        (Against::Wall(wall), true) => format!("the {name} reaches {amount} into the {} wall", wall_word(*wall)),
+        (Against::Wall(wall), false) => {
+            format!("the {name} has {amount} to the {} wall; {wanted} is wanted", wall_word(*wall))
+        }
+        (Against::Part(other), true) => format!("the {name} and the {other} run {amount} into each other"),
+        (Against::Part(other) | Against::Zone(other), _) => {
+            format!("the {name} has {amount} to the {other}; {wanted} is wanted")
+        }
+    };
+    let message = format!("{message}, along {}", lack.along);
+    let other = match &lack.against {
+        Against::Part(other) | Against::Zone(other) => fit.part(other).map(|other| other.span),
+        Against::Wall(_) => None,
+    };
+    let finding = Finding::new(message, part.span, "this part");
+    let finding = other.into_iter().fold(finding, |finding, span| finding.also(span, "the other"));
+    finding.fix(match part.advice {
+        Some(advice) => format!("move the {name} {}", told(&advice)),
+        None => format!(
+            "no move along one axis or two is enough: make the body {} larger, or turn the {name}",
+            lack.short().show()
+        ),
+    })
+}
+
+/// A move in words: `5.5 mm towards the front (z + 5.5 mm)`.
+fn told(advice: &Advice) -> String {
+    let ways = [("left", "right", "x"), ("bottom", "top", "y"), ("back", "front", "z")];
+    let steps = advice.by.iter().zip(ways).filter(|(by, _)| **by != Metres::ZERO);
+    let words = steps.map(|(by, (less, more, axis))| {
+        let (towards, sign) = if *by > Metres::ZERO { (more, "+") } else { (less, "−") };
+        format!("{} towards the {towards} ({axis} {sign} {})", by.abs().show(), by.abs().show())
+    });
+    words.collect::<Vec<_>>().join(" and ")
+}
+
+pub(super) static ZONE_GAP: Rule = Rule {
+    name: "make/zone-gap",
+    signal: Signal::Danger,
+    waivable: true,
+    title: "live parts stand too near to extra-low voltage parts",
+    source: "our margin: twice the clearance of reinforced insulation at 250 V and more, IEC 60598-1, 11.2, from memory",
+    why: "a wire that slips or a part that shifts joins the mains to what may be touched",
+    fix: "move the parts apart, or put a wall between them and call the live one `closed`",
+    check: |case| {
+        once(|| {
+            let fit = fit(case)?;
+            let (live, low, gap) = fit.zones.as_ref().ok_or(Skip::NotApplicable)?;
+            let wanted = case.lamp.layout.as_ref().ok_or(Skip::NotApplicable)?.zone_gap.nominal()?;
+            let path = Some("fit.zone-gap".to_owned());
+            Measure::at_least("gap between live and extra-low voltage parts", path, *gap, wanted).judge(|_| {
+                let zone = |part: &&Part| part.name == *live || part.name == *low;
+                let of = fit.parts.iter().filter(zone);
+                let lack = |part: &Part| part.lacks.iter().find(|l| matches!(l.against, Against::Zone(_))).cloned();
+                let movable = of.filter_map(|part| Some((part, lack(part)?)));
+                let found = movable.max_by_key(|(part, _)| part.advice.is_some());
+                found.map_or_else(
+                    || Finding::new(format!("{live} and {low} are {} apart", gap.show()), case.lamp.span, "here"),
+                    |(part, lack)| said(fit, part, &lack),
+                )
+            })
+        })
+    },
+};
+
+pub(super) static CORD_ROOM: Rule = Rule {
+    name: "make/cord-room",
+    signal: Signal::Caution,
+    waivable: true,
+    title: "something stands in the way of the cord behind its hole",
+    source: "our margin of five diameters for the bend; DIN VDE 0298-3 asks for three to five",
+    why: "a cord squeezed between its hole and a part is bent at its clamp, where strands break first",
+    fix: "move the part or the hole",
+    check: |case| {
+        once(|| {
+            let fit = fit(case)?;
+            let corridor = fit.corridor.as_ref().ok_or(Skip::NotApplicable)?.as_ref()?;
+            let path = Some("fit.cord-room".to_owned());
+            let wanted = corridor.wanted.depth;
+            Measure::at_least("free way of the cord behind its hole", path, corridor.free, wanted).judge(|m| {
+                let by = corridor.stopped_by.as_deref();
+                let what = by.map_or_else(|| "the wall opposite".to_owned(), |name| format!("the {name}"));
+                let at = case.lamp.layout.as_ref().and_then(|layout| layout.place("entry")).map(|place| place.span);
+                let message = format!("{what} leaves the cord {} behind its hole; it needs {}", m.value, m.limit);
+                let finding = Finding::new(message, at.unwrap_or(case.lamp.span), "the hole");
+                let span = by.and_then(|name| fit.part(name)).map(|part| part.span);
+                let finding = span.into_iter().fold(finding, |f, span| f.also(span, "in its way"));
+                finding.fix(format!("move the hole or what is in its way by {}", (wanted - corridor.free).show()))
+            })
+        })
+    },
+};
+
+pub(super) static NO_SERVICE: Rule = Rule {
+    name: "make/no-service-access",
+    signal: Signal::Caution,
+    waivable: true,
+    title: "no room to work at a part",
+    source: "common practice, no source",
+    why: "a terminal that no screwdriver reaches is never checked again, and a part that cannot be reached is never replaced",
+    fix: "turn the part, move what stands before it, or let the body open",
+    check: |case| match (fit(case), case.lamp.layout.as_ref()) {
+        (Ok(fit), Some(layout)) => {
+            let asked: Vec<_> = layout.places.iter().filter(|p| p.service.is_known() || p.service.unknown).collect();
+            each(
+                &asked,
+                |place| place.name.clone(),
+                |place| {
+                    let part = fit.part(&place.name).ok_or(Skip::NotApplicable)?;
+                    let wanted = place.service.nominal()?;
+                    let side = place.service_side.get()?;
+                    if case.lamp.enclosure.lid.get()? == Lid::None {
+                        let message = format!("the {} wants room for a hand and the body cannot be opened", place.name);
+                        let finding = Finding::new(message, place.service.span, "room wanted");
+                        let finding = finding.also(case.lamp.enclosure.lid.span, "the lid");
+                        return Ok(Outcome::Finding(finding.fix("write `lid tool` and build it so")));
+                    }
+                    service(fit, part, side, wanted, place.service.span)
+                },
+            )
+        }
+        (Err(skip), _) => once(|| Err(skip)),
+        (Ok(_), None) => once(|| Err(Skip::NotApplicable)),
+    },
+};
+
+fn service(fit: &Fit, part: &Part, side: Face, wanted: Metres, span: crate::diag::Span) -> Judgement {
+    let solid = part.solid.as_ref()?;
+    let others: Vec<_> =
+        fit.standing().filter(|(other, _)| other.name != part.name).map(|(o, s)| (o.name.as_str(), s)).collect();
+    let (room, by) = service_room(solid, side, wanted, &others);
+    let what = format!("room before the {}", part.name);
+    Measure::at_least(what, None, room, wanted).judge(|m| {
+        let by = by.unwrap_or_default();
+        let message =
+            format!("on its {} side the {} has {} to the {by}; {} is wanted", side.word(), part.name, m.value, m.limit);
+        let finding = Finding::new(message, span, "room wanted");
+        let other = fit.part(&by).map(|other| other.span);
+        let finding = other.into_iter().fold(finding, |f, span| f.also(span, "before it"));
+        finding.fix(format!("move the {by} {} away, or turn the {}", (wanted - room).show(), part.name))
+    })
+}
+
+pub(super) static ANTENNA_CAGED: Rule = Rule {
+    name: "make/antenna-caged",
+    signal: Signal::Caution,
+    waivable: true,
+    title: "metal stands before the antenna",
+    source: "common practice: 15 mm free of metal before a module's antenna, from memory",
+    why: "metal beside an antenna detunes it: the lamp answers near the base station and nowhere else",
+    fix: "turn the antenna towards the sheet or a plastic wall, away from sink and supply",
+    check: |case| match (fit(case), case.lamp.layout.as_ref()) {
+        (Ok(fit), Some(layout)) => {
+            let radios: Vec<_> = layout.places.iter().filter(|p| p.antenna.is_known() || p.antenna.unknown).collect();
+            each(
+                &radios,
+                |place| place.name.clone(),
+                |place| {
+                    let part = fit.part(&place.name).ok_or(Skip::NotApplicable)?;
+                    antenna(case, fit, part, place.antenna.get()?, place.antenna.span)
+                },
+            )
+        }
+        (Err(skip), _) => once(|| Err(skip)),
+        (Ok(_), None) => once(|| Err(Skip::NotApplicable)),
+    },
+};
+
+fn antenna(case: &Case<'_>, fit: &Fit, part: &Part, side: Face, span: crate::diag::Span) -> Judgement {
+    let body = &case.lamp.enclosure;
+    let metal = matches!(body.material.get()?, BodyMaterial::Aluminium | BodyMaterial::Steel | BodyMaterial::Brass);
+    if metal && side != Face::Front {
+        let message = format!("the antenna of the {} looks at a wall of {}", part.name, body.material.get()?.word());
+        let finding = Finding::new(message, span, "its antenna").also(body.material.span, "the body");
+        return Ok(Outcome::Finding(finding.fix("turn it so that `antenna front` is true: the sheet lets radio pass")));
+    }
+    let solid = part.solid.as_ref()?;
+    let others: Vec<_> = fit
+        .standing()
+        .filter(|(other, _)| other.metal && other.name != part.name)
+        .map(|(o, s)| (o.name.as_str(), s))
+        .collect();
+    let (room, by) = service_room(solid, side, ANTENNA_ROOM, &others);
+    Measure::at_least(format!("room before the antenna of the {}", part.name), None, room, ANTENNA_ROOM).judge(|m| {
+        let by = by.unwrap_or_default();
+        let message = format!("the {by} stands {} before the antenna of the {}", m.value, part.name);
+        let finding = Finding::new(message, span, "its antenna");
+        let other = fit.part(&by).map(|other| other.span);
+        let finding = other.into_iter().fold(finding, |f, span| f.also(span, "metal"));
+        finding.fix(format!("move it {} away, or turn the antenna to another side", (ANTENNA_ROOM - room).show()))
+    })
+}
+
+pub(super) static TIPS_OVER: Rule = Rule {
+    name: "make/tips-over",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "the lamp tips over too easily",
+    source: "IEC 60598-2-4 for lamps on tables and floors, 60598-2-10 for children, 60598-2-7 for gardens",
+    why: "a lamp that falls breaks its sheet, bares live parts and lies hot on what burns",
+    fix: "widen the foot, bring heavy parts down, or add ballast",
+    check: |case| {
+        once(|| {
+            let balance = case.solution.balance.as_ref().ok_or(Skip::NotApplicable)?.as_ref()?;
+            let stand = balance.stand.as_ref().ok_or(Skip::NotApplicable)?;
+            let path = Some("fit.tip".to_owned());
+            Measure::at_least("angle at which it tips", path, stand.angle, stand.wanted.angle).judge(|m| {
+                let layout = case.lamp.layout.as_ref();
+                let span = layout.map_or(case.lamp.span, |l| if l.foot.is_known() { l.foot.span } else { l.span });
+                let round = |length: Metres| Metres::si(libm::ceil(length.value() * 1e3 - 1e-9) / 1e3);
+                Finding::new(format!("it tips at {}; it must stand {}", m.value, m.limit), span, "what it stands on")
+                    .also(case.lamp.identity.mount.span, format!("{} above the foot", stand.height.show()))
+                    .fix(format!("make the foot {} wide at least", round(stand.support_wanted * 2.0).show()))
+            })
+        })
+    },
+};
+
+pub(super) static NO_WAY_IN: Rule = Rule {
+    name: "make/no-way-in",
+    signal: Signal::Caution,
+    waivable: true,
+    title: "a part does not pass the opening it must go in by",
+    source: "geometry, 1 mm of play; our margin",
+    why: "what does not go in cannot be fitted, and what was built in cannot be replaced",
+    fix: "widen the opening, let the body open elsewhere, or take a smaller part",
+    check: |case| match fit(case) {
+        Ok(fit) => each(&fit.parts, |part| part.name.clone(), |part| passes(case, fit, part)),
+        Err(skip) => once(|| Err(skip)),
+    },
+};
+
+/// On end, the two smaller sides of a part must pass: side by side through a slot, corner to corner through a round.
+fn passes(case: &Case<'_>, fit: &Fit, part: &Part) -> Judgement {
+    let body = &case.lamp.enclosure;
+    if body.opens.get()? != Face::Front {
+        return Err(Skip::NotApplicable);
+    }
+    let opening = body.opening.nominal()?;
+    let solid = part.solid.as_ref()?;
+    let mut sides = solid.half.map(|half| half * 2.0);
+    sides.sort_by(|a, b| a.value().total_cmp(&b.value()));
+    let [least, middle, _] = sides;
+    let round = !matches!(fit.hollow, crate::physics::mechanics::hollow::Hollow::Block { .. });
+    let needs = if round { Metres::si(libm::hypot(least.value(), middle.value())) } else { least };
+    let most = opening - Metres::si(1e-3);
+    let path = Some(body.opening.path.clone());
+    Measure::at_most(format!("the {} through the opening", part.name), path, needs, most).judge(|m| {
+        let message = format!("the {} needs {} to go in; the opening leaves {}", part.name, m.value, m.limit);
+        Finding::new(message, part.span, "this part")
+            .also(body.opening.span, "the opening")
+            .fix("write `opens back` if the back comes off, or widen the opening")
+    })
+}

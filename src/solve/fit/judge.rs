@@ -1,0 +1,126 @@
+//! One part at one place against walls, other parts and the other zone: what it lacks, and where it would not.
+
+use crate::physics::mechanics::hollow::{Hollow, Solid, Wall, gap};
+use crate::quantity::Metres;
+use crate::schema::words::{Face, Zone};
+
+use super::{Advice, Against, Lack, Part};
+
+/// Step and reach of the search for a move along one axis.
+const STEP: f64 = 0.5e-3;
+const REACH: usize = 600;
+/// Step and reach of the search along two axes at once.
+const COARSE: f64 = 2e-3;
+const COARSE_REACH: i32 = 40;
+/// Less than this is rounding.
+const NOTHING: f64 = 1e-9;
+
+/// What a part needs around it.
+pub(super) struct Need<'a> {
+    /// The space inside the body.
+    pub(super) hollow: &'a Hollow,
+    /// Room to walls.
+    pub(super) wall: Metres,
+    /// Wall it is fixed to.
+    pub(super) fixed: Option<Face>,
+    /// What it carries, and whether it is closed.
+    pub(super) zone: (Zone, bool),
+    /// Room between the zones.
+    pub(super) between: Metres,
+    /// Every other part that has a place.
+    pub(super) others: Vec<(&'a str, Solid, Zone, bool)>,
+}
+
+impl<'a> Need<'a> {
+    /// What this part needs, beside parts that stand already.
+    pub(super) fn of(part: &Part, hollow: &'a Hollow, between: Metres, standing: &'a [Part]) -> Option<Self> {
+        let placed = standing.iter().filter(|other| other.name != part.name);
+        let others = placed
+            .filter_map(|o| o.solid.as_ref().ok().map(|solid| (o.name.as_str(), *solid, o.zone, o.closed)))
+            .collect();
+        let wall = part.wall_wanted.clone().ok()?;
+        Some(Self { hollow, wall, fixed: part.fixed, zone: (part.zone, part.closed), between, others })
+    }
+
+    /// What is lacking with the part here.
+    pub(super) fn lacks(&self, solid: &Solid) -> Vec<Lack> {
+        let walls = self.hollow.rooms(solid).into_iter().map(|(wall, room)| {
+            let wanted = if self.held_by(wall) { Metres::ZERO } else { self.wall };
+            Lack { against: Against::Wall(wall), room, wanted, along: wall_axis(wall) }
+        });
+        let parts = self.others.iter().map(|(name, other, zone, closed)| {
+            let apart = *zone != self.zone.0 && !*closed && !self.zone.1;
+            let wanted = if apart { self.between } else { Metres::ZERO };
+            let name = (*name).to_owned();
+            let against = if apart { Against::Zone(name) } else { Against::Part(name) };
+            Lack { against, room: gap(solid, other), wanted, along: nearest_axis(solid, other) }
+        });
+        walls.chain(parts).filter(|lack| lack.room.value() < lack.wanted.value() - NOTHING).collect()
+    }
+
+    fn fits(&self, solid: &Solid) -> bool {
+        self.lacks(solid).is_empty()
+    }
+
+    fn held_by(&self, wall: Wall) -> bool {
+        match (self.fixed, wall) {
+            (Some(Face::Left), Wall::Left)
+            | (Some(Face::Right), Wall::Right)
+            | (Some(Face::Bottom), Wall::Bottom)
+            | (Some(Face::Top), Wall::Top)
+            | (Some(Face::Back), Wall::Back)
+            | (Some(Face::Front), Wall::Front) => true,
+            (Some(Face::Left | Face::Right | Face::Bottom | Face::Top), Wall::Round) => true,
+            _ => false,
+        }
+    }
+
+    /// The shortest move along one axis after which nothing is lacking, or along two.
+    pub(super) fn advice(&self, solid: &Solid) -> Option<Advice> {
+        let along = |axis: usize, by: f64| {
+            let mut step = [0.0; 3];
+            step[axis] = by;
+            step
+        };
+        let straight = (1..=REACH).flat_map(|n| {
+            let far = n as f64 * STEP;
+            (0..3).flat_map(move |axis| [along(axis, far), along(axis, -far)])
+        });
+        let mut moves = straight;
+        let found = moves.find(|by| self.fits(&solid.moved(*by))).or_else(|| self.slanting(solid));
+        found.map(|by| Advice { by: by.map(Metres::si) })
+    }
+
+    fn slanting(&self, solid: &Solid) -> Option<[f64; 3]> {
+        let range = || -COARSE_REACH..=COARSE_REACH;
+        let mut moves: Vec<[f64; 3]> = Vec::new();
+        for (u, v) in [(0, 1), (0, 2), (1, 2)] {
+            for (a, b) in range().flat_map(|a| range().map(move |b| (a, b))) {
+                let mut by = [0.0; 3];
+                by[u] = f64::from(a) * COARSE;
+                by[v] = f64::from(b) * COARSE;
+                moves.push(by);
+            }
+        }
+        let length = |by: &[f64; 3]| by.iter().map(|d| d.abs()).sum::<f64>();
+        moves.sort_by(|a, b| length(a).total_cmp(&length(b)));
+        moves.into_iter().find(|by| self.fits(&solid.moved(*by)))
+    }
+}
+
+fn wall_axis(wall: Wall) -> &'static str {
+    match wall {
+        Wall::Left | Wall::Right => "x",
+        Wall::Bottom | Wall::Top => "y",
+        Wall::Back | Wall::Front => "z",
+        Wall::Round => "x and y",
+    }
+}
+
+/// The axis along which two parts are farthest apart, or least deep in each other.
+fn nearest_axis(one: &Solid, other: &Solid) -> &'static str {
+    let signed = |k: usize| (one.centre[k] - other.centre[k]).abs() - one.half[k] - other.half[k];
+    let mut axes = [(0, "x"), (1, "y"), (2, "z")];
+    axes.sort_by(|a, b| signed(b.0).value().total_cmp(&signed(a.0).value()));
+    axes[0].1
+}

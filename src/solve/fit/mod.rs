@@ -1,0 +1,247 @@
+//! What stands where in the body: each part's place, its room to walls, to other parts and to the other zone, and the
+//! move that would help. Coordinates are the lamp's: z out through the diffuser, the front opening at z = 0.
+
+mod balance;
+mod corridor;
+mod enter;
+mod judge;
+mod parts;
+mod search;
+mod space;
+
+use crate::diag::Span;
+use crate::lamp::Lamp;
+use crate::lamp::given::{Found, Missing};
+use crate::lamp::layout::Layout;
+use crate::ledger::Ledger;
+use crate::physics::mechanics::hollow::{Hollow, Solid, Wall};
+use crate::quantity::{Kilograms, Metres};
+use crate::schema::words::{Face, Turn, Zone};
+
+use super::line::Line;
+use super::sheet::SheetSolution;
+
+pub use balance::{Balance, Heavy};
+pub use corridor::{Corridor, keep_out, service_room};
+pub use enter::{nearest_wall, point, wall_word};
+pub use parts::{BOARD, DIE};
+pub use space::{inside, outside};
+
+use judge::Need;
+
+/// Everything in the body; ledger entries under `fit.`.
+#[derive(Debug, Clone)]
+pub struct Fit {
+    /// The space inside.
+    pub hollow: Hollow,
+    /// The outside, and how far its front plane lies before the origin.
+    pub outer: (Hollow, Metres),
+    /// Each part, in the order of the layout, then those that it does not name.
+    pub parts: Vec<Part>,
+    /// Where the cord comes in: the middle of its hole.
+    pub entry: Option<[Metres; 3]>,
+    /// The cord behind its hole; none without a cord or a place of its hole.
+    pub corridor: Option<Found<Corridor>>,
+    /// Least gap between a live part and an extra-low voltage part, with their names; none without such a pair.
+    pub zones: Option<(String, String, Metres)>,
+}
+
+/// Who says where a part stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Source {
+    /// The spec.
+    Author,
+    /// The emitter's distance from the sheet.
+    Emitter,
+    /// The program.
+    Program,
+}
+
+/// One part in the body.
+#[derive(Debug, Clone)]
+pub struct Part {
+    /// Its name; `supply`, `controller`, `driver`, `sink`, `fuse` and `switch` are those of the wiring sheet.
+    pub name: String,
+    /// Where the spec speaks of it.
+    pub span: Span,
+    /// Its sizes, not turned.
+    pub size: Found<Vec<Metres>>,
+    /// A cylinder.
+    pub round: bool,
+    /// How it lies, where the author says so.
+    pub turn: Option<Turn>,
+    /// Where it stands; what is missing where that is not known.
+    pub solid: Found<Solid>,
+    /// Who says so.
+    pub source: Source,
+    /// What it carries.
+    pub zone: Zone,
+    /// Insulated all round on its own.
+    pub closed: bool,
+    /// Wall it is fixed to.
+    pub fixed: Option<Face>,
+    /// Shades an antenna.
+    pub metal: bool,
+    /// Its mass.
+    pub mass: Found<Kilograms>,
+    /// Room it wants to a wall it is not fixed to.
+    pub wall_wanted: Found<Metres>,
+    /// What is lacking around it, worst first.
+    pub lacks: Vec<Lack>,
+    /// The move that would help; none where nothing is lacking, or nothing helps.
+    pub advice: Option<Advice>,
+}
+
+/// Room that is missing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lack {
+    /// Against what.
+    pub against: Against,
+    /// Room there is; negative where one reaches into the other.
+    pub room: Metres,
+    /// Room wanted.
+    pub wanted: Metres,
+    /// The axis it is missing on.
+    pub along: &'static str,
+}
+
+/// What a part stands against.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Against {
+    /// A wall.
+    Wall(Wall),
+    /// Another part: they may touch but not run into each other.
+    Part(String),
+    /// A part of the other zone.
+    Zone(String),
+}
+
+/// A move that helps.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Advice {
+    /// Along x, y and z.
+    pub by: [Metres; 3],
+}
+
+impl Lack {
+    /// How much is missing.
+    pub fn short(&self) -> Metres {
+        self.wanted - self.room
+    }
+}
+
+impl Fit {
+    /// Middle of a part, or of the cord's hole; none where the lamp does not say and the program found no place.
+    pub fn point(&self, name: &str) -> Option<[Metres; 3]> {
+        if name == "entry" {
+            return self.entry;
+        }
+        self.part(name)?.solid.as_ref().ok().map(|solid| solid.centre)
+    }
+    /// The wall that the cord comes in by.
+    pub fn entry_wall(&self) -> Option<Wall> {
+        corridor::nearest(&self.hollow, self.entry?)
+    }
+    /// A part by its name.
+    pub fn part(&self, name: &str) -> Option<&Part> {
+        self.parts.iter().find(|part| part.name == name)
+    }
+    /// Parts that stand somewhere, with their solids.
+    pub fn standing(&self) -> impl Iterator<Item = (&Part, Solid)> {
+        self.parts.iter().filter_map(|part| part.solid.as_ref().ok().map(|solid| (part, *solid)))
+    }
+}
+
+/// Finds every place; what is missing where the body's sizes are not known.
+pub fn solve(lamp: &Lamp, layout: &Layout, line: Option<&Line>, ledger: &mut Ledger) -> Found<Fit> {
+    let hollow = space::inside(lamp)?;
+    let outer = space::outside(lamp)?;
+    let between = layout.zone_gap.nominal()?;
+    let entry = layout.place("entry").and_then(|place| match place.at.value.as_deref() {
+        Some([x, y, z]) => Some([*x, *y, *z]),
+        _ => None,
+    });
+    let mut parts = parts::all(lamp, layout);
+    let cord = entry.and_then(|entry| corridor::way_in(lamp, line, &hollow, entry));
+    place_the_rest(lamp, (&hollow, between), entry.zip(cord), &mut parts);
+    let lacks: Vec<_> = parts.iter().map(|part| lacking(part, &hollow, between, &parts)).collect();
+    for (part, (lacks, advice)) in parts.iter_mut().zip(lacks) {
+        part.lacks = lacks;
+        part.advice = advice;
+    }
+    let zones = zones(&parts);
+    let corridor = entry.and_then(|entry| corridor::behind(lamp, line?, &hollow, entry, &parts));
+    let fit = Fit { hollow, outer, parts, entry, corridor, zones };
+    enter::enter(lamp, layout, &fit, ledger);
+    Ok(fit)
+}
+
+/// Centre of mass and tipping, once the sheet's mass is known.
+pub fn balance(
+    lamp: &Lamp,
+    layout: &Layout,
+    fit: &Fit,
+    sheet: Option<&Found<SheetSolution>>,
+    ledger: &mut Ledger,
+) -> Option<Found<Balance>> {
+    balance::solve(lamp, layout, fit, sheet, ledger)
+}
+
+/// Live parts first, near the cord; then the largest first.
+fn place_the_rest(
+    lamp: &Lamp,
+    (hollow, between): (&Hollow, Metres),
+    cord: Option<([Metres; 3], Solid)>,
+    parts: &mut [Part],
+) {
+    // Nothing may stand in the light: the program keeps behind the emitter's board where its place is known.
+    let front = parts::emitter_back(lamp).unwrap_or(Metres::ZERO);
+    let volume = |part: &Part| part.size.as_ref().map_or(0.0, |s| s.iter().map(|side| side.value()).product());
+    let open = |part: &Part| part.source == Source::Program && part.size.is_ok();
+    let mut order: Vec<usize> = (0..parts.len()).filter(|n| parts.get(*n).is_some_and(open)).collect();
+    order.sort_by(|a, b| match (parts.get(*a), parts.get(*b)) {
+        (Some(a), Some(b)) => (a.zone == Zone::LowVoltage)
+            .cmp(&(b.zone == Zone::LowVoltage))
+            .then(volume(b).total_cmp(&volume(a)))
+            .then(a.name.cmp(&b.name)),
+        _ => std::cmp::Ordering::Equal,
+    });
+    for at in order {
+        let found = parts.get(at).and_then(|part| {
+            let mut need = Need::of(part, hollow, between, parts)?;
+            need.others.extend(cord.map(|(_, way)| ("cord", way, Zone::Mains, true)));
+            search::place(part, &need, front, cord.map(|(hole, _)| hole))
+        });
+        if let (Some(solid), Some(part)) = (found, parts.get_mut(at)) {
+            part.solid = Ok(solid);
+        }
+    }
+}
+
+fn lacking(part: &Part, hollow: &Hollow, between: Metres, parts: &[Part]) -> (Vec<Lack>, Option<Advice>) {
+    let (Some(need), Ok(solid)) = (Need::of(part, hollow, between, parts), &part.solid) else {
+        return (Vec::new(), None);
+    };
+    let mut lacks = need.lacks(solid);
+    lacks.sort_by(|a, b| b.short().value().total_cmp(&a.short().value()));
+    let advice = if lacks.is_empty() { None } else { need.advice(solid) };
+    (lacks, advice)
+}
+
+/// The pair of open parts of both zones that stands nearest.
+fn zones(parts: &[Part]) -> Option<(String, String, Metres)> {
+    let of = |zone: Zone| {
+        let open = parts.iter().filter(move |part| part.zone == zone && !part.closed);
+        open.filter_map(|part| part.solid.as_ref().ok().map(|solid| (&part.name, solid)))
+    };
+    let pairs = of(Zone::Mains).flat_map(|(live, a)| {
+        let gap = crate::physics::mechanics::hollow::gap;
+        of(Zone::LowVoltage).map(move |(low, b)| (live.clone(), low.clone(), gap(a, b)))
+    });
+    pairs.min_by(|a, b| a.2.value().total_cmp(&b.2.value()))
+}
+
+/// Whether a part found no place: nothing is missing of its figures, only room.
+pub fn homeless(part: &Part) -> Option<&Missing> {
+    part.solid.as_ref().err().filter(|_| part.source == Source::Program && part.size.is_ok())
+}

@@ -1,0 +1,112 @@
+//! The dark end: how little light the lamp can hold, and how large the first step up from there looks.
+//! Low currents are cool and efficient, so that the light does not fall as far as the level does.
+
+use crate::lamp::Lamp;
+use crate::lamp::driver::Channel;
+use crate::lamp::given::Found;
+use crate::ledger::Ledger;
+use crate::physics::electrical::dimming::lightness;
+use crate::quantity::{Amperes, Lumens};
+use crate::schema::words::Reference;
+use crate::solve::drive::{ChannelSolution, Drive, absent, by};
+
+use super::Budget;
+use super::fading::{COLD, Fading, SOURCE};
+
+/// A channel at the lowest level it holds; ledger entries under `light.low.NAME.`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Low {
+    /// The level, a share of full: the drive's floor, one count of the timer at least.
+    pub level: f64,
+    /// Its light by that at full, hot.
+    pub share: f64,
+    /// Light out of the lamp.
+    pub flux: Lumens,
+    /// Lightness that one count more adds, L*.
+    pub step: f64,
+}
+
+/// Every channel that is dimmed; nothing of those that are not.
+pub(super) fn solve(
+    lamp: &Lamp,
+    channels: &[ChannelSolution],
+    light: &Found<Budget>,
+    ledger: &mut Ledger,
+) -> Vec<(String, Found<Low>)> {
+    if lamp.driver.reference.value == Some(Reference::Fixed) {
+        return Vec::new();
+    }
+    let pairs = lamp.driver.channels.iter().zip(channels);
+    let found: Vec<(String, Found<Low>)> =
+        pairs.map(|(channel, solved)| (channel.name.clone(), of(lamp, channel, solved, light, ledger))).collect();
+    let known: Option<Vec<Lumens>> = found.iter().map(|(_, low)| low.as_ref().ok().map(|low| low.flux)).collect();
+    if let Some(all) = known.filter(|all| !all.is_empty()) {
+        let paths: Vec<String> = found.iter().map(|(name, _)| format!("light.low.{name}.flux")).collect();
+        let inputs: Vec<(&'static str, &str)> = paths.iter().map(|p| ("Φ", p.as_str())).collect();
+        let least = all.into_iter().reduce(Lumens::min).unwrap_or(Lumens::ZERO);
+        let one = by("min Φ", "one channel alone at its lowest level");
+        ledger.computed("light.low.flux", "least light the lamp can hold", least, one, &inputs);
+    }
+    found
+}
+
+/// Least level the drive holds, with the path of its figure.
+fn floor(solved: &ChannelSolution) -> Found<(f64, Option<&'static str>)> {
+    let mean = || -> Found<Amperes> { Ok(solved.set.clone()?.mean.nominal) };
+    Ok(match solved.drive.as_ref().map_err(Clone::clone)? {
+        Drive::Ballast(_) => (0.0, None),
+        Drive::Linear(linear) => (linear.floor.clone()? / mean()?, Some("floor")),
+        Drive::Hysteretic(switched) => (switched.floor.clone()? / mean()?, Some("floor")),
+        Drive::Module(module) => (module.least_duty.clone()?.value(), Some("least-duty")),
+    })
+}
+
+fn of(
+    lamp: &Lamp,
+    channel: &Channel,
+    solved: &ChannelSolution,
+    light: &Found<Budget>,
+    ledger: &mut Ledger,
+) -> Found<Low> {
+    let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
+    let name = &channel.name;
+    let none = || absent(&format!("drive.{name}.modulation"), channel.span);
+    let modulation = solved.modulation.clone().ok_or_else(none)??;
+    let (floor, figure) = floor(solved)?;
+    let one = 1.0 / (libm::exp2(f64::from(modulation.bits)) - 1.0);
+    let level = floor.max(one).min(1.0);
+    let budget = light.as_ref()?;
+    let hot = budget.channels.iter().find(|(n, _)| n == name).map(|(_, flux)| *flux).ok_or_else(none)?;
+    let stated = budget.stated.iter().find(|(n, _)| n == name).map(|(_, flux)| *flux).ok_or_else(none)?;
+    // Gated light is full light for a while; a lower current is also more efficient. Both leave the dice cool.
+    let gated = solved.filter.is_none();
+    let droop = die.droop.get()?;
+    let cool = stated * Fading::of(die)?.light(COLD) / hot;
+    let share_at = |level: f64| cool * if gated { level } else { libm::pow(level, droop) };
+    let share = share_at(level).min(1.0);
+    let flux = hot * (share * (budget.out / budget.dice));
+    let step = lightness(share_at((level + one).min(1.0)).min(1.0)) - lightness(share);
+    let low = Low { level, share, flux, step };
+    enter(channel, &low, figure, gated, lamp, ledger);
+    Ok(low)
+}
+
+fn enter(channel: &Channel, low: &Low, figure: Option<&str>, gated: bool, lamp: &Lamp, ledger: &mut Ledger) {
+    let name = &channel.name;
+    let path = |what: &str| format!("light.low.{name}.{what}");
+    let held = figure.map(|figure| format!("drive.{name}.{figure}"));
+    let mut inputs = vec![("n", lamp.driver.bits.path.as_str())];
+    inputs.extend(held.as_deref().map(|held| ("floor", held)));
+    let level = by("max(floor, 1/(2ⁿ − 1))", "definition");
+    ledger.computed_share(path("level"), "lowest level that is held, a share of full", low.level, level, &inputs);
+    let (at, hot) = (path("level"), format!("light.channel.{name}"));
+    let from = [("l", at.as_str()), ("Φ", hot.as_str())];
+    let text = if gated { "l·Φ(25 °C)/Φ(hot)" } else { "l^b·Φ(25 °C)/Φ(hot)" };
+    ledger.computed_share(path("share"), "light there, by that at full", low.share, by(text, SOURCE), &from);
+    let share = path("share");
+    let from = [("share", share.as_str()), ("Φ", hot.as_str()), ("Φ_out", "light.out")];
+    let out = by("share·Φ·Φ_out/Φ_dice", "conservation of light");
+    ledger.computed(path("flux"), "light there, out of the lamp", low.flux, out, &from);
+    let jump = by("L*(l + 1 count) − L*(l)", "CIE 15, lightness of 1976; a step of 1 is just seen, from memory");
+    ledger.computed_number(path("step"), "first step up, in lightness L*", (low.step, 2), jump, &from);
+}
