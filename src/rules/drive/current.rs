@@ -5,7 +5,7 @@ use crate::figures::percent;
 use crate::physics::electrical::parts::resistor::DeratingCurve;
 use crate::quantity::{Ratio, Watts};
 use crate::rules::rule::{Case, Finding, Measure, Outcome, Rule, Skip, each_channel, once};
-use crate::solve::drive::Drive;
+use crate::solve::drive::{Drive, air};
 
 use super::{drive, path};
 
@@ -164,13 +164,14 @@ pub(super) static AIR: Rule = Rule {
     signal: Signal::Caution,
     waivable: true,
     title: "the parts' air goes beyond what the limits of the current were worked out for",
-    source: "our definition: resistors, level and offsets drift with the air that `driver.air` states",
+    source: "our definition: resistors, level and offsets drift with the air of `driver.air`, or up to 70 °C",
     why: "warmer or colder parts drift further, and the worst case on the papers is no longer the worst",
     fix: "state the air that is found, or cool the lamp",
     check: |case| {
         once(|| {
-            let (air, room) = (case.lamp.driver.air.get()?, &case.lamp.identity.room);
-            let (span, inside) = (case.lamp.driver.air.span, case.solution.heat.clone()?.judged.inside);
+            let (air, room, given) = (air(case.lamp)?, &case.lamp.identity.room, &case.lamp.driver.air);
+            let span = if given.is_known() { given.span } else { case.lamp.driver.span };
+            let inside = case.solution.heat.clone()?.judged.inside;
             let coldest = room.low()?;
             if coldest < air.low {
                 let said = format!("the room goes down to {coldest}; the drive was worked out from {} on", air.low);

@@ -61,8 +61,7 @@ pub(super) const DRIVER: Block = Block {
         quantity("ripple", D::Number, "inductor ripple aimed for, peak to peak over mean").is("30 %").within(0.01, 2.0),
         quantity("switching", D::Frequency, "switching frequency aimed for").is("200 kHz").usual(2e4, 3e6),
         quantity("bulk", D::Capacitance, "capacitors across the supply's output, all together").usual(1e-7, 0.1),
-        quantity("air", D::Temperature, "air that its parts work in, coldest to hottest")
-            .is("10 °C .. 70 °C")
+        quantity("air", D::Temperature, "air its parts work in; coldest room to 70 °C when not written")
             .usual(233.15, 423.15),
         quantity("spare", D::Voltage, "voltage the driver needs beyond its drops").is("0.3 V").usual(0.0, 5.0),
     ],

@@ -12,9 +12,28 @@ use super::desk::{Desk, by};
 /// Entry of the largest distance of the parts' air from 25 °C.
 pub(super) const AWAY: &str = "drive.away";
 
+/// Hottest air that the parts are worked out for where the spec states none; film resistors bear full power up to it.
+const HOTTEST: Temperature = Temperature::from_celsius(70.0);
+
+/// The air the parts work in: the author's, else from the coldest room to 70 °C (our margin).
+///
+/// # Errors
+/// Where neither is known.
+pub fn air(lamp: &Lamp) -> Found<Spread<Temperature>> {
+    if lamp.driver.air.is_known() {
+        return lamp.driver.air.get();
+    }
+    let left_out = lamp.driver.air.missing();
+    if left_out.unknown {
+        return Err(left_out);
+    }
+    let coldest = lamp.identity.room.low()?;
+    Ok(Spread { low: coldest, nominal: Temperature::from_celsius(25.0), high: HOTTEST })
+}
+
 /// The larger distance of the coldest and the hottest air from the 25 °C of the data sheets.
 fn away(lamp: &Lamp) -> Found<Kelvin> {
-    let (air, stated) = (lamp.driver.air.get()?, Temperature::from_celsius(25.0));
+    let (air, stated) = (air(lamp)?, Temperature::from_celsius(25.0));
     Ok((air.high - stated).abs().max((stated - air.low).abs()))
 }
 
@@ -23,7 +42,8 @@ pub(super) fn enter(lamp: &Lamp, ledger: &mut Ledger) {
     let Ok(away) = away(lamp) else { return };
     let apart =
         by("ΔT = the larger of |T_hottest − 25 °C| and |25 °C − T_coldest|", "data sheets state values at 25 °C");
-    let inputs = [("T", lamp.driver.air.path.as_str())];
+    let given = if lamp.driver.air.is_known() { &lamp.driver.air.path } else { &lamp.identity.room.path };
+    let inputs = [("T", given.as_str())];
     ledger.computed(AWAY, "how far the parts' air goes from 25 °C, at most", away, apart, &inputs);
 }
 

@@ -28,6 +28,7 @@ mod warm;
 pub use after::headroom;
 pub(in crate::solve) use desk::by;
 pub use dimming::LEVELS;
+pub use drift::air;
 pub(in crate::solve) use dummy::supply_limits;
 pub use notes::{Notes, READ_AT};
 pub(in crate::solve) use outcome::absent;
