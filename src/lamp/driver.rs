@@ -1,7 +1,7 @@
 //! Block `driver`: topology, channels and the filter of the reference.
 
 use crate::diag::Span;
-use crate::quantity::{Amperes, Farads, Hertz, Ohms, Seconds, Volts, Watts};
+use crate::quantity::{Amperes, Farads, Hertz, Ohms, Seconds, Temperature, Volts, Watts};
 use crate::schema::words::{Pull, Reference, ShutoffKind, Topology};
 use crate::spread::Spread;
 
@@ -38,6 +38,8 @@ pub struct Driver {
     pub switching: Given<Spread<Hertz>>,
     /// `bulk`.
     pub bulk: Given<Spread<Farads>>,
+    /// `air`.
+    pub air: Given<Spread<Temperature>>,
     /// `spare`.
     pub spare: Given<Spread<Volts>>,
     /// `amplifier`.
@@ -76,6 +78,7 @@ impl Driver {
             ripple: block.ratio("ripple"),
             switching: block.quantity("switching"),
             bulk: block.quantity("bulk"),
+            air: block.quantity("air"),
             spare: block.quantity("spare"),
             amplifier: block.optional("amplifier").map(|b| Amplifier::read(&b)),
             comparator: block.optional("comparator").map(|b| Comparator::read(&b)),

@@ -2,7 +2,7 @@
 
 use crate::diag::Span;
 use crate::language::document::Date;
-use crate::quantity::{Kelvin, Kilograms, Lumens, Seconds, Temperature, Watts};
+use crate::quantity::{Kelvin, Kilograms, Lumens, PerKelvin, Seconds, Temperature, Watts};
 use crate::schema::words::{Instrument, Mount, PaperSize, Place, PowerReturn, Region, Series};
 use crate::spread::Spread;
 
@@ -179,6 +179,8 @@ pub struct Stock {
     pub resistors: Given<Series>,
     /// `resistor-tolerance`.
     pub resistor_tolerance: Given<f64>,
+    /// `resistor-drift`.
+    pub resistor_drift: Given<Spread<PerKelvin>>,
     /// `resistor-rating`.
     pub resistor_rating: Given<Spread<Watts>>,
     /// `capacitors`.
@@ -198,6 +200,7 @@ impl Stock {
             part: block.part(),
             resistors: block.word("resistors"),
             resistor_tolerance: block.ratio("resistor-tolerance"),
+            resistor_drift: block.quantity("resistor-drift"),
             resistor_rating: block.quantity("resistor-rating"),
             capacitors: block.word("capacitors"),
             capacitor_tolerance: block.ratio("capacitor-tolerance"),

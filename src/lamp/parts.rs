@@ -2,7 +2,7 @@
 
 use crate::diag::Span;
 use crate::quantity::{
-    Amperes, Coulombs, Henries, Hertz, KelvinPerWatt, Ohms, Seconds, Temperature, Volts, VoltsPerSecond,
+    Amperes, Coulombs, Henries, Hertz, KelvinPerWatt, Ohms, Seconds, Temperature, Volts, VoltsPerKelvin, VoltsPerSecond,
 };
 use crate::schema::words::OpenInput;
 use crate::spread::Spread;
@@ -23,6 +23,8 @@ pub struct Amplifier {
     pub slew: Given<Spread<VoltsPerSecond>>,
     /// `offset`.
     pub offset: Given<Spread<Volts>>,
+    /// `offset-drift`.
+    pub offset_drift: Given<Spread<VoltsPerKelvin>>,
     /// `output-low`.
     pub output_low: Given<Spread<Volts>>,
     /// `output-high`.
@@ -39,6 +41,7 @@ impl Amplifier {
             bandwidth: block.quantity("bandwidth"),
             slew: block.quantity("slew"),
             offset: block.quantity("offset"),
+            offset_drift: block.quantity("offset-drift"),
             output_low: block.quantity("output-low"),
             output_high: block.quantity("output-high"),
             ground_input: block.yes_no("ground-input"),
@@ -57,6 +60,8 @@ pub struct Comparator {
     pub delay: Given<Spread<Seconds>>,
     /// `offset`.
     pub offset: Given<Spread<Volts>>,
+    /// `offset-drift`.
+    pub offset_drift: Given<Spread<VoltsPerKelvin>>,
     /// `input-high`.
     pub input_high: Given<Spread<Volts>>,
 }
@@ -68,6 +73,7 @@ impl Comparator {
             part: block.part(),
             delay: block.quantity("delay"),
             offset: block.quantity("offset"),
+            offset_drift: block.quantity("offset-drift"),
             input_high: block.quantity("input-high"),
         }
     }

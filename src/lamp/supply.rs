@@ -168,6 +168,8 @@ pub struct Controller {
     pub logic: Given<Spread<Volts>>,
     /// `power`.
     pub power: Given<Spread<Watts>>,
+    /// `logic-drift`.
+    pub logic_drift: Given<Spread<PerKelvin>>,
     /// `clock`.
     pub clock: Given<Spread<Hertz>>,
     /// `pin-limit`.
@@ -197,6 +199,7 @@ impl Controller {
             part: block.part(),
             logic: block.quantity("logic"),
             power: block.quantity("power"),
+            logic_drift: block.quantity("logic-drift"),
             clock: block.quantity("clock"),
             pin_limit: block.quantity("pin-limit"),
             pin_leak: block.quantity("pin-leak"),

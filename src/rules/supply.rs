@@ -25,7 +25,7 @@ static OVERLOAD: Rule = Rule {
             let capped = case.lamp.driver.cap.is_known();
             let (asked, path, what) = match capped {
                 true => (case.solution.feed.capped.clone()?, "feed.capped", "power with the firmware's cap"),
-                false => (case.solution.feed.uncapped.clone()?, "feed.uncapped", "power with all on"),
+                false => (case.solution.feed.asked.clone()?, "feed.asked", "power with all on"),
             };
             Measure::at_most(what, Some(path.into()), asked, rating).judge(|_| {
                 Finding::new(
@@ -56,7 +56,7 @@ static CROWDED: Rule = Rule {
                 return Err(Skip::NotApplicable);
             }
             Measure::at_most("load on the supply", Some("feed.load".into()), load, Ratio::si(0.8)).judge(|_| {
-                let uncapped = case.solution.feed.uncapped.as_ref().map_or_else(|_| String::new(), |p| p.show());
+                let uncapped = case.solution.feed.asked.as_ref().map_or_else(|_| String::new(), |p| p.show());
                 Finding::new(
                     format!("{uncapped} loads the supply to {}", crate::figures::percent(load.value())),
                     case.lamp.supply.power.span,

@@ -16,13 +16,15 @@ use super::heat::Ladder;
 pub struct Feed {
     /// Power of all channels at full and uncapped, and of the controller.
     pub uncapped: Found<Watts>,
+    /// The larger of that power at 25 °C and once warm; set once the heat is known.
+    pub asked: Found<Watts>,
     /// The same with the firmware's cap.
     pub capped: Found<Watts>,
     /// Mean output current, uncapped.
     pub current: Found<Amperes>,
     /// Rating at the temperature it works at; set once the heat is known.
     pub rating: Found<Watts>,
-    /// Uncapped power over that rating.
+    /// The power asked for over that rating.
     pub load: Found<Ratio>,
     /// Lowest output of its tolerance.
     pub lowest: Found<Volts>,
@@ -68,7 +70,20 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> 
     });
     let bulk = bulk(lamp, channels, ledger);
     let later = super::drive::absent("heat.inside", lamp.enclosure.span);
-    Feed { bulk, uncapped, capped, current, rating: Err(later.clone()), load: Err(later), lowest, highest, mains, loss }
+    let asked = Err(later.clone());
+    Feed {
+        bulk,
+        uncapped,
+        asked,
+        capped,
+        current,
+        rating: Err(later.clone()),
+        load: Err(later),
+        lowest,
+        highest,
+        mains,
+        loss,
+    }
 }
 
 fn uncapped(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Watts> {
@@ -185,7 +200,26 @@ fn bulk(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found
     let next = by("next of E6, ± 20 %", "IEC 60063, compared with public tables");
     let chosen = Spread::within(near, BULK_TOLERANCE);
     ledger.computed_spread("feed.bulk", "capacitor across the output", chosen, next, &[("C", "feed.bulk-exact")]);
+    bulk_voltage(lamp, ledger);
     Ok(chosen.high)
+}
+
+/// Rated voltages that small electrolytic capacitors are sold for, V.
+const BULK_RATINGS: [f64; 9] = [6.3, 10.0, 16.0, 25.0, 35.0, 50.0, 63.0, 80.0, 100.0];
+/// Rated voltage over the highest that stands across it.
+const BULK_SPARE: f64 = 1.25;
+
+/// The rating the capacitor needs: what the supply gives without load stands across it.
+fn bulk_voltage(lamp: &Lamp, ledger: &mut Ledger) {
+    let supply = &lamp.supply;
+    let open = supply.open_circuit.high().or_else(|_| supply.output.high());
+    let Ok(open) = open else { return };
+    let least = open.value() * BULK_SPARE;
+    let Some(rated) = BULK_RATINGS.into_iter().find(|v| *v >= least) else { return };
+    let next = by("next rating above 1.25 times the voltage without load", "common practice, no source");
+    let path = if supply.open_circuit.is_known() { &supply.open_circuit.path } else { &supply.output.path };
+    let title = "rated voltage of the capacitor across the output";
+    ledger.computed("feed.bulk-voltage", title, Volts::si(rated), next, &[("V", path)]);
 }
 
 fn mains(lamp: &Lamp, power: Watts, ledger: &mut Ledger) -> Found<Watts> {
@@ -199,12 +233,19 @@ fn mains(lamp: &Lamp, power: Watts, ledger: &mut Ledger) -> Found<Watts> {
     Ok(ledger.computed("feed.mains", title, mains, by("P/η", BALANCE), &inputs))
 }
 
-/// Rating at the temperature of the air around it, and the load on it.
-pub fn derate(lamp: &Lamp, heat: &Found<Ladder>, feed: &mut Feed, ledger: &mut Ledger) {
+/// Rating at the temperature of the air around it, and the load on it; `warm` is what warm channels take.
+pub fn derate(lamp: &Lamp, heat: &Found<Ladder>, warm: &Found<Watts>, feed: &mut Feed, ledger: &mut Ledger) {
     feed.rating = rating(lamp, heat, ledger);
+    feed.asked = feed.uncapped.clone().map(|cold| {
+        let inputs = [("P_25", "feed.uncapped"), ("P_warm", "feed.warm")];
+        let inputs = if warm.is_ok() { &inputs[..] } else { &inputs[..1] };
+        let more = by("the larger of the two: strings take less once warm, ballasts more", BALANCE);
+        let asked = warm.as_ref().map_or(cold, |warm| cold.max(*warm));
+        ledger.computed("feed.asked", "most power from the supply, all on and uncapped", asked, more, inputs)
+    });
     feed.load = feed.rating.clone().and_then(|rating| {
-        let load = feed.uncapped.clone()? / rating;
-        let inputs = [("P", "feed.uncapped"), ("P_rated", "feed.rating")];
+        let load = feed.asked.clone()? / rating;
+        let inputs = [("P", "feed.asked"), ("P_rated", "feed.rating")];
         let share = ledger.computed_share(
             "feed.load",
             "load on the supply, all on and uncapped",

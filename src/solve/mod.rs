@@ -65,7 +65,8 @@ pub fn solve(lamp: &Lamp, mut ledger: Ledger) -> Solution {
     let mut feed = feed::solve(lamp, &channels, ledger_mut);
     let heat = heat::solve(lamp, &channels, &feed, ledger_mut);
     let light = light::solve(lamp, &channels, &feed, &heat, ledger_mut);
-    feed::derate(lamp, &heat, &mut feed, ledger_mut);
+    let warm = drive::warm(lamp, &heat, &channels, ledger_mut);
+    feed::derate(lamp, &heat, &warm, &mut feed, ledger_mut);
     let line = lamp.mains.as_ref().map(|mains| line::solve(lamp, mains, &feed, ledger_mut));
     label::solve(lamp, line.as_ref(), &feed, ledger_mut);
     let fit = lamp.layout.as_ref().map(|layout| fit::solve(lamp, layout, line.as_ref(), ledger_mut));

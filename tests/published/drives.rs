@@ -30,7 +30,7 @@ const LINEAR: &str = "
     supply { output 12 V ± 3 %; power 18 W }
     controller { logic 3.3 V ± 3 %; clock 80 MHz; pin-resistance 1 µΩ; pin p { boot floating } }
     driver {
-        topology linear-sink; reference filtered-pwm; pwm 20 kHz; bits 8; gain 11
+        topology linear-sink; air 25 °C .. 25 °C; reference filtered-pwm; pwm 20 kHz; bits 8; gain 11
         amplifier { bandwidth 1 MHz; slew 1 V/µs; offset 3 mV; output-low 1 mV; output-high 10 V; ground-input yes }
         transistor { on-resistance 50 mΩ; voltage 60 V; gate-full 4 V; threshold 2 V; thermal 25 K/W }
         filter { resistor 10 kΩ }
@@ -62,7 +62,7 @@ const SWITCHED: &str = "
     supply { output 12 V ± 3 %; power 18 W }
     controller { logic 3.3 V ± 3 %; clock 80 MHz; pin p { boot floating } }
     driver {
-        topology hysteretic-sink; reference filtered-pwm; pwm 39 kHz; bits 8; gain 11; off-time 2 µs ± 20 %
+        topology hysteretic-sink; air 25 °C .. 25 °C; reference filtered-pwm; pwm 39 kHz; bits 8; gain 11; off-time 2 µs ± 20 %
         amplifier { bandwidth 100 GHz; slew 1000 V/µs; offset 1 mV; output-low 0 V; output-high 4.9 V; ground-input yes }
         comparator { delay 80 ns; offset 3 mV; input-high 5 V }
         inductor { inductance 220 µH ± 20 %; resistance 400 mΩ; saturation 1 A }
@@ -115,7 +115,7 @@ fn a_ballast_meets_its_corners() {
         "supply { output 12 V ± 3 %; power 18 W }
         controller { logic 3.3 V; clock 80 MHz; pin p { boot floating } }
         driver {
-            topology ballast-resistor; reference pwm-gate; pwm 3 kHz
+            topology ballast-resistor; air 25 °C .. 25 °C; reference pwm-gate; pwm 3 kHz
             transistor { on-resistance 31.25 mΩ; voltage 60 V; gate-full 3 V; threshold 1 V; thermal 25 K/W }
             channel one { feeds die; pin p; current 230 mA; ballast 15 Ω ± 5 % }
         }
@@ -134,7 +134,7 @@ fn a_module_takes_its_power_over_its_efficiency() {
         "supply { output 24 V ± 3 %; power 30 W }
         controller { logic 3.3 V; clock 80 MHz; pin p { boot floating } }
         driver {
-            topology buck-module; reference pwm-gate; pwm 1 kHz
+            topology buck-module; air 25 °C .. 25 °C; reference pwm-gate; pwm 1 kHz
             module { input 6 V .. 36 V; dropout 2 V; output-low 2 V; sense-voltage 0.35 V; efficiency 93 %; on-least 4 µs
                      dim-high 1.4 V; dim-low 0.4 V; open on; open-current 10 µA }
             channel one { feeds die; pin p; current 350 mA; sense 1 Ω }
@@ -156,7 +156,7 @@ fn bedside(transmission: &str) -> String {
         controller {{ logic 3.3 V; clock 80 MHz; power 0.9 W
             pin r {{ boot floating }} pin g {{ boot floating }} pin b {{ boot floating }} pin w {{ boot floating }} }}
         driver {{
-            topology buck-module; reference pwm-gate; pwm 1.25 kHz; spare 0 V
+            topology buck-module; air 25 °C .. 25 °C; reference pwm-gate; pwm 1.25 kHz; spare 0 V
             module {{ input 6 V .. 52 V; dropout 2 V; output-low 1 V; sense-voltage 0.2 V; efficiency 85.1 %; on-least 4 µs
                       dim-high 1.4 V; dim-low 0.4 V; open on; open-current 10 µA }}
             channel red   {{ feeds red; pin r; current 350 mA; sense 0.571429 Ω }}
@@ -217,4 +217,66 @@ fn a_bedside_lamp_gives_its_light() {
     let (cold, warm) = dice.iter().fold((0.0, 0.0), |(c, w), (name, lm)| (c + lm, w + lm * left(name)));
     close("light out", figure(&text, "light.out").0, 150.0 * warm / cold, 2e-3);
     assert!(warm / cold > 0.8 && warm / cold < 0.95, "{}", warm / cold);
+}
+
+/// Two sections behind the linear sink's divider, stepped through time part by part: the ripple of the figures is that
+/// of the circuit with every part at the small end of its tolerance.
+#[test]
+fn a_second_section_behind_the_divider_ripples_as_the_circuit_does() {
+    let text = spec(&LINEAR.replace("filter { resistor 10 kΩ }", "filter { resistor 10 kΩ; stages 2 }"));
+    let low = |name: &str| figure(&text, &format!("drive.one.{name}")).1;
+    let (upper, second) = (low("divider-upper") + 1e-6, low("filter-resistor-2"));
+    let (first, last) = (low("filter-capacitor"), low("filter-capacitor-2"));
+    let lower = figure(&text, "drive.one.divider-lower").0;
+    let (full, period, steps) = (3.3, 1.0 / 20e3, 2000);
+    let share = lower / (lower + upper);
+    let (mut v1, mut v2) = (full * share / 2.0, full * share / 2.0);
+    let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
+    for step in 0..600 * steps {
+        let pin = if step % steps < steps / 2 { full } else { 0.0 };
+        let dt = period / f64::from(steps);
+        let through = (v1 - v2) / second;
+        v1 += ((pin - v1) / upper - v1 / lower - through) / first * dt;
+        v2 += through / last * dt;
+        if step >= 598 * steps {
+            (least, most) = (least.min(v2), most.max(v2));
+        }
+    }
+    let ripple = figure(&text, "drive.one.reference-ripple").0;
+    close("ripple", ripple, most - least, 5e-3);
+    assert!(ripple <= figure(&text, "drive.one.reference-step").0, "{ripple} V is more than a step");
+    let single = figure(&spec(LINEAR), "drive.one.settling").0;
+    assert!(figure(&text, "drive.one.settling").0 < single, "two sections settle sooner than {single} s");
+}
+
+/// A ballast of 1 % in air from 5 °C to 65 °C with 100 ppm/K: 40 K away, so 1.01·1.004 of it at most.
+#[test]
+fn drift_widens_the_limits() {
+    let drive = "
+        supply { output 12 V; power 18 W }
+        driver { topology ballast-resistor; reference fixed; air 5 °C .. 65 °C; channel one { feeds die; current 50 mA } }
+        emitter { die die { forward 9 V at 50 mA; slope 0.01 Ω; drift -0.001 mV/K; most 1 A; thermal 4 K/W } }";
+    let (nominal, low, high) = figure(&spec(drive), "drive.one.current");
+    let resistor = figure(&spec(drive), "drive.one.ballast");
+    close("the resistor itself", resistor.2 / resistor.0, 1.01, 1e-12);
+    close("low", low / nominal, 1.0 / (1.01 * 1.004), 2e-4);
+    close("high", high / nominal, 1.0 / (0.99 * 0.996), 2e-4);
+    close("away", figure(&spec(drive), "drive.away").0, 40.0, 1e-9);
+}
+
+/// Three strings of one die each: one lowest, 2.9 V + 1 Ω·I, and two highest, 3.1 V + 1 Ω·I, on a common voltage. By hand
+/// V = (I + 9.1 V/1 Ω)/3·1 Ω, so the lowest takes (V − 2.9 V)/1 Ω = I/3 + 0.4 A/3.
+#[test]
+fn unequal_strings_share_as_by_hand() {
+    let drive = "
+        supply { output 12 V; power 18 W }
+        driver { topology linear-sink; reference fixed; air 25 °C .. 25 °C
+            amplifier { bandwidth 1 MHz; slew 1 V/µs; offset 0 V; output-low 0 V; output-high 10 V; ground-input yes }
+            transistor { on-resistance 50 mΩ; voltage 60 V; gate-full 4 V; threshold 2 V; thermal 25 K/W }
+            channel one { feeds die; current 300 mA; strings 3 } }
+        controller { logic 3.3 V; clock 80 MHz }
+        emitter { die die { forward 3.0 V .. 3.1 V .. 3.2 V at 100 mA; slope 1 Ω; most 1 A; thermal 4 K/W } }";
+    let total = figure(&spec(drive), "drive.one.current").0;
+    close("the lowest", figure(&spec(drive), "drive.one.unequal").0, total / 3.0 + 0.4 / 3.0, 1e-9);
+    close("survivors", figure(&spec(drive), "drive.one.survivor").0, total / 2.0, 1e-12);
 }

@@ -81,6 +81,9 @@ fn channel(bench: &Bench<'_>, solved: &ChannelSolution) -> Value {
         "frequency": at("frequency"), "start": at("start"), "start_filtered": at("start-filtered"),
         "loss": at("losses"), "efficiency": at("efficiency"), "alone": format!("feed.alone.{}", solved.name),
         "root": at("root-square"), "likely": at("likely"), "floor": at("floor"), "lowest": at("lowest"),
+        "warm_string": at("warm-string"), "warm_current": at("warm-current"), "warm_power": at("warm-power"),
+        "warm_input": at("warm-input"), "warm_efficiency": at("warm-efficiency"),
+        "unequal": at("unequal"), "survivor": at("survivor"),
         "slope": at("calibration-slope"), "offset": at("calibration-offset"), "duty": at("calibration-duty"),
     })
 }

@@ -267,6 +267,11 @@ fn board(bench: &Bench<'_>) -> Vec<Item> {
         part("inductor", p.part.as_ref(), shown("driver.inductor.inductance"), "saturation current as stated, hot");
     }
     items.extend(components(bench));
+    if bench.solution.ledger.get("feed.bulk").is_some() {
+        let rating = bench.solution.ledger.shown("feed.bulk-voltage").unwrap_or("–").to_owned();
+        let what = format!("capacitor {}", bench.shown("feed.bulk"));
+        items.push(pieces(bench, BOARD, 1, what, rating, "across the supply's output, mind its polarity".to_owned()));
+    }
     items
 }
 

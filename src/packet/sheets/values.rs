@@ -69,6 +69,29 @@ fn part(bench: &Bench<'_>, component: &Component) -> Value {
     })
 }
 
+/// The capacitor across the supply's output, where the program chose it.
+fn bulk(bench: &Bench<'_>) -> Option<Vec<String>> {
+    bench.solution.ledger.get("feed.bulk").is_some().then(|| {
+        let mut row = vec![String::new(); 11];
+        let cells = [
+            (0, "all".to_owned()),
+            (1, "C supply".to_owned()),
+            (2, "across the supply's output".to_owned()),
+            (3, bench.shown("feed.bulk-exact")),
+            (4, bench.shown("feed.bulk")),
+            (5, bench.band("feed.bulk")),
+            (6, "E6".to_owned()),
+            (10, bench.solution.ledger.shown("feed.bulk-voltage").unwrap_or_default().to_owned()),
+        ];
+        for (at, text) in cells {
+            if let Some(cell) = row.get_mut(at) {
+                *cell = text;
+            }
+        }
+        row
+    })
+}
+
 /// The same rows for a machine.
 pub(in crate::packet) fn table(bench: &Bench<'_>) -> DataTable {
     const COLUMNS: [&str; 11] =
@@ -93,6 +116,6 @@ pub(in crate::packet) fn table(bench: &Bench<'_>) -> DataTable {
     DataTable {
         name: "values".into(),
         columns: COLUMNS.map(str::to_owned).to_vec(),
-        rows: channels.flat_map(|s| s.components.iter().map(move |c| row(s, c))).collect(),
+        rows: channels.flat_map(|s| s.components.iter().map(move |c| row(s, c))).chain(bulk(bench)).collect(),
     }
 }

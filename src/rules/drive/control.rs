@@ -2,7 +2,7 @@
 
 use crate::diag::Signal;
 use crate::figures::significant;
-use crate::quantity::{Amperes, Ratio};
+use crate::quantity::Ratio;
 use crate::rules::rule::{Finding, Measure, Outcome, Rule, Skip, each_channel, unless};
 use crate::schema::words::{Common, Topology};
 use crate::solve::drive::Drive;
@@ -98,12 +98,14 @@ pub(super) static PARALLEL_STRINGS: Rule = Rule {
                 return Err(Skip::NotApplicable);
             }
             let total = solved.set.clone()?.mean.nominal;
-            let survivor: Amperes = total / f64::from(strings - 1);
+            let shares = solved.parallel.clone().ok_or(Skip::NotApplicable)??;
+            let survivor = shares.survivor;
+            let uneven = shares.most.map_or_else(String::new, |most| format!("; the lowest may take {most}"));
             let balanced = channel.balanced.get()?;
             unless(!balanced, || {
                 Finding::new(
                     format!(
-                        "{strings} strings of `{}` share {total} without balancing; when one opens, each other carries {survivor}",
+                        "{strings} strings of `{}` share {total} without balancing{uneven}; when one opens, each other carries {survivor}",
                         channel.name
                     ),
                     channel.strings.span,

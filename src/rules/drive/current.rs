@@ -4,8 +4,8 @@ use crate::diag::Signal;
 use crate::figures::percent;
 use crate::physics::electrical::parts::resistor::DeratingCurve;
 use crate::quantity::{Ratio, Watts};
-use crate::rules::rule::{Case, Finding, Measure, Rule, Skip, each_channel, once};
-use crate::solve::drive::Drive;
+use crate::rules::rule::{Case, Finding, Measure, Outcome, Rule, Skip, each_channel, once};
+use crate::solve::drive::{Drive, air};
 
 use super::{drive, path};
 
@@ -62,8 +62,8 @@ pub(super) static UNCAPPED: Rule = Rule {
                 return Err(Skip::NotApplicable);
             }
             let rating = case.solution.feed.rating.clone()?;
-            let uncapped = case.solution.feed.uncapped.clone()?;
-            Measure::at_most("power without the cap", Some("feed.uncapped".into()), uncapped, rating).judge(|_| {
+            let uncapped = case.solution.feed.asked.clone()?;
+            Measure::at_most("power without the cap", Some("feed.asked".into()), uncapped, rating).judge(|_| {
                 Finding::new(
                     format!("without the cap the lamp takes {uncapped}; the supply gives {rating}"),
                     cap.span,
@@ -158,3 +158,36 @@ pub(super) static SERIES: Rule = Rule {
 fn pinned(case: &Case<'_>, channel: &crate::lamp::driver::Channel) -> bool {
     channel.sense.is_known() || channel.ballast.is_known() || case.lamp.driver.gain.is_known()
 }
+
+pub(super) static AIR: Rule = Rule {
+    name: "drive/air",
+    signal: Signal::Caution,
+    waivable: true,
+    title: "the parts' air goes beyond what the limits of the current were worked out for",
+    source: "our definition: resistors, level and offsets drift with the air of `driver.air`, or up to 70 °C",
+    why: "warmer or colder parts drift further, and the worst case on the papers is no longer the worst",
+    fix: "state the air that is found, or cool the lamp",
+    check: |case| {
+        once(|| {
+            let (air, room, given) = (air(case.lamp)?, &case.lamp.identity.room, &case.lamp.driver.air);
+            let span = if given.is_known() { given.span } else { case.lamp.driver.span };
+            let inside = case.solution.heat.clone()?.judged.inside;
+            let coldest = room.low()?;
+            if coldest < air.low {
+                let said = format!("the room goes down to {coldest}; the drive was worked out from {} on", air.low);
+                let fix = format!("write `air {coldest} .. {}`", air.high);
+                let found = Finding::new(said, room.span, "this room").also(span, "the parts' air").fix(fix);
+                return Ok(Outcome::Finding(found));
+            }
+            let path = Some("heat.judged.inside".into());
+            Measure::at_most("air inside", path, inside, air.high).judge(|_| {
+                Finding::new(
+                    format!("the air inside reaches {inside}; the drive was worked out up to {}", air.high),
+                    span,
+                    "the parts' air",
+                )
+                .fix(format!("write `air {} .. {inside}` or higher", air.low))
+            })
+        })
+    },
+};

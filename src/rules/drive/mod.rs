@@ -21,6 +21,7 @@ pub const RULES: &[&Rule] = &[
     &current::UNCAPPED,
     &current::RESISTOR_POWER,
     &current::SERIES,
+    &current::AIR,
     &switched::RIPPLE,
     &switched::SATURATION,
     &switched::FREQUENCY,

@@ -12,6 +12,9 @@ pub(super) const CONTROLLER: Block = Block {
     doc: "the bought controller board",
     properties: &[
         quantity("logic", D::Voltage, "level of a high output, with its tolerance").required().usual(1.5, 5.5),
+        quantity("logic-drift", D::PerTemperature, "change of that level for each kelvin, either way")
+            .is("0.01 %/K")
+            .usual(0.0, 2e-3),
         quantity("power", D::Power, "mean power it takes from the supply, converter included")
             .is("1 W")
             .usual(0.01, 10.0),
@@ -58,6 +61,8 @@ pub(super) const DRIVER: Block = Block {
         quantity("ripple", D::Number, "inductor ripple aimed for, peak to peak over mean").is("30 %").within(0.01, 2.0),
         quantity("switching", D::Frequency, "switching frequency aimed for").is("200 kHz").usual(2e4, 3e6),
         quantity("bulk", D::Capacitance, "capacitors across the supply's output, all together").usual(1e-7, 0.1),
+        quantity("air", D::Temperature, "air its parts work in; coldest room to 70 °C when not written")
+            .usual(233.15, 423.15),
         quantity("spare", D::Voltage, "voltage the driver needs beyond its drops").is("0.3 V").usual(0.0, 5.0),
     ],
     blocks: &[AMPLIFIER, COMPARATOR, INDUCTOR, DIODE, TRANSISTOR, MODULE, FILTER, CHANNEL, SHUTOFF],
@@ -72,6 +77,9 @@ const AMPLIFIER: Block = Block {
         quantity("bandwidth", D::Frequency, "gain-bandwidth product").usual(1e5, 1e9),
         quantity("slew", D::SlewRate, "slew rate").usual(1e4, 1e9),
         quantity("offset", D::Voltage, "largest input offset").usual(1e-6, 0.02),
+        quantity("offset-drift", D::VoltagePerTemperature, "its change for each kelvin, either way")
+            .is("10 µV/K")
+            .usual(0.0, 1e-3),
         quantity("output-low", D::Voltage, "lowest output").usual(0.0, 2.0),
         quantity("output-high", D::Voltage, "highest output").usual(1.0, 48.0),
         yes_no("ground-input", "its inputs work down to 0 V"),
@@ -87,6 +95,9 @@ const COMPARATOR: Block = Block {
     properties: &[
         quantity("delay", D::Time, "trip to switch open, gate driver included").usual(5e-9, 5e-6),
         quantity("offset", D::Voltage, "largest input offset").usual(1e-5, 0.05),
+        quantity("offset-drift", D::VoltagePerTemperature, "its change for each kelvin, either way")
+            .is("10 µV/K")
+            .usual(0.0, 1e-3),
         quantity("input-high", D::Voltage, "highest voltage its inputs work at").usual(0.5, 48.0),
     ],
     blocks: &[],

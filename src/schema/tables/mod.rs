@@ -125,6 +125,9 @@ const STOCK: Block = Block {
     properties: &[
         word("resistors", Series::CHOICES, "preferred number series of the resistors").is("e24"),
         quantity("resistor-tolerance", D::Number, "their tolerance").is("1 %").usual(1e-4, 0.2),
+        quantity("resistor-drift", D::PerTemperature, "change of their value for each kelvin, either way")
+            .is("0.01 %/K")
+            .usual(0.0, 2e-3),
         quantity("resistor-rating", D::Power, "power rating of the small ones").is("0.25 W").usual(0.05, 5.0),
         word("capacitors", Series::CHOICES, "preferred number series of the capacitors").is("e6"),
         quantity("capacitor-tolerance", D::Number, "their tolerance").is("10 %").usual(1e-3, 0.8),

@@ -8,6 +8,7 @@ use crate::quantity::{Amperes, Ohms, Volts, Watts};
 use crate::spread::Spread;
 
 use super::desk::{Desk, Fitted, at, by};
+use super::drift::AWAY;
 use super::notes::Reading;
 use super::outcome::{Outcome, absent, flows, hot_on_resistance, ordered, power, rating, supply};
 use super::solution::{Ballast, Drive, SetCurrent, StringVoltage};
@@ -36,11 +37,12 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         ],
     );
     let fitted = fit(desk, exact)?;
+    let resistor = desk.warmed(fitted.value)?;
     let branch =
         |supply: Volts, line: StringModel, resistor: Ohms| Branch { supply, string: line, resistor, other: on };
     let nominal = branch(output.nominal, string.typical(), fitted.value.nominal);
-    let most = branch(output.high, string.through(string.at_current.low, wanted), fitted.value.low);
-    let least = branch(output.low, string.through(string.coldest, wanted), fitted.value.high);
+    let most = branch(output.high, string.through(string.at_current.low, wanted), resistor.low);
+    let least = branch(output.low, string.through(string.coldest, wanted), resistor.high);
     let mean = ordered(least.current(), nominal.current(), most.current());
     let flowing = by(
         "I = (Vs − V0)/(Rb + Rd + Ron); band: highest supply, lowest string, least resistor, and the reverse in the cold",
@@ -57,6 +59,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
             ("Rd", ".string-slope"),
             ("Rb", ".ballast"),
             ("Ron", ".on-resistance"),
+            ("ΔT", AWAY),
         ],
     );
     let loss = most.resistor_power();
@@ -72,7 +75,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     row(desk, &fitted, rating, flows(&mean));
     let input = output.nominal * nominal.current();
     let power = power(desk, nominal.led_power(), input, "P = Vs·I", &[("Vs", &output_path), ("I", ".current")])?;
-    let fixed = Parts { output, string, resistor: fitted.value, on, wanted };
+    let fixed = Parts { output, string, resistor, on, wanted };
     details(desk, &fixed, nominal.current(), power.string, mean);
     super::dummy::enter(desk, string, mean.nominal, power.current, |r| {
         let current = output.nominal / (fitted.value.nominal + on + r);

@@ -3,10 +3,11 @@
 
 use crate::lamp::given::Found;
 use crate::physics::electrical::hysteretic::SwitchedCycle;
-use crate::quantity::{Amperes, Hertz, Volts, Watts};
+use crate::quantity::{Amperes, Hertz, Ohms, Volts, Watts};
 use crate::spread::Spread;
 
 use super::desk::{Desk, at, by};
+use super::drift::AWAY;
 use super::notes::{Loss, Reading};
 use super::outcome::{Outcome, flows, power, rating, supply};
 use super::reference::{Low, filter};
@@ -64,6 +65,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         "P = Vs·I_switch, the supply feeds only while the switch is on",
         &input,
     )?;
+    desk.notes.stage = Some(built.stage);
     details(desk, &built, (&cycle, &solved), &loss, filter.as_ref(), power.string)?;
     super::dummy::enter(desk, string, mean.nominal, power.current, |r| {
         stage.with_resistor(r).cycle(&Corner::NOMINAL).map(|c| (c.mean, c.switch_mean))
@@ -167,7 +169,7 @@ fn losses(
     let pair: f64 = built.network.iter().map(|(_, _, fitted)| fitted.value.nominal.value()).sum();
     if pair > 0.0 && desk.lamp.driver.amplifier.is_some() {
         let volts = stage.sense.nominal * cycle.switch_rms * stage.gain(0.0);
-        let loss = volts * (volts / crate::quantity::Ohms::si(pair));
+        let loss = volts * (volts / Ohms::si(pair));
         all.push((
             "loss-gain",
             "gain resistors",
@@ -183,7 +185,7 @@ fn losses(
 fn tolerances(desk: &mut Desk<'_>, built: &super::stage::Built, mean: Amperes) {
     let stage = &built.stage;
     let (follow, slopes, trip) = (stage.follow(), stage.slopes(), stage.trip(0.0));
-    let resistors: Vec<Spread<crate::quantity::Ohms>> = built.network.iter().map(|(_, _, f)| f.value).collect();
+    let resistors: Vec<Spread<Ohms>> = built.network.iter().filter_map(|(_, _, f)| desk.warmed(f.value).ok()).collect();
     let gain = |feedback: f64, ground: f64| match resistors.as_slice() {
         [rf, rg] => 1.0 + at(rf, feedback) / at(rg, ground),
         _ => stage.gain(0.0),
@@ -235,8 +237,9 @@ fn enter_cycle(desk: &mut Desk<'_>, cycle: &SwitchedCycle, ends: &Extremes, mean
         ("Vs", output_path.as_str()),
         ("V0", ".string-offset"),
         ("Rd", ".string-slope"),
+        ("ΔT", AWAY),
     ];
-    let solved = by("mean of the steady cycle; band: every corner of tolerances, supply and string", EXACT);
+    let solved = by("mean of the steady cycle; band: every corner of tolerances, drift, supply and string", EXACT);
     desk.enter_band("current", "current that really flows at full", mean, solved, &chain);
     let peak = Spread { low: cycle.peak, nominal: cycle.peak, high: ends.peak };
     desk.enter_band(

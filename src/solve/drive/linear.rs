@@ -9,6 +9,7 @@ use crate::schema::words::Reference;
 use crate::spread::Spread;
 
 use super::desk::{Desk, Fitted, at, by};
+use super::drift::AWAY;
 use super::notes::Reading;
 use super::outcome::{Outcome, absent, flows, hot_on_resistance, ordered, power, rating, supply};
 use super::reference::{Low, filter, level};
@@ -68,8 +69,10 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     let worst = sink(output.high, string.hottest, set.high, chain.sense.low);
     let starved = sink(output.low, string.coldest, set.low, chain.sense.high);
     let mean = ordered(starved.current(), typical.current(), worst.current());
-    let flowing =
-        by("I = (Vref ± Vos)/Rs, no more than (Vs − V0)/(Rd + Rs + Ron); band: every tolerance together", SINK);
+    let flowing = by(
+        "I = (Vref ± Vos)/Rs, no more than (Vs − V0)/(Rd + Rs + Ron); band: every tolerance and drift together",
+        SINK,
+    );
     let offset_path = desk.lamp.driver.amplifier.as_ref().map_or_else(String::new, |a| a.offset.path.clone());
     desk.enter_band(
         "current",
@@ -84,6 +87,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
             ("V0", ".string-offset"),
             ("Rd", ".string-slope"),
             ("Ron", ".on-resistance"),
+            ("ΔT", AWAY),
         ],
     );
     let heat = worst.worst_power();
@@ -199,8 +203,9 @@ fn choose(desk: &mut Desk<'_>) -> Found<(Parts, Chain, Ratio)> {
     let (upper, lower) = divider(desk, exact, pin)?;
     let amplifier =
         desk.lamp.driver.amplifier.as_ref().ok_or_else(|| absent("driver.amplifier.offset", desk.lamp.driver.span))?;
-    let offset = amplifier.offset.high()?;
-    let chain = Chain { level, pin, upper: upper.value, lower: lower.value, sense: sense.value, offset };
+    let offset = desk.offset(&amplifier.offset, &amplifier.offset_drift)?;
+    let [upper_warm, lower_warm, sense_warm] = [upper.value, lower.value, sense.value].map(|r| desk.warmed(r));
+    let chain = Chain { level, pin, upper: upper_warm?, lower: lower_warm?, sense: sense_warm?, offset };
     let gain = Ratio::si(1.0 + (upper.value.nominal + pin) / lower.value.nominal);
     desk.enter(
         "gain",

@@ -6,12 +6,14 @@ mod ballast;
 mod corners;
 mod desk;
 mod dimming;
+mod drift;
 mod dummy;
 mod hysteretic;
 mod linear;
 mod module;
 mod notes;
 mod outcome;
+mod parallel;
 mod pull;
 mod reference;
 mod second;
@@ -21,18 +23,21 @@ mod stage;
 mod string;
 mod swing;
 mod switch_loss;
+mod warm;
 
 pub use after::headroom;
 pub(in crate::solve) use desk::by;
 pub use dimming::LEVELS;
+pub use drift::air;
 pub(in crate::solve) use dummy::supply_limits;
 pub use notes::{Notes, READ_AT};
 pub(in crate::solve) use outcome::absent;
 pub use solution::{
     Ballast, ChannelPower, ChannelSolution, Component, Cycle, Drive, Filter, Headroom, Hysteretic, Linear, Modulation,
-    Module, PullSolution, SetCurrent, StrapBound, StringVoltage,
+    Module, Parallel, PullSolution, SetCurrent, StrapBound, StringVoltage,
 };
 pub use string::Lines;
+pub use warm::warm;
 
 use crate::lamp::Lamp;
 use crate::lamp::driver::Channel;
@@ -46,6 +51,7 @@ use outcome::Outcome;
 /// Strings, chosen components, currents and power of every channel.
 pub fn solve(lamp: &Lamp, ledger: &mut Ledger) -> Vec<ChannelSolution> {
     dimming::enter(lamp, ledger);
+    drift::enter(lamp, ledger);
     lamp.driver.channels.iter().map(|channel| one(lamp, channel, ledger)).collect()
 }
 
@@ -60,6 +66,7 @@ fn one(lamp: &Lamp, channel: &Channel, ledger: &mut Ledger) -> ChannelSolution {
     let pull = pull.map(|found| found.and_then(|solved| pull::pin_current(&mut desk, solved)));
     let floor = outcome.as_ref().map_or(0.0, floor_share);
     let modulation = reference::modulation(&mut desk, floor);
+    let parallel = parallel::solve(&mut desk, outcome.as_ref().ok().map(|o| o.set.mean.nominal));
     let components = std::mem::take(&mut desk.components);
     let notes = std::mem::take(&mut desk.notes);
     let later = outcome::absent("heat.inside", channel.span);
@@ -78,6 +85,7 @@ fn one(lamp: &Lamp, channel: &Channel, ledger: &mut Ledger) -> ChannelSolution {
         power,
         headroom: Err(later),
         pull,
+        parallel,
         components,
         notes,
     }

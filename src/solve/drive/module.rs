@@ -7,6 +7,7 @@ use crate::quantity::{Amperes, Ohms, Quantity, Ratio, Watts};
 use crate::spread::Spread;
 
 use super::desk::{Desk, at, by};
+use super::drift::AWAY;
 use super::notes::Reading;
 use super::outcome::{Outcome, absent, flows, power, rating, supply};
 use super::solution::{Drive, Module, SetCurrent, StringVoltage};
@@ -31,18 +32,20 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     let pinned = desk.channel.sense.clone();
     let fitted = desk.resistor("set", "set resistor", sense_voltage / wanted, &pinned)?;
     let tolerance = bought.tolerance.get()?;
+    let set = desk.warmed(fitted.value)?;
     let mean = Spread {
-        low: sense_voltage * (1.0 - tolerance) / fitted.value.high,
+        low: sense_voltage * (1.0 - tolerance) / set.high,
         nominal: sense_voltage / fitted.value.nominal,
-        high: sense_voltage * (1.0 + tolerance) / fitted.value.low,
+        high: sense_voltage * (1.0 + tolerance) / set.low,
     };
-    let flowing = by("I = V_sense/Rs; band: tolerance of module and resistor together", MAKER);
+    let flowing =
+        by("I = V_sense/Rs; band: tolerance of module and resistor, and the resistor's drift, together", MAKER);
     desk.enter_band(
         "current",
         "current that really flows at full",
         mean,
         flowing,
-        &[("V_sense", &bought.sense_voltage.path), ("Rs", ".set"), ("tolerance", &bought.tolerance.path)],
+        &[("V_sense", &bought.sense_voltage.path), ("Rs", ".set"), ("tolerance", &bought.tolerance.path), ("ΔT", AWAY)],
     );
     let set_power = fitted.value.low.power_at(mean.high);
     desk.enter(
@@ -129,6 +132,7 @@ fn details(desk: &mut Desk<'_>, bought: &Bought, mean: Spread<Amperes>, string: 
     let nominal = entry.value.unwrap_or(0.0);
     let (low, high) = entry.band.unwrap_or((nominal, nominal));
     let set = Spread { low: Ohms::si(low), nominal: Ohms::si(nominal), high: Ohms::si(high) };
+    let Ok(set) = desk.warmed(set) else { return };
     let path = bought.tolerance.path.clone();
     let parts = [("adds-module", "tolerance of the module", path.as_str()), ("adds-set", "set resistor", ".set")];
     super::notes::contributions(desk, &parts, |p| {

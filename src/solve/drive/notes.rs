@@ -7,6 +7,7 @@ use crate::schema::words::Reference;
 use crate::spread::Spread;
 
 use super::desk::{Desk, by};
+use super::stage::Stage;
 
 /// Levels at which meter readings are worked out, per cent of full.
 pub const READ_AT: [u32; 4] = [1, 10, 50, 100];
@@ -24,6 +25,8 @@ pub struct Notes {
     pub wave: Vec<(Seconds, Amperes)>,
     /// Short names of the corners with a cycle of their own: `cold-low` and so on.
     pub corners: Vec<&'static str>,
+    /// The stage of a hysteretic sink, to be run again once it is warm.
+    pub(super) stage: Option<Stage>,
 }
 
 /// One loss: figure, title, value, formula and what it is made from.
@@ -165,7 +168,8 @@ pub(super) fn contributions(desk: &mut Desk<'_>, parts: &[Part<'_>], current: im
     }
     let mut found: Vec<(f64, String)> = Vec::new();
     for (&(figure, title, input), add) in parts.iter().zip(&each) {
-        let half = by("half the change of the current from one end of this tolerance to the other", "JCGM 100:2008");
+        let half =
+            by("half the change of the current from one end of this tolerance and drift to the other", "JCGM 100:2008");
         desk.enter(figure, title, add.abs(), half, &[("x", input)]);
         if add.value() != 0.0 {
             found.push((add.abs().value(), desk.path(figure)));
@@ -187,7 +191,7 @@ fn likely(desk: &mut Desk<'_>, count: usize, inputs: &[(&'static str, &str)], cu
     let Some((low, high)) = limits else { return };
     let middle = sample.quantile(0.5).max(low).min(high);
     let ranks = by(
-        "ranks of 5000 seeded samples that hold 95 % of lamps with 99 % confidence, each tolerance uniform",
+        "ranks of 5000 seeded samples that hold 95 % of lamps with 99 % confidence, each tolerance with its drift uniform",
         "Wilks, Annals of Mathematical Statistics 12, 1941; JCGM 101:2008",
     );
     desk.enter_band("likely", "current of 95 % of lamps", Spread { low, nominal: middle, high }, ranks, inputs);

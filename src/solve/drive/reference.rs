@@ -37,7 +37,7 @@ pub(super) fn controller<'a>(desk: &Desk<'a>) -> Found<&'a Controller> {
 /// `pulled`: the resistor that holds the line stands between pin and filter and loads the pin.
 pub(super) fn level(desk: &mut Desk<'_>, pulled: bool) -> Found<(Spread<Volts>, String)> {
     let controller = controller(desk)?;
-    let logic = controller.logic.get()?;
+    let logic = desk.drifted(controller.logic.get()?, &controller.logic_drift)?;
     let pin = controller.pin_resistance.nominal()?;
     let path = desk.path("pull");
     let pull = desk.ledger.get(&path).and_then(|e| e.value);

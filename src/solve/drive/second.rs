@@ -17,10 +17,10 @@ const RATIO: f64 = 10.0;
 
 /// Whether a second section is asked for: by the author, or by a settling that the first alone misses.
 ///
-/// Only where nothing loads the reference: a divider would stand between the sections.
-pub(super) fn wanted(desk: &Desk<'_>, low: &Low, first: &Filter) -> bool {
+/// A divider stands before the first capacitor; the second section hangs on the divided reference.
+pub(super) fn wanted(desk: &Desk<'_>, first: &Filter) -> bool {
     let filter = &desk.lamp.driver.filter;
-    if low.load.is_some() || filter.stages.value == Some(1) {
+    if filter.stages.value == Some(1) {
         return false;
     }
     let wish = desk.lamp.aim.settle.low();
@@ -32,8 +32,11 @@ pub(super) fn wanted(desk: &Desk<'_>, low: &Low, first: &Filter) -> bool {
 fn sections(low: &Low, second: Spread<Ohms>, first: Spread<Farads>, last: Spread<Farads>, heavy: bool) -> TwoSections {
     let end = |r: Spread<Ohms>| if heavy { r.high } else { r.low };
     let of = |c: Spread<Farads>| if heavy { c.high } else { c.low };
+    let pin = end(low.resistor) + low.pin;
+    // Pin and divider together are one source behind both resistors in parallel.
+    let behind = low.load.map_or(pin, |load| pin * (load / (pin + load)));
     TwoSections {
-        first_resistance: end(low.resistor) + low.pin,
+        first_resistance: behind,
         first_capacitance: of(first),
         second_resistance: end(second),
         second_capacitance: of(last),
@@ -59,7 +62,8 @@ fn choose(desk: &Desk<'_>, low: &Low, first: &Filter) -> Found<Option<Choice>> {
     let capacitors: Series = series(stock.capacitors.get()?);
     let Some(second) = resistors.nearest(low.resistor.nominal * RATIO) else { return Ok(None) };
     let resistor = Spread::within(second, resistor_tolerance);
-    let half = PwmPin { high: low.full, low: Volts::ZERO, duty: 0.5, frequency: driver.pwm.nominal()? };
+    let share = low.load.map_or(1.0, |load| load / (low.resistor.low + low.pin + load));
+    let half = PwmPin { high: low.full * share, low: Volts::ZERO, duty: 0.5, frequency: driver.pwm.nominal()? };
     let pinned = driver.filter.capacitor.value.map(|c| c.nominal);
     let all = match pinned {
         Some(one) => vec![one],
@@ -80,7 +84,7 @@ fn choose(desk: &Desk<'_>, low: &Low, first: &Filter) -> Found<Option<Choice>> {
 
 /// Replaces the single section by two where that is wanted and settles sooner; gives the filter as it then stands.
 pub(super) fn refine(desk: &mut Desk<'_>, low: &Low, single: Filter) -> Found<Filter> {
-    if !wanted(desk, low, &single) {
+    if !wanted(desk, &single) {
         return Ok(single);
     }
     let asked = desk.lamp.driver.filter.stages.value == Some(2);

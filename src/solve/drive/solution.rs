@@ -31,6 +31,8 @@ pub struct ChannelSolution {
     pub headroom: Found<Headroom>,
     /// What holds its control line while the controller starts, where a pin steers it.
     pub pull: Option<Found<PullSolution>>,
+    /// How unequal strings share the current, where several hang on this channel.
+    pub parallel: Option<Found<Parallel>>,
     /// Components of the values sheet, in soldering order.
     pub components: Vec<Component>,
     /// Lists for the drive sheet.
@@ -52,6 +54,15 @@ pub struct StringVoltage {
     pub coldest: Volts,
     /// Lowest die at its highest permitted junction temperature.
     pub hottest: Volts,
+}
+
+/// Strings in parallel on one channel.
+#[derive(Debug, Clone, Copy)]
+pub struct Parallel {
+    /// What the lowest string carries among highest ones; missing where each has a balancing resistor of its own.
+    pub most: Option<Amperes>,
+    /// What each string carries once one of them is open.
+    pub survivor: Amperes,
 }
 
 /// Current of a channel at full.

@@ -14,6 +14,7 @@ use crate::schema::words::Reference;
 use crate::spread::Spread;
 
 use super::desk::{Desk, Fitted, at, by};
+use super::drift::AWAY;
 use super::hysteretic::EXACT;
 use super::outcome::{absent, hot_on_resistance, supply};
 use super::reference::level;
@@ -148,7 +149,12 @@ impl Stage {
     /// The same stage with a resistor in the string's place.
     pub(super) fn with_resistor(&self, resistor: Ohms) -> Self {
         let line = StringModel { offset: Volts::ZERO, slope: resistor };
-        Self { lines: Lines { low: line, typical: line, high: line }, ..*self }
+        self.with_lines(Lines { low: line, typical: line, high: line })
+    }
+
+    /// The same stage with other strings.
+    pub(super) fn with_lines(&self, lines: Lines) -> Self {
+        Self { lines, ..*self }
     }
 
     /// Mean current at the lowest reference that surely leaves the amplifier's bottom, worst corner.
@@ -199,7 +205,7 @@ pub(super) fn build(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Built>
     // The product of gain and resistor hardly depends on how it is shared, so the aim's own gives the choice.
     let rough = sense_gain(level.nominal, wanted, aim);
     let sense = super::sense::choose(desk, aim, aim * stage.gain_for(wanted, rough).unwrap_or(rough))?;
-    stage.sense = sense.value;
+    stage.sense = desk.warmed(sense.value)?;
     let exact = gain(desk, &stage, wanted, &level_path)?;
     let network = network(desk, &mut stage, exact)?;
     let trip = Spread { low: stage.trip(-1.0), nominal: stage.trip(0.0), high: stage.trip(1.0) };
@@ -214,7 +220,15 @@ pub(super) fn build(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Built>
         "current at which the comparator trips",
         trip,
         trips,
-        &[("V", &level_path), ("A", ".gain"), ("Rs", ".sense"), ("Vos_c", &offsets[0]), ("Vos_a", &offsets[1])],
+        &[
+            ("V", &level_path),
+            ("A", ".gain"),
+            ("Rs", ".sense"),
+            ("Vos_c", &offsets[0]),
+            ("Vos_a", &offsets[1]),
+            ("k", &desk.lamp.stock.resistor_drift.path),
+            ("ΔT", AWAY),
+        ],
     );
     let filter_resistor = filter_resistor(desk)?;
     Ok(Built { stage, sense, network, filter_resistor })
@@ -230,7 +244,7 @@ fn bare(desk: &mut Desk<'_>, string: &StringVoltage, sense: Spread<Ohms>, level:
     let comparator = driver.comparator.as_ref().ok_or_else(|| absent("driver.comparator.delay", driver.span))?;
     let (amplifier_offset, output_low, bandwidth) = match &driver.amplifier {
         None => (Volts::ZERO, Volts::ZERO, None),
-        Some(a) => (a.offset.high()?, a.output_low.high()?, Some(a.bandwidth.nominal()?)),
+        Some(a) => (desk.offset(&a.offset, &a.offset_drift)?, a.output_low.high()?, Some(a.bandwidth.nominal()?)),
     };
     let wanted = desk.channel.current.nominal()?;
     Ok(Stage {
@@ -245,7 +259,7 @@ fn bare(desk: &mut Desk<'_>, string: &StringVoltage, sense: Spread<Ohms>, level:
         level,
         amplifier_offset,
         output_low,
-        comparator_offset: comparator.offset.high()?,
+        comparator_offset: desk.offset(&comparator.offset, &comparator.offset_drift)?,
         bandwidth,
         delay: comparator.delay.get()?,
         off_time: driver.off_time.value.unwrap_or(Spread::exact(Seconds::ZERO)),
@@ -341,8 +355,9 @@ fn network(
 ) -> Found<Vec<(&'static str, &'static str, Fitted<Ohms>)>> {
     let (series, tolerance) = desk.resistors()?;
     let made =
-        by("A = 1 + R_f/R_g; band: both resistors at opposite ends of their tolerance", "non-inverting amplifier");
-    let inputs = [("R_f", ".gain-feedback"), ("R_g", ".gain-ground")];
+        by("A = 1 + R_f/R_g; band: both resistors at opposite ends of tolerance and drift", "non-inverting amplifier");
+    let drift = desk.lamp.stock.resistor_drift.path.clone();
+    let inputs = [("R_f", ".gain-feedback"), ("R_g", ".gain-ground"), ("k", drift.as_str()), ("ΔT", AWAY)];
     let Some(pair) = gain_network(series, exact) else {
         stage.gain = Spread::exact(Ratio::si(exact.max(1.0)));
         desk.enter_band("gain", "gain of the sense amplifier", stage.gain, made, &[("A", ".gain-exact")]);
@@ -353,10 +368,11 @@ fn network(
     let from = [("A", ".gain-exact"), ("series", "stock.resistors"), ("tolerance", "stock.resistor-tolerance")];
     desk.enter_band("gain-feedback", "feedback resistor of the sense amplifier", feedback, nearest, &from);
     desk.enter_band("gain-ground", "resistor from its inverting input to 0 V", ground, nearest, &from);
+    let (warm, warm_ground) = (desk.warmed(feedback)?, desk.warmed(ground)?);
     stage.gain = Spread {
-        low: Ratio::si(1.0 + feedback.low / ground.high),
+        low: Ratio::si(1.0 + warm.low / warm_ground.high),
         nominal: Ratio::si(pair.gain),
-        high: Ratio::si(1.0 + feedback.high / ground.low),
+        high: Ratio::si(1.0 + warm.high / warm_ground.low),
     };
     desk.enter_band("gain", "gain of the sense amplifier", stage.gain, made, &inputs);
     let error = pair.gain / exact - 1.0;

@@ -73,3 +73,62 @@ impl Stage {
         ]
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::physics::electrical::sampling::SplitMix64;
+    use crate::physics::electrical::string::StringModel;
+    use crate::quantity::{Henries, Hertz, Ohms, Ratio};
+    use crate::solve::drive::string::Lines;
+
+    /// A red channel of a 12 V lamp: one die, 320 mA, a 3.3 V level with drift, 1 % resistors.
+    fn stage() -> Stage {
+        let line = |offset| StringModel { offset: Volts::si(offset), slope: Ohms::si(0.7) };
+        Stage {
+            supply: Spread::within(Volts::si(12.0), 0.03),
+            lines: Lines { low: line(1.49), typical: line(1.905), high: line(2.285) },
+            inductance: Spread::within(Henries::si(150e-6), 0.2),
+            winding: Ohms::si(0.38),
+            on_resistance: Ohms::si(0.06),
+            diode: Volts::si(0.4),
+            sense: Spread::within(Ohms::si(0.82), 0.0135),
+            gain: Spread { low: Ratio::si(11.41), nominal: Ratio::si(11.7), high: Ratio::si(12.0) },
+            level: Spread::within(Volts::si(3.3), 0.0235),
+            amplifier_offset: Volts::si(1.35e-3),
+            output_low: Volts::si(0.01),
+            comparator_offset: Volts::si(3.35e-3),
+            bandwidth: Some(Hertz::si(200e6)),
+            delay: Spread::within(Seconds::si(60e-9), 0.3),
+            off_time: Spread::within(Seconds::si(3.5e-6), 0.05),
+        }
+    }
+
+    /// The samples of `notes` move the exact nominal along straight lines. Here each sample is a whole cycle of its own.
+    #[test]
+    fn samples_along_straight_lines_stay_beside_exact_cycles() {
+        let stage = stage();
+        let nominal = stage.cycle(&Corner::NOMINAL).unwrap().mean;
+        let (follow, slopes, trip) = (stage.follow(), stage.slopes(), stage.trip(0.0));
+        let mut random = SplitMix64::new(1);
+        let (mut exact, mut straight, mut farthest) = (Vec::new(), Vec::new(), 0.0_f64);
+        for _ in 0..2000 {
+            let mut x = || 2.0 * random.next_unit() - 1.0;
+            let corner = Corner { trip: x(), supply: x(), string: x(), inductance: x(), delay: x(), off_time: x() };
+            let rest = [corner.supply, corner.string, corner.inductance, corner.delay, corner.off_time];
+            let rest: Amperes = slopes.iter().zip(rest).map(|(slope, x)| *slope * x).sum();
+            let along = nominal + (stage.trip(corner.trip) - trip) * follow + rest;
+            let cycle = stage.cycle(&corner).unwrap().mean;
+            farthest = farthest.max(((along - cycle) / nominal).abs());
+            exact.push(cycle.value());
+            straight.push(along.value());
+        }
+        assert!(farthest < 6e-3, "one sample is off by {farthest:e} of the current");
+        exact.sort_by(f64::total_cmp);
+        straight.sort_by(f64::total_cmp);
+        for rank in [50, 1000, 1950] {
+            let off = (straight[rank] / exact[rank] - 1.0).abs();
+            assert!(off < 2e-3, "rank {rank}: {} A along lines, {} A exact", straight[rank], exact[rank]);
+        }
+    }
+}

@@ -1,0 +1,138 @@
+//! Every channel at the temperature it works at: string, current, power, loss and efficiency once the lamp is warm.
+//! Turns the junctions of the network into what meters show after the soak; entries `drive.NAME.warm-*` and `feed.warm`.
+
+use crate::lamp::Lamp;
+use crate::lamp::driver::Channel;
+use crate::lamp::given::Found;
+use crate::ledger::Ledger;
+use crate::physics::electrical::ballast::Ballast as Branch;
+use crate::physics::electrical::string::StringModel;
+use crate::quantity::{Amperes, Ohms, Temperature, Watts};
+use crate::solve::heat::Ladder;
+
+use super::desk::{Desk, by};
+use super::notes::Notes;
+use super::outcome::absent;
+use super::solution::{ChannelSolution, Drive};
+use super::stage::Corner;
+use super::string::Lines;
+
+const BALANCE: &str = "conservation of power";
+
+/// String and supply of a warm channel.
+struct Running {
+    current: Amperes,
+    string: Watts,
+    input: Watts,
+}
+
+/// Works every channel out at its junction, and what they take from the supply together.
+///
+/// # Errors
+/// The figure that is missing for one of them.
+pub fn warm(lamp: &Lamp, heat: &Found<Ladder>, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Watts> {
+    let pairs = lamp.driver.channels.iter().zip(channels);
+    let one = |(channel, solved): (&Channel, &ChannelSolution), ledger: &mut Ledger| {
+        let mut desk = Desk { lamp, channel, ledger, components: Vec::new(), notes: Notes::default() };
+        enter(&mut desk, heat, solved)
+    };
+    let inputs: Vec<Found<Watts>> = pairs.map(|pair| one(pair, ledger)).collect();
+    budget(lamp, &inputs, ledger)
+}
+
+/// Enters what a channel does at its junction with all channels on; gives the power it takes from the supply.
+fn enter(desk: &mut Desk<'_>, heat: &Found<Ladder>, solved: &ChannelSolution) -> Found<Watts> {
+    let ladder = heat.as_ref().map_err(Clone::clone)?;
+    let own = ladder.junctions.iter().find(|(name, _)| *name == solved.name);
+    let junction = own.ok_or_else(|| absent("heat.junction", solved.span))?.1.clone()?;
+    let string = solved.string.clone()?;
+    let drift = &desk.die()?.drift;
+    let fall = drift.nominal()? * f64::from(string.count);
+    let line = string.typical().warmed(fall, junction - Temperature::from_celsius(25.0));
+    let running = running(desk, solved, line)?;
+    let (drift, at) = (drift.path.clone(), format!("heat.junction.{}", solved.name));
+    let inputs = [("V0", ".string-offset"), ("Rd", ".string-slope"), ("k", drift.as_str()), ("T_j", at.as_str())];
+    let warmed = by("V = V0 + n·k·(T_j − 25 °C) + Rd·I", "linear drift of the forward voltage, data-sheet practice");
+    desk.enter("warm-string", "string once warm, all on", line.forward_voltage(running.current), warmed, &inputs);
+    let again = by("the same circuit with the warm string", "Kirchhoff's laws; all on, warmest room");
+    let from = [("V", ".warm-string"), ("I_25", ".current")];
+    desk.enter("warm-current", "current at full once warm, all on", running.current, again, &from);
+    powers(desk, solved, &running)?;
+    Ok(running.input)
+}
+
+fn running(desk: &Desk<'_>, solved: &ChannelSolution, line: StringModel) -> Found<Running> {
+    let output = desk.lamp.supply.output.nominal()?;
+    let current = solved.set.clone()?.mean.nominal;
+    let held = |input: Watts| Running { current, string: line.power(current, current), input };
+    Ok(match solved.drive.as_ref().map_err(Clone::clone)? {
+        Drive::Linear(_) => held(output * current),
+        Drive::Module(_) => {
+            let module = desk.lamp.driver.module.as_ref();
+            let efficiency = module.ok_or_else(|| absent("driver.module.efficiency", solved.span))?.efficiency.get()?;
+            held(line.power(current, current) / efficiency)
+        }
+        Drive::Ballast(ballast) => {
+            let on = desk.ledger.get(&desk.path("on-resistance")).and_then(|e| e.value).map_or(Ohms::ZERO, Ohms::si);
+            let current = Branch { supply: output, string: line, resistor: ballast.resistor, other: on }.current();
+            Running { current, string: line.power(current, current), input: output * current }
+        }
+        Drive::Hysteretic(_) => {
+            let lines = Lines { low: line, typical: line, high: line };
+            let stage = solved.notes.stage.map(|stage| stage.with_lines(lines));
+            let cycle = stage.and_then(|s| s.cycle(&Corner::NOMINAL));
+            let cycle = cycle.ok_or_else(|| desk.lamp.driver.off_time.missing())?;
+            Running { current: cycle.mean, string: cycle.led_power, input: cycle.input_power }
+        }
+    })
+}
+
+fn powers(desk: &mut Desk<'_>, solved: &ChannelSolution, running: &Running) -> Found<()> {
+    let cold = solved.power.clone()?;
+    let string = by("P = V·I", BALANCE);
+    desk.enter(
+        "warm-power",
+        "power of the string at full once warm",
+        running.string,
+        string,
+        &[("V", ".warm-string"), ("I", ".warm-current")],
+    );
+    let taken = by("what the same circuit takes with the warm string", BALANCE);
+    let from = [("P_string", ".warm-power"), ("P_25", ".input")];
+    desk.enter("warm-input", "power taken from the supply at full once warm", running.input, taken, &from);
+    let Some(losses) = desk.ledger.get(&desk.path("losses")).and_then(|e| e.value).map(Watts::si) else {
+        return Ok(());
+    };
+    // The switch's edges and the gain resistors are no part of the cycle and stay as they were.
+    let beside = losses + cold.string - cold.input;
+    let loss = running.input - running.string + beside;
+    let rest = by("P_in − P_string, and what is lost beside the cycle as at 25 °C", BALANCE);
+    let from = [("P_in", ".warm-input"), ("P_string", ".warm-power"), ("ΣP_25", ".losses")];
+    desk.enter("warm-losses", "losses of the drive at full once warm", loss, rest, &from);
+    let all = running.string + loss;
+    if all > Watts::ZERO {
+        let share = by("P_string/(P_string + ΣP)", BALANCE);
+        let from = [("P_string", ".warm-power"), ("ΣP", ".warm-losses")];
+        desk.enter_share(
+            "warm-efficiency",
+            "efficiency of the drive at full once warm",
+            running.string / all,
+            share,
+            &from,
+        );
+    }
+    Ok(())
+}
+
+/// Enters what the supply gives once all channels are warm.
+fn budget(lamp: &Lamp, inputs: &[Found<Watts>], ledger: &mut Ledger) -> Found<Watts> {
+    let mut sum = lamp.controller.as_ref().map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
+    for input in inputs {
+        sum = sum + input.clone()?;
+    }
+    let paths: Vec<String> = lamp.driver.channels.iter().map(|c| format!("drive.{}.warm-input", c.name)).collect();
+    let mut from: Vec<(&'static str, &str)> = paths.iter().map(|p| ("P", p.as_str())).collect();
+    from.extend(lamp.controller.as_ref().map(|c| ("P_controller", c.power.path.as_str())));
+    let all = by("sum of all warm channels at full and the controller; the firmware's cap ignored", BALANCE);
+    Ok(ledger.computed("feed.warm", "power from the supply once warm, all on and uncapped", sum, all, &from))
+}
