@@ -6,7 +6,7 @@ use serde::Serialize;
 use serde_json::json;
 
 use crate::Compiled;
-use crate::figures::{engineering, percent};
+use crate::figures::{engineering, trimmed};
 use crate::packet::compose::{ComposeError, squeeze};
 use crate::packet::sheet::{DataTable, Identity, Packet, Sheet, TextSize};
 use crate::packet::templates::{Overrides, Templates};
@@ -23,6 +23,18 @@ enum Amount {
     Pieces(u32),
     /// Metres.
     Length(f64),
+}
+
+/// Group, part and rating: parts of one kind are equal in all three.
+type Kind = (String, String, String);
+
+/// What the lamps need of one kind.
+#[derive(Debug, Default)]
+struct Sum {
+    lamps: Vec<String>,
+    amounts: Vec<Amount>,
+    /// Amounts that are no number.
+    words: Vec<String>,
 }
 
 /// One line of the pick list.
@@ -60,22 +72,22 @@ fn drawer(lamps: &[&Compiled]) -> Drawer {
 /// The pick list of these lamps, each in its spec's quantity, in the order of the parts lists.
 pub fn picks(lamps: &[&Compiled]) -> Vec<Pick> {
     let drawer = drawer(lamps);
-    let mut order: Vec<(String, String, String)> = Vec::new();
-    let mut sums: BTreeMap<(String, String, String), (Vec<String>, Vec<Amount>, Vec<String>)> = BTreeMap::new();
+    let mut order: Vec<Kind> = Vec::new();
+    let mut sums: BTreeMap<Kind, Sum> = BTreeMap::new();
     for lamp in lamps {
         for row in lamp.parts().rows {
             let [group, what, rating, _, all, _] = row.as_slice() else { continue };
             let key = (group.clone(), what.clone(), rating.clone());
             let sum = sums.entry(key.clone()).or_insert_with(|| {
                 order.push(key);
-                Default::default()
+                Sum::default()
             });
-            if !sum.0.contains(&lamp.identity.lamp) {
-                sum.0.push(lamp.identity.lamp.clone());
+            if !sum.lamps.contains(&lamp.identity.lamp) {
+                sum.lamps.push(lamp.identity.lamp.clone());
             }
             match amount(all) {
-                Some(amount) => sum.1.push(amount),
-                None => sum.2.push(all.clone()),
+                Some(amount) => sum.amounts.push(amount),
+                None => sum.words.push(all.clone()),
             }
         }
     }
@@ -87,22 +99,17 @@ pub fn picks(lamps: &[&Compiled]) -> Vec<Pick> {
         }
     }
     order.sort_by_key(|(group, ..)| groups.iter().position(|g| g == group));
-    let line = |key: (String, String, String)| {
-        let (lamps, amounts, words) = sums.remove(&key)?;
-        Some(pick(key, lamps, &amounts, &words, drawer))
+    let line = |key: Kind| {
+        let sum = sums.remove(&key)?;
+        Some(pick(key, sum, drawer))
     };
     order.into_iter().filter_map(line).collect()
 }
 
-fn pick(
-    (group, what, rating): (String, String, String),
-    lamps: Vec<String>,
-    amounts: &[Amount],
-    words: &[String],
-    drawer: Drawer,
-) -> Pick {
+fn pick((group, what, rating): Kind, sum: Sum, drawer: Drawer) -> Pick {
+    let Sum { lamps, amounts, words } = sum;
     let (mut pieces, mut length) = (0, 0.0);
-    for amount in amounts {
+    for amount in &amounts {
         match amount {
             Amount::Pieces(n) => pieces += n,
             Amount::Length(metres) => length += metres,
@@ -173,7 +180,7 @@ pub fn packet(lamps: &[&Compiled], overrides: &Overrides) -> Result<Option<Packe
     let data = json!({
         "designs": designs,
         "groups": groups.iter().map(|g| json!({ "name": g, "rows": of(g) })).collect::<Vec<_>>(),
-        "loss": percent(drawer.loss),
+        "loss": format!("{} %", trimmed(drawer.loss * 100.0, 1)),
         "loses": drawer.loss > 0.0,
         "pack": drawer.pack,
     });
@@ -234,6 +241,11 @@ mod tests {
     #[test]
     fn pieces_are_added_rounded_up_with_loss_and_packed() {
         let key = |group: &str| (group.to_owned(), "1R0".to_owned(), "0.25 W".to_owned());
+        let sum = |amounts: &[Amount], words: &[&str]| Sum {
+            lamps: Vec::new(),
+            amounts: amounts.to_vec(),
+            words: words.iter().map(|w| (*w).to_owned()).collect(),
+        };
         let two = [Amount::Pieces(19), Amount::Pieces(2)];
         for (group, loss, pack, laid_out, packs) in [
             ("Driver board", 0.0, 1, "21", ""),
@@ -241,12 +253,11 @@ mod tests {
             ("Driver board", 1.0 / 21.0, 22, "22", "1"),
             ("Mains", 0.05, 10, "21", ""),
         ] {
-            let pick = pick(key(group), Vec::new(), &two, &[], Drawer { loss, pack });
+            let pick = pick(key(group), sum(&two, &[]), Drawer { loss, pack });
             assert_eq!((pick.needed.as_str(), pick.laid_out.as_str(), pick.packs.as_str()), ("21", laid_out, packs));
         }
         let lengths = [amount("350 mm").expect("a length"), amount("1.4 m").expect("a length")];
-        let pick =
-            pick(key("Wire and ends"), Vec::new(), &lengths, &["two sheets".into()], Drawer { loss: 0.1, pack: 5 });
+        let pick = pick(key("Wire and ends"), sum(&lengths, &["two sheets"]), Drawer { loss: 0.1, pack: 5 });
         assert_eq!((pick.needed.as_str(), pick.laid_out.as_str()), ("1.75 m + two sheets", "1.925 m + two sheets"));
         assert_eq!(pick.packs, "");
     }

@@ -28,6 +28,17 @@ impl Span {
     }
 }
 
+/// Whether a character does not show as what it is: it moves a terminal's cursor, colours what follows, or turns the
+/// order of the signs around it (Unicode 15.1, general category Cc and the bidirectional embeddings, overrides and
+/// isolates of UAX #9). Line feed and tab show as what they are.
+pub fn hidden(sign: char) -> bool {
+    match sign {
+        '\n' | '\t' => false,
+        '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' => true,
+        sign => sign.is_control(),
+    }
+}
+
 /// A value with the place it was written at.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Spanned<T> {
@@ -61,6 +72,13 @@ impl Sources {
     /// The file with this number.
     pub fn get(&self, file: u32) -> Option<&Source> {
         self.files.get(file as usize)
+    }
+    /// A file's name as papers print it. What a file may be called is not ours to say, but no face draws every script:
+    /// letters beyond Latin, Greek and Cyrillic stand as `_` there, and the packet is made all the same.
+    pub fn on_paper(&self, file: u32) -> String {
+        let drawn = |sign: char| matches!(sign, ' '..='~' | '\u{C0}'..='\u{17F}' | 'Α'..='Ω' | 'α'..='ω' | 'А'..='я');
+        let name = self.get(file).map_or("", |f| f.name.as_str());
+        name.chars().map(|sign| if drawn(sign) { sign } else { '_' }).collect()
     }
     /// All files in the order they were read.
     pub fn iter(&self) -> impl Iterator<Item = &Source> {

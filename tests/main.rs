@@ -9,6 +9,7 @@
 mod cli;
 mod house;
 mod language;
+mod laws;
 mod packets;
 mod published;
 mod rules;

@@ -24,17 +24,64 @@ pub(super) fn write_packet(folder: &Path, files: &[File]) -> Result<(), Trouble>
     }
     let parent = parent(folder);
     fs::create_dir_all(&parent).map_err(|e| trouble("cannot make", &parent, &e))?;
-    let staging = parent.join(format!(".{}.new-{}", name(folder), std::process::id()));
-    let made = stage(&staging, folder, files, &foreign).and_then(|()| swap(&staging, folder));
+    let staging = Staging::beside(folder, &parent)?;
+    let made = stage(&staging.path, folder, files, &foreign).and_then(|()| swap(&staging.path, folder));
     if made.is_err() {
-        let _ = fs::remove_dir_all(&staging);
+        let _ = fs::remove_dir_all(&staging.path);
     }
     made
 }
 
+/// The folder that a packet is written into before it takes its place; locked while its run lives.
+struct Staging {
+    path: PathBuf,
+    /// Held, so that another run does not take the folder for one that was left behind.
+    _lock: Option<fs::File>,
+}
+
+impl Staging {
+    /// Makes it, and clears away what runs that were killed left behind.
+    fn beside(folder: &Path, parent: &Path) -> Result<Self, Trouble> {
+        let begin = format!(".{}.new-", name(folder));
+        // One run at a time looks for what is left and makes its own; a system without locks clears nothing away.
+        let turn = fs::File::open(parent).ok().filter(|f| locked(f, true));
+        if turn.is_some() {
+            clear_left_behind(parent, &begin);
+        }
+        let path = parent.join(format!("{begin}{}", std::process::id()));
+        let _ = fs::remove_dir_all(&path);
+        fs::create_dir(&path).map_err(|e| trouble("cannot make a folder beside", folder, &e))?;
+        let lock = fs::File::open(&path).ok().filter(|f| locked(f, true));
+        Ok(Self { path, _lock: lock })
+    }
+}
+
+/// Removes each staging folder that no living run holds.
+fn clear_left_behind(parent: &Path, begin: &str) {
+    let Ok(entries) = fs::read_dir(parent) else { return };
+    for entry in entries.flatten() {
+        let name = entry.file_name();
+        let ours = name.to_str().and_then(|n| n.strip_prefix(begin)).is_some_and(|n| n.parse::<u32>().is_ok());
+        if ours && fs::File::open(entry.path()).is_ok_and(|f| locked(&f, false)) {
+            let _ = fs::remove_dir_all(entry.path());
+        }
+    }
+}
+
+/// Takes the lock of an open folder; the system gives it back when the run ends, however it ends.
+#[cfg(unix)]
+fn locked(file: &fs::File, wait: bool) -> bool {
+    use rustix::fs::{FlockOperation, flock};
+    let how = if wait { FlockOperation::LockExclusive } else { FlockOperation::NonBlockingLockExclusive };
+    flock(file, how).is_ok()
+}
+
+#[cfg(not(unix))]
+fn locked(_: &fs::File, _: bool) -> bool {
+    false
+}
+
 fn stage(staging: &Path, folder: &Path, files: &[File], foreign: &[PathBuf]) -> Result<(), Trouble> {
-    let _ = fs::remove_dir_all(staging);
-    fs::create_dir(staging).map_err(|e| trouble("cannot make a folder beside", folder, &e))?;
     for file in files {
         write_below(staging, Path::new(&file.path), &file.bytes)?;
     }
@@ -67,10 +114,27 @@ fn make_parent(path: &Path) -> Result<(), Trouble> {
 /// Puts the new folder in the old one's place in one step where the system can, and drops the old one.
 fn swap(staging: &Path, folder: &Path) -> Result<(), Trouble> {
     if !folder.exists() {
-        return fs::rename(staging, folder).map_err(|e| trouble("cannot write", folder, &e));
+        match fs::rename(staging, folder) {
+            // Another run was there first.
+            Err(e) if matches!(e.kind(), io::ErrorKind::DirectoryNotEmpty | io::ErrorKind::AlreadyExists) => {}
+            done => return done.map_err(|e| trouble("cannot write", folder, &e)),
+        }
     }
     exchange(staging, folder).map_err(|e| trouble("cannot replace", folder, &e))?;
+    rescue(staging, folder)?;
     let _ = fs::remove_dir_all(staging);
+    Ok(())
+}
+
+/// What came into the old folder while the new one was written is not lost with it.
+fn rescue(old: &Path, folder: &Path) -> Result<(), Trouble> {
+    for path in foreign(old, &owned(old)?)? {
+        let to = folder.join(&path);
+        if fs::symlink_metadata(&to).is_err() {
+            make_parent(&to)?;
+            fs::rename(old.join(&path), &to).map_err(|e| trouble("cannot keep", &old.join(&path), &e))?;
+        }
+    }
     Ok(())
 }
 
@@ -104,6 +168,10 @@ fn owned(folder: &Path) -> Result<Vec<PathBuf>, Trouble> {
     match fs::symlink_metadata(folder) {
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
         Err(error) => return Err(trouble("cannot look into", folder, &error)),
+        Ok(meta) if meta.is_symlink() => {
+            return Err(Trouble::new(format!("{} is a link", shown(folder)))
+                .help("name the folder that it leads to: a packet takes the place of a folder as a whole"));
+        }
         Ok(meta) if !meta.is_dir() => {
             return Err(
                 Trouble::new(format!("{} is not a folder", shown(folder))).help("name another folder with `-o`")
@@ -164,14 +232,19 @@ pub(super) fn shown(path: &Path) -> String {
 
 /// A file error in a maker's words.
 pub(super) fn trouble(what: &str, path: &Path, error: &io::Error) -> Trouble {
-    let reason = match error.kind() {
+    Trouble::new(format!("{what} {}: {}", shown(path), reason(error)))
+}
+
+/// Why a file could not be read or written.
+pub(super) fn reason(error: &io::Error) -> String {
+    match error.kind() {
         io::ErrorKind::NotFound => "it is not there".to_owned(),
         io::ErrorKind::PermissionDenied => "permission is denied".to_owned(),
         io::ErrorKind::IsADirectory => "it is a folder".to_owned(),
         io::ErrorKind::NotADirectory => "a part of its path is not a folder".to_owned(),
-        io::ErrorKind::StorageFull => "the disk is full".to_owned(),
+        io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => "the disk is full".to_owned(),
+        io::ErrorKind::FileTooLarge => "a file may not grow that large here".to_owned(),
         io::ErrorKind::ReadOnlyFilesystem => "the disk can only be read".to_owned(),
         _ => error.to_string(),
-    };
-    Trouble::new(format!("{what} {}: {reason}", shown(path)))
+    }
 }

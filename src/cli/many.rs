@@ -8,7 +8,7 @@ use std::sync::mpsc;
 use std::thread;
 
 use super::Exit;
-use super::output::{Trouble, complaint, narrate, say};
+use super::output::{Trouble, complaint, narrate, on_terminal, say};
 
 /// What one spec gave.
 pub(super) struct Done {
@@ -62,8 +62,14 @@ pub(super) fn gather<T: Send + FromTrouble>(
             }
         }
         let (mut waiting, mut due) = (BTreeMap::new(), 0usize);
-        while due < names.len() {
+        let progress = Progress::of(names.len());
+        for done in 1.. {
+            if due >= names.len() {
+                break;
+            }
+            progress.show(done - 1);
             let Ok((at, result)) = receiver.recv() else { break };
+            progress.clear();
             waiting.insert(at, result);
             while let (Some(result), Some(name)) = (waiting.remove(&due), names.get(due)) {
                 take(name, result);
@@ -71,6 +77,30 @@ pub(super) fn gather<T: Send + FromTrouble>(
             }
         }
     });
+}
+
+/// How far the work is, on one line of a terminal that is wiped before anything else is said.
+struct Progress {
+    of: Option<usize>,
+}
+
+impl Progress {
+    /// Nothing is shown for one spec, nor where nobody watches.
+    fn of(specs: usize) -> Self {
+        Self { of: (specs > 1 && on_terminal()).then_some(specs) }
+    }
+
+    fn show(&self, done: usize) {
+        if let Some(of) = self.of {
+            narrate(&format!("\r{done} of {of} specs done"));
+        }
+    }
+
+    fn clear(&self) {
+        if self.of.is_some() {
+            narrate("\r\u{1b}[K");
+        }
+    }
 }
 
 /// What stands for a spec that could not be read.

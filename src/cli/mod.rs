@@ -28,6 +28,7 @@ use std::process::ExitCode;
 use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
 
 use crate::diag::Signal;
+use output::{narrate, say};
 
 /// How a run ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -183,8 +184,11 @@ pub fn run() -> Exit {
         Ok(cli) => cli,
         Err(error) => {
             let wanted = !error.use_stderr();
-            if error.print().is_err() {
-                return Exit::Usage;
+            let text = error.render().to_string();
+            if wanted {
+                say(&text)
+            } else {
+                narrate(&text)
             }
             return if wanted { Exit::Clean } else { Exit::Usage };
         }

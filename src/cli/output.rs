@@ -2,6 +2,9 @@
 
 use std::io::{IsTerminal, Write};
 
+use super::files;
+use crate::diag::hidden;
+
 /// Something outside the spec went wrong: a file, a folder, an argument.
 pub(super) struct Trouble {
     /// What, in one line.
@@ -22,7 +25,7 @@ impl Trouble {
 
 /// Writes to standard output; a reader that went away ends quietly.
 pub(super) fn say(text: &str) {
-    put(&mut std::io::stdout().lock(), text.as_bytes());
+    put(&mut std::io::stdout().lock(), printable(text).as_bytes());
 }
 
 /// Writes bytes to standard output.
@@ -30,9 +33,15 @@ pub(super) fn say_bytes(bytes: &[u8]) {
     put(&mut std::io::stdout().lock(), bytes);
 }
 
-/// Writes to standard error.
+/// Writes to standard error. Messages come with colours of ours, so what they quote was made printable before.
 pub(super) fn narrate(text: &str) {
+    let text = if coloured() { text.to_owned() } else { printable(text) };
     put(&mut std::io::stderr().lock(), text.as_bytes());
+}
+
+/// Nothing from a spec, a file's name or an argument reaches a terminal as a command.
+pub(super) fn printable(text: &str) -> String {
+    text.chars().map(|c| if hidden(c) { '\u{fffd}' } else { c }).collect()
 }
 
 fn put(out: &mut impl Write, bytes: &[u8]) {
@@ -40,6 +49,9 @@ fn put(out: &mut impl Write, bytes: &[u8]) {
     if let Err(error) = written
         && error.kind() != std::io::ErrorKind::BrokenPipe
     {
+        let reason = files::reason(&error);
+        // Where standard error is full too there is nobody left to tell.
+        let _ = writeln!(std::io::stderr(), "lampwright: the output cannot be written: {reason}");
         std::process::exit(3);
     }
 }
@@ -51,11 +63,16 @@ pub(super) fn complain(trouble: &Trouble) {
 
 /// What went wrong outside the spec, in words.
 pub(super) fn complaint(trouble: &Trouble) -> String {
-    let mut text = format!("lampwright: {}\n", trouble.message);
+    let mut text = format!("lampwright: {}\n", printable(&trouble.message));
     if let Some(help) = &trouble.help {
-        text.push_str(&format!("  help: {help}\n"));
+        text.push_str(&format!("  help: {}\n", printable(help)));
     }
     text
+}
+
+/// Whether somebody watches the messages: a terminal that can wipe a line.
+pub(super) fn on_terminal() -> bool {
+    std::io::stderr().is_terminal() && !dumb()
 }
 
 /// Whether messages may be coloured: a terminal, and nobody asked for none.

@@ -148,14 +148,25 @@ fn overrides(folder: &Path) -> Result<Overrides, Trouble> {
         for entry in entries.flatten() {
             let name = entry.file_name().to_string_lossy().into_owned();
             let path = if below.is_empty() { name } else { format!("{below}/{name}") };
-            if entry.path().is_dir() {
+            if entry.file_type().is_ok_and(|t| t.is_dir()) {
                 open.push(path);
             } else if path.ends_with(".md") || path.ends_with(".html") {
+                within(folder, &entry.path())?;
                 found.insert(path, read_text(&entry.path())?);
             }
         }
     }
     Ok(found)
+}
+
+/// A link in the folder of templates does not lead out of it.
+fn within(folder: &Path, file: &Path) -> Result<(), Trouble> {
+    let whole = |p: &Path| std::fs::canonicalize(p).map_err(|e| super::files::trouble("cannot read", p, &e));
+    if whole(file)?.starts_with(whole(folder)?) {
+        return Ok(());
+    }
+    Err(Trouble::new(format!("{} leads out of the folder of templates", super::files::shown(file)))
+        .help("copy the template into the folder instead of linking to it"))
 }
 
 pub(super) fn composing(error: &ComposeError) -> Trouble {

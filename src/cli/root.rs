@@ -1,5 +1,6 @@
 //! Reading the spec and the files it uses, never outside the project's root.
 
+use std::collections::BTreeMap;
 use std::io::Read;
 use std::path::{Component, Path, PathBuf};
 use std::{fs, io};
@@ -7,7 +8,7 @@ use std::{fs, io};
 use crate::language::loading::{LoadError, Loaded, Loader};
 
 use super::SpecArgs;
-use super::files::{shown, trouble};
+use super::files::{reason, shown, trouble};
 use super::output::Trouble;
 
 /// A spec larger than this is not read at all; the language's own limit says so more kindly below it.
@@ -27,6 +28,14 @@ pub(super) struct Root {
     root: PathBuf,
     /// The folder that `--library` names.
     library: Option<PathBuf>,
+    /// What was read, by place on the disk: one run sees one text of a file, however often it asks.
+    kept: BTreeMap<PathBuf, String>,
+}
+
+impl Root {
+    fn new(root: PathBuf, library: Option<PathBuf>) -> Self {
+        Self { root, library, kept: BTreeMap::new() }
+    }
 }
 
 pub(super) fn read(args: &SpecArgs) -> Result<Spec, Trouble> {
@@ -37,14 +46,14 @@ pub(super) fn read(args: &SpecArgs) -> Result<Spec, Trouble> {
         read.map_err(|e| Trouble::new(format!("cannot read standard input: {e}")))?;
         let text = text(bytes, "standard input")?;
         let root = project_root(&folder(Path::new("."))?);
-        return Ok(Spec { name: "stdin".into(), text, loader: Root { root, library } });
+        return Ok(Spec { name: "stdin".into(), text, loader: Root::new(root, library) });
     }
     let path = Path::new(&args.spec);
     let text = read_text(path)?;
     let whole = fs::canonicalize(path).map_err(|e| trouble("cannot read", path, &e))?;
     let root = project_root(whole.parent().unwrap_or(Path::new("/")));
     let name = relative(&whole, &root).unwrap_or_else(|| args.spec.clone());
-    Ok(Spec { name, text, loader: Root { root, library } })
+    Ok(Spec { name, text, loader: Root::new(root, library) })
 }
 
 /// Name and loader of a file that an editor holds; one without a path stands in this folder.
@@ -52,13 +61,13 @@ pub(super) fn around(path: Option<&Path>, library: Option<&str>) -> (String, Roo
     let library = library.and_then(|l| folder(Path::new(l)).ok());
     let here = || folder(Path::new(".")).unwrap_or_else(|_| PathBuf::from("/"));
     let Some(path) = path else {
-        return ("untitled".to_owned(), Root { root: project_root(&here()), library });
+        return ("untitled".to_owned(), Root::new(project_root(&here()), library));
     };
     // A file that was never saved has a folder all the same.
     let whole = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
     let root = project_root(whole.parent().unwrap_or(Path::new("/")));
     let name = relative(&whole, &root).unwrap_or_else(|| "untitled".to_owned());
-    (name, Root { root, library })
+    (name, Root::new(root, library))
 }
 
 /// A text file as a whole, with an error that says what is wrong with it.
@@ -74,9 +83,23 @@ pub(super) fn read_text(path: &Path) -> Result<String, Trouble> {
     if meta.len() > LARGEST {
         return Err(Trouble::new(format!("cannot read {}: it is larger than 8 MiB", shown(path))));
     }
-    #[expect(clippy::disallowed_methods, reason = "files are read in cli/ only")]
-    let bytes = fs::read(path).map_err(|e| trouble("cannot read", path, &e))?;
+    let bytes = at_rest(path).map_err(|e| trouble("cannot read", path, &e))?;
     text(bytes, &shown(path))
+}
+
+/// A file's bytes as they stood at one moment: one that changes while it is read is read again.
+fn at_rest(path: &Path) -> io::Result<Vec<u8>> {
+    let state = || fs::metadata(path).map(|m| (m.len(), m.modified().ok(), m.is_file()));
+    for _ in 0..5 {
+        let before = state()?;
+        #[expect(clippy::disallowed_methods, reason = "files are read in cli/ only")]
+        let bytes = fs::read(path)?;
+        let (_, _, is_file) = before;
+        if !is_file || (state()? == before && bytes.len() as u64 == before.0) {
+            return Ok(bytes);
+        }
+    }
+    Err(io::Error::other("it changes while it is read; try again when it is written"))
 }
 
 fn text(bytes: Vec<u8>, name: &str) -> Result<String, Trouble> {
@@ -149,7 +172,7 @@ impl Root {
         self.path_of(name).unwrap_or_else(|| self.root.join(name))
     }
 
-    fn one(&self, path: &Path) -> Result<Loaded, LoadError> {
+    fn one(&mut self, path: &Path) -> Result<Loaded, LoadError> {
         let whole = match fs::canonicalize(path) {
             Ok(whole) => whole,
             Err(error) if error.kind() == io::ErrorKind::NotFound => {
@@ -159,21 +182,25 @@ impl Root {
                     LoadError::Missing { near: nearby(path) }
                 });
             }
-            Err(error) => return Err(LoadError::Other(error.to_string())),
+            Err(error) => return Err(LoadError::Other(reason(&error))),
         };
         // Links are followed before the check, so that none leads out of the root.
         let home = [Some(&self.root), self.library.as_ref()].into_iter().flatten().find(|r| whole.starts_with(r));
         let Some(home) = home else { return Err(LoadError::Outside) };
+        let name = relative(&whole, home).unwrap_or_default();
+        if let Some(text) = self.kept.get(&whole) {
+            return Ok(Loaded { name, text: text.clone() });
+        }
         if whole.is_dir() {
             return Err(LoadError::Directory);
         }
         if fs::metadata(&whole).is_ok_and(|m| m.len() > LARGEST) {
             return Err(LoadError::Other("it is larger than 8 MiB".into()));
         }
-        #[expect(clippy::disallowed_methods, reason = "files are read in cli/ only")]
-        let bytes = fs::read(&whole).map_err(|e| LoadError::Other(e.to_string()))?;
+        let bytes = at_rest(&whole).map_err(|e| LoadError::Other(reason(&e)))?;
         let text = String::from_utf8(bytes).map_err(|_| LoadError::NotText)?;
-        Ok(Loaded { name: relative(&whole, home).unwrap_or_default(), text })
+        self.kept.insert(whole, text.clone());
+        Ok(Loaded { name, text })
     }
 
     /// Whether a path that does not exist would lie outside the root.

@@ -4,9 +4,9 @@ use std::fmt::{self, Write as _};
 
 use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, NamedSource, Severity, SourceCode};
 
-use crate::diag::{Diag, Signal, Sources};
+use crate::diag::{Diag, Signal, Sources, hidden};
 
-use super::output::{coloured, columns};
+use super::output::{coloured, columns, printable};
 
 /// Most messages shown in full; the rest are counted.
 const MOST: usize = 20;
@@ -67,6 +67,8 @@ pub(super) fn messages(diags: &[Diag], sources: &Sources) -> String {
     let theme = if coloured() { GraphicalTheme::unicode() } else { GraphicalTheme::unicode_nocolor() };
     let handler =
         GraphicalReportHandler::new_themed(theme).with_width(columns()).with_links(false).with_context_lines(1);
+    // A name of the language is not broken at its hyphens.
+    let handler = handler.with_word_splitter(textwrap::WordSplitter::NoHyphenation);
     let mut out = String::new();
     for diag in diags.iter().take(MOST) {
         let Some(file) = sources.get(diag.span().file) else {
@@ -75,7 +77,7 @@ pub(super) fn messages(diags: &[Diag], sources: &Sources) -> String {
         };
         let shown = Shown {
             diag,
-            source: NamedSource::new(printable(&file.name), file.text.clone()),
+            source: NamedSource::new(printable(&file.name), quoted(&file.text)),
             elsewhere: elsewhere(diag, sources),
         };
         if longest_line(&file.text, diag) > LONGEST_LINE {
@@ -117,7 +119,7 @@ fn plain(diag: &Diag, sources: &Sources) -> String {
         diag.signal.word(),
         diag.code,
         printable(&diag.message),
-        sources.cite(diag.span())
+        printable(&sources.cite(diag.span()))
     );
     if let Some(help) = &diag.help {
         let _ = writeln!(out, "  help: {}", printable(help));
@@ -130,12 +132,18 @@ fn plain(diag: &Diag, sources: &Sources) -> String {
 fn elsewhere(diag: &Diag, sources: &Sources) -> String {
     let file = diag.span().file;
     let others = diag.labels.iter().filter(|l| l.span.file != file);
-    others.map(|l| format!("see also {}: {}", sources.cite(l.span), l.text)).collect::<Vec<_>>().join("\n")
+    others.map(|l| format!("see also {}: {}", printable(&sources.cite(l.span)), l.text)).collect::<Vec<_>>().join("\n")
 }
 
-/// Nothing from a file reaches the terminal as a control sequence.
-fn printable(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() && c != '\n' { '\u{fffd}' } else { c }).collect()
+/// A file's text without commands to the terminal, each sign as long in bytes as before, so that places still hold.
+fn quoted(text: &str) -> String {
+    let shown = |sign: char| match sign.len_utf8() {
+        _ if !hidden(sign) || sign == '\r' => sign,
+        1 => '?',
+        2 => '\u{B7}',
+        _ => '\u{FFFD}',
+    };
+    text.chars().map(shown).collect()
 }
 
 /// One message for programs.

@@ -153,7 +153,6 @@ static EFFECTS: &[Effect] = &[
     on("diffuser.material", &[Light]).part("sheet of the diffuser"),
     on("diffuser.thickness", &[Light]).part("sheet of the diffuser"),
     on("diffuser", &[Light]),
-    on("wiring.place", &[Dead]).make("wires to a part that moved"),
     on("wiring.mains-area", LIVE),
     on("wiring.mains-length", LIVE),
     on("wiring", &[]),

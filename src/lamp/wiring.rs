@@ -29,8 +29,6 @@ pub struct Wiring {
     pub terminal_takes: Given<u32>,
     /// `run`.
     pub runs: Vec<Run>,
-    /// `place`.
-    pub places: Vec<Place>,
 }
 
 impl Wiring {
@@ -45,7 +43,6 @@ impl Wiring {
             temperature: block.quantity("temperature"),
             terminal_takes: block.count("terminal-takes"),
             runs: block.named("run").into_iter().map(|(name, b)| Run::read(name, &b)).collect(),
-            places: block.named("place").into_iter().map(|(name, b)| Place::read(name, &b)).collect(),
         }
     }
 }
@@ -92,22 +89,5 @@ impl Run {
             lane: block.word("lane"),
             current: block.quantity("current"),
         }
-    }
-}
-
-/// Where a part of the wiring sits.
-#[derive(Debug, Clone)]
-pub struct Place {
-    /// Where the block opens.
-    pub span: Span,
-    /// The part's name on the wiring sheet.
-    pub name: String,
-    /// `at`.
-    pub at: Given<Vec<Metres>>,
-}
-
-impl Place {
-    fn read(name: String, block: &Block<'_>) -> Self {
-        Self { name, span: block.span(), at: block.lengths("at") }
     }
 }

@@ -169,7 +169,9 @@ fn unknown_unit(q: &Quantity, span: Span, wanted: Option<Dimension>) -> Diag {
         Some(near) => diag.help(format!("did you mean `{} {near}`?", q.number)),
         None => match wanted {
             Some(wanted) => diag.help(format!("write {} in {}", dimension::name(wanted), suggest::any_of(candidates))),
-            None => diag.help("the language page lists the units"),
+            None => {
+                diag.help("units look like `mm`, `mA`, `kΩ`, `µF`, `°C`; `lampwright schema --language` lists them")
+            }
         },
     }
 }
@@ -350,7 +352,10 @@ fn unknown_call(name: &str, count: usize, span: Span) -> Diag {
         let wants = if name == "sqrt" { "one figure" } else { "two figures or more" };
         return Diag::error("value/arguments", span, format!("`{name}` wants {wants}; it is given {count}"))
             .label("called here")
-            .help(if name == "sqrt" { "write `sqrt(a)`" } else { "write `min(a, b)`, with a comma between" });
+            .help(match name {
+                "sqrt" => "write `sqrt(a)`".to_owned(),
+                name => format!("write `{name}(a, b)`, with a comma between"),
+            });
     }
     Diag::error("name/unknown-function", span, format!("there is no function `{name}`")).label("called here").help(
         match suggest::nearest(name, known) {

@@ -17,6 +17,7 @@ mod cells;
 mod complete;
 mod draft;
 mod expression;
+mod hidden;
 mod names;
 mod parts;
 mod plausible;

@@ -8,7 +8,7 @@ use pest::iterators::Pair;
 use super::syntax::{
     Body, Expr, ExprForm, Form, Head, Item, ItemForm, Operator, Quantity, Statement, Tree, Value, ValueForm,
 };
-use super::{braces, wreck};
+use super::{braces, hidden, wreck};
 use crate::diag::{Diag, Span, Spanned};
 
 mod grammar {
@@ -30,6 +30,7 @@ pub fn parse(file: u32, text: &str, diags: &mut Vec<Diag>) -> Tree {
         diags.push(*diag);
         return tree;
     }
+    hidden::find(file, text, diags);
     let mut reader = Reader { file, text, diags, sound: true };
     match Grammar::parse(Rule::file, text) {
         Ok(pairs) => {

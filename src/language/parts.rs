@@ -84,7 +84,7 @@ impl<'t> Builder<'t, '_> {
             let message = format!("`{name}` is a part for `{}`, not for `{}`", source.schema.kind, wanted.kind);
             let diag = Diag::error("name/wrong-part", span, message).label("another kind of part");
             let diag = diag.also(source.name.span, "declared here");
-            self.diags.push(diag.help(format!("choose a part that begins `part {} `", wanted.kind)));
+            self.diags.push(diag.help(format!("choose one that was declared with `part {}`", wanted.kind)));
             return None;
         }
         match &source.draft {
@@ -210,7 +210,7 @@ fn unknown_kind(root: &'static Block, kind: &Head) -> Diag {
     let mut kinds = Vec::new();
     part_kinds(root, &mut kinds);
     let word = &kind.text.value;
-    Diag::error("name/unknown-part-kind", kind.text.span, format!("a part cannot be a `{word}`"))
+    Diag::error("name/unknown-part-kind", kind.text.span, format!("no part can be of the kind `{word}`"))
         .label("not a kind of part")
         .help(match nearest(word, kinds.iter().copied()) {
             Some(near) => format!("did you mean `{near}`?"),

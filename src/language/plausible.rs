@@ -22,7 +22,11 @@ impl<'a> Reader<'a, '_> {
         self.diags.push(
             Diag::error("value/bounds", self.value.span, format!("`{name} {text}` cannot be; the {which} is {limit}"))
                 .label(format!("the {which} is {limit}"))
-                .help(format!("write a value from {} to {}", show(low), show(high))),
+                .help(match (low.is_finite(), high.is_finite()) {
+                    (true, false) => format!("write {} or more", show(low)),
+                    (false, true) => format!("write {} or less", show(high)),
+                    _ => format!("write a value from {} to {}", show(low), show(high)),
+                }),
         );
         false
     }

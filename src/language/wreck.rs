@@ -1,7 +1,7 @@
 //! Words for what the grammar cannot read: from the text of one statement and how far the grammar came in it
 //! to a message that names the mistake. Also the escapes of quoted text.
 
-use crate::diag::{Diag, Span};
+use crate::diag::{Diag, Span, hidden};
 
 /// A statement that is none; the grammar came `far` bytes into it.
 pub(super) fn statement(file: u32, start: usize, text: &str, far: usize) -> Diag {
@@ -25,7 +25,10 @@ pub(super) fn statement(file: u32, start: usize, text: &str, far: usize) -> Diag
         Some('"') => Diag::error("syntax/unclosed-text", at(rest.len()), "this text is not closed")
             .label("opens here")
             .help("add `\"` at its end; inside text write `\\\"`"),
-        Some('=' | ':') if before == first_word(text).unwrap_or_default() => {
+        _ if before == "let" || (before.starts_with("let ") && !before.contains('=')) => {
+            no_let(at(found.len()), before, rest)
+        }
+        Some('=' | ':') if !before.is_empty() && before == first_word(text).unwrap_or_default() => {
             let value = rest.trim_start_matches(['=', ':', ' ']);
             Diag::error("syntax/sign", at(1), format!("no `{}` stands between a property and its value", &rest[..1]))
                 .label("not needed")
@@ -52,6 +55,9 @@ pub(super) fn statement(file: u32, start: usize, text: &str, far: usize) -> Diag
                 .label("here")
                 .help("write a list in brackets: `[a, b]`")
         }
+        _ if open_list(before) => Diag::error("syntax/comma", at(found.len()), "no comma parts these items of a list")
+            .label("the next item begins here")
+            .help(format!("write `{before}, {rest}`")),
         _ if before.is_empty() => Diag::error(
             "syntax/statement",
             at(found.len()),
@@ -67,6 +73,20 @@ pub(super) fn statement(file: u32, start: usize, text: &str, far: usize) -> Diag
         .label("not understood here")
         .help("one line holds one property and its value; end it before this, or use `;`"),
     }
+}
+
+/// A `let` without its name or its sign.
+fn no_let(span: Span, before: &str, rest: &str) -> Diag {
+    let value = rest.trim_start_matches(['=', ' ']);
+    let (name, value) = (before.strip_prefix("let ").unwrap_or("rim"), if value.is_empty() { "4 mm" } else { value });
+    Diag::error("syntax/let", span, "`let` wants a name, `=` and a value")
+        .label(if before == "let" { "a name belongs before this" } else { "`=` belongs before this" })
+        .help(format!("write `let {name} = {value}`"))
+}
+
+/// Whether a list is open and ends with an item.
+fn open_list(before: &str) -> bool {
+    !before.contains('"') && before.matches('[').count() > before.matches(']').count() && !before.ends_with(['[', ','])
 }
 
 /// A parenthesis or bracket that the statement leaves open; text in quotes is not looked at.
@@ -151,7 +171,12 @@ pub(super) fn unescape(raw: &str) -> Result<String, (usize, usize)> {
             Some('"') => ('"', 1),
             Some('\\') => ('\\', 1),
             Some('n') => ('\n', 1),
-            Some('u') => code_point(tail).ok_or((from, from + 2))?,
+            Some('u') => match code_point(tail) {
+                Some((sign, length)) if !hidden(sign) => (sign, length),
+                // A sign that does not show is none the better for being spelled out: it would reach the papers.
+                Some((_, length)) => return Err((from, from + 1 + length)),
+                None => return Err((from, from + 2)),
+            },
             other => return Err((from, from + 1 + other.map_or(0, char::len_utf8))),
         };
         text.push(sign);

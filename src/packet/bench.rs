@@ -61,7 +61,7 @@ impl Bench<'_> {
     }
     /// The file a figure was written in; papers name no line, so that a comment changes no byte.
     pub fn file(&self, span: Span) -> String {
-        self.sources.get(span.file).map_or_else(String::new, |f| f.name.clone())
+        self.sources.on_paper(span.file)
     }
     /// A figure as printed; a dash where nobody gave it.
     pub fn shown(&self, path: &str) -> String {

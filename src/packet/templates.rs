@@ -10,6 +10,7 @@ use minijinja::{AutoEscape, Environment, Error, ErrorKind, Output, State, Undefi
 use serde::Serialize;
 
 use super::terms;
+use crate::diag::hidden;
 use crate::ledger::{Entry, Ledger};
 use crate::quantity::Metres;
 use crate::schema::words::Region;
@@ -159,7 +160,7 @@ pub fn escape(text: &str) -> String {
                 out.push(c);
             }
             '\n' | '\r' | '\t' => out.push(' '),
-            c if c.is_control() => {}
+            c if hidden(c) => {}
             c => out.push(c),
         }
     }

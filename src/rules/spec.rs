@@ -1,7 +1,5 @@
 //! Rules about the spec itself: what it leaves open, what it does not use, what it waives.
 
-use std::collections::BTreeSet;
-
 use crate::diag::Signal;
 use crate::lamp::Lamp;
 use crate::schema::words::{Class, Insulation};
@@ -101,7 +99,7 @@ static UNUSED_RUN: Rule = Rule {
     name: "spec/unused-run",
     signal: Signal::Notice,
     waivable: true,
-    title: "a run or a place is written for what the lamp does not have",
+    title: "a run is written for a wire that the lamp does not have",
     source: "common practice, no source",
     why: "a misspelled run changes nothing, and the wire it was meant for is cut to the default",
     fix: "write the wire's name as the wiring sheet has it",
@@ -118,29 +116,9 @@ static UNUSED_RUN: Rule = Rule {
                 Ok(Outcome::Finding(Finding::new(text, r.span, "this run").fix(fix)))
             },
         )
-        .into_iter()
-        .chain(unused_places(case))
-        .collect::<Vec<_>>()
         .or_pass()
     },
 };
-
-/// Places of parts at which no wire ends.
-fn unused_places(case: &Case<'_>) -> Vec<Verdict> {
-    let part = |end: &str| end.split_once('.').map_or(end, |(part, _)| part).to_owned();
-    let parts: BTreeSet<String> = case.solution.wires.iter().flat_map(|w| [part(&w.from), part(&w.to)]).collect();
-    let stray = case.lamp.wiring.places.iter().filter(|p| !parts.contains(&p.name));
-    each(
-        stray,
-        |p| p.name.clone(),
-        |p| {
-            let text = format!("no wire of this lamp ends at a part called `{}`", p.name);
-            let names: Vec<&str> = parts.iter().map(String::as_str).collect();
-            let fix = format!("use one of: {}", names.join(", "));
-            Ok(Outcome::Finding(Finding::new(text, p.span, "this place").fix(fix)))
-        },
-    )
-}
 
 static WAIVER_REFUSED: Rule = Rule {
     name: "spec/waiver-refused",

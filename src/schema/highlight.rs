@@ -11,6 +11,8 @@ use super::{Block, Shape};
 const TOP: &[&str] = &["language", "use", "let", "part", "variant", "waive"];
 /// Words of the language itself that stand in values.
 const OWN: &[&str] = &["yes", "no", "unknown"];
+/// Properties of parts and waivers, which no block of a lamp has.
+const ELSEWHERE: &[&str] = &["from", "reason", "by", "until", "subject"];
 /// Where a statement begins: at a line's start, behind a brace or a semicolon.
 const OPENS: &str = r"(?:^|(?<=[{;]))\s*";
 /// What may not follow a whole word.
@@ -21,6 +23,7 @@ pub fn grammar(root: &'static Block) -> Value {
     let mut words = Words::default();
     words.block(root);
     words.choices.extend(OWN);
+    words.properties.extend(ELSEWHERE);
     let named = |scope: &str, pattern: String| json!({ "name": format!("{scope}.lamp"), "match": pattern });
     let captured = |scopes: &[&str], pattern: String| {
         let captures: serde_json::Map<String, Value> = scopes
@@ -50,7 +53,7 @@ pub fn grammar(root: &'static Block) -> Value {
             captured(&["keyword.other"], format!("{OPENS}({}){ENDS}", any(&TOP.iter().copied().collect()))),
             // A kind of block that is also the name of a property is a block where a brace follows.
             captured(&["entity.name.type", "entity.name.section"],
-                format!(r#"{OPENS}({kinds}){ENDS}(?:\s+(?!is\s)([a-z][\w-]*))?(?=[^#;={{}}"]*(?:"[^"]*"\s*)?\{{)"#)),
+                format!(r#"{OPENS}({kinds}){ENDS}(?:\s+(?!is\s)([a-z][\w-]*))?(?=\s+is\s|[^#;={{}}"]*(?:"[^"]*"\s*)?\{{)"#)),
             captured(&["variable.other.property"], format!("{OPENS}({}){ENDS}", any(&words.properties))),
             captured(&["keyword.operator.word", "entity.name.section"], r"(?<![\w.-])(is)\s+([a-z][\w-]*)".to_owned()),
             named("constant.other.date", r"\b\d{4}-\d{2}-\d{2}\b".to_owned()),
@@ -65,7 +68,7 @@ pub fn grammar(root: &'static Block) -> Value {
 /// A number: not inside a name; `1/4` and `4e-5` are one.
 const NUMBER: &str = r"(?<![\w.])([-−]?\d+(?:/\d+|(?:\.(?!\.)\d+)?(?:[eE][-+]?\d+)?))";
 /// The unit behind it, which is not the `x` between lengths nor the `at` of a condition.
-const UNIT: &str = r"(?:[ \t\x{A0}\x{202F}]*((?!(?:x|at)(?![A-Za-z]))(?:1/)?[A-Za-z%°\x{B5}\x{3BC}\x{3A9}\x{2126}][\w%°\x{B5}\x{3BC}\x{3A9}\x{2126}·⋅*²³¹⁻^/]*(?:/\([^)\n]*\))?))?";
+const UNIT: &str = r"(?:[ \t\x{A0}\x{202F}]*((?!(?:x|at)(?![A-Za-z]))(?:1/)?[A-Za-z%°\x{B5}\x{3BC}\x{3A9}\x{2126}][\w%°\x{B5}\x{3BC}\x{3A9}\x{2126}·⋅*²³¹⁻^]*(?:/(?:\([^)\n]*\)|[A-Za-z%°\x{B5}\x{3BC}\x{3A9}\x{2126}²³]+))?))?";
 
 /// Alternatives, the longest first, so that `core-area` is not read as `core`.
 fn any(words: &BTreeSet<&'static str>) -> String {

@@ -25,9 +25,9 @@ fn walk(node: &Node, sources: &Sources, ledger: &mut Ledger) {
 
 fn figure(entry: &Entry, sources: &Sources) -> Figure {
     // Papers name the file, not the line: a comment must not change a byte of the packet. `why` knows the line.
-    let file = sources.get(entry.span.file).map_or("", |f| f.name.as_str());
+    let file = sources.on_paper(entry.span.file);
     let place = match &entry.origin {
-        Said::Written | Said::Variant(_) | Said::Overrides { .. } => file.to_owned(),
+        Said::Written | Said::Variant(_) | Said::Overrides { .. } => file,
         Said::Part { part, from: Some(from) } => format!("part {part}, {file}: {from}"),
         Said::Part { part, from: None } => format!("part {part}, {file}"),
         Said::Default => "default".to_owned(),

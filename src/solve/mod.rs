@@ -69,7 +69,8 @@ pub fn solve(lamp: &Lamp, mut ledger: Ledger) -> Solution {
     let line = lamp.mains.as_ref().map(|mains| line::solve(lamp, mains, &feed, ledger_mut));
     label::solve(lamp, line.as_ref(), &feed, ledger_mut);
     let fit = lamp.layout.as_ref().map(|layout| fit::solve(lamp, layout, line.as_ref(), ledger_mut));
-    let wires = wires::solve(lamp, &channels, &feed, line.as_ref(), &heat, ledger_mut);
+    let placed = fit.as_ref().and_then(|fit| fit.as_ref().ok());
+    let wires = wires::solve(lamp, &channels, &feed, line.as_ref(), &heat, placed, ledger_mut);
     let battery = lamp.supply.battery.as_ref().map(|b| battery::solve(lamp, b, &feed, &wires, ledger_mut));
     drive::headroom(lamp, &wires, &heat, &mut channels, ledger_mut);
     let sheet = lamp.diffuser.as_ref().map(|diffuser| sheet::solve(lamp, diffuser, ledger_mut));

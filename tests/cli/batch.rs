@@ -22,11 +22,7 @@ fn travellers_carry_the_code_that_which_reads_back() {
 fn one_pick_list_adds_up_equal_parts_of_several_designs() {
     let folder = place("batch-pick");
     let two = new_spec().replace("quantity    1", "quantity    2");
-    let stock = |spec: &str, words: &str| {
-        let (before, after) = spec.split_once("stock {").expect("a stock");
-        format!("{before}stock {{\n{words}\n{after}")
-    };
-    write(&folder, "one.lamp", stock(&two, "loss 25 %; pack 4"));
+    write(&folder, "one.lamp", format!("{two}\nstock {{ loss 25 %; pack 4 }}\n"));
     write(&folder, "two.lamp", new_spec().replace("\"My lamp\"", "\"Other lamp\""));
     let ran = run(&folder, &["batch", "one.lamp", "two.lamp", "-o", "made"]);
     assert_eq!(ran.code, 0, "{}", ran.err);

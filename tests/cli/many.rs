@@ -85,3 +85,29 @@ fn the_matrix_shows_where_variants_differ() {
     let plain = run(&folder, &["check", "heron-head.lamp", "--matrix"]);
     assert!(plain.out.contains("no variants"), "{}", plain.out);
 }
+
+#[test]
+fn progress_is_for_a_terminal_only() {
+    let folder = place("many-progress");
+    for name in ["one.lamp", "two.lamp", "three.lamp"] {
+        write(&folder, name, new_spec());
+    }
+    let piped = run(&folder, &["check", "one.lamp", "two.lamp", "three.lamp"]);
+    assert!(!piped.err.contains("specs done"), "{}", piped.err);
+    let line = format!("{} check one.lamp two.lamp three.lamp", env!("CARGO_BIN_EXE_lampwright"));
+    let seen = std::process::Command::new("script")
+        .args(["-qec", &line, "/dev/null"])
+        .env("TERM", "xterm")
+        .current_dir(&folder)
+        .stdin(std::process::Stdio::null())
+        .output();
+    let Ok(seen) = seen else {
+        eprintln!("SKIPPED: no `script` here to stand for a terminal");
+        return;
+    };
+    let seen = String::from_utf8_lossy(&seen.stdout).into_owned();
+    for part in ["\r0 of 3 specs done", "\r2 of 3 specs done", "\r\u{1b}[K", "one.lamp: "] {
+        assert!(seen.contains(part), "no {part:?} in {seen:?}");
+    }
+    assert!(!seen.contains("3 of 3"), "the line is gone when all is done: {seen:?}");
+}

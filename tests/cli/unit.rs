@@ -81,7 +81,7 @@ fn readings_are_held_against_bands_limits_the_room_and_the_meter() {
     }
     // A warm wall says nothing without its room; in a cool room it counts as if it were the warmest.
     for (room, wall, wanted) in
-        [("unknown", "28 °C", "open"), ("20 °C", "28 °C", "within"), ("20 °C", "90 °C", "outside")]
+        [("unknown", "24 °C", "open"), ("20 °C", "24 °C", "within"), ("20 °C", "28 °C", "outside")]
     {
         write(&folder, "built/7.built", filled(&start, &[("room", room), ("wall", wall)]));
         let (_, found) = json(&folder, &[]);

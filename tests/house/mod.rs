@@ -1,6 +1,7 @@
 //! House rules as tests: layers, file lengths, no unfinished work, no words the papers must not print.
 
 mod generated;
+mod licences;
 
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -141,7 +141,8 @@ fn the_cutter_runs_half_a_kerf_in_the_waste() {
         let (net, cut) = (&packet.machine_drawings["diffuser"], &packet.machine_drawings["diffuser-cut"]);
         for drawing in [net, cut] {
             assert_eq!(drawing.scale, Scale::Full);
-            assert!(drawing.shapes.iter().all(|s| matches!(s, Shape::Paths { role: Role::Cut, .. })), "{name}");
+            let wanted = |s: &Shape| matches!(s, Shape::Paths { role: Role::Cut | Role::Engrave, .. });
+            assert!(drawing.shapes.iter().all(wanted), "{name}");
         }
         let (net, cut) = (paths(net, Role::Cut), paths(cut, Role::Cut));
         assert_eq!(net.len(), cut.len(), "{name}");

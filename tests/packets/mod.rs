@@ -9,4 +9,6 @@ mod render;
 mod render_files;
 mod sample;
 mod sheet_figures;
+mod tool_path;
+mod true_size;
 mod wiring_depth;

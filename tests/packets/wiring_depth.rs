@@ -157,29 +157,28 @@ fn at_120_volts_both_tables_stand_on_paper_and_the_stricter_holds() {
 fn wires_between_placed_parts_are_cut_to_the_way() {
     let lamp = with(
         SLATE,
-        "wiring { place entry { at (0 mm, 0 mm, 0 mm) } place fuse { at (100 mm, 20 mm, 5 mm) }
-         place supply { at (30 mm, 40 mm) } place body { at (10 mm, 0 mm, 0 mm) } place driver { at (30 mm, 140 mm) } }",
+        "layout { place entry { at (0 mm, -70 mm, -60 mm) } place fuse { at (60 mm, -50 mm, -55 mm); size 10 x 30 x 12 mm }
+         place supply { at (-60 mm, -40 mm, -60 mm) } place body { at (20 mm, -60 mm, -70 mm); size 8 x 8 x 8 mm }
+         place driver { at (40 mm, 30 mm, -60 mm); size 50 x 30 x 15 mm } }",
     );
     let length = |name: &str| {
         let wire = lamp.solution.wires.iter().find(|w| w.name == name);
         wire.unwrap_or_else(|| panic!("no {name}")).length.value() * 1e3
     };
-    // By hand, mm: the way and 30 for ends, or 50 of loop; earth outlasts the longest line or neutral by 15; what has
-    // an end without a place keeps the usual length.
+    // By hand, mm, up to the next 5: 1.2 ways and 30 for ends, or 50 of loop; earth outlasts the longest line or
+    // neutral by 15, also where its part has no place.
     for (name, want) in [
-        ("line", 100.0 + 20.0 + 5.0 + 30.0),
-        ("fused-line", 70.0 + 20.0 + 5.0 + 30.0),
-        ("neutral", 30.0 + 40.0 + 30.0),
-        ("earth-body", 155.0 + 15.0),
-        ("earth-cover", 155.0 + 15.0),
-        ("supply-plus", 100.0 + 50.0),
-        ("controller-plus", 300.0),
+        ("line", 135.0),        // 1.2 · (60 + 20 + 5) + 30 = 132
+        ("fused-line", 195.0),  // 1.2 · (120 + 10 + 5) + 30 = 192
+        ("neutral", 140.0),     // 1.2 · (60 + 30) + 30 = 138
+        ("earth-body", 155.0),  // 140 + 15; its own way is shorter
+        ("earth-cover", 155.0), // 140 + 15
+        ("supply-plus", 255.0), // 1.2 · (100 + 70) + 50 = 254
     ] {
-        assert!((length(name) - want).abs() < 1e-9, "{name}: {}", length(name));
+        assert!((length(name) - want).abs() < 1e-9, "{name}: {}, by hand {want}", length(name));
     }
     assert!(!findings(&lamp).contains(&"mains/earth-shortest".to_owned()));
-    let stray = with(SLATE, "wiring { place drvier { at (0 mm, 0 mm) } }");
-    assert!(findings(&stray).contains(&"spec/unused-run".to_owned()));
+    assert!(sheet(&lamp, "wiring").contains("Lengths follow the places of the layout"));
 }
 
 #[test]

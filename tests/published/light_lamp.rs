@@ -15,12 +15,13 @@ fn figure(lamp: &Compiled, path: &str) -> f64 {
 }
 
 /// Light of the dice that leaves the lamp is what the targets may use; each mix has the wanted chromaticity by
-/// X = x/y Φ summed over the channels, and the flux that is printed.
+/// X = x/y Φ summed over the channels, and the flux that is printed. Alder dims currents, whose light goes with l^0.9;
+/// Slate gates full light.
 #[test]
 fn printed_levels_mix_the_printed_colour() {
-    for (name, targets) in
-        [("alder-table", &["candle", "evening", "paper", "dusk"][..]), ("slate-wall", &["evening", "day"])]
-    {
+    let lamps =
+        [("alder-table", &["candle", "evening", "paper", "dusk"][..], 0.9), ("slate-wall", &["evening", "day"], 1.0)];
+    for (name, targets, bend) in lamps {
         let lamp = crate::support::example(name, None);
         let out = figure(&lamp, "light.out") / figure(&lamp, "light.dice");
         for target in targets {
@@ -28,7 +29,7 @@ fn printed_levels_mix_the_printed_colour() {
             for channel in &lamp.lamp.driver.channels {
                 let of = |what: &str| figure(&lamp, &format!("light.channel.{}{what}", channel.name));
                 let level = figure(&lamp, &format!("light.target.{target}.level.{}", channel.name));
-                let flux = of("") * level;
+                let flux = of("") * libm::pow(level, bend);
                 x += flux * of(".x") / of(".y");
                 y += flux;
                 z += flux * (1.0 - of(".x") - of(".y")) / of(".y");
@@ -72,4 +73,46 @@ fn dots_of_a_row_agree_with_the_endless_grid() {
     let dots = figure(&nearer, "light.even.warm.dots");
     near(dots, 0.10, 0.01, "contrast at the soft distance");
     assert!(dots > 3.0 * figure(&lamp, "light.even.warm.dots"));
+}
+
+/// Heron: eight bits hold 1/255; a lower current is more efficient by l^0.9, and cool dice give e^((T_j − 25 °C)/570 K)
+/// more than hot ones. One count more looks brighter by the difference of two cube roots.
+#[test]
+fn the_dark_end_follows_droop_and_heat() {
+    let lamp = crate::support::example("heron-head", None);
+    let junction = figure(&lamp, "heat.junction.warm") - 298.15;
+    let share = |counts: f64| libm::pow(counts / 255.0, 0.9) * libm::exp(junction / 570.0);
+    close(figure(&lamp, "light.low.warm.share"), share(1.0), 1e-9, "share");
+    let lightness = |y: f64| if y > 216.0 / 24389.0 { 116.0 * libm::cbrt(y) - 16.0 } else { y * 24389.0 / 27.0 };
+    close(figure(&lamp, "light.low.warm.step"), lightness(share(2.0)) - lightness(share(1.0)), 1e-9, "step");
+    let out = figure(&lamp, "light.out") / figure(&lamp, "light.dice") * figure(&lamp, "light.channel.warm");
+    close(figure(&lamp, "light.low.warm.flux"), out * share(1.0), 1e-9, "flux");
+}
+
+/// Alder without its opal sheet: dice 3√2 mm off the middle, 95 mm behind an opening of 103.4 mm.
+#[test]
+fn an_edge_hides_bare_dice_by_its_angle() {
+    let text = include_str!("../../examples/alder-table.lamp").replace("opal-acrylic", "clear-acrylic");
+    let lamp = crate::support::compile(&text, None).unwrap();
+    let angle = libm::atan(95.0 / (51.7 + 3.0 * 2f64.sqrt()));
+    close(figure(&lamp, "light.cutoff.angle"), angle, 1e-9, "angle");
+    close(figure(&lamp, "light.cutoff.needed"), PI / 6.0, 1e-12, "dice of millions of cd/m² want 30°");
+    let brightest = ["red", "green", "blue", "warm"].map(|name| figure(&lamp, &format!("light.channel.{name}")));
+    let most = brightest.into_iter().fold(0.0, f64::max) / (PI * 1e-6);
+    close(figure(&lamp, "light.cutoff.luminance"), most, 1e-9, "a square of 1 mm");
+}
+
+/// One law for light and heat: flux and radiant power of a white fall alike, from the temperature that is written.
+#[test]
+fn a_stated_temperature_moves_light_and_heat_alike() {
+    let slate = include_str!("../../examples/slate-wall.lamp");
+    let warm = slate.replace("efficiency  40 %", "efficiency  40 %\n        stated-at 85 °C");
+    let (cold, warm) = (crate::support::compile(slate, None).unwrap(), crate::support::compile(&warm, None).unwrap());
+    for (lamp, stated) in [(&cold, 25.0), (&warm, 85.0)] {
+        let left = libm::exp(-(figure(lamp, "heat.junction.warm") - 273.15 - stated) / 570.0);
+        close(figure(lamp, "light.channel.warm") / figure(lamp, "light.channel.warm.stated"), left, 1e-9, "light");
+        close(figure(lamp, "heat.light.warm"), left, 1e-9, "radiant power");
+    }
+    assert!(figure(&warm, "light.out") > 1.08 * figure(&cold, "light.out"));
+    assert!(figure(&warm, "heat.judged.hottest") < figure(&cold, "heat.judged.hottest"));
 }

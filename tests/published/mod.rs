@@ -2,6 +2,7 @@
 
 mod conductors;
 mod csv_rows;
+mod cutouts;
 mod drives;
 mod electrical;
 mod electrical_markings;

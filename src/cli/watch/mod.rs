@@ -102,6 +102,12 @@ struct Good {
     files: Vec<File>,
 }
 
+/// What a build has to say.
+struct Told {
+    err: String,
+    out: String,
+}
+
 struct Bench<'a> {
     args: &'a Args,
     server: Option<Server>,
@@ -122,17 +128,20 @@ impl Bench<'_> {
     fn build(&mut self) {
         self.version += 1;
         let mut panel = Panel { version: self.version, ..Panel::default() };
-        if let Err(trouble) = self.try_build(&mut panel) {
+        let told = self.try_build(&mut panel).unwrap_or_else(|trouble| {
             panel.messages = complaint(&trouble);
-            narrate(&panel.messages);
-        }
+            Told { err: panel.messages.clone(), out: String::new() }
+        });
         if let Some(server) = &self.server {
             let files = self.last.as_ref().map_or(&[][..], |good| &good.files);
             server.show(&panel, files);
         }
+        // Said last: whoever reads it finds the page and the folder as it says.
+        narrate(&told.err);
+        say(&told.out);
     }
 
-    fn try_build(&mut self, panel: &mut Panel) -> Result<(), Trouble> {
+    fn try_build(&mut self, panel: &mut Panel) -> Result<Told, Trouble> {
         let args = self.args;
         let mut spec = root::read(&args.spec)?;
         let mut loader = Asked { root: &mut spec.loader, asked: Stamps::default() };
@@ -146,9 +155,8 @@ impl Bench<'_> {
         panel.summary = check::summary(&spec.name, variant, &outcome);
         let Some(compiled) = outcome.compiled else {
             panel.messages = show::plain_messages(&outcome.diags, &outcome.sources);
-            narrate(&show::messages(&outcome.diags, &outcome.sources));
-            say(&format!("{}; the last packet stays\n", panel.summary));
-            return Ok(());
+            let err = show::messages(&outcome.diags, &outcome.sources);
+            return Ok(Told { err, out: format!("{}; the last packet stays\n", panel.summary) });
         };
         let overrides = packet::overrides_of(args.templates.as_deref())?;
         let made = compiled.packet(&overrides, None).map_err(|e| packet::composing(&e))?;
@@ -160,21 +168,22 @@ impl Bench<'_> {
         if first || !panel.changed.is_empty() {
             write_packet(Path::new(&args.output), &files)?;
         }
+        let mut err = String::new();
         if first {
             let mut diags = outcome.diags;
             diags.extend(compiled.report.diags());
             diags.retain(|d| d.signal > Signal::Notice);
             diags.sort_by_key(|d| d.signal);
-            narrate(&show::messages(&diags, &outcome.sources));
+            err = show::messages(&diags, &outcome.sources);
         }
         let told = match (first, panel.changed.is_empty()) {
             (true, _) => format!("{} sheets: {}/packet.pdf\n", made.sheets.len(), args.output),
             (false, true) => "no effect on lamp or papers\n".to_owned(),
             (false, false) => panel.changed.clone(),
         };
-        say(&format!("{}\n{told}", panel.summary));
+        let out = format!("{}\n{told}", panel.summary);
         self.last = Some(Good { compiled, files });
-        Ok(())
+        Ok(Told { err, out })
     }
 }
 

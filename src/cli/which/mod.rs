@@ -151,7 +151,7 @@ fn answer(paper: Paper, unit: Option<String>, now: &[Paper], history: &[Match], 
     let same = |m: &&Match| m.paper.digest == paper.digest && m.paper.spec == paper.spec;
     let mut matches = history.iter().filter(same);
     let newest = matches.next().map(|m| m.commit.clone());
-    let oldest = matches.last().map(|m| m.commit.clone()).or_else(|| newest.clone());
+    let oldest = matches.next_back().map(|m| m.commit.clone()).or_else(|| newest.clone());
     let commits = oldest.zip(newest);
     let of_variant = |p: &&Paper| p.variant == paper.variant;
     let exact = now.iter().filter(of_variant).find(|p| p.digest == paper.digest);

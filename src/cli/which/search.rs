@@ -79,6 +79,9 @@ pub(super) fn here(specs: &[String], folder: &Path) -> Vec<Paper> {
     found
 }
 
+/// A file that was asked for, and its object at the commit; none where it was not there.
+type Used = (String, Option<String>);
+
 /// A commit whose files give the papers.
 pub(super) struct Match {
     pub(super) commit: Commit,
@@ -90,11 +93,11 @@ pub(super) fn history(repository: &Repository, code: &str, only: &[String]) -> R
     let mut found = Vec::new();
     let mut texts: BTreeMap<String, String> = BTreeMap::new();
     // What a spec gave at the commit looked at before: with the objects of the files it used.
-    let mut known: BTreeMap<String, (Vec<(String, Option<String>)>, Vec<Paper>)> = BTreeMap::new();
+    let mut known: BTreeMap<String, (Vec<Used>, Vec<Paper>)> = BTreeMap::new();
     for commit in repository.commits()? {
         let tree = repository.tree(&commit.id)?;
         for spec in tree.keys().filter(|path| only.is_empty() || only.contains(path)) {
-            let unchanged = |used: &[(String, Option<String>)]| used.iter().all(|(f, id)| tree.get(f) == id.as_ref());
+            let unchanged = |used: &[Used]| used.iter().all(|(f, id)| tree.get(f) == id.as_ref());
             if !known.get(spec).is_some_and(|(used, _)| unchanged(used)) {
                 let mut files = AtCommit { repository, tree: &tree, texts: &mut texts, asked: Vec::new() };
                 let Some(text) = files.text(spec) else { continue };

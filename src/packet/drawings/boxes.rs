@@ -27,6 +27,7 @@ pub(super) fn boxes(s: &mut Section, bench: &Bench<'_>) {
         let target = at((start + along * 0.8) / s.by, (low + high * 0.3) / s.by);
         let text = if supply.battery.is_some() { "battery" } else { "supply" };
         s.left.push(Callout { target, text: text.to_owned() });
+        s.measure(bench, "supply", (start + along * 0.6, low + high), false);
         if bench.lamp.mains.is_some() {
             let zone = (s.shell.wall, start + along * 0.5);
             s.block(Role::MainsHatch, zone, (low - GAP * 0.5, low + high + GAP * 0.5));

@@ -19,6 +19,8 @@ pub mod marks;
 pub(in crate::packet) mod openings;
 pub mod outline;
 pub mod pen;
+pub(super) mod points;
+pub(super) mod rungs;
 mod section;
 mod stock;
 mod tags;
@@ -48,6 +50,8 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
         tags::tags(bench),
         heat::ladder(bench),
         heat::warm_up(bench),
+        rungs::rungs(bench),
+        rungs::fins(bench),
         budget::budget(bench),
         chromaticity::chromaticity(bench),
         evenness::evenness(bench),

@@ -84,6 +84,7 @@ impl Section {
         let points = corners.map(|(x, y)| at(x / by, y / by));
         self.pen.path(Role::Solid, Path::polygon(&points));
         let wall = bench.shown(&bench.lamp.enclosure.wall.path);
+        self.measure(bench, "wall", (d * 0.35, h), false);
         let target = at(d * 0.6 / by, (h - w / 2.0) / by);
         let material = bench.lamp.enclosure.material.value.map_or("", Word::word);
         self.right.push(Callout { target, text: format!("wall {wall}, {material}") });
@@ -107,6 +108,7 @@ impl Section {
         let target = at((back + thickness / 2.0) / self.by, half * 0.55 / self.by);
         let text = format!("diffuser {}", bench.shown(&given.thickness.path));
         self.right.push(Callout { target, text });
+        self.measure(bench, "front", (front, 0.0), true);
         back
     }
 
@@ -141,6 +143,9 @@ impl Section {
             let target = at((board.0 - deep * 0.5) / by, -high * 0.8 / by);
             self.right.push(Callout { target, text: text.to_owned() });
         }
+        // Beside the board on the sink; without a sink the board's own seat on the wall.
+        self.measure(bench, "sink", (board.0, high * 0.75), true);
+        self.measure(bench, "inside", (self.free * 0.85, inside * 0.85), false);
         let low = -self.shell.height / 2.0 / by - 6.0;
         let text = format!("distance {}", distance.show());
         self.pen.across(at(plane / by, -high.min(inside) / by), at(sheet / by, -inside / by), low, &text);

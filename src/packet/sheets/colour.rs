@@ -40,5 +40,9 @@ fn data(bench: &Bench<'_>) -> Value {
             "channels": channels.collect::<Vec<_>>(),
         })
     });
-    json!({ "targets": targets.collect::<Vec<_>>(), "names": names })
+    let channels = names.iter().map(|name| {
+        let figure = |what: &str| bench.shown(&format!("light.channel.{name}.{what}"));
+        json!({ "name": name, "x": figure("x"), "y": figure("y") })
+    });
+    json!({ "targets": targets.collect::<Vec<_>>(), "channels": channels.collect::<Vec<_>>() })
 }

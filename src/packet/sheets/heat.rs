@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::drawings::rungs::title;
 use crate::packet::sheet::TextSize;
 
 /// The sheet.
@@ -43,14 +44,5 @@ fn data(bench: &Bench<'_>) -> Value {
         ("from the sink to the board", (ladder.board - ladder.sink).value()),
     ];
     let longest = rises.iter().max_by(|a, b| a.1.total_cmp(&b.1)).map_or("", |(what, _)| what);
-    json!({ "states": states, "limits": limits, "strayed": strayed, "longest": longest, "covered": ladder.covered })
-}
-
-/// A state as it is called on paper.
-fn title(name: &str) -> String {
-    match name {
-        "all" => "all on, capped".to_owned(),
-        "uncapped" => "all on, uncapped".to_owned(),
-        channel => format!("{channel} alone"),
-    }
+    json!({ "states": states, "limits": limits, "strayed": strayed, "longest": longest, "fins": ladder.fins.is_some(), "rungs": ladder.states.last().is_some_and(|s| s.junctions.iter().any(|(_, t)| t.is_ok())), "covered": ladder.covered })
 }

@@ -192,14 +192,21 @@ fn tables(bench: &Bench<'_>) -> Vec<Value> {
         .collect()
 }
 
-/// Hot parts that the ladder knows.
+/// Hot parts, with the margin of their place, and the limit that a rule holds them against.
 fn hot(bench: &Bench<'_>) -> Vec<Value> {
     let parts = [
-        ("wall, outside", "heat.wall"),
-        ("air inside", "heat.inside"),
-        ("sink", "heat.sink"),
-        ("emitter board", "heat.board"),
+        ("wall, outside", "heat.judged.wall"),
+        ("front", "heat.judged.front"),
+        ("surface under the lamp", "heat.judged.mount"),
+        ("air inside", "heat.judged.inside"),
+        ("supply, its case", "heat.judged.supply"),
+        ("sink", "heat.judged.sink"),
     ];
+    let margins = bench.report.margins();
     let known = parts.iter().filter(|(_, path)| bench.solution.ledger.get(path).is_some());
-    known.map(|(what, path)| json!({ "what": what, "path": path })).collect()
+    let row = |(what, path): &(&str, &str)| {
+        let held = margins.iter().find(|(_, _, m)| m.path.as_deref() == Some(*path));
+        json!({ "what": what, "path": path, "limit": held.map(|(_, _, m)| m.limit.clone()) })
+    };
+    known.map(row).collect()
 }

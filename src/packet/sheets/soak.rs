@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::drawings::points::{number, title};
 use crate::packet::sheet::TextSize;
 use crate::solve::heat::{MOMENTS, Soak};
 
@@ -34,19 +35,13 @@ fn data(bench: &Bench<'_>) -> Value {
         .map(|point| {
             let path = format!("heat.judged.{point}");
             let limit = all.iter().find(|(_, _, m)| m.path.as_deref() == Some(path.as_str()));
-            json!({ "name": point, "title": title(point), "limit": limit.map(|(_, _, m)| m.limit.clone()) })
+            json!({ "name": point, "title": named(bench, point), "limit": limit.map(|(_, _, m)| m.limit.clone()) })
         })
         .collect();
     json!({ "points": points, "moments": (0..MOMENTS).collect::<Vec<_>>(), "mains": bench.solution.line.is_some() })
 }
 
-/// A point as it is called on paper.
-fn title(point: &str) -> &'static str {
-    match point {
-        "sink" => "sink, beside the board",
-        "inside" => "air inside, under the top",
-        "supply" => "supply, on its case",
-        "wall" => "body, outside",
-        _ => "front, its middle",
-    }
+/// A point with its number on the section.
+fn named(bench: &Bench<'_>, point: &str) -> String {
+    number(bench, point).map_or_else(|| title(point).to_owned(), |number| format!("{number} {}", title(point)))
 }

@@ -39,7 +39,7 @@ fn data(bench: &Bench<'_>) -> Value {
             { "name": "Signals", "rows": of(WireZone::Signal) },
         ],
         "cord": cord(bench),
-        "placed": !bench.lamp.wiring.places.is_empty(),
+        "placed": bench.solution.wires.iter().any(|w| bench.solution.ledger.get(&format!("wire.{}.way", w.name)).is_some()),
         "earth": bench.solution.wires.iter().any(|w| w.role == Role::Earth),
         "mains": bench.solution.line.is_some(),
     })

@@ -4,8 +4,8 @@ use super::ladder;
 use crate::diag::{Signal, Span};
 use crate::physics::thermal::materials::{self, SHINY as SHINY_BELOW};
 use crate::quantity::{Kelvin, Quantity, WattsPerKelvin};
-use crate::rules::rule::{Case, Finding, Measure, Rule, Skip, once, unless};
-use crate::schema::words::Word;
+use crate::rules::rule::{Case, Finding, Measure, Outcome, Rule, Skip, once, unless};
+use crate::schema::words::{Side, Word};
 use crate::solve::heat::FinsWork;
 
 pub(super) static SEALED_CANNOT_WORK: Rule = Rule {
@@ -28,9 +28,11 @@ pub(super) static SEALED_CANNOT_WORK: Rule = Rule {
 fn unless_sink(case: &Case<'_>, sink: Span, excess: Kelvin, hopeless: bool) -> crate::rules::rule::Judgement {
     let answers = ladder(case)?.answers;
     unless(excess > Kelvin::ZERO && hopeless, || {
+        let outside = case.lamp.sink.as_ref().and_then(|s| s.place.value) == Some(Side::Outside);
+        let first = if outside { "spread the heat over more dice" } else { "put the sink outside" };
         let fix = match answers.and_then(|a| a.most_current) {
-            Some(share) => format!("put the sink outside, or lower the currents to {}", crate::figures::percent(share)),
-            None => "put the sink outside, or take a larger body".to_owned(),
+            Some(share) => format!("{first}, or lower the currents to {}", crate::figures::percent(share)),
+            None => format!("{first}, or take dice of less thermal resistance"),
         };
         Finding::new("with a perfect sink in the same place the dice would still be too hot", sink, "the sink")
             .also(case.lamp.enclosure.span, "the body that keeps the heat in")
@@ -162,7 +164,15 @@ pub(super) static VENTS_USELESS: Rule = Rule {
         once(|| {
             let ladder = ladder(case)?;
             let vent = case.lamp.enclosure.vents.first().ok_or(Skip::NotApplicable)?;
-            let (carried, _) = ladder.vents.ok_or(Skip::NotApplicable)?;
+            for vent in &case.lamp.enclosure.vents {
+                (vent.level.nominal()?, vent.width.nominal()?);
+            }
+            let Some((carried, _)) = ladder.vents else {
+                return Ok(Outcome::Finding(
+                    Finding::new("all openings lie on one level, and air that rises wants two", vent.span, "the vents")
+                        .fix("make half of them low and half of them high, or leave them out"),
+                ));
+            };
             let path = Some("heat.vents".to_owned());
             Measure::at_least("heat by the vents", path, carried, ladder.inside_heat * 0.1).judge(|m| {
                 let share = crate::figures::percent(carried / ladder.inside_heat);

@@ -1,12 +1,11 @@
-//! What must not get warmer: junctions, the stuff of the body, and what a hand meets.
+//! What must not get warmer: junctions, and the stuff of the body.
 
 use super::{below, ladder};
 use crate::diag::Signal;
-use crate::physics::thermal::limits::{Touched, touch_limit};
 use crate::physics::thermal::materials;
-use crate::quantity::{Quantity, Seconds, Temperature};
+use crate::quantity::Quantity;
 use crate::rules::rule::{Case, Finding, Rule, Skip, each_channel, once};
-use crate::schema::words::{BodyMaterial, Side, Word};
+use crate::schema::words::{Side, Word};
 
 pub(super) static JUNCTION: Rule = Rule {
     name: "heat/junction",
@@ -88,45 +87,3 @@ pub(super) static PLASTIC_SOFT: Rule = Rule {
         })
     },
 };
-
-pub(super) static TOUCH: Rule = Rule {
-    name: "heat/touch",
-    signal: Signal::Warning,
-    waivable: true,
-    title: "the outside is too hot to touch",
-    source: "the author's own limit; else IEC 62368-1, table 38 (TS1), by analogy, 10 s of contact, a minute for children; from memory",
-    why: "a hand that meets a hot lamp lets go of it, and a child holds on",
-    fix: "take a larger or better radiating body, or lower the current",
-    check: |case| {
-        once(|| {
-            let ladder = ladder(case)?;
-            let enclosure = &case.lamp.enclosure;
-            let aim = &case.lamp.aim.touch;
-            let limit = aim.nominal().or_else(|_| usual(case))?;
-            below("outside of the body", "heat.judged.wall", ladder.judged.wall, limit, ladder.room).judge(|m| {
-                Finding::new(
-                    format!("the body gets {} outside; {} is the most for a hand", m.value, m.limit),
-                    enclosure.span,
-                    "the body",
-                )
-                .also(if aim.is_known() { aim.span } else { enclosure.material.span }, "its limit")
-                .fix(format!(
-                    "take off {} of rise: a larger body, or less power inside",
-                    (ladder.judged.wall - limit).show()
-                ))
-            })
-        })
-    },
-};
-
-/// The limit where the author has none, by what the hand meets.
-fn usual(case: &Case<'_>) -> Result<Temperature, Skip> {
-    let touched = match case.lamp.enclosure.material.get()? {
-        BodyMaterial::Aluminium | BodyMaterial::Steel | BodyMaterial::Brass => Touched::Metal,
-        BodyMaterial::Glass | BodyMaterial::Ceramic => Touched::Glass,
-        BodyMaterial::Plywood | BodyMaterial::Softwood | BodyMaterial::Oak => Touched::Wood,
-        _ => Touched::Plastic,
-    };
-    let children = case.lamp.identity.children.value == Some(true);
-    Ok(touch_limit(touched, Seconds::si(if children { 60.0 } else { 10.0 })).limit)
-}

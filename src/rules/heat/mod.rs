@@ -5,6 +5,7 @@ mod cooling;
 mod limits;
 mod parts;
 mod surroundings;
+mod touch;
 
 use crate::quantity::{Quantity, Temperature};
 use crate::solve::heat::Ladder;
@@ -14,9 +15,10 @@ use super::rule::{Case, Measure, Rule, Skip};
 /// The rules, in the order of the reference.
 pub const RULES: &[&Rule] = &[
     &surroundings::MOUNTING_SURFACE,
+    &touch::TOUCH_CHILDREN,
     &limits::JUNCTION,
     &limits::PLASTIC_SOFT,
-    &limits::TOUCH,
+    &touch::TOUCH,
     &parts::CABLE,
     &parts::SUPPLY_TOO_WARM,
     &parts::SUPPLY_LIFE,

@@ -281,7 +281,7 @@ pub(super) const WIRING: Block = Block {
             .is("2")
             .usual(1.0, 4.0),
     ],
-    blocks: &[RUN, PLACE],
+    blocks: &[RUN],
 };
 
 const RUN: Block = Block {
@@ -300,20 +300,5 @@ const RUN: Block = Block {
         word("lane", Lane::CHOICES, "of an extra conductor: what it belongs to").is("signal"),
         quantity("current", D::Current, "of an extra conductor: the most it carries").usual(1e-6, 20.0),
     ],
-    blocks: &[],
-};
-
-const PLACE: Block = Block {
-    kind: "place",
-    arity: Arity::Named,
-    part: false,
-    doc: "where a part of the wiring sits (entry, fuse, switch, supply, battery, controller, shutoff, driver, emitter, a \
-          metal part): wires between two placed parts are cut to the way along the walls",
-    properties: &[property(
-        "at",
-        Shape::Point,
-        "its terminals, from any one corner of the body: (20 mm, 40 mm, 15 mm)",
-    )
-    .required()],
     blocks: &[],
 };

@@ -127,38 +127,52 @@ impl Question<'_> {
     }
 }
 
+const SEARCH: &str = "the network solved over and over";
+
+/// The answers; a question without one gets the words for that.
 fn enter(answers: &Answers, ledger: &mut Ledger) {
-    const SEARCH: &str = "the network solved over and over";
     let inputs = [("T_j", "heat.judged.hottest"), ("T_room", "lamp.room")];
     let title = "hottest junction above its limit, with margin";
     ledger.computed("heat.answer.excess", title, answers.excess, by("T̂_j − T_max", "our margin"), &inputs);
-    if let Some(share) = answers.most_current {
-        let factor = by("factor on all currents at which T̂_j = T_max", SEARCH);
-        let title = "most current, as a share of the set one";
-        ledger.computed_share("heat.answer.most-current", title, share, factor, &inputs);
+    let (path, title) = ("heat.answer.most-current", "most current, as a share of the set one");
+    let factor = by("factor on all currents at which T̂_j = T_max", SEARCH);
+    match answers.most_current {
+        Some(share) => {
+            ledger.computed_share(path, title, share, factor, &inputs);
+        }
+        None => ledger.computed_text(path, title, "not even a tenth", factor, &inputs),
     }
-    if let Some(room) = answers.most_room {
-        let warmest = by("room at which T̂_j = T_max", SEARCH);
-        ledger.computed("heat.answer.most-room", "warmest room the dice bear", room, warmest, &inputs);
+    let (path, title) = ("heat.answer.most-room", "warmest room the dice bear");
+    let warmest = by("room at which T̂_j = T_max", SEARCH);
+    match answers.most_room {
+        Some(room) => {
+            ledger.computed(path, title, room, warmest, &inputs);
+        }
+        None => ledger.computed_text(path, title, "none above −20 °C", warmest, &inputs),
     }
+    let (path, title) = ("heat.answer.sink-needed", "worst sink that still does");
     match answers.sink_needed {
         Some(sink) => {
-            let worst = by("R at which T̂_j = T_max", SEARCH);
-            ledger.computed("heat.answer.sink-needed", "worst sink that still does", sink, worst, &inputs);
+            ledger.computed(path, title, sink, by("R at which T̂_j = T_max", SEARCH), &inputs);
         }
         None => {
             let none = by("T̂_j > T_max with a perfect sink in the same place", SEARCH);
-            ledger.computed_text(
-                "heat.answer.sink-needed",
-                "worst sink that still does",
-                "no sink helps",
-                none,
-                &inputs,
-            );
+            ledger.computed_text(path, title, "no sink helps", none, &inputs);
         }
     }
-    if let Some(vents) = answers.vent_area {
-        let holes = by("two levels of 6 mm holes, 0.7 of the inner height apart, at which T̂_j = T_max", SEARCH);
-        ledger.computed("heat.answer.vent-area", "open area needed at each level", vents, holes, &inputs);
+    vents(answers, &inputs, ledger);
+}
+
+fn vents(answers: &Answers, inputs: &[(&'static str, &str)], ledger: &mut Ledger) {
+    let (path, title) = ("heat.answer.vent-area", "open area needed at each level");
+    let holes = by("two levels of 6 mm holes, 0.7 of the inner height apart, at which T̂_j = T_max", SEARCH);
+    match answers.vent_area {
+        Some(vents) => {
+            ledger.computed(path, title, vents, holes, inputs);
+        }
+        None if answers.excess > Kelvin::ZERO => {
+            ledger.computed_text(path, title, "openings alone do not help", holes, inputs);
+        }
+        None => ledger.computed_text(path, title, "none: the dice keep their limit as it is", holes, inputs),
     }
 }

@@ -64,8 +64,8 @@ pub struct Blend {
 
 /// Within this distance in u'v' a target counts as reached.
 pub const REACHED: f64 = 0.001;
-const PROGRAMME: &str = "linear programme over the channels' tristimulus values, every vertex looked at; light taken as \
-     proportional to level";
+const PROGRAMME: &str = "linear programme over the channels' tristimulus values, every vertex looked at; light by level to \
+     the power of the die's droop where the current is dimmed, else in proportion";
 
 /// Every target.
 pub(super) fn solve(
@@ -107,6 +107,8 @@ struct Mixer<'a> {
     colours: Vec<&'a ChannelColour>,
     full: Vec<mixing::Channel>,
     cap: Option<Watts>,
+    /// Exponent of light over level: the droop where the current is dimmed, 1 where the light is gated.
+    bends: Vec<f64>,
     /// Light out of the lamp by light of the dice.
     out: f64,
     /// Codes of a full period, by channel.
@@ -124,10 +126,12 @@ impl<'a> Mixer<'a> {
         let known: Found<Vec<&ChannelColour>> = colours.iter().map(|(_, c)| c.as_ref().map_err(Clone::clone)).collect();
         let known = known?;
         let fixed = lamp.driver.reference.value == Some(Reference::Fixed);
-        let mut full = Vec::new();
-        for (colour, channel) in known.iter().zip(channels) {
+        let (mut full, mut bends) = (Vec::new(), Vec::new());
+        for ((colour, channel), given) in known.iter().zip(channels).zip(&lamp.driver.channels) {
             let power = channel.power.clone()?.input;
             full.push(mixing::Channel { light: colour.hot, power, most: 1.0, fixed });
+            let die = lamp.die(given).ok_or_else(|| given.feeds.missing())?;
+            bends.push(if channel.filter.is_some() { die.droop.get()? } else { 1.0 });
         }
         let budget = light.as_ref()?;
         let scales = channels.iter().map(|c| match &c.modulation {
@@ -135,7 +139,8 @@ impl<'a> Mixer<'a> {
             _ => None,
         });
         let scale = scales.collect();
-        Ok(Self { lamp, colours: known, full, cap: cap(lamp, channels, feed), out: budget.out / budget.dice, scale })
+        let (cap, out) = (cap(lamp, channels, feed), budget.out / budget.dice);
+        Ok(Self { lamp, colours: known, full, cap, bends, out, scale })
     }
 
     fn blend(&self, target: &Target, wanted: Chromaticity, ledger: &mut Ledger) -> Found<Blend> {
@@ -144,7 +149,7 @@ impl<'a> Mixer<'a> {
         let reach = Gamut::of(&own).reach(wanted).ok_or_else(none)?;
         let at = reach.nearest;
         let amount = target.flux.map_or(Amount::Most, |flux| Amount::Flux(flux / self.out));
-        let (mix, short) = match mixing::levels(&self.full, at, amount, self.cap) {
+        let (mix, short) = match self.levels(at, amount) {
             Ok(mix) => (mix, None),
             Err(Unmixed::Flux(most)) => (most.clone(), Some(most.flux * self.out)),
             Err(Unmixed::Colour | Unmixed::TooMany) => return Err(none()),
@@ -154,16 +159,45 @@ impl<'a> Mixer<'a> {
         Ok(blend)
     }
 
+    /// Shares of each channel's light. A dimmed current takes less power for its share than the share of full power, so
+    /// the programme is solved anew with the power of the last shares until they stay.
+    fn levels(&self, at: Chromaticity, amount: Amount) -> Result<Mix, Unmixed> {
+        let mut full = self.full.clone();
+        let mut mix = mixing::levels(&full, at, amount, self.cap);
+        for _ in 0..20 {
+            let (Ok(last) | Err(Unmixed::Flux(last))) = &mix else { break };
+            let before = last.levels.clone();
+            for ((channel, own), (share, bend)) in full.iter_mut().zip(&self.full).zip(before.iter().zip(&self.bends)) {
+                let less = if *share > 0.0 { libm::pow(*share, 1.0 / bend - 1.0) } else { 1.0 };
+                channel.power = own.power * less;
+            }
+            mix = mixing::levels(&full, at, amount, self.cap);
+            let (Ok(now) | Err(Unmixed::Flux(now))) = &mix else { break };
+            if before.iter().zip(&now.levels).all(|(a, b)| (a - b).abs() < 1e-6) {
+                break;
+            }
+        }
+        mix
+    }
+
+    /// Levels that give these shares of light, or the other way round.
+    fn bent(&self, of: &[f64], inverse: bool) -> Vec<f64> {
+        let bend = |(value, bend): (&f64, &f64)| libm::pow(*value, if inverse { 1.0 / bend } else { *bend });
+        of.iter().zip(&self.bends).map(bend).collect()
+    }
+
     fn shown(&self, target: &Target, reach: Reach, mix: &Mix, short: Option<Lumens>) -> Blend {
+        let levels = self.bent(&mix.levels, true);
         let codes: Option<Vec<u32>> = self.scale.as_ref().map(|scale| {
-            let pairs = mix.levels.iter().zip(scale);
+            let pairs = levels.iter().zip(scale);
             pairs.map(|(level, full)| libm::round(level * f64::from(*full)) as u32).collect()
         });
         let at = reach.nearest;
         let rounded: Option<Vec<f64>> = codes.as_ref().zip(self.scale.as_ref()).map(|(codes, scale)| {
             codes.iter().zip(scale).map(|(code, full)| f64::from(*code) / f64::from((*full).max(1))).collect()
         });
-        let real = rounded.and_then(|levels| mixing::light(&self.full, &levels).chromaticity());
+        let real = rounded.map(|levels| self.bent(&levels, false));
+        let real = real.and_then(|shares| mixing::light(&self.full, &shares).chromaticity());
         let cold: Vec<mixing::Channel> = self
             .full
             .iter()
@@ -174,7 +208,7 @@ impl<'a> Mixer<'a> {
         let white = |at| if target.is_white { correlated(at) } else { None };
         Blend {
             reach,
-            levels: mix.levels.clone(),
+            levels,
             codes,
             flux: mix.flux * self.out,
             short,

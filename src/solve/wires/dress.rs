@@ -60,10 +60,16 @@ impl<'a> Dress<'a> {
             Role::StringMinus(_) if self.lamp.mains.is_none() => self.first_free(&[Colour::Black]),
             Role::StringMinus(_) => Colour::Violet,
             Role::StringPlus(channel) | Role::Control(channel) => self.channel(channel),
-            Role::Shutoff => self.first_free(&[Colour::Pink]),
+            Role::Shutoff => self.first_free(&self.unworn(&[Colour::Pink, Colour::Grey, Colour::White])),
             Role::Extra if route.zone == WireZone::Mains => of(Conductor::Line),
             Role::Extra => self.first_free(&[Colour::Grey, Colour::White, Colour::Turquoise]),
         }
+    }
+
+    /// Those of these colours that no channel wears.
+    fn unworn(&self, wanted: &[Colour]) -> Vec<Colour> {
+        let worn: Vec<Colour> = self.lamp.driver.channels.iter().map(|c| self.channel(&c.name)).collect();
+        wanted.iter().copied().filter(|c| !worn.contains(c)).collect()
     }
 
     /// The channel's name where it is a colour that is free, else one of a fixed cycle by its place.

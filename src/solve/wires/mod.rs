@@ -17,6 +17,7 @@ use crate::schema::words::Colour;
 
 use super::drive::ChannelSolution;
 use super::feed::Feed;
+use super::fit::Fit;
 use super::heat::Ladder;
 use super::line::Line;
 
@@ -116,12 +117,13 @@ pub fn solve(
     feed: &Feed,
     line: Option<&Line>,
     heat: &Found<Ladder>,
+    fit: Option<&Fit>,
     ledger: &mut Ledger,
 ) -> Vec<Wire> {
     let mut routes = route::all(lamp, channels, feed, line);
     routes.extend(route::extra(lamp, &routes));
     routes.sort_by_key(|r| r.zone);
-    let site = size::Site::new(lamp, &routes, heat, ledger);
+    let site = size::Site::new(lamp, &routes, heat, fit, ledger);
     let mut counts = [0usize; 3];
     let mut wires = Vec::with_capacity(routes.len());
     for route in routes {

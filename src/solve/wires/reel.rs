@@ -6,7 +6,8 @@ use crate::schema::words::Word;
 
 use super::{Wire, WireZone};
 
-const REEL: Formula = Formula { text: "n Σ l · 1.1", source: "our margin: a tenth is lost to ends and mistakes" };
+const REEL: Formula =
+    Formula { text: "n Σ l · 1.1, up to the next 10 mm", source: "our margin: a tenth is lost to ends and mistakes" };
 const LOSS: f64 = 1.1;
 
 /// Wires of one colour, area and zone.
@@ -45,7 +46,8 @@ pub fn path(reel: &Reel<'_>) -> String {
 pub(super) fn enter(wires: &[Wire], quantity: u32, ledger: &mut Ledger) {
     for reel in reels(wires) {
         let title = format!("{} wire of {} to buy", reel.wire.colour.word(), reel.wire.area);
-        let length = reel.total * f64::from(quantity) * LOSS;
+        let exact = reel.total * f64::from(quantity) * LOSS;
+        let length = Metres::si(libm::ceil(exact.value() * 100.0 - 1e-6) / 100.0);
         let paths: Vec<String> = wires
             .iter()
             .filter(|w| reel.numbers.contains(&w.number.as_str()))

@@ -9,6 +9,7 @@ use crate::physics::conductors::current::{HookUp, hook_up_current};
 use crate::physics::conductors::wire::{Stranding, Surface, resistance_at, resistance_per_length};
 use crate::quantity::{Amperes, Metres, SquareMetres, Temperature, Volts};
 use crate::schema::words::Region;
+use crate::solve::fit::Fit;
 use crate::solve::heat::Ladder;
 
 use super::dress::{self, Dress};
@@ -27,10 +28,14 @@ const EARTH_LENGTH: Formula = Formula {
     text: "max(l, longest line or neutral at the entry) + slack, so that earth parts last",
     source: "IEC 60598-1, section 7; the slack is the spec's",
 };
-const PLACED_LENGTH: Formula =
-    Formula { text: "way + 50 mm service loop", source: "our margin; write the run to replace it" };
-const PLACED_MAINS: Formula =
-    Formula { text: "way + 30 mm for ends and a bend", source: "our margin; write the run to replace it" };
+const PLACED_LENGTH: Formula = Formula {
+    text: "way + 50 mm service loop, up to the next 5 mm",
+    source: "our margin; write the run to replace it",
+};
+const PLACED_MAINS: Formula = Formula {
+    text: "way + 30 mm for ends and a bend, up to the next 5 mm",
+    source: "our margin; write the run to replace it",
+};
 const LOW_LENGTH: Formula =
     Formula { text: "l + 50 mm service loop", source: "our margin; write the run to replace it" };
 const CURRENT: Formula = Formula { text: "I at full, highest of its band", source: "the circuit it belongs to" };
@@ -50,6 +55,8 @@ pub(super) struct Site<'a> {
     dress: Dress<'a>,
     insulation: Found<Temperature>,
     inside: Found<Temperature>,
+    /// Where the parts stand, if the spec lays them out.
+    fit: Option<&'a Fit>,
     /// Longest line or neutral at the entry.
     live: Metres,
     /// Loaded circuits that run together on the low-voltage side.
@@ -57,7 +64,13 @@ pub(super) struct Site<'a> {
 }
 
 impl<'a> Site<'a> {
-    pub(super) fn new(lamp: &'a Lamp, routes: &[Route], heat: &Found<Ladder>, ledger: &mut Ledger) -> Self {
+    pub(super) fn new(
+        lamp: &'a Lamp,
+        routes: &[Route],
+        heat: &Found<Ladder>,
+        fit: Option<&'a Fit>,
+        ledger: &mut Ledger,
+    ) -> Self {
         let bunch = routes.iter().filter(|r| matches!(r.role, Role::StringPlus(_) | Role::Plus)).count().max(1);
         ledger.looked_up(
             "wire.loop",
@@ -66,10 +79,11 @@ impl<'a> Site<'a> {
             "fixed",
             "our margin",
         );
-        way::enter(lamp, ledger);
+        way::enter(fit, ledger);
         let standard = lamp.wiring.mains_length.nominal().unwrap_or(dress::STANDARD_MAINS_LENGTH);
         Self {
-            live: way::longest_live(lamp, routes, standard),
+            fit,
+            live: way::longest_live(fit, &lamp.wiring.runs, routes, standard),
             lamp,
             dress: Dress::new(lamp),
             insulation: lamp.wiring.temperature.low(),
@@ -138,14 +152,16 @@ impl<'a> Site<'a> {
         if route.zone != WireZone::Mains {
             if let Some((way, path)) = way {
                 let inputs = [("way", path.as_str()), ("50 mm", "wire.loop")];
-                return ledger.computed(at, &title, way + SERVICE_LOOP, PLACED_LENGTH, &inputs);
+                return ledger.computed(at, &title, way::cut(way + SERVICE_LOOP), PLACED_LENGTH, &inputs);
             }
             let length = wiring.length.nominal().unwrap_or(dress::STANDARD_LENGTH) + SERVICE_LOOP;
             let inputs = [("l", "wiring.length"), ("50 mm", "wire.loop")];
             return ledger.computed(at, &title, length, LOW_LENGTH, &inputs);
         }
         let (own, inputs) = match &way {
-            Some((way, path)) => (*way + way::ENDS, [("way", path.as_str()), ("30 mm", "wire.ends")].to_vec()),
+            Some((way, path)) => {
+                (way::cut(*way + way::ENDS), [("way", path.as_str()), ("30 mm", "wire.ends")].to_vec())
+            }
             None => {
                 let standard = wiring.mains_length.nominal().unwrap_or(dress::STANDARD_MAINS_LENGTH);
                 (standard, [("l", "wiring.mains-length")].to_vec())
@@ -164,17 +180,11 @@ impl<'a> Site<'a> {
 
     /// The way between the parts it joins, with its ledger path, where both have a place.
     fn way(&self, route: &Route, ledger: &mut Ledger) -> Option<(Metres, String)> {
-        let way = way::between(self.lamp, route)?;
+        let way = way::between(self.fit, route)?;
         let path = format!("wire.{}.way", route.name);
-        let part = |end: &str| end.split_once('.').map_or(end, |(part, _)| part).to_owned();
-        let axes: Vec<String> = [part(&route.from), part(&route.to)]
-            .iter()
-            .flat_map(|name| ["x", "y", "z"].map(|axis| format!("place.{name}.{axis}")))
-            .filter(|p| ledger.get(p).is_some())
-            .collect();
-        let inputs: Vec<(&'static str, &str)> = axes.iter().map(|p| ("Δ of", p.as_str())).collect();
+        let inputs: Vec<(&'static str, &str)> = way.ends.iter().map(|p| ("place", p.as_str())).collect();
         let title = format!("way of {} along the walls", route.name);
-        Some((ledger.computed(path.clone(), &title, way, way::WAY, &inputs), path))
+        Some((ledger.computed(path.clone(), &title, way.length, way::WAY, &inputs), path))
     }
 
     fn current(&self, route: &Route, ledger: &mut Ledger) -> Found<Amperes> {

@@ -1,58 +1,80 @@
-//! Ways of wires between parts whose places the author gives: along the walls, one direction after the other.
+//! Ways of wires between parts whose places the layout gives or finds: along the walls, one direction after the other.
 
-use crate::lamp::Lamp;
 use crate::ledger::{Formula, Ledger};
-use crate::quantity::Metres;
+use crate::quantity::{Metres, Ratio};
+use crate::solve::fit::Fit;
 
 use super::WireZone;
 use super::route::Route;
 
 pub(super) const WAY: Formula = Formula {
-    text: "|Δx| + |Δy| + |Δz|",
-    source: "common practice, no source: wires lie along walls and are tied there",
+    text: "1.2 · (|Δx| + |Δy| + |Δz|), middle to middle",
+    source: "our margin: wires lie along walls and go round what stands between",
 };
 
+/// Share by which a dressed wire is longer than the three directions.
+const ROUND: Ratio = Ratio::si(1.2);
 /// Added to a mains wire cut to its way: for both ends and one bend.
 pub(super) const ENDS: Metres = Metres::si(0.030);
 
-/// Enters the places, one length a direction, under `place.NAME.`.
-pub(super) fn enter(lamp: &Lamp, ledger: &mut Ledger) {
-    for place in &lamp.wiring.places {
-        let axes = ["x", "y", "z"].into_iter().zip(place.at.value.iter().flatten());
-        for (axis, length) in axes {
-            let title = format!("place of {}, {axis}", place.name);
-            ledger.looked_up(format!("place.{}.{axis}", place.name), &title, *length, "as written", "the spec");
-        }
+/// Up to the next 5 mm, as a rule is read when wire is cut.
+pub(super) fn cut(length: Metres) -> Metres {
+    Metres::si(libm::ceil(length.value() / 5e-3 - 1e-6) * 5e-3)
+}
+
+/// Where a part of the wiring stands, with the ledger path that says so.
+///
+/// A battery stands as the supply does, dice stand on the front of the sink.
+fn place(fit: &Fit, end: &str) -> Option<([Metres; 3], String)> {
+    let name = end.split_once('.').map_or(end, |(part, _)| part);
+    let at = |name: &str| fit.point(name).map(|point| (point, format!("fit.{name}.at")));
+    match name {
+        "entry" => fit.entry.map(|point| (point, "layout.entry.at".to_owned())),
+        "battery" => at("battery").or_else(|| at("supply")),
+        "shutoff" => at("shutoff").or_else(|| at("driver")),
+        "emitter" => at("emitter").or_else(|| {
+            let solid = fit.part("sink")?.solid.as_ref().ok()?;
+            let [x, y, z] = solid.centre;
+            Some(([x, y, z + solid.half[2]], "fit.sink.at".to_owned()))
+        }),
+        _ => at(name),
     }
-    if !lamp.wiring.places.is_empty() {
+}
+
+/// A way with the ledger paths of its two ends.
+pub(super) struct Way {
+    pub(super) length: Metres,
+    pub(super) ends: [String; 2],
+}
+
+/// The way between two placed parts; none where one of them has no place.
+pub(super) fn between(fit: Option<&Fit>, route: &Route) -> Option<Way> {
+    let fit = fit?;
+    let ((from, one), (to, other)) = (place(fit, &route.from)?, place(fit, &route.to)?);
+    let apart: Metres = from.into_iter().zip(to).map(|(a, b)| (a - b).abs()).sum();
+    Some(Way { length: apart * ROUND.value(), ends: [one, other] })
+}
+
+/// Enters what is added to ways.
+pub(super) fn enter(fit: Option<&Fit>, ledger: &mut Ledger) {
+    if fit.is_some() {
         let title = "for both ends and a bend of a mains wire cut to its way";
         ledger.looked_up("wire.ends", title, ENDS, "fixed", "our margin");
     }
 }
 
-/// The way between two placed parts; none where one of them has no place.
-pub(super) fn between(lamp: &Lamp, route: &Route) -> Option<Metres> {
-    let at = |end: &str| {
-        let part = end.split_once('.').map_or(end, |(part, _)| part);
-        lamp.wiring.places.iter().find(|p| p.name == part)?.at.value.clone()
-    };
-    let (from, to) = (at(&route.from)?, at(&route.to)?);
-    let axis = |of: &[Metres], k: usize| of.get(k).copied().unwrap_or(Metres::ZERO);
-    Some((0..3).map(|k| (axis(&from, k) - axis(&to, k)).abs()).sum())
-}
-
 /// The longest line or neutral at the entry: what the inner earth must outlast.
-pub(super) fn longest_live(lamp: &Lamp, routes: &[Route], standard: Metres) -> Metres {
+pub(super) fn longest_live(
+    fit: Option<&Fit>,
+    runs: &[crate::lamp::wiring::Run],
+    routes: &[Route],
+    standard: Metres,
+) -> Metres {
     let live = routes.iter().filter(|r| r.zone == WireZone::Mains && r.from.starts_with("entry.") && !r.is_earth());
     let length = |route: &Route| {
-        let written = lamp.wiring.runs.iter().find(|run| run.name == route.name);
+        let written = runs.iter().find(|run| run.name == route.name);
         let written = written.and_then(|run| run.length.nominal().ok());
-        written.or_else(|| between(lamp, route).map(|way| way + ENDS)).unwrap_or(standard)
+        written.or_else(|| between(fit, route).map(|way| cut(way.length + ENDS))).unwrap_or(standard)
     };
-    live.map(length).fold(standard_if_none(lamp, standard), Metres::max)
-}
-
-/// Without places the usual length stands for every mains wire.
-fn standard_if_none(lamp: &Lamp, standard: Metres) -> Metres {
-    if lamp.wiring.places.is_empty() { standard } else { Metres::ZERO }
+    live.map(length).fold(Metres::ZERO, Metres::max)
 }
