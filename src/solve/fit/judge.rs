@@ -63,16 +63,15 @@ impl<'a> Need<'a> {
     }
 
     fn held_by(&self, wall: Wall) -> bool {
-        match (self.fixed, wall) {
-            (Some(Face::Left), Wall::Left)
-            | (Some(Face::Right), Wall::Right)
-            | (Some(Face::Bottom), Wall::Bottom)
-            | (Some(Face::Top), Wall::Top)
-            | (Some(Face::Back), Wall::Back)
-            | (Some(Face::Front), Wall::Front) => true,
-            (Some(Face::Left | Face::Right | Face::Bottom | Face::Top), Wall::Round) => true,
-            _ => false,
-        }
+        matches!(
+            (self.fixed, wall),
+            (Some(Face::Left), Wall::Left | Wall::Round)
+                | (Some(Face::Right), Wall::Right | Wall::Round)
+                | (Some(Face::Bottom), Wall::Bottom | Wall::Round)
+                | (Some(Face::Top), Wall::Top | Wall::Round)
+                | (Some(Face::Back), Wall::Back)
+                | (Some(Face::Front), Wall::Front)
+        )
     }
 
     /// The shortest move along one axis after which nothing is lacking, or along two.
