@@ -50,6 +50,7 @@ const MISTAKES: &[(&str, &str, &str)] = &[
     ("use-2", "", "use \"whole.lamp\"\nuse \"deep0.lamp\""),
     ("missing", "lamp \"", "lam \""),
     ("missing-2", "supply {", "suply {"),
+    ("sign", "0.7 kg", "= 0.7 kg"),
     ("wanted", "channel warm {", "channel {"),
     ("taken", "channel warm {", "channel module {"),
     ("bounds", "0.7 kg", "-0.7 kg"),
