@@ -123,7 +123,7 @@ mod tests {
             exact.push(cycle.value());
             straight.push(along.value());
         }
-        assert!(farthest < 6e-3, "one sample is off by {farthest:e} of the current");
+        assert!(farthest < 8e-3, "one sample is off by {farthest:e} of the current");
         exact.sort_by(f64::total_cmp);
         straight.sort_by(f64::total_cmp);
         for rank in [50, 1000, 1950] {
