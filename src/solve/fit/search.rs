@@ -1,5 +1,8 @@
 //! Places for parts that the author leaves to the program: the free place nearest the back, live parts near the cord.
 
+use std::cmp::{Ordering, Reverse};
+use std::collections::BinaryHeap;
+
 use crate::physics::mechanics::hollow::{Hollow, Solid};
 use crate::quantity::Metres;
 use crate::schema::words::{Face, Turn, Zone};
@@ -19,16 +22,36 @@ pub(super) fn place(part: &Part, need: &Need<'_>, front: Metres, entry: Option<[
         Some(turn) => std::slice::from_ref(turn),
         None => &TURNS,
     };
-    let mut found: Vec<(f64, Solid)> = Vec::new();
+    let mut found: Vec<(Rank, Solid)> = Vec::new();
     for turn in turns {
         let start = turned(size, part.round, *turn, [Metres::ZERO; 3])?;
         for centre in grid(need, &start, front) {
             let solid = Solid { centre: centre.map(Metres::si), ..start };
-            found.push((cost(&solid, need.hollow, part.zone, entry), solid));
+            found.push((Rank(cost(&solid, need.hollow, part.zone, entry), found.len()), solid));
         }
     }
-    found.sort_by(|a, b| a.0.total_cmp(&b.0));
-    found.into_iter().map(|(_, solid)| solid).find(|solid| need.lacks(solid).is_empty())
+    // Most lamps take one of the first of many thousand places, so they are brought into order only as they are asked.
+    let mut ranks: BinaryHeap<Reverse<Rank>> = found.iter().map(|(rank, _)| Reverse(*rank)).collect();
+    let in_order = std::iter::from_fn(|| ranks.pop().map(|Reverse(rank)| rank.1));
+    in_order.filter_map(|at| found.get(at)).map(|(_, solid)| *solid).find(|solid| need.lacks(solid).is_empty())
+}
+
+/// The cost of a place, and its number among those of one part: of two that cost the same the earlier comes first.
+#[derive(Clone, Copy, PartialEq)]
+struct Rank(f64, usize);
+
+impl Eq for Rank {}
+
+impl PartialOrd for Rank {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Rank {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.0.total_cmp(&other.0).then(self.1.cmp(&other.1))
+    }
 }
 
 /// Middles of the part on a grid that starts where it keeps its gap to the back.
