@@ -1,6 +1,7 @@
 //! Drawings `ladder`, temperatures of each part with margin and limit, and `warm-up`, the predicted curve of the soak.
 
 use super::pen::Pen;
+use super::points::title;
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Anchor, Drawing, Point, Role, Scale, at};
 use crate::quantity::{Quantity, Temperature};
@@ -57,7 +58,7 @@ fn rungs(bench: &Bench<'_>, ladder: &Ladder) -> Vec<Rung> {
     let front = state.and_then(|s| s.front).zip(judged.front);
     rows.extend(front.map(|(t, hat)| ("front".to_owned(), "front", t, hat)));
     rows.push(("inside".to_owned(), "air inside", ladder.inside, judged.inside));
-    rows.extend(supply.map(|(t, hat)| ("supply".to_owned(), "supply", t, hat)));
+    rows.extend(supply.map(|(t, hat)| ("supply".to_owned(), title(bench, "supply"), t, hat)));
     rows.push(("sink".to_owned(), "sink", ladder.sink, judged.sink));
     let mut all: Vec<Rung> =
         rows.into_iter().map(|(p, what, t, hat)| rung(bench, ladder, &p, what.into(), t, hat)).collect();
