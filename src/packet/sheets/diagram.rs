@@ -43,8 +43,9 @@ fn data(bench: &Bench<'_>) -> Value {
     let order = ordered(bench);
     let along = order.along.map(|along| json!({ "from": along.from, "to": along.to }));
     let at = |name: &String| {
-        let shown = bench.solution.ledger.shown(&format!("fit.{name}.at"))?;
-        Some(format!("{name} {shown}"))
+        let part = if name == "battery" { "supply" } else { name.as_str() };
+        let shown = bench.solution.ledger.shown(&format!("fit.{part}.at"))?;
+        Some(format!("{name} {}", shown.trim_end_matches(" mm")))
     };
     let places: Vec<String> = order.placed.iter().filter_map(at).collect();
     json!({ "mains": mains, "rows": rows, "battery": inside(bench.lamp), "along": along, "places": places })
