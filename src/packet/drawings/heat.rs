@@ -11,7 +11,7 @@ use crate::solve::heat::{Ladder, Soak};
 const AXIS: f64 = 110.0;
 const ROW: f64 = 8.0;
 /// Size of the curve's field, mm.
-const FIELD: (f64, f64) = (150.0, 60.0);
+const FIELD: (f64, f64) = (150.0, 42.0);
 
 /// A part on the ladder.
 struct Rung {
@@ -103,7 +103,7 @@ pub(super) fn warm_up(bench: &Bench<'_>) -> Option<Drawing> {
     for (k, point) in soak.points.iter().enumerate() {
         let run: Vec<Point> =
             soak.rows.iter().enumerate().filter_map(|(n, row)| Some(place(n, *row.get(k)?))).collect();
-        ends.extend(run.last().map(|p| (p.y, *point)));
+        ends.extend(run.last().map(|p| (p.y, title(bench, point))));
         pen.line(Role::Wire, &run);
     }
     // Names stand at the end of their curves, pushed apart where curves meet.
@@ -112,7 +112,7 @@ pub(super) fn warm_up(bench: &Bench<'_>) -> Option<Drawing> {
     for (y, name) in ends {
         let y = (y - 1.0).max(floor);
         floor = y + 3.6;
-        pen.text(at(FIELD.0 + 2.0, y), Anchor::Start, if name == "inside" { "air inside" } else { name });
+        pen.text(at(FIELD.0 + 2.0, y), Anchor::Start, name);
     }
     let description = "Temperature of each point over the hours of the soak, in the warmest room.".to_owned();
     Some(pen.finish("warm-up", "Predicted warm-up".to_owned(), description, Scale::Reduced))
