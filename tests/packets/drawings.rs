@@ -266,3 +266,26 @@ fn low_voltage_wires_stay_out_of_the_mains_zone() {
         assert!(if mains { inside } else { outside }, "{}", wire.name);
     }
 }
+
+#[test]
+fn the_wiring_diagram_follows_the_places_of_the_parts_where_it_says_so() {
+    // Left edges of names: a part whose whole extent lies nearer to the side named first never stands at the right.
+    for (name, caption, left, right) in [
+        ("slate-wall", "bottom of the lamp on the left, top on the right", "supply", "controller"),
+        ("slate-wall", "bottom of the lamp on the left, top on the right", "emitter", "driver"),
+        ("alder-table", "back of the lamp on the left, front on the right", "fuse", "emitter"),
+        ("heron-head", "in the order of the circuit", "entry", "emitter"),
+    ] {
+        let packet = packet(name);
+        let drawing = &packet.drawings["wiring-diagram"];
+        assert!(drawing.title.contains(caption), "{name}: {}", drawing.title);
+        let x = |part: &str| {
+            let place = drawing.shapes.iter().find_map(|shape| match shape {
+                Shape::Text { at, text, .. } if text == part => Some(at.x),
+                _ => None,
+            });
+            place.unwrap_or_else(|| panic!("{name}: no {part}"))
+        };
+        assert!(x(left) < x(right), "{name}: {left} {right}");
+    }
+}

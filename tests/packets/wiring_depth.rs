@@ -26,7 +26,9 @@ fn figure(compiled: &Compiled, path: &str) -> f64 {
 #[test]
 fn a_battery_takes_the_mains_out_of_the_papers_and_brings_its_own_rows() {
     let lamp = example("lantern-trail", None);
-    for name in ["safety", "wiring", "diagram", "dead-tests", "first-power", "repair", "handover", "label", "parts"] {
+    for name in
+        ["safety", "wiring", "diagram", "dead-tests", "first-power", "repair", "handover", "label", "lid", "parts"]
+    {
         let text = sheet(&lamp, name);
         for word in ["residual", "insulation tester", "isolating transformer", "Mains", "230 V", "not known"] {
             assert!(!text.contains(word), "{name}: {word}");
@@ -38,7 +40,7 @@ fn a_battery_takes_the_mains_out_of_the_papers_and_brings_its_own_rows() {
         ("dead-tests", &["no minus sign", "probes changed over", "open with the fuse out"]),
         ("first-power", &["fuse in last", "lets go at", "plus of the meter on plus"]),
         ("parts", &["fuse for the battery"]),
-        ("label", &["battery"]),
+        ("lid", &["battery"]),
     ] {
         let text = sheet(&lamp, name);
         for word in words {

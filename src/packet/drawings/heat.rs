@@ -1,6 +1,7 @@
 //! Drawings `ladder`, temperatures of each part with margin and limit, and `warm-up`, the predicted curve of the soak.
 
 use super::pen::Pen;
+use super::points::title;
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Anchor, Drawing, Point, Role, Scale, at};
 use crate::quantity::{Quantity, Temperature};
@@ -10,7 +11,7 @@ use crate::solve::heat::{Ladder, Soak};
 const AXIS: f64 = 110.0;
 const ROW: f64 = 8.0;
 /// Size of the curve's field, mm.
-const FIELD: (f64, f64) = (150.0, 60.0);
+const FIELD: (f64, f64) = (150.0, 42.0);
 
 /// A part on the ladder.
 struct Rung {
@@ -57,7 +58,7 @@ fn rungs(bench: &Bench<'_>, ladder: &Ladder) -> Vec<Rung> {
     let front = state.and_then(|s| s.front).zip(judged.front);
     rows.extend(front.map(|(t, hat)| ("front".to_owned(), "front", t, hat)));
     rows.push(("inside".to_owned(), "air inside", ladder.inside, judged.inside));
-    rows.extend(supply.map(|(t, hat)| ("supply".to_owned(), "supply", t, hat)));
+    rows.extend(supply.map(|(t, hat)| ("supply".to_owned(), title(bench, "supply"), t, hat)));
     rows.push(("sink".to_owned(), "sink", ladder.sink, judged.sink));
     let mut all: Vec<Rung> =
         rows.into_iter().map(|(p, what, t, hat)| rung(bench, ladder, &p, what.into(), t, hat)).collect();
@@ -102,7 +103,7 @@ pub(super) fn warm_up(bench: &Bench<'_>) -> Option<Drawing> {
     for (k, point) in soak.points.iter().enumerate() {
         let run: Vec<Point> =
             soak.rows.iter().enumerate().filter_map(|(n, row)| Some(place(n, *row.get(k)?))).collect();
-        ends.extend(run.last().map(|p| (p.y, *point)));
+        ends.extend(run.last().map(|p| (p.y, title(bench, point))));
         pen.line(Role::Wire, &run);
     }
     // Names stand at the end of their curves, pushed apart where curves meet.
@@ -111,7 +112,7 @@ pub(super) fn warm_up(bench: &Bench<'_>) -> Option<Drawing> {
     for (y, name) in ends {
         let y = (y - 1.0).max(floor);
         floor = y + 3.6;
-        pen.text(at(FIELD.0 + 2.0, y), Anchor::Start, if name == "inside" { "air inside" } else { name });
+        pen.text(at(FIELD.0 + 2.0, y), Anchor::Start, name);
     }
     let description = "Temperature of each point over the hours of the soak, in the warmest room.".to_owned();
     Some(pen.finish("warm-up", "Predicted warm-up".to_owned(), description, Scale::Reduced))

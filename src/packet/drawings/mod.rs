@@ -28,7 +28,7 @@ pub mod text;
 pub(in crate::packet) mod wave;
 mod wiring;
 
-pub(in crate::packet) use wiring::tag;
+pub(in crate::packet) use wiring::{ordered, tag};
 
 use std::collections::BTreeMap;
 

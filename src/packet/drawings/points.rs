@@ -4,6 +4,7 @@ use super::callouts::Callout;
 use super::section::Section;
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Role, at};
+use crate::solve::battery::inside;
 
 /// A place, in mm of the lamp as the section counts them.
 pub(super) type Place = (f64, f64);
@@ -16,12 +17,13 @@ pub(in crate::packet) fn number(bench: &Bench<'_>, point: &str) -> Option<String
 }
 
 /// A measuring point in a word or two.
-pub(in crate::packet) fn title(point: &str) -> &'static str {
+pub(in crate::packet) fn title(bench: &Bench<'_>, point: &str) -> &'static str {
     match point {
         "inside" => "air inside",
         "wall" => "body",
         "front" => "front",
         "sink" => "sink",
+        _ if inside(bench.lamp) => "battery",
         _ => "supply",
     }
 }
@@ -36,7 +38,7 @@ impl Section {
         let target = at(place.0 / self.by, place.1 / self.by);
         self.pen.rectangle(Role::Blank, at(target.x - MARK, target.y - MARK), 2.0 * MARK, 2.0 * MARK);
         self.pen.rectangle(Role::Outline, at(target.x - MARK, target.y - MARK), 2.0 * MARK, 2.0 * MARK);
-        let callout = Callout { target, text: format!("{number} {}", title(point)) };
+        let callout = Callout { target, text: format!("{number} {}", title(bench, point)) };
         if right { self.right.push(callout) } else { self.left.push(callout) }
     }
 }

@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use super::wiring::size;
 use crate::packet::bench::{Bench, SheetKind};
-use crate::packet::drawings::tag;
+use crate::packet::drawings::{ordered, tag};
 use crate::packet::sheet::TextSize;
 use crate::packet::terms;
 use crate::schema::words::Region;
@@ -40,5 +40,13 @@ fn data(bench: &Bench<'_>) -> Value {
         .map(|row| (0..COLUMNS).map(|k| row.get(k).cloned().unwrap_or_default()).collect())
         .collect();
     let mains = bench.solution.wires.iter().any(|w| w.zone == WireZone::Mains);
-    json!({ "mains": mains, "rows": rows, "battery": inside(bench.lamp) })
+    let order = ordered(bench);
+    let along = order.along.map(|along| json!({ "from": along.from, "to": along.to }));
+    let at = |name: &String| {
+        let part = if name == "battery" { "supply" } else { name.as_str() };
+        let shown = bench.solution.ledger.shown(&format!("fit.{part}.at"))?;
+        Some(format!("{name} {}", shown.trim_end_matches(" mm")))
+    };
+    let places: Vec<String> = order.placed.iter().filter_map(at).collect();
+    json!({ "mains": mains, "rows": rows, "battery": inside(bench.lamp), "along": along, "places": places })
 }

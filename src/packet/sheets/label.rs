@@ -1,4 +1,4 @@
-//! Sheet `label`: the rating label at full size, and the card for the inside of the lid.
+//! Sheet `label`: the rating label at full size, and what its marks mean.
 
 use serde_json::{Value, json};
 
@@ -6,7 +6,7 @@ use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::drawings::label::refused;
 use crate::packet::drawings::marks;
 use crate::packet::sheet::TextSize;
-use crate::schema::words::{Class, Word};
+use crate::schema::words::Class;
 use crate::solve::label::class;
 
 /// The sheet.
@@ -25,25 +25,9 @@ pub(super) static SHEET: SheetKind = SheetKind {
 
 fn data(bench: &Bench<'_>) -> Value {
     let class = class(bench.lamp);
-    let channels: Vec<Value> =
-        bench.solution.channels.iter().map(|c| json!({ "name": c.name, "current": current(bench, &c.name) })).collect();
     json!({
         "refused": refused(bench),
-        "mains": bench.solution.line.is_some(),
-        "battery": bench.lamp.supply.battery.is_some(),
-        "class": class.map(Word::word),
         "earthed": class == Some(Class::I),
-        "channels": channels,
         "marks": marks::named(bench).iter().map(|m| json!({ "number": m.number, "meaning": m.meaning, "memory": m.from_memory })).collect::<Vec<_>>(),
-        "name": bench.lamp.name,
-        "revision": bench.identity.revision,
-        "digest": bench.identity.digest,
     })
-}
-
-/// Highest current of a string; where the emitter shares its anodes, of the wire on the other side.
-fn current(bench: &Bench<'_>, channel: &str) -> String {
-    let ends = ["plus", "minus"].map(|end| format!("wire.{channel}-{end}.current"));
-    let shown = ends.iter().find_map(|path| bench.solution.ledger.shown(path));
-    shown.unwrap_or("–").to_owned()
 }

@@ -16,6 +16,7 @@ mod first_power;
 mod handover;
 mod heat;
 mod label;
+mod lid;
 mod light;
 pub(super) mod parts;
 pub(super) mod pins;
@@ -55,6 +56,7 @@ pub static ALL: &[&SheetKind] = &[
     &soak::SHEET,
     &colour::SHEET,
     &label::SHEET,
+    &lid::SHEET,
     &unit::SHEET,
     &batch::SHEET,
     &handover::SHEET,

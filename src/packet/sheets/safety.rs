@@ -8,6 +8,7 @@ use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
 use crate::packet::terms::in_terms;
 use crate::schema::words::{Class, Cutter, Insulation, Mount, Polarity, Region, Word};
+use crate::solve::battery::inside;
 use crate::solve::label;
 
 /// The sheet.
@@ -199,7 +200,7 @@ fn hot(bench: &Bench<'_>) -> Vec<Value> {
         ("front", "heat.judged.front"),
         ("surface under the lamp", "heat.judged.mount"),
         ("air inside", "heat.judged.inside"),
-        ("supply, its case", "heat.judged.supply"),
+        (if inside(bench.lamp) { "battery" } else { "supply, its case" }, "heat.judged.supply"),
         ("sink", "heat.judged.sink"),
     ];
     let margins = bench.report.margins();

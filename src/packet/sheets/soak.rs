@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::drawings::points::{number, title};
 use crate::packet::sheet::TextSize;
+use crate::solve::battery::inside;
 use crate::solve::heat::{MOMENTS, Soak};
 
 /// The sheet.
@@ -38,10 +39,11 @@ fn data(bench: &Bench<'_>) -> Value {
             json!({ "name": point, "title": named(bench, point), "limit": limit.map(|(_, _, m)| m.limit.clone()) })
         })
         .collect();
-    json!({ "points": points, "moments": (0..MOMENTS).collect::<Vec<_>>(), "mains": bench.solution.line.is_some() })
+    json!({ "points": points, "moments": (0..MOMENTS).collect::<Vec<_>>(), "mains": bench.solution.line.is_some(), "battery": inside(bench.lamp) })
 }
 
 /// A point with its number on the section.
 fn named(bench: &Bench<'_>, point: &str) -> String {
-    number(bench, point).map_or_else(|| title(point).to_owned(), |number| format!("{number} {}", title(point)))
+    number(bench, point)
+        .map_or_else(|| title(bench, point).to_owned(), |number| format!("{number} {}", title(bench, point)))
 }

@@ -6,6 +6,7 @@ use crate::physics::thermal::life::capacitor_life_printed;
 use crate::physics::thermal::limits;
 use crate::quantity::{Quantity, Seconds};
 use crate::rules::rule::{Finding, Measure, Rule, Skip, once};
+use crate::solve::battery::inside;
 
 pub(super) static CABLE: Rule = Rule {
     name: "heat/cable",
@@ -47,18 +48,19 @@ pub(super) static SUPPLY_TOO_WARM: Rule = Rule {
             let hot = ladder.judged.supply.ok_or(Skip::NotApplicable)?;
             let ours = limits::find("supply-case").map(|row| row.limit);
             let limit = supply.case_limit.nominal().or_else(|missing| ours.ok_or(missing))?;
-            below("case of the supply", "heat.judged.supply", hot, limit, ladder.room).judge(|m| {
+            let (what, whole) = match inside(case.lamp) {
+                true => ("battery", "the battery"),
+                false => ("case of the supply", "the supply's case"),
+            };
+            below(what, "heat.judged.supply", hot, limit, ladder.room).judge(|m| {
                 let at = if supply.case_limit.is_known() { supply.case_limit.span } else { supply.span };
-                Finding::new(
-                    format!("the supply's case reaches {}; {} is its limit", m.value, m.limit),
-                    at,
-                    "the supply",
+                Finding::new(format!("{whole} reaches {}; {} is its limit", m.value, m.limit), at, "the supply").fix(
+                    format!(
+                        "let {} less heat into the body than {}, or write `place outside`",
+                        (hot - limit).show(),
+                        ladder.inside_heat.show()
+                    ),
                 )
-                .fix(format!(
-                    "let {} less heat into the body than {}, or write `place outside`",
-                    (hot - limit).show(),
-                    ladder.inside_heat.show()
-                ))
             })
         })
     },

@@ -1,4 +1,6 @@
-//! Parts in columns from back to front and the lines between them: terminals in rows, lines through free rows.
+//! Parts in columns from left to right and the lines between them: terminals in rows, lines through free rows.
+
+use std::collections::BTreeMap;
 
 use super::super::text::{LABEL, width};
 use super::tracks::{PITCH, order};
@@ -46,25 +48,11 @@ pub(super) struct Layout {
     pub(super) lines: Vec<Vec<Point>>,
 }
 
-/// How far towards the front a part lies, as in the section: what is no part of the circuit is a metal part.
-fn rank(part: &str) -> usize {
-    match part {
-        "entry" | "battery" => 0,
-        "switch" => 2,
-        "supply" => 3,
-        "controller" => 4,
-        "shutoff" => 5,
-        "driver" => 6,
-        "emitter" => 7,
-        _ => 1,
-    }
-}
-
 /// A wire's ends in the order of their columns: part and terminal.
-fn ends(wire: &Wire) -> [(&str, &str); 2] {
-    let split = |end| str::split_once(end, '.').unwrap_or((end, ""));
+fn ends<'a>(wire: &'a Wire, column: &dyn Fn(&str) -> usize) -> [(&'a str, &'a str); 2] {
+    let split = |end: &'a str| end.split_once('.').unwrap_or((end, ""));
     let (from, to) = (split(wire.from.as_str()), split(wire.to.as_str()));
-    if rank(from.0) <= rank(to.0) { [from, to] } else { [to, from] }
+    if column(from.0) <= column(to.0) { [from, to] } else { [to, from] }
 }
 
 /// What each wire does in the columns.
@@ -73,29 +61,27 @@ struct Span {
     to: usize,
 }
 
-/// Lays out all wires.
-pub(super) fn lay_out(wires: &[Wire]) -> Layout {
-    let mut ranks: Vec<usize> = wires.iter().flat_map(|w| ends(w).map(|(part, _)| rank(part))).collect();
-    ranks.sort_unstable();
-    ranks.dedup();
-    let column = |part: &str| ranks.iter().position(|r| *r == rank(part)).unwrap_or(0);
+/// Lays out all wires between parts in the given columns.
+pub(super) fn lay_out(wires: &[Wire], columns: &BTreeMap<String, usize>) -> Layout {
+    let column = |part: &str| columns.get(part).copied().unwrap_or(0);
+    let count = columns.values().max().map_or(0, |last| last + 1);
     let spans: Vec<Span> = wires
         .iter()
         .map(|w| {
-            let [from, to] = ends(w);
+            let [from, to] = ends(w, &column);
             Span { from: column(from.0), to: column(to.0) }
         })
         .collect();
     let mut parts = parts(wires, &spans, &column);
-    let heights = rows(&mut parts, &spans, ranks.len());
-    let lines = across(&mut parts, wires, &spans, &heights, ranks.len());
+    let heights = rows(&mut parts, &spans, count);
+    let lines = across(&mut parts, wires, &spans, &heights, count);
     Layout { parts, lines }
 }
 
 fn parts(wires: &[Wire], spans: &[Span], column: &dyn Fn(&str) -> usize) -> Vec<Part> {
     let mut parts: Vec<Part> = Vec::new();
     for (k, wire) in wires.iter().enumerate() {
-        for (left, (name, terminal)) in [false, true].into_iter().zip(ends(wire)) {
+        for (left, (name, terminal)) in [false, true].into_iter().zip(ends(wire, column)) {
             let place = parts.iter().position(|p| p.name == name).unwrap_or_else(|| {
                 let (left, right) = (Vec::new(), Vec::new());
                 let column = column(name);

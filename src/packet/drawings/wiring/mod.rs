@@ -1,6 +1,7 @@
-//! Drawing `wiring`: every conductor from terminal to terminal, parts from the back of the lamp (left) to its front.
+//! Drawing `wiring`: every conductor from terminal to terminal, parts in columns along one direction of the lamp.
 
 mod layout;
+mod order;
 mod tracks;
 
 use super::pen::Pen;
@@ -11,6 +12,7 @@ use crate::schema::words::{Colour, Word};
 use crate::solve::wires::{Wire, WireZone};
 
 use layout::{Layout, Part};
+pub(in crate::packet) use order::Order;
 
 /// Radius of the bow with which one wire hops over another, mm.
 const HOP: f64 = 0.9;
@@ -27,7 +29,8 @@ pub(super) fn diagram(bench: &Bench<'_>) -> Option<Drawing> {
     if wires.is_empty() {
         return None;
     }
-    let layout = layout::lay_out(wires);
+    let order = ordered(bench);
+    let layout = layout::lay_out(wires, &order.columns);
     let mut pen = Pen::default();
     zone(&mut pen, &layout, wires, bench.term("mains"));
     for part in &layout.parts {
@@ -39,7 +42,12 @@ pub(super) fn diagram(bench: &Bench<'_>) -> Option<Drawing> {
         labels(&mut pen, wire, line);
     }
     let count = crossings.iter().map(Vec::len).sum::<usize>();
-    let title = "Wiring, back of the lamp on the left, front on the right; places not to scale".to_owned();
+    let title = match order.along {
+        Some(along) => {
+            format!("Wiring, {} of the lamp on the left, {} on the right; distances not to scale", along.from, along.to)
+        }
+        None => "Wiring, in the order of the circuit; no places".to_owned(),
+    };
     let description = format!(
         "{} conductors between {} parts, numbered at both ends, {count} crossings drawn as bows; the mains zone has a \
          hatched edge.",
@@ -47,6 +55,12 @@ pub(super) fn diagram(bench: &Bench<'_>) -> Option<Drawing> {
         layout.parts.len()
     );
     Some(pen.finish("wiring-diagram", title, description, Scale::Reduced))
+}
+
+/// The columns of this lamp's parts.
+pub(in crate::packet) fn ordered(bench: &Bench<'_>) -> Order {
+    let fit = bench.solution.fit.as_ref().and_then(|fit| fit.as_ref().ok());
+    order::order(&bench.solution.wires, fit)
 }
 
 /// `M1 BN`: number and colour code, at the end nearer to the back.
