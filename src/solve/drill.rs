@@ -1,4 +1,7 @@
-//! Holes of the body and the sink on templates at full size: each flat side by itself, a round wall unrolled.
+//! Holes of the body and the sink on templates at full size: each flat side by itself, a round wall unrolled, a ball,
+//! which cannot be, by the chords that dividers step off on it.
+
+mod ball;
 
 use std::f64::consts::PI;
 
@@ -8,7 +11,8 @@ use crate::lamp::body::Drilled;
 use crate::lamp::given::Found;
 use crate::ledger::{Formula, Ledger};
 use crate::physics::mechanics::hollow::{Hollow, Wall};
-use crate::quantity::Metres;
+use crate::physics::mechanics::unroll::Frustum;
+use crate::quantity::{Metres, Radians};
 use crate::schema::words::{Face, Word};
 
 use super::fit::{Fit, outside, wall_word};
@@ -18,6 +22,10 @@ const BESIDE: Metres = Metres::si(20e-3);
 
 const GIRTH: Formula = Formula { text: "π D", source: "geometry" };
 const ARC: Formula = Formula { text: "π D · towards/360°", source: "geometry" };
+const SLANT: Formula = Formula { text: "√(d² + (R − r)²)", source: "geometry: developed cone" };
+const RADIUS: Formula = Formula { text: "r s/|R − r|, R s/|R − r|", source: "geometry: developed cone" };
+const SECTOR: Formula = Formula { text: "360° |R − r|/s", source: "geometry: developed cone" };
+const UP_SLANT: Formula = Formula { text: "level · s/d", source: "geometry: developed cone" };
 const AS_WRITTEN: Formula = Formula { text: "as written, or from the place of the cord's hole", source: "geometry" };
 
 /// One template.
@@ -49,6 +57,23 @@ pub enum Side {
         /// Where it ends.
         to: Metres,
     },
+    /// A sector round a cone: places are along its back edge from 0°, and up the slant.
+    Sector {
+        /// The outside of the body.
+        cone: Frustum,
+        /// Where the piece begins, along the back edge.
+        from: Metres,
+        /// Where it ends.
+        to: Metres,
+    },
+    /// A ball, which has no flat development: places are chords, from 0° along the circle of the hole's height, and from
+    /// the middle of the back.
+    Ball {
+        /// Outside radius.
+        radius: Metres,
+        /// From the middle of the back to the plane of the opening.
+        depth: Metres,
+    },
 }
 
 /// One hole on its template.
@@ -58,9 +83,10 @@ pub struct Placed {
     pub name: String,
     /// Place in the spec.
     pub span: Span,
-    /// To the right: from the middle of a flat side, along the strip from 0°.
+    /// To the right: from the middle of a flat side, along the strip or back edge from 0°; of a ball the chord from 0°.
     pub x: Metres,
-    /// Upwards: from the middle of a flat side, from the back edge of the body.
+    /// Upwards: from the middle of a flat side, from the back edge of the body along its wall; of a ball the chord from
+    /// the middle of its back.
     pub y: Metres,
     /// Diameter.
     pub diameter: Metres,
@@ -115,14 +141,41 @@ fn of_body(hole: &Drilled, outer: &Hollow) -> Found<(String, Placed)> {
         path: hole.diameter.path.clone(),
     };
     if hole.towards.is_known() || hole.towards.unknown {
-        let Hollow::Round { back, .. } = outer else { return Err(hole.at.missing()) };
-        let angle = hole.towards.nominal()?.value();
-        return Ok(("round".to_owned(), placed(*back * angle, hole.level.nominal()?)));
+        let angle = hole.towards.nominal()?;
+        let level = hole.level.nominal()?;
+        let (x, y) = match outer {
+            Hollow::Block { .. } => return Err(hole.at.missing()),
+            Hollow::Ball { radius, .. } => ball::place(*radius, angle, level),
+            Hollow::Round { back, .. } => (*back * angle.value(), frustum(outer).map_or(level, |c| c.slant_at(level))),
+        };
+        return Ok((round(outer).to_owned(), placed(x, y)));
     }
-    let name = hole.face.get()?.word().to_owned();
-    match hole.at.known()?.as_slice() {
-        [x, y, ..] => Ok((name, placed(*x, *y))),
-        _ => Err(hole.at.missing()),
+    let face = hole.face.get()?;
+    let [x, y] = match hole.at.known()?.as_slice() {
+        [x, y, ..] => [*x, *y],
+        _ => return Err(hole.at.missing()),
+    };
+    match outer {
+        Hollow::Ball { radius, .. } => {
+            let (x, y) = ball::from_face(*radius, face, [x, y]);
+            Ok((round(outer).to_owned(), placed(x, y)))
+        }
+        // A round body is flat at its ends alone.
+        Hollow::Round { .. } if !matches!(face, Face::Back | Face::Front) => Err(hole.towards.missing()),
+        _ => Ok((face.word().to_owned(), placed(x, y))),
+    }
+}
+
+/// Name of the template of a wall that is not flat.
+fn round(outer: &Hollow) -> &'static str {
+    if matches!(outer, Hollow::Ball { .. }) { "ball" } else { "round" }
+}
+
+/// The outside of a body that widens or narrows.
+fn frustum(outer: &Hollow) -> Option<Frustum> {
+    match *outer {
+        Hollow::Round { back, front, depth } if back != front => Some(Frustum { back, front, depth }),
+        _ => None,
     }
 }
 
@@ -141,23 +194,38 @@ fn on_wall((at, wall, diameter, span): Cord, outer: &Hollow, before: Metres) -> 
         Wall::Round => {
             let angle = libm::atan2(y.value(), x.value());
             let angle = if angle < 0.0 { angle + 2.0 * PI } else { angle };
-            (outer.around().0 * angle, z - before + depth)
+            let (height, from_axis) = (z - before + depth, Metres::si(libm::hypot(x.value(), y.value())));
+            match *outer {
+                Hollow::Ball { radius, .. } => {
+                    let out = height - radius;
+                    let lift = out / Metres::si(libm::hypot(out.value(), from_axis.value()));
+                    ball::place(radius, Radians::si(angle), radius + radius * lift)
+                }
+                _ => match frustum(outer) {
+                    Some(cone) => (cone.back * angle, cone.nearest(from_axis, height)),
+                    None => (outer.around().0 * angle, height),
+                },
+            }
         }
     };
     let path = "mains.entry.hole".to_owned();
-    (wall_word(wall).to_owned(), Placed { name: "cord".to_owned(), span, x: right, y: up, diameter, path })
+    let name = if wall == Wall::Round { round(outer) } else { wall_word(wall) }.to_owned();
+    (name, Placed { name: "cord".to_owned(), span, x: right, y: up, diameter, path })
 }
 
 fn side(outer: &Hollow, name: &str) -> Side {
     let (across, up, depth) = outer.around();
     let (w, h) = (across * 2.0, up * 2.0);
+    if let Some(cone) = frustum(outer).filter(|_| name == "round") {
+        return Side::Sector { cone, from: Metres::ZERO, to: cone.back * (2.0 * PI) };
+    }
     match (outer, name) {
         (Hollow::Round { back, .. }, "round") => {
             Side::Strip { radius: *back, length: depth, from: Metres::ZERO, to: *back * (2.0 * PI) }
         }
         (Hollow::Round { back, .. }, "back") => Side::Round(*back * 2.0),
         (Hollow::Round { front, .. }, _) => Side::Round(*front * 2.0),
-        (Hollow::Ball { radius, .. }, _) => Side::Round(*radius * 2.0),
+        (Hollow::Ball { radius, .. }, _) => Side::Ball { radius: *radius, depth },
         (_, "left" | "right") => Side::Rectangle(depth, h),
         (_, "bottom" | "top") => Side::Rectangle(w, depth),
         _ => Side::Rectangle(w, h),
@@ -166,8 +234,11 @@ fn side(outer: &Hollow, name: &str) -> Side {
 
 /// A strip reaches 20 mm beyond its outermost holes: it is cut in the widest gap between two of them.
 fn cut_strip(template: &mut Template) {
-    let Side::Strip { radius, length, .. } = template.side else { return };
-    let girth = radius * (2.0 * PI);
+    let girth = match template.side {
+        Side::Strip { radius, .. } => radius,
+        Side::Sector { cone, .. } => cone.back,
+        _ => return,
+    } * (2.0 * PI);
     for hole in &mut template.holes {
         hole.x = Metres::si(hole.x.value().rem_euclid(girth.value()));
     }
@@ -181,13 +252,30 @@ fn cut_strip(template: &mut Template) {
         hole.x = hole.x + girth;
     }
     template.holes.rotate_left((widest + 1) % places.len().max(1));
-    let edge = |hole: Option<&Placed>, way: f64| hole.map_or(Metres::ZERO, |h| h.x + (h.diameter / 2.0 + BESIDE) * way);
-    let (from, to) = (edge(template.holes.first(), -1.0), edge(template.holes.last(), 1.0));
+    let side = template.side;
+    let edge = |hole: &Placed, way: f64| hole.x + along_edge(&side, hole.y, hole.diameter / 2.0 + BESIDE) * way;
+    // On a cone a small hole may lie between wider ones: each is looked at.
+    let from = template.holes.iter().map(|hole| edge(hole, -1.0)).reduce(Metres::min).unwrap_or(Metres::ZERO);
+    let to = template.holes.iter().map(|hole| edge(hole, 1.0)).reduce(Metres::max).unwrap_or(Metres::ZERO);
     let back = if from >= girth { girth } else { Metres::ZERO };
     for hole in &mut template.holes {
         hole.x = hole.x - back;
     }
-    template.side = Side::Strip { radius, length, from: from - back, to: (to - back).min(from - back + girth) };
+    let ends = (from - back, (to - back).min(from - back + girth));
+    if let Side::Strip { from, to, .. } | Side::Sector { from, to, .. } = &mut template.side {
+        (*from, *to) = ends;
+    }
+}
+
+/// A way round the wall at this height, as long as it is along the back edge.
+fn along_edge(side: &Side, up: Metres, way: Metres) -> Metres {
+    match side {
+        Side::Sector { cone, .. } => {
+            let radius = cone.radius_at(up.max(Metres::ZERO).min(cone.slant()));
+            way * (cone.back / radius)
+        }
+        _ => way,
+    }
 }
 
 fn of_sink(lamp: &Lamp) -> Found<Option<Template>> {
@@ -211,25 +299,56 @@ fn of_sink(lamp: &Lamp) -> Found<Option<Template>> {
 fn enter(lamp: &Lamp, templates: &[Template], ledger: &mut Ledger) {
     let size = lamp.enclosure.size.path.as_str();
     for template in templates {
-        let strip = match template.side {
-            Side::Strip { radius, .. } => {
-                let girth = radius * (2.0 * PI);
-                ledger.computed("drill.girth", "way round the body, outside", girth, GIRTH, &[("D", size)]);
-                true
+        match template.side {
+            Side::Strip { radius, .. } => enter_girth(radius, size, ledger),
+            Side::Sector { cone, .. } => enter_cone(&cone, size, ledger),
+            Side::Ball { radius, .. } => {
+                ball::enter(radius, template, size, ledger);
+                continue;
             }
-            _ => false,
+            _ => {}
+        }
+        let (along, up, across, rise) = match template.side {
+            Side::Strip { .. } => ("along the strip from 0°", "from the back edge", ARC, AS_WRITTEN),
+            Side::Sector { .. } => ("along the back edge from 0°", "up the wall from the back edge", ARC, UP_SLANT),
+            _ => ("right of the middle", "above the middle", AS_WRITTEN, AS_WRITTEN),
         };
         for hole in &template.holes {
             let path = |axis: &str| format!("drill.{}.{}.{axis}", template.name, hole.name);
-            let (across, up) = if strip {
-                (format!("{}: along the strip from 0°", hole.name), format!("{}: from the back edge", hole.name))
-            } else {
-                (format!("{}: right of the middle", hole.name), format!("{}: above the middle", hole.name))
+            let title = |what: &str| format!("{}: {what}", hole.name);
+            ledger.computed(path("x"), &title(along), hole.x, across, &[("D", size), ("hole", &hole.path)]);
+            let slant = ("s", "drill.slant");
+            match template.side {
+                Side::Sector { .. } => {
+                    ledger.computed(path("y"), &title(up), hole.y, rise, &[slant, ("d", size), ("hole", &hole.path)])
+                }
+                _ => ledger.computed(path("y"), &title(up), hole.y, rise, &[("hole", &hole.path)]),
             };
-            let formula = if strip { ARC } else { AS_WRITTEN };
-            ledger.computed(path("x"), &across, hole.x, formula, &[("D", size), ("hole", &hole.path)]);
-            ledger.computed(path("y"), &up, hole.y, AS_WRITTEN, &[("hole", &hole.path)]);
         }
+    }
+}
+
+fn enter_girth(radius: Metres, size: &str, ledger: &mut Ledger) {
+    ledger.computed("drill.girth", "way round the body, outside", radius * (2.0 * PI), GIRTH, &[("D", size)]);
+}
+
+fn enter_cone(cone: &Frustum, size: &str, ledger: &mut Ledger) {
+    let girth = cone.back * (2.0 * PI);
+    ledger.computed("drill.girth", "way round the back edge, outside", girth, GIRTH, &[("D", size)]);
+    ledger.computed("drill.slant", "slant of the wall", cone.slant(), SLANT, &[("d, R, r", size)]);
+    ledger.computed("drill.sector", "angle of the whole sector", cone.sector(), SECTOR, &[("s", "drill.slant")]);
+    for (path, title, radius) in [
+        ("drill.sector-back", "radius of the back edge on the sector", cone.back_radius()),
+        ("drill.sector-front", "radius of the front edge on the sector", cone.front_radius()),
+    ] {
+        ledger.computed(path, title, radius, RADIUS, &[("r, R", size), ("s", "drill.slant")]);
+    }
+}
+
+impl Placed {
+    /// Radius of the circle that a hole of a ball of this radius lies on.
+    pub fn circle(&self, radius: Metres) -> Metres {
+        ball::circle(radius, self.y)
     }
 }
 
@@ -242,6 +361,8 @@ impl Template {
             Side::Rectangle(w, h) => (w / 2.0 - x.abs()).min(h / 2.0 - y.abs()) - radius,
             Side::Round(d) => d / 2.0 - Metres::si(libm::hypot(x.value(), y.value())) - radius,
             Side::Strip { length, .. } => y.min(length - y) - radius,
+            Side::Sector { cone, .. } => y.min(cone.slant() - y) - radius,
+            Side::Ball { radius: ball, depth } => ball::edge_room(ball, depth, y) - radius,
         }
     }
     /// Whether the face named is one of the body.

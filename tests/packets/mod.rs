@@ -1,6 +1,7 @@
 //! Tests of this folder.
 
 mod drawings;
+mod drill_templates;
 mod drive_sheet;
 mod golden;
 mod mains_sheets;

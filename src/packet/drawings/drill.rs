@@ -1,5 +1,6 @@
 //! Drawings `drill-SIDE`: a template at full size for each side with holes, a round wall unrolled as seen from outside.
 
+use super::drill_round::{Flat, ball, sector};
 use super::openings::free;
 use super::outline::bars;
 use super::pen::Pen;
@@ -34,6 +35,8 @@ pub(in crate::packet) fn told(template: &Template) -> String {
     match (template.side, template.is_sink()) {
         (_, true) => "Heatsink, from the emitter's side".to_owned(),
         (Side::Strip { .. }, _) => "Round wall, unrolled, printed side out".to_owned(),
+        (Side::Sector { .. }, _) => "Cone's wall, unrolled, printed side out".to_owned(),
+        (Side::Ball { .. }, _) => "Ball, its back seen from behind; chords for dividers".to_owned(),
         _ => format!("Body, {} side, seen from outside", template.name),
     }
 }
@@ -46,32 +49,54 @@ fn drawing(bench: &Bench<'_>, template: &Template) -> Drawing {
             flat(&mut pen, Path::rectangle(at(-mm(w) / 2.0, -mm(h) / 2.0), mm(w), mm(h)), (mm(w), mm(h)))
         }
         Side::Round(d) => flat(&mut pen, Path::circle(at(0.0, 0.0), mm(d) / 2.0), (mm(d), mm(d))),
+        Side::Sector { cone, from, to } => sector(&mut pen, template, Flat::new(cone, from, to)),
+        Side::Ball { radius, .. } => ball(&mut pen, bench, template, radius),
     };
-    let radius = match template.side {
-        Side::Strip { radius, .. } => Some(radius),
-        _ => None,
-    };
-    for hole in &template.holes {
-        mark(&mut pen, hole, radius);
-    }
-    for hole in &template.holes {
-        let beside = mm(hole.diameter) / 2.0 + 2.5;
-        let text = format!("{}, Ø {}", hole.name, hole.diameter.show());
-        free(&mut pen, at(mm(hole.x) + beside, mm(hole.y) + 1.5), &text);
-    }
+    holes(&mut pen, template);
     bars(&mut pen, left, bottom);
     let revision = bench.identity.revision.as_deref().unwrap_or("none: draft");
     let low = pen.extents().least.y - 5.0;
     let title = told(template);
     pen.words(at(left, low), LABEL, Anchor::Start, 0.0, format!("{}, revision {revision}", bench.lamp.name), true);
-    pen.text(
-        at(left, low - 4.2),
-        Anchor::Start,
-        format!("{title}. Cut along the outline, lay its datum on the datum."),
-    );
+    let lines = match template.side {
+        Side::Ball { .. } => vec![
+            format!("{title}."),
+            "A ball has no flat development: do not wrap this sheet, set dividers to its lines.".to_owned(),
+        ],
+        _ => vec![format!("{title}. Cut along the outline, lay its datum on the datum.")],
+    };
+    for (k, line) in lines.into_iter().enumerate() {
+        pen.text(at(left, low - 4.2 * (k + 1) as f64), Anchor::Start, line);
+    }
     let description =
         format!("{title}, full size: {} holes with their middles crossed, datum and bars.", template.holes.len());
     pen.finish(&name(template), format!("{title}, full size"), description, Scale::Full)
+}
+
+/// Every hole of a template that lies on the work, with its name.
+fn holes(pen: &mut Pen, template: &Template) {
+    let on = |hole: &Placed| match template.side {
+        Side::Sector { cone, from, to } => Flat::new(cone, from, to).on(hole.x, hole.y),
+        _ => at(mm(hole.x), mm(hole.y)),
+    };
+    let edge = |hole: &Placed| match template.side {
+        Side::Sector { cone, from, to } => Some(Flat::new(cone, from, to).edge(hole)),
+        Side::Strip { radius, .. } => Some(unrolled(hole, mm(radius))),
+        Side::Ball { .. } => None,
+        _ => Some(Path::circle(on(hole), mm(hole.diameter) / 2.0)),
+    };
+    for (hole, path) in template.holes.iter().filter_map(|hole| edge(hole).map(|path| (hole, path))) {
+        pen.path(Role::Cut, path);
+        pen.centre(on(hole), (mm(hole.diameter) / 2.0).min(12.0) + 2.0);
+    }
+    // Names come last, so that they find room between all the holes. A ball's chords have theirs.
+    for hole in template.holes.iter().filter(|hole| edge(hole).is_some()) {
+        let (place, r) = (on(hole), mm(hole.diameter) / 2.0);
+        let text = format!("{}, Ø {}", hole.name, hole.diameter.show());
+        // The slanting edges of a sector may be near beside the hole, never above it.
+        let (right, up) = if matches!(template.side, Side::Sector { .. }) { (-r, r + 3.0) } else { (r + 2.5, 1.5) };
+        free(pen, at(place.x + right, place.y + up), &text);
+    }
 }
 
 /// A side with its middle lines; gives its left, right and lower end.
@@ -84,7 +109,7 @@ fn flat(pen: &mut Pen, outline: Path, (w, h): (f64, f64)) -> (f64, f64) {
 }
 
 /// Upwards, with a word beside it.
-fn arrow(pen: &mut Pen, from: Point, word: &str) {
+pub(super) fn arrow(pen: &mut Pen, from: Point, word: &str) {
     let tip = at(from.x, from.y + 7.0);
     pen.line(Role::Dimension, &[from, tip]);
     pen.arrow(tip, std::f64::consts::FRAC_PI_2);
@@ -113,21 +138,16 @@ fn strip(pen: &mut Pen, template: &Template, (radius, length): (Metres, Metres),
     (from - 8.0, -5.0)
 }
 
-/// A hole with its middle crossed; on an unrolled wall as wide as the drill leaves it there: x = R asin(u/R).
-fn mark(pen: &mut Pen, hole: &Placed, radius: Option<Metres>) {
-    let centre = at(mm(hole.x), mm(hole.y));
-    let r = mm(hole.diameter) / 2.0;
-    let path = match radius.map(mm).filter(|wall| *wall > r) {
-        Some(wall) => {
-            let point = |k: usize| {
-                let turn = 2.0 * std::f64::consts::PI * k as f64 / SIDES as f64;
-                let along = wall * libm::asin(r * libm::cos(turn) / wall);
-                at(centre.x + along, centre.y + r * libm::sin(turn))
-            };
-            Path::polygon(&(0..SIDES).map(point).collect::<Vec<_>>())
-        }
-        None => Path::circle(centre, r),
+/// A hole on an unrolled wall, as wide as the drill leaves it there: x = R asin(u/R).
+fn unrolled(hole: &Placed, wall: f64) -> Path {
+    let (centre, r) = (at(mm(hole.x), mm(hole.y)), mm(hole.diameter) / 2.0);
+    if wall <= r {
+        return Path::circle(centre, r);
+    }
+    let point = |k: usize| {
+        let turn = 2.0 * std::f64::consts::PI * k as f64 / SIDES as f64;
+        let along = wall * libm::asin(r * libm::cos(turn) / wall);
+        at(centre.x + along, centre.y + r * libm::sin(turn))
     };
-    pen.path(Role::Cut, path);
-    pen.centre(centre, r.min(12.0) + 2.0);
+    Path::polygon(&(0..SIDES).map(point).collect::<Vec<_>>())
 }

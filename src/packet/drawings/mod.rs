@@ -7,6 +7,7 @@ mod budget;
 mod callouts;
 mod chromaticity;
 pub(in crate::packet) mod drill;
+mod drill_round;
 mod dry_run;
 mod evenness;
 mod faces;

@@ -31,12 +31,21 @@ fn data(bench: &Bench<'_>) -> Value {
     let all = templates(bench).iter().map(|template| {
         let holes = template.holes.iter().map(|hole| {
             let path = |axis: &str| bench.shown(&format!("drill.{}.{}.{axis}", template.name, hole.name));
-            json!({ "name": hole.name, "x": path("x"), "y": path("y"), "diameter": bench.shown(&hole.path) })
+            let way = if hole.x.value() < 0.0 { "clockwise" } else { "anti-clockwise" };
+            json!({
+                "name": hole.name,
+                "x": path("x"),
+                "y": path("y"),
+                "way": way,
+                "diameter": bench.shown(&hole.path),
+            })
         });
         json!({
             "title": told(template),
             "file": name(template),
             "strip": matches!(template.side, Side::Strip { .. }),
+            "sector": matches!(template.side, Side::Sector { .. }),
+            "ball": matches!(template.side, Side::Ball { .. }),
             "sink": template.is_sink(),
             "holes": holes.collect::<Vec<_>>(),
         })

@@ -23,3 +23,4 @@ pub mod shapes;
 pub mod shell;
 pub mod stability;
 pub mod tiling;
+pub mod unroll;
