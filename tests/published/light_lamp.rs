@@ -116,3 +116,35 @@ fn a_stated_temperature_moves_light_and_heat_alike() {
     assert!(figure(&warm, "light.out") > 1.08 * figure(&cold, "light.out"));
     assert!(figure(&warm, "heat.judged.hottest") < figure(&cold, "heat.judged.hottest"));
 }
+
+/// Slate at half of `day`: pulses that start together, 2l of one channel and 2l' of the other, against pulses one after
+/// the other. By hand from the printed levels; the index is the light above the mean by all light.
+#[test]
+fn mixed_light_flickers_by_levels_and_phases() {
+    let slate = include_str!("../../examples/slate-wall.lamp");
+    let apart = slate.replace("channel cool { feeds cool;", "channel cool { phase 50 %; feeds cool;");
+    assert_ne!(slate, apart);
+    let [together, apart] = [slate, &apart].map(|text| crate::support::compile(text, None).unwrap());
+    let level = |name: &str| figure(&together, &format!("light.target.day.level.{name}"));
+    let full = |name: &str| figure(&together, &format!("light.channel.{name}"));
+    let (warm, cool) = (level("warm"), level("cool"));
+    assert!(warm.min(cool) > 0.0 && warm.min(cool) < 1.0);
+    let depth = |lamp: &Compiled| figure(lamp, "light.together.day.asked.modulation");
+    // The channel at the lower level goes dark for the end of the period, the other shines on.
+    let goes = if warm < cool { full("warm") } else { full("cool") };
+    let all = full("warm") + full("cool");
+    assert!(warm.max(cool) > 1.0 - 1e-9);
+    close(depth(&together), goes / (2.0 * all - goes), 1e-9, "(max - min)/(max + min)");
+    close(depth(&apart), depth(&together), 1e-9, "where the other shines on, its phase says nothing");
+
+    let index = |lamp: &Compiled| figure(lamp, "light.together.day.half.index");
+    let (a, b) = (warm / 2.0, cool / 2.0);
+    let (both, mean) = (a.min(b), a * full("warm") + b * full("cool"));
+    let (alone, rest) = if a < b { (full("cool"), b - a) } else { (full("warm"), a - b) };
+    let above = both * (all - mean) + rest * (alone - mean).max(0.0);
+    close(index(&together), above / mean, 1e-9, "one on the other");
+    let above = a * (full("warm") - mean).max(0.0) + b * (full("cool") - mean).max(0.0);
+    close(index(&apart), above / mean, 1e-9, "one after the other");
+    let shimmer = |lamp: &Compiled| figure(lamp, "light.together.day.half.stroboscopic");
+    assert!(shimmer(&apart) < 0.5 * shimmer(&together));
+}
