@@ -148,3 +148,24 @@ fn mixed_light_flickers_by_levels_and_phases() {
     let shimmer = |lamp: &Compiled| figure(lamp, "light.together.day.half.stroboscopic");
     assert!(shimmer(&apart) < 0.5 * shimmer(&together));
 }
+
+/// Heron with a light filter: a channel's ripple r at half is of low risk alone, but rides on less light in a dark mix:
+/// r/2·ΣΦ by ΣΦ·l/2, with 0.08 %·f as the limit.
+#[test]
+fn a_dark_mix_flickers_where_its_channels_do_not() {
+    let heron = include_str!("../../examples/heron-head.lamp");
+    let light = |c: &str| format!("pwm 400 Hz\n    filter {{ resistor 10 kΩ; capacitor {c}; stages 1 }}");
+    for (capacitor, raised) in [("8 µF", true), ("20 µF", false)] {
+        let text = heron.replace("pwm         20 kHz", &light(capacitor));
+        let lamp = crate::support::compile(&text, None).unwrap();
+        let ripple = figure(&lamp, "light.flicker.warm.modulation");
+        let full = |name: &str| figure(&lamp, &format!("light.channel.{name}"));
+        let lit = |name: &str| full(name) * figure(&lamp, &format!("light.target.desk.level.{name}"));
+        let by_hand = ripple * (full("warm") + full("cool")) / (lit("warm") + lit("cool"));
+        let found = figure(&lamp, "light.together.desk.half.modulation");
+        close(found, by_hand, 1e-6, capacitor);
+        assert!(ripple < 0.32 && (found > 0.32) == raised, "{capacitor}: {ripple} alone, {found} mixed");
+        let of_flicker = crate::support::findings(&lamp).into_iter().filter(|n| n == "light/flicker").count();
+        assert_eq!(of_flicker, usize::from(raised), "{capacitor}");
+    }
+}

@@ -86,7 +86,7 @@ fn of(lamp: &Lamp, channels: &[ChannelSolution], light: &Found<Budget>, target: 
         let modulation = modulation.clone()?;
         frequency = Some(modulation.frequency);
         match &solved.filter {
-            // What is filtered shines on, and its ripple rides on it; ripples are taken as in step.
+            // What is filtered shines on, and its ripple rides on it: the worst of all levels, all in step, a bound.
             Some(filter) => {
                 pulses.push(Pulses { full: *full * level, duty: 1.0, phase: 0.0 });
                 ripple += full.value() * level * ripple_depth(&modulation, &filter.clone()?, level);
@@ -127,7 +127,7 @@ fn enter(lamp: &Lamp, target: &str, at: &str, mixed: &Mixed, ledger: &mut Ledger
     let title = |what: &str| format!("{what} of the mixed light{}", if at == "half" { ", at half level" } else { "" });
     let depth = by(
         "(max − min)/(max + min) of Σ Φ·[on from φ to φ + l]; filtered: Σ Φ·l·ripple by Σ Φ·l",
-        "definition; ripples taken as in step",
+        "definition; filtered an upper bound: the worst ripple of all levels, in step",
     );
     ledger.computed_share(path("modulation"), &title("percent flicker"), mixed.modulation, depth, &inputs);
     let areas = by("light above the mean by all light; filtered: half the depth, the most", "IES");
