@@ -123,6 +123,7 @@ static EFFECTS: &[Effect] = &[
     on("driver.shutoff.pin", &[BootAndOff]).set("firmware: pin of the shut-off"),
     on("driver.shutoff", &[LowVoltage, BootAndOff]),
     on("driver.*.pin", &[LowVoltage, BootAndOff]).set("firmware: pin of a channel"),
+    on("driver.*.phase", &[LowVoltage, Light]).set("firmware: phase of a channel's pulses"),
     on("driver.*.pull", &[BootAndOff]),
     on("driver.*.pull-to", &[BootAndOff]),
     on("driver", DRIVE),

@@ -108,6 +108,8 @@ pub struct Channel {
     pub pin: Given<String>,
     /// `current`.
     pub current: Given<Spread<Amperes>>,
+    /// `phase`.
+    pub phase: Given<f64>,
     /// `strings`.
     pub strings: Given<u32>,
     /// `balanced`.
@@ -135,6 +137,7 @@ impl Channel {
             feeds: block.text("feeds"),
             pin: block.text("pin"),
             current: block.quantity("current"),
+            phase: block.ratio("phase"),
             strings: block.count("strings"),
             balanced: block.yes_no("balanced"),
             sense: block.quantity("sense"),

@@ -8,8 +8,8 @@ use lampwright::physics::light::blue_light::{
     Glow, Group, JUDGED_AT, five_hundred_lux, screen, threshold_distance, threshold_illuminance,
 };
 use lampwright::physics::light::flicker::{
-    Pulses, Threshold, Tone, bands, clean_for_camera, from_ripple, index_of_pulses, left_by_exposure,
-    percent_of_pulses, stroboscopic, tones_of_pulses,
+    Pulses, Threshold, Tone, bands, clean_for_camera, from_ripple, index_of_pulses, index_of_steps, left_by_exposure,
+    percent_of_pulses, percent_of_steps, steps_of_pulses, stroboscopic, tones_of_pulses,
 };
 use lampwright::quantity::{Amperes, CandelasPerSquareMetre, Hertz, Lumens, Metres, Seconds, WattsPerLumen};
 use serde_json::Value;
@@ -39,6 +39,11 @@ fn pulses_have_their_flicker() {
         let (duty, floor) = (number(row, "D"), row["b"].as_f64().unwrap_or(0.0));
         close(percent_of_pulses(duty, floor) * 100.0, number(row, "percent_flicker"), 1e-7, &row.to_string());
         close(index_of_pulses(duty, floor), number(row, "flicker_index"), 1e-7, &row.to_string());
+        // The same light as two channels: the floor on for good, the rest pulsed.
+        let channel = |full: f64, duty: f64| Pulses { full: Lumens::si(full), duty, phase: 0.3 };
+        let steps = steps_of_pulses(&[channel(floor, 1.0), channel(1.0 - floor, duty)]);
+        close(index_of_steps(&steps), number(row, "flicker_index"), 1e-7, &row.to_string());
+        near(percent_of_steps(&steps), percent_of_pulses(duty, floor), 1e-9, &row.to_string());
         seen += 1;
     }
     assert!(seen > 5);

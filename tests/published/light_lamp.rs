@@ -116,3 +116,56 @@ fn a_stated_temperature_moves_light_and_heat_alike() {
     assert!(figure(&warm, "light.out") > 1.08 * figure(&cold, "light.out"));
     assert!(figure(&warm, "heat.judged.hottest") < figure(&cold, "heat.judged.hottest"));
 }
+
+/// Slate at half of `day`: pulses that start together, 2l of one channel and 2l' of the other, against pulses one after
+/// the other. By hand from the printed levels; the index is the light above the mean by all light.
+#[test]
+fn mixed_light_flickers_by_levels_and_phases() {
+    let slate = include_str!("../../examples/slate-wall.lamp");
+    let apart = slate.replace("channel cool { feeds cool;", "channel cool { phase 50 %; feeds cool;");
+    assert_ne!(slate, apart);
+    let [together, apart] = [slate, &apart].map(|text| crate::support::compile(text, None).unwrap());
+    let level = |name: &str| figure(&together, &format!("light.target.day.level.{name}"));
+    let full = |name: &str| figure(&together, &format!("light.channel.{name}"));
+    let (warm, cool) = (level("warm"), level("cool"));
+    assert!(warm.min(cool) > 0.0 && warm.min(cool) < 1.0);
+    let depth = |lamp: &Compiled| figure(lamp, "light.together.day.asked.modulation");
+    // The channel at the lower level goes dark for the end of the period, the other shines on.
+    let goes = if warm < cool { full("warm") } else { full("cool") };
+    let all = full("warm") + full("cool");
+    assert!(warm.max(cool) > 1.0 - 1e-9);
+    close(depth(&together), goes / (2.0 * all - goes), 1e-9, "(max - min)/(max + min)");
+    close(depth(&apart), depth(&together), 1e-9, "where the other shines on, its phase says nothing");
+
+    let index = |lamp: &Compiled| figure(lamp, "light.together.day.half.index");
+    let (a, b) = (warm / 2.0, cool / 2.0);
+    let (both, mean) = (a.min(b), a * full("warm") + b * full("cool"));
+    let (alone, rest) = if a < b { (full("cool"), b - a) } else { (full("warm"), a - b) };
+    let above = both * (all - mean) + rest * (alone - mean).max(0.0);
+    close(index(&together), above / mean, 1e-9, "one on the other");
+    let above = a * (full("warm") - mean).max(0.0) + b * (full("cool") - mean).max(0.0);
+    close(index(&apart), above / mean, 1e-9, "one after the other");
+    let shimmer = |lamp: &Compiled| figure(lamp, "light.together.day.half.stroboscopic");
+    assert!(shimmer(&apart) < 0.5 * shimmer(&together));
+}
+
+/// Heron with a light filter: a channel's ripple r at half is of low risk alone, but rides on less light in a dark mix:
+/// r/2·ΣΦ by ΣΦ·l/2, with 0.08 %·f as the limit.
+#[test]
+fn a_dark_mix_flickers_where_its_channels_do_not() {
+    let heron = include_str!("../../examples/heron-head.lamp");
+    let light = |c: &str| format!("pwm 400 Hz\n    filter {{ resistor 10 kΩ; capacitor {c}; stages 1 }}");
+    for (capacitor, raised) in [("8 µF", true), ("20 µF", false)] {
+        let text = heron.replace("pwm         20 kHz", &light(capacitor));
+        let lamp = crate::support::compile(&text, None).unwrap();
+        let ripple = figure(&lamp, "light.flicker.warm.modulation");
+        let full = |name: &str| figure(&lamp, &format!("light.channel.{name}"));
+        let lit = |name: &str| full(name) * figure(&lamp, &format!("light.target.desk.level.{name}"));
+        let by_hand = ripple * (full("warm") + full("cool")) / (lit("warm") + lit("cool"));
+        let found = figure(&lamp, "light.together.desk.half.modulation");
+        close(found, by_hand, 1e-6, capacitor);
+        assert!(ripple < 0.32 && (found > 0.32) == raised, "{capacitor}: {ripple} alone, {found} mixed");
+        let of_flicker = crate::support::findings(&lamp).into_iter().filter(|n| n == "light/flicker").count();
+        assert_eq!(of_flicker, usize::from(raised), "{capacitor}");
+    }
+}

@@ -2,10 +2,12 @@
 
 use serde_json::{Value, json};
 
+use crate::lamp::given::Found;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
 use crate::quantity::Quantity;
 use crate::solve::light::targets::{REACHED, Target};
+use crate::solve::light::together::{Mixed, Together};
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -42,6 +44,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "brightest": face.is_some_and(|f| f.brightest.is_ok()),
         "lux": lux,
         "flicker": look.flicker.iter().map(|(name, found)| flicker(bench, name, found.is_ok())).collect::<Vec<_>>(),
+        "together": look.together.iter().flat_map(|mix| together(bench, mix)).collect::<Vec<_>>(),
         "camera": bench.lamp.aim.exposure.is_known(),
         "blue": blue.map(|b| json!({
             "of": if b.bare { format!("a bare die of {}", b.of) } else { format!("the sheet with {} on", b.of) },
@@ -138,4 +141,23 @@ fn flicker(bench: &Bench<'_>, name: &str, known: bool) -> Value {
         "slow": if bench.solution.ledger.get(&format!("light.flicker.{name}.slow")).is_some() { figure("slow") } else { "–".to_owned() },
         "bands": figure("bands"),
     })
+}
+
+/// A row at the levels of the target, and one at half of them.
+fn together(bench: &Bench<'_>, mix: &Together) -> Vec<Value> {
+    let row = |at: &str, label: &str, missing: Option<String>| {
+        let path = |what: &str| format!("light.together.{}.{at}.{what}", mix.target);
+        let limit = bench.solution.ledger.shown(&path("low-risk")).unwrap_or("no limit");
+        json!({
+            "name": mix.target,
+            "at": label,
+            "missing": missing,
+            "modulation": bench.shown(&path("modulation")),
+            "low": limit,
+            "index": bench.shown(&path("index")),
+            "strobe": bench.shown(&path("stroboscopic")),
+        })
+    };
+    let missing = |found: &Found<Mixed>| found.as_ref().err().map(|m| m.path.clone());
+    vec![row("asked", "its levels", missing(&mix.asked)), row("half", "half of them", missing(&mix.half))]
 }

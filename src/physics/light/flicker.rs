@@ -27,6 +27,39 @@ pub fn index_of_pulses(duty: f64, floor: f64) -> f64 {
     if mean > 0.0 { duty * (1.0 - mean) / mean } else { 0.0 }
 }
 
+/// Light of channels pulsed together, as steps through one period: share of the period, and the light in it.
+pub fn steps_of_pulses(channels: &[Pulses]) -> Vec<(f64, Lumens)> {
+    let turn = |at: f64| at - libm::floor(at);
+    let ends = |c: &Pulses| [turn(c.phase), turn(c.phase + c.duty)];
+    let gated = channels.iter().filter(|c| c.duty > 0.0 && c.duty < 1.0);
+    let mut edges: Vec<f64> = gated.flat_map(ends).chain([0.0, 1.0]).collect();
+    edges.sort_by(f64::total_cmp);
+    let starts = edges.iter().zip(edges.iter().skip(1)).filter(|(from, to)| *to - *from > EDGE);
+    let step = |(from, to): (&f64, &f64)| {
+        let middle = (from + to) / 2.0;
+        let on = channels.iter().filter(|c| c.duty >= 1.0 || turn(middle - c.phase) < c.duty);
+        (to - from, on.map(|c| c.full).sum())
+    };
+    starts.map(step).collect()
+}
+
+/// Edges of pulses nearer than this share of a period are one edge.
+const EDGE: f64 = 1e-12;
+
+/// (max − min)/(max + min) of light in steps; nothing of darkness.
+pub fn percent_of_steps(steps: &[(f64, Lumens)]) -> f64 {
+    let most = steps.iter().fold(0.0, |most: f64, (_, light)| most.max(light.value()));
+    let least = steps.iter().fold(most, |least: f64, (_, light)| least.min(light.value()));
+    if most > 0.0 { (most - least) / (most + least) } else { 0.0 }
+}
+
+/// Flicker index of light in steps: light above the mean by all light. Source: IES.
+pub fn index_of_steps(steps: &[(f64, Lumens)]) -> f64 {
+    let mean: f64 = steps.iter().map(|(share, light)| share * light.value()).sum();
+    let above: f64 = steps.iter().map(|(share, light)| share * (light.value() - mean).max(0.0)).sum();
+    if mean > 0.0 { above / mean } else { 0.0 }
+}
+
 /// Modulation of light from a triangular ripple of the current, ΔI/2I times the exponent of light over current.
 pub fn from_ripple(ripple: Amperes, mean: Amperes, exponent: f64) -> f64 {
     ripple / mean / 2.0 * exponent
@@ -157,6 +190,25 @@ mod tests {
         let full = Pulses { full: Lumens::si(100.0), duty: 1.0, phase: 0.0 };
         assert!(stroboscopic_worst(&tones_of_pulses(&[full], Hertz::si(500.0))) < 1e-12);
         assert!(tones_of_pulses(&[], Hertz::si(500.0)).is_empty());
+    }
+
+    #[test]
+    fn steps_of_one_channel_are_its_pulses_and_staggered_halves_fill_each_other() {
+        let pulses = |full: f64, duty: f64, phase: f64| Pulses { full: Lumens::si(full), duty, phase };
+        // Percent flicker and index by hand; the index of one channel of duty D is 1 − D.
+        for (channels, percent, index) in [
+            (vec![pulses(10.0, 0.3, 0.9)], 1.0, 0.7),
+            (vec![pulses(10.0, 0.5, 0.0), pulses(10.0, 0.5, 0.0)], 1.0, 0.5),
+            (vec![pulses(10.0, 0.5, 0.0), pulses(10.0, 0.5, 0.5)], 0.0, 0.0),
+            (vec![pulses(30.0, 1.0, 0.0), pulses(10.0, 0.5, 0.0)], 10.0 / 70.0, 5.0 * 0.5 / 35.0),
+            // 40 for 0.2, 10 for 0.3, 0 for 0.5: mean 11.
+            (vec![pulses(30.0, 0.2, 0.0), pulses(10.0, 0.5, 0.0)], 1.0, 0.2 * 29.0 / 11.0),
+            (vec![pulses(30.0, 0.0, 0.0)], 0.0, 0.0),
+        ] {
+            let steps = steps_of_pulses(&channels);
+            assert!((percent_of_steps(&steps) - percent).abs() < 1e-9, "{channels:?}");
+            assert!((index_of_steps(&steps) - index).abs() < 1e-9, "{channels:?}");
+        }
     }
 
     #[test]

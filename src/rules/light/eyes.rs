@@ -6,8 +6,9 @@ use crate::lamp::Lamp;
 use crate::physics::light::blue_light::Group;
 use crate::physics::light::flicker::clean_for_camera;
 use crate::quantity::{Quantity, Ratio};
-use crate::rules::rule::{Finding, Measure, Outcome, Rule, Skip, each, once};
+use crate::rules::rule::{Case, Finding, Measure, Outcome, Rule, Skip, each, once};
 use crate::solve::light::flicker::Flicker;
+use crate::solve::light::together::Together;
 
 pub(super) static BLUE_LIGHT: Rule = Rule {
     name: "light/blue-light",
@@ -48,7 +49,7 @@ pub(super) static BLUE_LIGHT: Rule = Rule {
 
 /// Asks of each channel's flicker.
 fn each_flicker(
-    case: &crate::rules::rule::Case<'_>,
+    case: &Case<'_>,
     judge: impl Fn(&str, &Flicker) -> Result<Outcome, Skip>,
 ) -> Vec<crate::rules::rule::Verdict> {
     each(&case.solution.look.flicker, |(name, _)| name.clone(), |(name, found)| judge(name, found.as_ref()?))
@@ -67,7 +68,7 @@ pub(super) static FLICKER: Rule = Rule {
     why: "slow, deep flicker gives headache and makes moving things look still; some people are harmed by it",
     fix: "raise the frequency of the modulation, or filter it",
     check: |case| {
-        each_flicker(case, |name, flicker| {
+        let mut verdicts = each_flicker(case, |name, flicker| {
             let frequency = flicker.frequency.ok_or(Skip::NotApplicable)?;
             let Some(limit) = flicker.low_risk else { return Ok(Outcome::Pass(None)) };
             let path = Some(format!("light.flicker.{name}.modulation"));
@@ -87,9 +88,35 @@ pub(super) static FLICKER: Rule = Rule {
                 )
                 .fix("modulate at more than 1250 Hz, better at more than 3 kHz")
             })
-        })
+        });
+        verdicts.extend(each(&case.solution.look.together, |mix| mix.target.clone(), |mix| mixed(case, mix)));
+        verdicts
     },
 };
+
+/// The mixed light of a target. Where a channel alone is over its limit that finding speaks for its mixes too.
+fn mixed(case: &Case<'_>, mix: &Together) -> Result<Outcome, Skip> {
+    let (asked, half) = (mix.asked.as_ref()?, mix.half.as_ref()?);
+    let (at, worse) = if half.modulation > asked.modulation { ("half", half) } else { ("asked", asked) };
+    let Some(limit) = worse.low_risk else { return Ok(Outcome::Pass(None)) };
+    let path = Some(format!("light.together.{}.{at}.modulation", mix.target));
+    let what = format!("percent flicker of the mix `{}`", mix.target);
+    let mut measure = Measure::at_most(what, path, Ratio::si(worse.modulation), Ratio::si(limit));
+    (measure.value, measure.limit) = (percent(worse.modulation), percent(limit));
+    let mut alone = case.solution.look.flicker.iter().filter_map(|(_, f)| f.as_ref().ok());
+    if worse.modulation > limit && alone.any(|f| f.modulation > limit) {
+        return Err(Skip::NotApplicable);
+    }
+    let level = if at == "half" { "half its level" } else { "its level" };
+    measure.judge(|m| {
+        let (name, f) = (&mix.target, worse.frequency.show());
+        let message =
+            format!("at {level} `{name}` flickers by {} at {f}; {} is the most of low risk there", m.value, m.limit);
+        Finding::new(message, mix.span, "this mix")
+            .also(pwm(case.lamp), "its frequency")
+            .fix("modulate at more than 1250 Hz, or filter more")
+    })
+}
 
 /// Contrast of bands that a picture may show.
 const BANDS: f64 = 0.01;

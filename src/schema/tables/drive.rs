@@ -196,6 +196,9 @@ const CHANNEL: Block = Block {
         property("feeds", Shape::Reference("die"), "the die it feeds").required(),
         property("pin", Shape::Reference("pin"), "the controller's pin that steers it"),
         quantity("current", D::Current, "current wanted at full").required().usual(1e-3, 3.0),
+        quantity("phase", D::Number, "where in the period of the modulation its pulse starts")
+            .is("0 %")
+            .within(0.0, 1.0),
         count("strings", "strings in parallel on this channel").is("1"),
         yes_no("balanced", "each parallel string has its own balancing resistor").is("no"),
         quantity("sense", D::Resistance, "sense or set resistor").usual(5e-3, 100.0),

@@ -31,7 +31,7 @@ pub struct Flicker {
 
 /// Level that flicker is judged at.
 const LEVEL: f64 = 0.5;
-const IEEE: &str = "IEEE 1789-2015; 8 % at 100 Hz from a public excerpt, the rest from memory";
+pub(super) const IEEE: &str = "IEEE 1789-2015; 8 % at 100 Hz from a public excerpt, the rest from memory";
 
 /// Every channel.
 pub(super) fn solve(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> Vec<(String, Found<Flicker>)> {
@@ -80,9 +80,14 @@ fn gated(frequency: Hertz) -> (f64, Vec<Tone>) {
 
 /// The ripple of a filtered reference by the reference at that level; the current follows it.
 fn rippled(modulation: &Modulation, filter: &Filter) -> (f64, Vec<Tone>) {
-    let full = filter.step * (libm::exp2(f64::from(modulation.bits)) - 1.0);
-    let depth = filter.ripple / full / (2.0 * LEVEL);
+    let depth = ripple_depth(modulation, filter, LEVEL);
     (depth, vec![Tone { frequency: modulation.frequency, amplitude: depth }])
+}
+
+/// Half the ripple of the reference by the reference at a level; all of it where the level is less than the ripple.
+pub(super) fn ripple_depth(modulation: &Modulation, filter: &Filter, level: f64) -> f64 {
+    let full = filter.step * (libm::exp2(f64::from(modulation.bits)) - 1.0);
+    if level > 0.0 { (filter.ripple / full / (2.0 * level)).min(1.0) } else { 0.0 }
 }
 
 fn enter(lamp: &Lamp, name: &str, flicker: &Flicker, ledger: &mut Ledger) {

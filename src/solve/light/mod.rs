@@ -9,6 +9,7 @@ pub(crate) mod fading;
 pub mod flicker;
 pub mod low;
 pub mod targets;
+pub mod together;
 
 use crate::lamp::Lamp;
 use crate::lamp::driver::Channel;
@@ -164,6 +165,8 @@ pub struct Look {
     pub face: Found<face::Face>,
     /// Flicker of each channel.
     pub flicker: Vec<(String, Found<flicker::Flicker>)>,
+    /// Flicker of each target's mix; nothing where nothing is dimmed.
+    pub together: Vec<together::Together>,
     /// The screening for blue light.
     pub blue: Found<blue::Blue>,
     /// The dark end of each channel that is dimmed.
@@ -186,8 +189,9 @@ pub fn look(
     let even = even::solve(lamp, light, ledger);
     let face = face::solve(lamp, light, &even, ledger);
     let flicker = flicker::solve(lamp, channels, ledger);
+    let together = together::solve(lamp, channels, light, &targets, ledger);
     let blue = blue::solve(lamp, light, &colours, &even, &face, ledger);
     let low = low::solve(lamp, channels, light, ledger);
     let cutoff = cutoff::solve(lamp, light, ledger);
-    Look { channels: colours, targets, even, face, flicker, blue, low, cutoff }
+    Look { channels: colours, targets, even, face, flicker, together, blue, low, cutoff }
 }
