@@ -69,27 +69,29 @@ pub struct Outcome {
 
 /// Compiles a spec. `name` is how the spec is called in messages; `loader` reads the files that it uses.
 pub fn compile(name: &str, text: &str, loader: &mut dyn Loader, variant: Option<&str>) -> Outcome {
-    compile_fitted(name, text, loader, variant, None)
+    compile_fitted(name, text, loader, variant, &[])
 }
 
-/// Compiles a spec with what one lamp was fitted with laid over it; `built` is the name and text of its as-built file.
+/// Compiles a spec with what one lamp was fitted with laid over it; `built` are name and text of files whose blocks
+/// `fitted` are laid over in this order.
 pub fn compile_fitted(
     name: &str,
     text: &str,
     loader: &mut dyn Loader,
     variant: Option<&str>,
-    built: Option<(&str, &str)>,
+    built: &[(&str, &str)],
 ) -> Outcome {
     let mut sources = Sources::default();
     let mut diags = Vec::new();
     let file = sources.add(name, text);
     let tree = language::parse::parse(file, text, &mut diags);
-    let built = built.map(|(name, text)| {
-        let file = sources.add(name, text);
+    let mut read = |(name, text): &(&str, &str)| {
+        let file = sources.add(*name, *text);
         language::parse::parse(file, text, &mut diags)
-    });
-    let fitted = built.as_ref().map_or(&[][..], |tree| built::fitted_items(tree));
-    let document = language::resolve::resolve_fitted(&tree, loader, &ROOT, variant, fitted, &mut sources, &mut diags);
+    };
+    let built: Vec<language::syntax::Tree> = built.iter().map(&mut read).collect();
+    let fitted: Vec<&[language::syntax::Item]> = built.iter().map(built::fitted_items).collect();
+    let document = language::resolve::resolve_fitted(&tree, loader, &ROOT, variant, &fitted, &mut sources, &mut diags);
     let broken = diags.iter().any(|d| d.signal == Signal::Error);
     let Some(document) = document.filter(|_| !broken) else {
         return Outcome { compiled: None, sources, diags: in_order(diags) };

@@ -2,6 +2,7 @@
 //! What nobody wrote is open, never passed.
 
 pub mod judge;
+pub mod laid;
 pub mod start;
 
 use std::collections::BTreeMap;
@@ -20,6 +21,8 @@ pub struct AsBuilt {
     pub number: u32,
     /// The spec it was built to, counted from the file.
     pub spec: String,
+    /// Where it is named.
+    pub spec_at: Span,
     /// The variant it was built to.
     pub variant: Option<String>,
     /// Code of the papers it was built with.
@@ -32,6 +35,8 @@ pub struct AsBuilt {
     pub room: Option<Spread>,
     /// Every reading that somebody wrote: `measured.red.current`, SI units.
     pub measured: BTreeMap<String, Spread>,
+    /// Where each of them is written.
+    pub places: BTreeMap<String, Span>,
     /// Channels that are named, with the place of the name.
     pub channels: Vec<(String, Span)>,
     /// Lots and stages: what it is, and what was written.
@@ -87,6 +92,7 @@ fn said(document: &Document, fitted: bool) -> AsBuilt {
             _ => 0,
         },
         spec: text("spec").unwrap_or_default(),
+        spec_at: unit.and_then(|n| n.entry("spec")).map_or(document.root.span, |e| e.span),
         variant: text("variant"),
         papers: text("papers"),
         by: text("by"),
@@ -99,6 +105,7 @@ fn said(document: &Document, fitted: bool) -> AsBuilt {
             _ => None,
         },
         measured: BTreeMap::new(),
+        places: BTreeMap::new(),
         channels: Vec::new(),
         words: BTreeMap::new(),
         fitted,
@@ -107,6 +114,7 @@ fn said(document: &Document, fitted: bool) -> AsBuilt {
         match &entry.value {
             Value::Quantity(spread) if entry.path.starts_with("measured.") => {
                 found.measured.insert(entry.path.clone(), *spread);
+                found.places.insert(entry.path.clone(), entry.span);
             }
             Value::Text(words) if !entry.path.starts_with("unit.") && !words.trim().is_empty() => {
                 found.words.insert(entry.path.clone(), words.clone());

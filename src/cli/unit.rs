@@ -7,6 +7,7 @@ use std::path::{Component, Path};
 use serde_json::{Value, json};
 
 use crate::built::judge::{Outlier, Row, Verdict, outliers, rows};
+use crate::built::laid::{self, Laid};
 use crate::built::{self, AsBuilt, start};
 use crate::compare::{Reach, compare, matrix, text};
 use crate::figures::percent;
@@ -97,6 +98,10 @@ struct Unit {
     rows: Vec<Row>,
     /// What was fitted changes this.
     changed: String,
+    /// What became of each reading.
+    laid: Vec<Laid>,
+    /// The lamp with measured figures laid over what was fitted; nothing where none was.
+    measured: Option<Compiled>,
 }
 
 impl Unit {
@@ -115,7 +120,8 @@ impl Unit {
         let outside = self.count(Verdict::Outside) > 0 || self.count(Verdict::Unsure) > 0;
         let open = args.complete && (self.count(Verdict::Open) > 0 || self.current().is_none());
         let stale = self.current() == Some(false);
-        let found = self.lamp.report.standing().iter().any(|r| args.fail_on.fails(r.rule.signal));
+        let worked_out = std::iter::once(&self.lamp).chain(&self.measured);
+        let found = worked_out.flat_map(|lamp| lamp.report.standing()).any(|r| args.fail_on.fails(r.rule.signal));
         if outside || open || stale || found { Exit::Findings } else { Exit::Clean }
     }
 }
@@ -136,7 +142,7 @@ fn one(name: &str) -> Result<Option<Unit>, Trouble> {
     let mut spec = root::read(&SpecArgs { spec: shown(&beside), variant: None, library: None })?;
     let variant = built.variant.as_deref();
     let plain = compile(&spec.name, &spec.text, &mut spec.loader, variant);
-    let fitted = compile_fitted(&spec.name, &spec.text, &mut spec.loader, variant, Some((name, &written)));
+    let fitted = compile_fitted(&spec.name, &spec.text, &mut spec.loader, variant, &[(name, &written)]);
     let (Some(plain), Some(lamp)) = (lamp_of(plain, name), lamp_of(fitted, name)) else { return Ok(None) };
     check_channels(&built, &lamp, name)?;
     let changed = match compare(&plain, &lamp, &Overrides::default()) {
@@ -144,8 +150,26 @@ fn one(name: &str) -> Result<Option<Unit>, Trouble> {
         _ => String::new(),
     };
     let rows = rows(&built, &lamp);
-    Ok(Some(Unit { file: name.to_owned(), digest: plain.identity.digest.clone(), built, rows, changed, lamp }))
+    let mut laid = laid::lay(&built, &lamp, None);
+    let mut measured = None;
+    // Twice: what the first pass finds of a resistor that alone makes a current is laid over in the second.
+    while !laid.1.is_empty() {
+        let layers = [(name, written.as_str()), (MEASURED, laid.1.as_str())];
+        let outcome = compile_fitted(&spec.name, &spec.text, &mut spec.loader, variant, &layers);
+        let Some(found) = lamp_of(outcome, name) else { return Ok(None) };
+        if measured.is_some() {
+            measured = Some(found);
+            break;
+        }
+        laid = laid::lay(&built, &lamp, Some(&found));
+        measured = Some(found);
+    }
+    let digest = plain.identity.digest.clone();
+    Ok(Some(Unit { file: name.to_owned(), digest, built, rows, changed, lamp, laid: laid.0, measured }))
 }
+
+/// How messages name the layer of measured figures.
+const MEASURED: &str = "(measured figures)";
 
 fn lamp_of(outcome: Outcome, name: &str) -> Option<Compiled> {
     if outcome.compiled.is_none() {
@@ -189,12 +213,36 @@ fn as_text(unit: &Unit) -> String {
     };
     out.push_str(&matrix::columns(&unit.rows.iter().map(row).collect::<Vec<_>>()));
     if !unit.changed.is_empty() {
-        out.push_str("\nWith what was fitted and measured in place of the spec:\n\n");
+        out.push_str("\nWith what was fitted in place of the spec:\n\n");
         out.push_str(&unit.changed);
         out.push('\n');
     }
+    out.push_str(&as_measured(unit));
     out.push_str(&format!("{}: {}\n", unit.file, summary(unit)));
     printable(&out)
+}
+
+/// The lamp worked out again with measured figures, and which judgements that moved.
+fn as_measured(unit: &Unit) -> String {
+    let Some(measured) = &unit.measured else { return String::new() };
+    let mut out = "\nWorked out again with measured figures:\n".to_owned();
+    for row in &unit.laid {
+        out.push_str(&match &row.path {
+            Some(path) => format!("  {} takes the place of {path}\n", row.key),
+            None => format!("  {}: {}\n", row.key, row.note),
+        });
+    }
+    let moved = laid::moved(&unit.lamp, measured);
+    if moved.is_empty() {
+        out.push_str("  no judgement moved\n");
+    }
+    for row in &moved {
+        let word = if row.turned { "TURNED" } else { "moved" };
+        let of = if row.subject.is_empty() { String::new() } else { format!(", {}", row.subject) };
+        out.push_str(&format!("  {word}: {}{of}\n      was {}\n      now {}\n", row.rule, row.from, row.to));
+    }
+    out.push_str(&format!("  the lamp as measured: {}\n\n", verdict(&measured.report)));
+    out
 }
 
 /// Nothing that somebody wrote steers the terminal.
@@ -227,6 +275,11 @@ fn as_json(unit: &Unit) -> Value {
         "rows": unit.rows,
         "counts": unit.lamp.report.counts(),
         "words": unit.built.words,
+        "laid_over": unit.laid,
+        "measured": unit.measured.as_ref().map(|measured| json!({
+            "counts": measured.report.counts(),
+            "moved": laid::moved(&unit.lamp, measured),
+        })),
     })
 }
 

@@ -47,8 +47,20 @@ impl Items<'_> {
     }
 }
 
-/// What fits at this byte. `names` are those of this file and of the files it uses.
-pub fn complete(text: &str, byte: usize, names: &[Mention], parts: &[(String, String)]) -> Vec<Value> {
+/// Statements at the top of an as-built file.
+const TOP_BUILT: &[(&str, &str)] = &[
+    ("language", "the language's version; stands first"),
+    ("fitted", "blocks of the lamp: what went in instead, and measured figures of its parts"),
+];
+
+/// What fits at this byte of a file of the family `root`. `names` are those of this file and of the files it uses.
+pub fn complete(
+    text: &str,
+    root: &'static Block,
+    byte: usize,
+    names: &[Mention],
+    parts: &[(String, String)],
+) -> Vec<Value> {
     let around = context(text, byte);
     if around.quoted {
         return Vec::new();
@@ -56,10 +68,17 @@ pub fn complete(text: &str, byte: usize, names: &[Mention], parts: &[(String, St
     let rest = text.get(byte..).unwrap_or("");
     let tail = rest.find(|c: char| !(c.is_alphanumeric() || matches!(c, '-' | '_' | '.'))).unwrap_or(rest.len());
     let mut items = Items { text, from: around.start, to: byte + tail, found: Vec::new() };
-    let Some(schema) = schema_of(&around) else { return Vec::new() };
+    let Some(schema) = schema_of(&around, root) else { return Vec::new() };
     let words: Vec<&str> = around.words.iter().map(String::as_str).collect();
     match words.as_slice() {
-        [] => statements(schema, around.blocks.is_empty(), &mut items),
+        [] => {
+            if around.blocks.is_empty() {
+                let top = if spot::is_built(root) { TOP_BUILT } else { TOP };
+                top.iter().for_each(|(word, doc)| items.add(word, KEYWORD, doc, &format!("{word} ")));
+            }
+            statements(schema, &mut items);
+        }
+        ["part" | "waive"] if spot::is_built(root) => {}
         ["part"] => part_kinds(&ROOT, &mut items),
         ["waive"] => rules::ALL.iter().filter(|r| r.waivable).for_each(|r| {
             items.add(r.name, REFERENCE, r.title, &format!("{} ", r.name));
@@ -70,6 +89,8 @@ pub fn complete(text: &str, byte: usize, names: &[Mention], parts: &[(String, St
             None if schema.block(word).is_some_and(|b| b.part) && !words.contains(&"is") => {
                 items.add("is", KEYWORD, "start from a part", "is ");
             }
+            // Readings are of the channels that the spec has.
+            None if spot::is_built(root) && words.len() == 1 => references(word, names, &mut items),
             None => {}
         },
     }
@@ -77,8 +98,8 @@ pub fn complete(text: &str, byte: usize, names: &[Mention], parts: &[(String, St
 }
 
 /// The schema of the innermost open block.
-fn schema_of(around: &Context) -> Option<&'static Block> {
-    let (mut schema, mut path): (&'static Block, String) = (&ROOT, String::new());
+fn schema_of(around: &Context, root: &'static Block) -> Option<&'static Block> {
+    let (mut schema, mut path): (&'static Block, String) = (root, String::new());
     for head in &around.blocks {
         let (word, names) = head.split_first()?;
         let names: Vec<&str> = names.iter().map(String::as_str).filter(|n| *n != "\"").collect();
@@ -87,10 +108,7 @@ fn schema_of(around: &Context) -> Option<&'static Block> {
     Some(schema)
 }
 
-fn statements(schema: &'static Block, top: bool, items: &mut Items<'_>) {
-    if top {
-        TOP.iter().for_each(|(word, doc)| items.add(word, KEYWORD, doc, &format!("{word} ")));
-    }
+fn statements(schema: &'static Block, items: &mut Items<'_>) {
     for property in schema.properties {
         items.add(property.name, PROPERTY, property.doc, &format!("{} ", property.name));
     }
@@ -213,7 +231,10 @@ mod tests {
         let parts = [("supply".to_owned(), "closed-12v".to_owned()), ("fuse".to_owned(), "lag".to_owned())];
         let tree = crate::language::parse::parse(0, &text, &mut Vec::new());
         let names = crate::language::symbols::mentions(&[&tree], &ROOT);
-        complete(&text, byte, &names, &parts).iter().map(|i| i["label"].as_str().unwrap_or("").to_owned()).collect()
+        complete(&text, &ROOT, byte, &names, &parts)
+            .iter()
+            .map(|i| i["label"].as_str().unwrap_or("").to_owned())
+            .collect()
     }
 
     #[test]

@@ -19,7 +19,7 @@ const MOST: usize = 8;
 impl Page {
     /// Markdown about what stands at a place.
     pub fn hover(&self, byte: usize) -> Option<Value> {
-        let (found, span) = spot::at(&self.tree, byte)?;
+        let (found, span) = spot::at(&self.tree, self.root, byte)?;
         let mut text = match found {
             spot::Spot::Property(property, path) => self.property(property, &path),
             spot::Spot::Block(block, path) => self.block(block, &path),
@@ -40,6 +40,9 @@ impl Page {
     fn property(&self, property: &Property, path: &str) -> String {
         let mut text = format!("**{path}**: {}\n", property.doc);
         if let Some(compiled) = &self.good {
+            if spot::is_built(self.root) {
+                expected(compiled, path, &mut text);
+            }
             value(compiled, path, &mut text);
             margins(compiled, path, &mut text);
         }
@@ -66,6 +69,10 @@ impl Page {
     }
 
     fn block(&self, block: &crate::schema::Block, path: &str) -> String {
+        let overlay = path.is_empty() && spot::is_built(self.root);
+        if overlay {
+            return "**fitted**: blocks of the lamp, laid over the spec and its variant\n".to_owned();
+        }
         let mut text = format!("**{path}**: {}\n", block.doc);
         let Some(compiled) = &self.good else { return text };
         let name = path.rsplit('.').next().unwrap_or(path);
@@ -92,6 +99,14 @@ impl Page {
         let unit = crate::schema::dimension::shown(named.dimension);
         Some(format!("`let {name}` = {}\n\nas written: `{}`", engineering(named.value.nominal, unit), named.text))
     }
+}
+
+/// What a reading of an as-built file should be.
+fn expected(compiled: &Compiled, path: &str, text: &mut String) {
+    let Some(reading) = compiled.readings().into_iter().find(|r| r.key == path) else { return };
+    let figure = compiled.solution.ledger.band(&reading.path).unwrap_or_default();
+    let most = if reading.most { "at most " } else { "" };
+    let _ = writeln!(text, "\nshould be: **{most}{figure}** (`{}`)", reading.path);
 }
 
 fn value(compiled: &Compiled, path: &str, text: &mut String) {

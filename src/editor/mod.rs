@@ -1,6 +1,7 @@
 //! What an editor asks of an open file: messages, completion, hover, names, outline, formatting, quick fixes.
 //! Pure: text in, answers in the shapes of the language server protocol (3.17) out; `cli` speaks the protocol.
 
+mod built;
 pub mod complete;
 pub mod fixes;
 pub mod hover;
@@ -18,6 +19,7 @@ use crate::language::parse::parse;
 use crate::language::symbols::{Mention, mentions};
 use crate::language::syntax::{Form, Head, ItemForm, Tree};
 use crate::language::tidy::tidy_text;
+use crate::schema::Block;
 use crate::schema::tables::ROOT;
 use crate::{Compiled, Outcome, compile};
 
@@ -27,6 +29,8 @@ pub struct Page {
     pub name: String,
     /// Its text.
     pub text: String,
+    /// The family it belongs to: a lamp, or what was built of one.
+    root: &'static Block,
     /// Its number in the sources of `outcome`.
     file: u32,
     tree: Tree,
@@ -61,6 +65,9 @@ impl Loader for Open<'_> {
 impl Page {
     /// Reads a text; `earlier` is the page of the same file before the edit.
     pub fn new(name: &str, text: &str, loader: &mut dyn Loader, earlier: Option<Self>) -> Self {
+        if built::is_one(name) {
+            return built::page(name, text, loader, earlier);
+        }
         let parts_only = is_parts_only(&parse(0, text, &mut Vec::new()));
         let (outcome, file) = if parts_only {
             let wrapper = "language 1\nuse \"parts\"\n";
@@ -68,6 +75,22 @@ impl Page {
         } else {
             (compile(name, text, loader, None), 0)
         };
+        let mut page = Self::of(name, text, &ROOT, (outcome, file), earlier);
+        // What the rules say is as fresh as the text only where the text compiled.
+        if !page.outcome.diags.iter().any(|d| d.signal == Signal::Error) {
+            page.outcome.diags.extend(page.good.iter().flat_map(|c| c.report.diags()));
+        }
+        page
+    }
+
+    /// The page of a text that came to `outcome`, as the file of this number in its sources.
+    fn of(
+        name: &str,
+        text: &str,
+        root: &'static Block,
+        (mut outcome, file): (Outcome, u32),
+        earlier: Option<Self>,
+    ) -> Self {
         let tree = parse(file, text, &mut Vec::new());
         let others = outcome
             .sources
@@ -76,23 +99,9 @@ impl Page {
             .filter(|(_, number)| *number != file)
             .map(|(source, number)| parse(number, &source.text, &mut Vec::new()))
             .collect();
-        let mut outcome = outcome;
         let good = outcome.compiled.take().or(earlier.and_then(|page| page.good));
-        if outcome.diags.iter().any(|d| d.signal == Signal::Error) {
-            return Self {
-                name: name.to_owned(),
-                text: text.to_owned(),
-                file,
-                tree,
-                others,
-                outcome,
-                good,
-                fresh: true,
-            };
-        }
-        // What the rules say is as fresh as the text only where the text compiled.
-        outcome.diags.extend(good.iter().flat_map(|c| c.report.diags()));
-        Self { name: name.to_owned(), text: text.to_owned(), file, tree, others, outcome, good, fresh: true }
+        let (name, text) = (name.to_owned(), text.to_owned());
+        Self { name, text, root, file, tree, others, outcome, good, fresh: true }
     }
 
     /// The page after an edit, before anything is worked out: names and blocks are those of the new text, figures and
@@ -108,6 +117,9 @@ impl Page {
 
     /// Every name in it and in the files it uses; its own come first.
     fn names(&self) -> Vec<Mention> {
+        if spot::is_built(self.root) {
+            return built::names(&self.tree, &self.others);
+        }
         let trees: Vec<&Tree> = std::iter::once(&self.tree).chain(&self.others).collect();
         mentions(&trees, &ROOT)
     }
@@ -188,12 +200,12 @@ impl Page {
 
     /// Completion at a place.
     pub fn completion(&self, byte: usize) -> Vec<Value> {
-        complete::complete(&self.text, byte, &self.names(), &self.parts())
+        complete::complete(&self.text, self.root, byte, &self.names(), &self.parts())
     }
 
     /// The whole text in its canonical form; nothing where it has errors or is so already.
     pub fn formatted(&self) -> Option<Vec<Value>> {
-        let tidied = tidy_text(self.file, &self.text, &ROOT).ok()?;
+        let tidied = tidy_text(self.file, &self.text, self.root).ok()?;
         if tidied == self.text {
             return Some(Vec::new());
         }

@@ -3,7 +3,7 @@
 use crate::diag::{Span, Spanned};
 use crate::language::symbols::home;
 use crate::language::syntax::{Form, Head, Item, ItemForm, Statement, Tree};
-use crate::schema::tables::ROOT;
+use crate::schema::tables::{BUILT, ROOT};
 use crate::schema::{Arity, Block, Property};
 
 /// What a place means.
@@ -22,8 +22,13 @@ pub enum Spot {
 }
 
 /// What stands at this byte, with the span it was found in.
-pub fn at(tree: &Tree, byte: usize) -> Option<(Spot, Span)> {
-    within(&tree.items, &ROOT, "", byte)
+pub fn at(tree: &Tree, root: &'static Block, byte: usize) -> Option<(Spot, Span)> {
+    within(&tree.items, root, "", byte)
+}
+
+/// Whether this is the root of an as-built file.
+pub fn is_built(schema: &Block) -> bool {
+    std::ptr::eq(schema, &raw const BUILT)
 }
 
 fn holds(span: Span, byte: usize) -> bool {
@@ -85,6 +90,8 @@ pub fn entered(word: &str, head: &[Head], schema: &'static Block, path: &str) ->
 /// The same from bare words.
 pub fn inside(word: &str, names: &[&str], schema: &'static Block, path: &str) -> Option<(&'static Block, String)> {
     match word {
+        "fitted" if is_built(schema) => Some((&ROOT, String::new())),
+        "variant" | "waive" | "part" if is_built(schema) => None,
         "variant" if path.is_empty() => Some((&ROOT, String::new())),
         "waive" if path.is_empty() => Some((&crate::language::WAIVE, "waive".to_owned())),
         "part" if path.is_empty() => names.first().and_then(|kind| home(&ROOT, kind, "")),
@@ -111,7 +118,7 @@ mod tests {
         let tree = parse(0, text, &mut Vec::new());
         let path = |needle: &str| {
             let byte = text.find(needle).expect(needle) + 1;
-            match at(&tree, byte).map(|(spot, _)| spot) {
+            match at(&tree, &ROOT, byte).map(|(spot, _)| spot) {
                 Some(Spot::Property(_, path) | Spot::Block(_, path)) => path,
                 Some(Spot::Part(name)) => format!("part {name}"),
                 Some(Spot::Let(name)) => format!("let {name}"),

@@ -34,13 +34,13 @@ pub fn resolve(
     resolve_fitted(tree, loader, root, variant, &[], sources, diags)
 }
 
-/// The same with what was fitted to one lamp laid over the variant: blocks of an as-built file.
+/// The same with what was fitted to one lamp laid over the variant, layer by layer: blocks of an as-built file.
 pub fn resolve_fitted(
     tree: &Tree,
     loader: &mut dyn Loader,
     root: &'static Block,
     variant: Option<&str>,
-    fitted: &[Item],
+    fitted: &[&[Item]],
     sources: &mut Sources,
     diags: &mut Vec<Diag>,
 ) -> Option<Document> {
@@ -68,7 +68,9 @@ pub fn resolve_fitted(
     }
     builder.fill(&mut lamp, top.lamp.iter().copied(), &Layer::Spec);
     overlay(&mut builder, &mut lamp, &top, variant);
-    builder.fill(&mut lamp, fitted, &Layer::Variant("as built".to_owned()));
+    for layer in fitted {
+        builder.fill(&mut lamp, *layer, &Layer::Variant("as built".to_owned()));
+    }
     let mut waived: Vec<Draft> =
         top.waivers.iter().map(|(rule, body)| waivers::draft(&mut builder, rule, body)).collect();
     let unused = builder.unused_parts();

@@ -93,7 +93,22 @@ written, or written `unknown`, is open. A reading may say what the meter may be 
 
 One block more, `fitted { ... }`, holds blocks of a lamp, as a variant does: parts that went in instead, and measured
 figures of those parts. It is laid over the spec and its variant, and the lamp is worked out and judged again. It may
-name the parts and lets that the spec knows.
+name the parts and lets that the spec knows. Everything that a spec gives can be measured and written here: the sheet's
+thickness, a fitted resistor, a hole.
+
+Readings are judged one by one against the lamp as it was fitted. A reading of which the spec gives the figure then takes
+that figure's place, and the lamp is worked out and judged once more; `unit` says which judgement moved:
+
+- `supply` is the supply's output, with nothing of its tolerance left but what the meter may be off. Not of a battery.
+- `current` of a channel is its current; resistors stay those that were fitted, but where one resistor alone sets the
+  current, it is the one that makes the measured current.
+- `voltage` of a channel, shared out to the dice of its string, is their forward voltage at the measured `current`. It is
+  read warm: a cold die may have as much more as its drift takes off up to the junction worked out for the warmest room.
+  Without `current`, and where dice hang on several strings, it is held against its figure only.
+
+All other readings are of figures that the program works out and nobody gives; they are held against those and change
+nothing. `room` does not take the place of the room of the spec: what a temperature is above `room` is added to the
+warmest room of the spec. What is open is laid over nothing, and is never passed.
 
 ```
 language 1
@@ -101,10 +116,12 @@ language 1
 unit { number 7; spec \"../stair.lamp\"; papers \"3f09a1c2b45e\"; room 22 °C }
 
 fitted {
-    supply { output 24.1 V ± 0.5 % }
+    enclosure { wall 2.3 mm }
+    driver { channel red { sense 0.68 Ω ± 1 % } }
 }
 
 measured {
+    supply  24.1 V ± 0.5 %
     idle    41 mA
     wall    38.5 °C
     channel red { current 318 mA ± 1 %; voltage 13.1 V }

@@ -108,6 +108,81 @@ fn what_was_fitted_is_laid_over_and_judged_again() {
 }
 
 #[test]
+fn measured_figures_take_the_place_of_given_ones_and_the_lamp_is_judged_once_more() {
+    let folder = begun("unit-measured");
+    let start = text(&folder);
+    let (_, open) = json(&folder, &[]);
+    assert!(open["units"][0]["measured"].is_null(), "what is open is laid over nothing: {open:#}");
+    assert_eq!(open["units"][0]["laid_over"], serde_json::json!([]));
+    let path = |found: &Value, key: &str| {
+        let rows = found["units"][0]["laid_over"].as_array().expect("rows").clone();
+        let row = rows.iter().find(|r| r["key"] == key).unwrap_or_else(|| panic!("no {key}: {found:#}")).clone();
+        row["path"].as_str().map(str::to_owned)
+    };
+    let moved = |found: &Value| found["units"][0]["measured"]["moved"].as_array().expect("moved").clone();
+    // A supply read low leaves less for the driver: a rule turns, and that alone fails the run.
+    write(&folder, "built/7.built", filled(&start, &[("supply", "7 V")]));
+    let (ran, found) = json(&folder, &["--fail-on", "danger"]);
+    assert_eq!(path(&found, "measured.supply").as_deref(), Some("supply.output"));
+    let headroom = moved(&found).into_iter().find(|m| m["rule"].as_str().is_some_and(|r| r.starts_with("supply/")));
+    assert!(headroom.is_some(), "{found:#}");
+    assert_eq!(ran.code, 1);
+    // The voltage of a string alone is of no known current; with the current both move what hangs on them.
+    write(&folder, "built/7.built", filled(&start, &[("voltage", "9.3 V")]));
+    assert_eq!(path(&json(&folder, &[]).1, "measured.warm.voltage"), None);
+    write(&folder, "built/7.built", filled(&start, &[("voltage", "9.3 V"), ("current", "250 mA ± 1 %")]));
+    let (_, found) = json(&folder, &[]);
+    assert!(path(&found, "measured.warm.voltage").is_some_and(|p| p.ends_with(".forward")), "{found:#}");
+    assert_eq!(path(&found, "measured.warm.current").as_deref(), Some("driver.warm.current"));
+    let junction = moved(&found).into_iter().find(|m| m["rule"] == "heat/junction").expect("less current, less heat");
+    assert_ne!(junction["from"], junction["to"]);
+    let told = run(&folder, &["unit", "built/7.built"]).out;
+    assert!(told.contains("measured.warm.current takes the place of driver.warm.current"), "{told}");
+    assert!(told.contains("moved: heat/junction, warm"), "{told}");
+    // A reading of what nobody gives says that it moves nothing.
+    write(&folder, "built/7.built", filled(&start, &[("idle", "40 mA")]));
+    let (_, found) = json(&folder, &[]);
+    assert_eq!((path(&found, "measured.idle"), &found["units"][0]["measured"]), (None, &Value::Null));
+}
+
+/// Every topology can be worked out with its own figures as if they had been measured, and with a current off by 3 %.
+#[test]
+fn every_example_can_be_measured_and_flows_what_was_measured() {
+    for name in crate::support::examples() {
+        let folder = crate::support::root();
+        let spec = format!("examples/{name}.lamp");
+        let begun = run(&folder, &["unit", &spec, "--start", "1"]);
+        assert_eq!(begun.code, 0, "{name}: {}", begun.err);
+        let mut channels = 0;
+        let read = |line: &str| {
+            let word = line.trim_start().split(' ').next().unwrap_or_default();
+            let figure = line.rsplit_once(": ").map_or("", |f| f.1);
+            match word {
+                "voltage" | "current" if line.contains("unknown") && !figure.is_empty() => {
+                    channels += 1;
+                    let middle = figure.split(" (").next().unwrap_or(figure).split(" to ").next().unwrap_or(figure);
+                    format!("{word} {middle}\n")
+                }
+                _ => format!("{line}\n"),
+            }
+        };
+        let text: String = begun.out.lines().map(read).collect();
+        assert!(channels >= 2, "{name}: {text}");
+        let here = place(&format!("unit-every-{name}"));
+        let inside = here.join("1.built");
+        let text = text.replace(&format!("\"{spec}\""), &format!("\"{}\"", folder.join(&spec).display()));
+        write(&here, "1.built", text);
+        let ran = run(&folder, &["unit", &inside.display().to_string(), "--format", "json"]);
+        let found: Value =
+            serde_json::from_str(&ran.out).unwrap_or_else(|e| panic!("{name}: {e}: {}{}", ran.out, ran.err));
+        let unit = &found["units"][0];
+        let laid = unit["laid_over"].as_array().expect("rows");
+        assert!(laid.iter().any(|r| r["path"].as_str().is_some_and(|p| p.ends_with(".current"))), "{name}: {unit:#}");
+        assert!(unit["measured"]["moved"].is_array(), "{name}: {unit:#}");
+    }
+}
+
+#[test]
 fn a_slip_is_shown_where_it_stands() {
     let folder = begun("unit-slips");
     let start = text(&folder);

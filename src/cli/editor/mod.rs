@@ -18,7 +18,7 @@ use pages::Pages;
 #[derive(clap::Args)]
 #[command(before_help = "\
 Examples:
-  lampwright editor        what an editor's settings name as the language server for .lamp files")]
+  lampwright editor        what an editor's settings name as the language server for .lamp and .built files")]
 pub(super) struct Args {
     /// Let `use` reach up to this folder instead of the project's root
     #[arg(long, value_name = "DIR")]

@@ -27,7 +27,12 @@ const UNIT: Block = Block {
         property("by", Shape::Text, "who built it"),
         property("date", Shape::Date, "when it was finished"),
         property("meter", Shape::Text, "what it was measured with"),
-        quantity("room", D::Temperature, "air of the room when the temperatures were read").usual(253.15, 328.15),
+        quantity(
+            "room",
+            D::Temperature,
+            "air of the room when the temperatures were read; what they rise above it is held against their limits",
+        )
+        .usual(253.15, 328.15),
     ],
     blocks: &[],
 };
@@ -54,12 +59,13 @@ const MEASURED: Block = Block {
     part: false,
     doc: "what was read on it, with what the meter may be off: 318 mA ± 1 %; what is not written is open",
     properties: &[
-        quantity("earth", D::Resistance, "earth pin to the worst of the touchable metal parts"),
-        quantity("supply", D::Voltage, "supply's output under load; laid over the spec"),
-        quantity("idle", D::Current, "current from the supply at rest"),
-        quantity("mains", D::Power, "power from the mains, all at full"),
-        quantity("wall", D::Temperature, "warmest spot of the wall, after the soak").usual(273.15, 400.0),
-        quantity("sink", D::Temperature, "the sink, after the soak").usual(273.15, 450.0),
+        quantity("earth", D::Resistance, "earth pin to the worst of the touchable metal parts; held against its limit"),
+        quantity("supply", D::Voltage, "supply's output under load; takes the place of `supply.output`"),
+        quantity("idle", D::Current, "current from the supply at rest; held against its figure"),
+        quantity("mains", D::Power, "power from the mains, all at full; held against its figure"),
+        quantity("wall", D::Temperature, "warmest spot of the wall, after the soak; held against its limit")
+            .usual(273.15, 400.0),
+        quantity("sink", D::Temperature, "the sink, after the soak; held against its limit").usual(273.15, 450.0),
     ],
     blocks: &[CHANNEL],
 };
@@ -70,8 +76,12 @@ const CHANNEL: Block = Block {
     part: false,
     doc: "one channel, alone at full",
     properties: &[
-        quantity("current", D::Current, "current of its string"),
-        quantity("voltage", D::Voltage, "voltage across its string"),
+        quantity("current", D::Current, "current of its string; takes the place of the channel's `current`"),
+        quantity(
+            "voltage",
+            D::Voltage,
+            "voltage across its string; with the current it takes the place of `forward` of its die",
+        ),
     ],
     blocks: &[],
 };
