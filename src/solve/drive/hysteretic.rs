@@ -181,10 +181,10 @@ fn losses(
     Ok(all)
 }
 
-/// The static chain exactly, and the cycle's own tolerances along straight lines.
+/// The static chain exactly, and the cycle's own tolerances along a parabola each.
 fn tolerances(desk: &mut Desk<'_>, built: &super::stage::Built, mean: Amperes) {
     let stage = &built.stage;
-    let (follow, slopes, trip) = (stage.follow(), stage.slopes(), stage.trip(0.0));
+    let (follow, bends, trip) = (stage.follow(), stage.bends(mean), stage.trip(0.0));
     let resistors: Vec<Spread<Ohms>> = built.network.iter().filter_map(|(_, _, f)| desk.warmed(f.value).ok()).collect();
     let gain = |feedback: f64, ground: f64| match resistors.as_slice() {
         [rf, rg] => 1.0 + at(rf, feedback) / at(rg, ground),
@@ -208,7 +208,8 @@ fn tolerances(desk: &mut Desk<'_>, built: &super::stage::Built, mean: Amperes) {
         let (gain, sense) = (gain(x(1), x(2)), at(&stage.sense, x(3)));
         let reference = at(&stage.level, x(0)) - stage.comparator_offset * x(5);
         let here = reference / (sense * gain) - stage.amplifier_offset * x(4) / sense;
-        let rest: Amperes = slopes.iter().enumerate().map(|(k, slope)| *slope * x(k + 6)).sum();
+        let rest =
+            bends.iter().enumerate().map(|(k, (s, c))| *s * x(k + 6) + *c * (x(k + 6) * x(k + 6))).sum::<Amperes>();
         mean + (here - trip) * follow + rest
     });
 }

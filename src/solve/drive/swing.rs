@@ -1,5 +1,5 @@
 //! What the stage does away from its nominal point: starting, dimmed, and with one tolerance at a time.
-//! Turns the exact cycle into meter readings with bands and into slopes.
+//! Turns the exact cycle into meter readings with bands and into parabolas.
 
 use crate::physics::electrical::hysteretic::{ChoppedTiming, StartUp, SwitchedCycle, start_up};
 use crate::physics::electrical::parts::amplifier::amplifier_time_constant;
@@ -59,17 +59,23 @@ impl Stage {
         }
     }
 
-    /// Half the change of the mean current over each tolerance that the trip current does not see.
-    pub(super) fn slopes(&self) -> [Amperes; 5] {
-        let mean = |corner: Corner| self.cycle(&corner).map_or(Amperes::ZERO, |c| c.mean);
+    /// Change of the mean current along each tolerance that the trip current does not see: straight part and bend.
+    ///
+    /// `ΔI = s·x + c·x²` through both ends and the nominal point, x from −1 to 1. Without the bend the low limit of
+    /// many samples comes out 0.2 % of the current too high.
+    pub(super) fn bends(&self, nominal: Amperes) -> [(Amperes, Amperes); 5] {
+        let mean = |corner: Corner| self.cycle(&corner).map_or(nominal, |c| c.mean);
         let n = Corner::NOMINAL;
-        let half = |set: fn(Corner, f64) -> Corner| (mean(set(n, 1.0)) - mean(set(n, -1.0))) / 2.0;
+        let bend = |set: fn(Corner, f64) -> Corner| {
+            let (high, low) = (mean(set(n, 1.0)), mean(set(n, -1.0)));
+            ((high - low) / 2.0, (high + low) / 2.0 - nominal)
+        };
         [
-            half(|c, e| Corner { supply: e, ..c }),
-            half(|c, e| Corner { string: e, ..c }),
-            half(|c, e| Corner { inductance: e, ..c }),
-            half(|c, e| Corner { delay: e, ..c }),
-            half(|c, e| Corner { off_time: e, ..c }),
+            bend(|c, e| Corner { supply: e, ..c }),
+            bend(|c, e| Corner { string: e, ..c }),
+            bend(|c, e| Corner { inductance: e, ..c }),
+            bend(|c, e| Corner { delay: e, ..c }),
+            bend(|c, e| Corner { off_time: e, ..c }),
         ]
     }
 }
@@ -104,31 +110,31 @@ mod tests {
         }
     }
 
-    /// The samples of `notes` move the exact nominal along straight lines. Here each sample is a whole cycle of its own.
+    /// The samples of `notes` move the exact nominal along a parabola for each tolerance. Here each sample is a whole cycle of its own.
     #[test]
-    fn samples_along_straight_lines_stay_beside_exact_cycles() {
+    fn samples_along_parabolas_stay_beside_exact_cycles() {
         let stage = stage();
         let nominal = stage.cycle(&Corner::NOMINAL).unwrap().mean;
-        let (follow, slopes, trip) = (stage.follow(), stage.slopes(), stage.trip(0.0));
+        let (follow, bends, trip) = (stage.follow(), stage.bends(nominal), stage.trip(0.0));
         let mut random = SplitMix64::new(1);
-        let (mut exact, mut straight, mut farthest) = (Vec::new(), Vec::new(), 0.0_f64);
+        let (mut exact, mut quick, mut farthest) = (Vec::new(), Vec::new(), 0.0_f64);
         for _ in 0..2000 {
             let mut x = || 2.0 * random.next_unit() - 1.0;
             let corner = Corner { trip: x(), supply: x(), string: x(), inductance: x(), delay: x(), off_time: x() };
             let rest = [corner.supply, corner.string, corner.inductance, corner.delay, corner.off_time];
-            let rest: Amperes = slopes.iter().zip(rest).map(|(slope, x)| *slope * x).sum();
+            let rest: Amperes = bends.iter().zip(rest).map(|((s, c), x)| *s * x + *c * (x * x)).sum();
             let along = nominal + (stage.trip(corner.trip) - trip) * follow + rest;
             let cycle = stage.cycle(&corner).unwrap().mean;
             farthest = farthest.max(((along - cycle) / nominal).abs());
             exact.push(cycle.value());
-            straight.push(along.value());
+            quick.push(along.value());
         }
         assert!(farthest < 8e-3, "one sample is off by {farthest:e} of the current");
         exact.sort_by(f64::total_cmp);
-        straight.sort_by(f64::total_cmp);
+        quick.sort_by(f64::total_cmp);
         for rank in [50, 1000, 1950] {
-            let off = (straight[rank] / exact[rank] - 1.0).abs();
-            assert!(off < 2e-3, "rank {rank}: {} A along lines, {} A exact", straight[rank], exact[rank]);
+            let off = (quick[rank] / exact[rank] - 1.0).abs();
+            assert!(off < 2e-3, "rank {rank}: {} A along parabolas, {} A exact", quick[rank], exact[rank]);
         }
     }
 }
