@@ -1,18 +1,76 @@
-//! What stands behind the emitter in the section: supply, controller, cord entry and clamp; places for show.
+//! What stands behind the emitter in the section: the parts where the layout has them; without one supply, controller,
+//! cord entry and clamp, their places for show.
 
 use super::body::mm;
 use super::callouts::Callout;
 use super::section::Section;
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Role, at};
+use crate::physics::mechanics::hollow::{Solid, Wall};
 use crate::quantity::Metres;
-use crate::schema::words::{Side, Word};
+use crate::schema::words::{Side, Word, Zone};
+use crate::solve::fit::{Fit, Part};
 
 /// Room left between a box and the wall, mm of the lamp.
 const GAP: f64 = 3.0;
 
-/// Draws them, and says that their places are not to scale.
-pub(super) fn boxes(s: &mut Section, bench: &Bench<'_>) {
+/// Draws them; gives whether they stand where the layout has them.
+pub(super) fn boxes(s: &mut Section, bench: &Bench<'_>) -> bool {
+    let fit = bench.solution.fit.as_ref().and_then(|fit| fit.as_ref().ok());
+    // One part without a place, or a cord that comes in nowhere, makes the picture one for show.
+    let whole = |fit: &&Fit| {
+        fit.parts.iter().all(|part| part.solid.is_ok()) && (bench.lamp.mains.is_none() || fit.entry.is_some())
+    };
+    if let Some(fit) = fit.filter(whole) {
+        placed(s, bench, fit);
+        return true;
+    }
+    for_show(s, bench);
+    false
+}
+
+/// Every part where it stands, seen from the left; sink and emitter are drawn already.
+fn placed(s: &mut Section, bench: &Bench<'_>, fit: &Fit) {
+    let back = s.shell.depth - mm(fit.outer.1);
+    let gap = bench.lamp.layout.as_ref().and_then(|l| l.zone_gap.nominal().ok()).map_or(Metres::ZERO, |gap| gap / 2.0);
+    // A lamp without mains has nothing live in it, whatever a part could carry.
+    let live = |part: &Part| part.zone == Zone::Mains && bench.lamp.mains.is_some();
+    let standing: Vec<(&Part, Solid)> = fit.standing().filter(|(part, _)| part.name != "sink").collect();
+    let span = |solid: &Solid| {
+        let ([_, y, z], [_, high, deep]) = (solid.centre.map(mm), solid.half.map(mm));
+        ((back + z - deep, back + z + deep), (y - high, y + high))
+    };
+    for (part, solid) in standing.iter().filter(|(part, _)| live(part)) {
+        let (x, y) = span(&if part.closed { *solid } else { solid.grown(gap) });
+        let (wall, inside) = (s.shell.wall, s.shell.height / 2.0 - s.shell.wall);
+        let within = (x.0.max(wall), x.1.min(s.shell.depth - wall));
+        s.block(Role::MainsHatch, within, (y.0.max(-inside), y.1.min(inside)));
+    }
+    for (part, solid) in &standing {
+        let (x, y) = span(solid);
+        container(s, x, y);
+        let target = at((x.0 + (x.1 - x.0) * 0.3) / s.by, (y.0 + (y.1 - y.0) * 0.6) / s.by);
+        let battery = part.name == "supply" && bench.lamp.supply.battery.is_some();
+        let name = if battery { "battery" } else { part.name.as_str() };
+        let text = if live(part) { format!("{name}, live") } else { name.to_owned() };
+        s.left.push(Callout { target, text });
+        if part.name == "supply" {
+            s.measure(bench, "supply", ((x.0 + x.1) / 2.0, y.1), false);
+        }
+    }
+    match fit.entry.zip(fit.entry_wall()) {
+        Some(([_, y, _], Wall::Back)) => entry(s, bench, mm(y)),
+        Some(([_, y, z], _)) => {
+            let place = at((back + mm(z)) / s.by, mm(y) / s.by);
+            s.pen.centre(place, 2.0);
+            s.left.push(Callout { target: place, text: "hole for the cord".to_owned() });
+        }
+        None => {}
+    }
+}
+
+/// Supply, controller and clamp behind one another.
+fn for_show(s: &mut Section, bench: &Bench<'_>) {
     let supply = &bench.lamp.supply;
     let inside = supply.place.value != Some(Side::Outside);
     let low = -s.shell.height / 2.0 + s.shell.wall + GAP;

@@ -38,17 +38,25 @@ pub(super) fn section(bench: &Bench<'_>) -> Option<Drawing> {
     s.walls(bench);
     let behind = s.sheet(bench);
     s.emitter(bench, behind);
-    boxes::boxes(&mut s, bench);
+    let placed = boxes::boxes(&mut s, bench);
     let (depth, h) = (s.shell.depth / by, s.shell.height / by / 2.0);
     let show = |size: f64| Metres::si(size / 1e3).show();
     s.pen.line(Role::Axis, &[at(-3.0, 0.0), at(depth + 5.0, 0.0)]);
     s.pen.across(at(0.0, h), at(depth, h), h + 5.0, &format!("{} deep", show(s.shell.depth)));
     column(&mut s.pen, Column::Left, -20.0, s.left);
     column(&mut s.pen, Column::Right, depth + 12.0, s.right);
-    let title = format!("Section along the axis, 1 : {by}; supply, controller and clamp: places not to scale");
+    let (short, long) = if placed {
+        ("", "parts where the layout has them")
+    } else {
+        (
+            "; supply, controller and clamp: places not to scale",
+            "places of supply, controller and clamp are not to scale",
+        )
+    };
+    let title = format!("Section along the axis, 1 : {by}{short}");
     let description = format!(
         "The lamp cut along its axis at 1 to {by}, the back on the left: walls grey, mains zone hatched, heat path \
-         dotted; places of supply, controller and clamp are not to scale."
+         dotted; {long}."
     );
     Some(s.pen.finish("cover-section", title, description, Scale::Reduced))
 }
