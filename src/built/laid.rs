@@ -171,6 +171,23 @@ fn interval(found: Spread, unit: &str) -> String {
     }
 }
 
+/// More than this apart, and the lamp does not flow what was measured (our limit).
+const FLOWS: f64 = 0.02;
+
+/// Notes where written parts, or the nearest of the drawer, set another current than the measured one: the lamp is then
+/// worked out with theirs.
+pub fn note_currents(rows: &mut [Laid], built: &AsBuilt, measured: &Compiled) {
+    for row in rows.iter_mut().filter(|row| row.path.is_some()) {
+        let Some(name) = row.key.strip_prefix("measured.").and_then(|k| k.strip_suffix(".current")) else { continue };
+        let Some(entry) = measured.solution.ledger.get(&format!("drive.{name}.current")) else { continue };
+        let (Some(flows), Some(read)) = (entry.value, built.measured.get(&row.key)) else { continue };
+        if (flows / read.nominal - 1.0).abs() > FLOWS {
+            row.note =
+                format!("but written parts and the drawer set {}, and with that the lamp is judged", entry.shown);
+        }
+    }
+}
+
 /// A judgement that measured figures moved.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Moved {
@@ -184,23 +201,28 @@ pub struct Moved {
     pub to: String,
     /// Whether passing became a finding, or the reverse, or it can no longer be judged.
     pub turned: bool,
+    /// Whether no more than the figures moved, and what is left of the limit by less than a tenth of itself.
+    pub slight: bool,
 }
+
+/// What is left of a limit and moves by less than this share of itself moves slightly (our limit).
+const SLIGHT: f64 = 0.1;
 
 /// Judgements of `fitted` that say something else of `measured`: those that turned first, then those with other figures.
 pub fn moved(fitted: &Compiled, measured: &Compiled) -> Vec<Moved> {
     let (old, new) = (said(fitted), said(measured));
     let keys: BTreeSet<&Asked> = old.keys().chain(new.keys()).collect();
-    let silent = ("", "not asked".to_owned());
+    let silent = ("", "not asked".to_owned(), None);
     let row = |key: &Asked| {
         let (from, to) = (old.get(key).unwrap_or(&silent), new.get(key).unwrap_or(&silent));
-        let moved = Moved {
-            rule: key.0,
-            subject: key.1.clone(),
-            from: from.1.clone(),
-            to: to.1.clone(),
-            turned: from.0 != to.0,
+        let turned = from.0 != to.0;
+        let slight = match (from.2, to.2) {
+            (Some(old), Some(new)) => !turned && (new - old).abs() < SLIGHT * old.abs(),
+            _ => !turned,
         };
-        (from != to).then_some(moved)
+        let (subject, from_text, to_text) = (key.1.clone(), from.1.clone(), to.1.clone());
+        let moved = Moved { rule: key.0, subject, from: from_text, to: to_text, turned, slight };
+        (from.1 != to.1).then_some(moved)
     };
     let mut rows: Vec<Moved> = keys.into_iter().filter_map(row).collect();
     rows.sort_by_key(|row| !row.turned);
@@ -210,18 +232,25 @@ pub fn moved(fitted: &Compiled, measured: &Compiled) -> Vec<Moved> {
 /// Rule, subject and which of its answers.
 type Asked = (&'static str, String, usize);
 
-/// Word and words of every answer of every rule.
-fn said(lamp: &Compiled) -> BTreeMap<Asked, (&'static str, String)> {
+/// Word, words and what is left of the limit.
+type Answer = (&'static str, String, Option<f64>);
+
+/// Every answer of every rule.
+fn said(lamp: &Compiled) -> BTreeMap<Asked, Answer> {
     let mut found = BTreeMap::new();
     for judged in &lamp.report.judged {
         for (number, verdict) in judged.verdicts.iter().enumerate() {
             let answer = match &verdict.outcome {
-                Outcome::NotApplicable | Outcome::Pass(None) => ("pass", "passes".to_owned()),
+                Outcome::NotApplicable | Outcome::Pass(None) => ("pass", "passes".to_owned(), None),
                 Outcome::Pass(Some(m)) => {
-                    ("pass", format!("{} {}, limit {}: {} left", m.what, m.value, m.limit, percent(m.margin)))
+                    let words = format!("{} {}, limit {}: {} left", m.what, m.value, m.limit, percent(m.margin));
+                    ("pass", words, Some(m.margin))
                 }
-                Outcome::NotChecked(missing) => ("open", format!("not checked, `{}` is missing", missing.path)),
-                Outcome::Finding(finding) => ("finding", format!("{}: {}", judged.rule.signal.word(), finding.message)),
+                Outcome::NotChecked(missing) => ("open", format!("not checked, `{}` is missing", missing.path), None),
+                Outcome::Finding(finding) => {
+                    let left = finding.measure.as_ref().map(|m| m.margin);
+                    ("finding", format!("{}: {}", judged.rule.signal.word(), finding.message), left)
+                }
             };
             found.insert((judged.rule.name, verdict.subject.clone(), number), answer);
         }

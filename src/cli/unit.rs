@@ -164,6 +164,9 @@ fn one(name: &str) -> Result<Option<Unit>, Trouble> {
         laid = laid::lay(&built, &lamp, Some(&found));
         measured = Some(found);
     }
+    if let Some(measured) = &measured {
+        laid::note_currents(&mut laid.0, &built, measured);
+    }
     let digest = plain.identity.digest.clone();
     Ok(Some(Unit { file: name.to_owned(), digest, built, rows, changed, lamp, laid: laid.0, measured }))
 }
@@ -228,7 +231,8 @@ fn as_measured(unit: &Unit) -> String {
     let mut out = "\nWorked out again with measured figures:\n".to_owned();
     for row in &unit.laid {
         out.push_str(&match &row.path {
-            Some(path) => format!("  {} takes the place of {path}\n", row.key),
+            Some(path) if row.note.is_empty() => format!("  {} takes the place of {path}\n", row.key),
+            Some(path) => format!("  {} takes the place of {path}, {}\n", row.key, row.note),
             None => format!("  {}: {}\n", row.key, row.note),
         });
     }
@@ -236,10 +240,16 @@ fn as_measured(unit: &Unit) -> String {
     if moved.is_empty() {
         out.push_str("  no judgement moved\n");
     }
-    for row in &moved {
+    let slight = moved.iter().filter(|row| row.slight).count();
+    for row in moved.iter().filter(|row| !row.slight) {
         let word = if row.turned { "TURNED" } else { "moved" };
         let of = if row.subject.is_empty() { String::new() } else { format!(", {}", row.subject) };
         out.push_str(&format!("  {word}: {}{of}\n      was {}\n      now {}\n", row.rule, row.from, row.to));
+    }
+    if slight > 0 {
+        out.push_str(&format!(
+            "  slightly moved, by less than a tenth of what is left: {slight}; `--format json` has them\n"
+        ));
     }
     out.push_str(&format!("  the lamp as measured: {}\n\n", verdict(&measured.report)));
     out

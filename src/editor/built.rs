@@ -40,13 +40,15 @@ fn laid_over(name: &str, text: &str, built: &AsBuilt, loader: &mut dyn Loader) -
         let place = outcome.sources.cite(first.span());
         let message = format!("the spec cannot be read: {place}: {}", first.message);
         outcome.diags.push(
-            Diag::error("built/spec", over(built.spec_at), message).help("mend the spec; the readings wait for it"),
+            Diag::new("built/spec", Signal::Error, over(built.spec_at), message)
+                .help("mend the spec; the readings wait for it"),
         );
     }
     if let Some(lamp) = &outcome.compiled {
         let known: Vec<&str> = lamp.lamp.driver.channels.iter().map(|c| c.name.as_str()).collect();
         for (channel, span) in built.channels.iter().filter(|(name, _)| !known.contains(&name.as_str())) {
-            let diag = Diag::error("built/channel", over(*span), format!("this lamp has no channel `{channel}`"));
+            let diag =
+                Diag::new("built/channel", Signal::Error, over(*span), format!("this lamp has no channel `{channel}`"));
             outcome.diags.push(diag.help(format!("its channels are {}", known.join(", "))));
         }
         let judged = rows(built, lamp);
@@ -77,7 +79,7 @@ fn lost(name: &str, text: &str, built: &AsBuilt, why: &LoadError) -> Outcome {
         _ => ("cannot be read", "count the path from the folder of this file"),
     };
     let message = format!("the spec `{}` {message}", built.spec);
-    let diags = vec![Diag::error("built/spec", built.spec_at, message).help(help)];
+    let diags = vec![Diag::new("built/spec", Signal::Error, built.spec_at, message).help(help)];
     Outcome { compiled: None, sources, diags }
 }
 

@@ -101,7 +101,8 @@ that figure's place, and the lamp is worked out and judged once more; `unit` say
 
 - `supply` is the supply's output, with nothing of its tolerance left but what the meter may be off. Not of a battery.
 - `current` of a channel is its current; resistors stay those that were fitted, but where one resistor alone sets the
-  current, it is the one that makes the measured current.
+  current, it is the one that makes the measured current. Where written parts or the nearest of the drawer set another,
+  more than 2 % from it, theirs stays and `unit` says so. That the current is the one wanted is judged by the reading's own row, no longer by `drive/series`.
 - `voltage` of a channel, shared out to the dice of its string, is their forward voltage at the measured `current`. It is
   read warm: a cold die may have as much more as its drift takes off up to the junction worked out for the warmest room.
   Without `current`, and where dice hang on several strings, it is held against its figure only.

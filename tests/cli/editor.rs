@@ -9,7 +9,7 @@ use serde_json::{Value, json};
 use super::{command, new_spec, place, write};
 use crate::support::{examples, plain_spaced, root};
 
-struct Client {
+pub(super) struct Client {
     child: Child,
     input: ChildStdin,
     output: BufReader<ChildStdout>,
@@ -19,7 +19,7 @@ struct Client {
 }
 
 impl Client {
-    fn start(folder: &Path) -> Self {
+    pub(super) fn start(folder: &Path) -> Self {
         let mut child = command(folder, &["editor"])
             .stdin(Stdio::piped())
             .stdout(Stdio::piped())
@@ -75,26 +75,26 @@ impl Client {
         }
     }
 
-    fn ask(&mut self, method: &str, params: Value) -> Value {
+    pub(super) fn ask(&mut self, method: &str, params: Value) -> Value {
         let answer = self.answer(method, params);
         assert!(answer.get("error").is_none(), "{method}: {answer}");
         answer["result"].clone()
     }
 
-    fn open(&mut self, path: &Path, text: &str) -> String {
+    pub(super) fn open(&mut self, path: &Path, text: &str) -> String {
         let uri = format!("file://{}", path.display());
         let document = json!({ "uri": uri, "languageId": "lamp", "version": 1, "text": text });
         self.tell("textDocument/didOpen", json!({ "textDocument": document }));
         uri
     }
 
-    fn change(&mut self, uri: &str, changes: Value) {
+    pub(super) fn change(&mut self, uri: &str, changes: Value) {
         let document = json!({ "uri": uri, "version": 2 });
         self.tell("textDocument/didChange", json!({ "textDocument": document, "contentChanges": changes }));
     }
 
     /// The messages that came last about a file.
-    fn diagnostics(&mut self, uri: &str) -> Vec<Value> {
+    pub(super) fn diagnostics(&mut self, uri: &str) -> Vec<Value> {
         let earlier = self.news.len();
         while !self.news.iter().skip(earlier).any(|n| n["uri"] == uri) {
             let message = self.read();
@@ -105,18 +105,18 @@ impl Client {
         last["diagnostics"].as_array().expect("a list").clone()
     }
 
-    fn at(&mut self, method: &str, uri: &str, (line, character): (usize, usize)) -> Value {
+    pub(super) fn at(&mut self, method: &str, uri: &str, (line, character): (usize, usize)) -> Value {
         let place = json!({ "textDocument": { "uri": uri }, "position": { "line": line, "character": character } });
         self.ask(method, place)
     }
 
-    fn labels(&mut self, uri: &str, place: (usize, usize)) -> Vec<String> {
+    pub(super) fn labels(&mut self, uri: &str, place: (usize, usize)) -> Vec<String> {
         let found = self.at("textDocument/completion", uri, place);
         let items = found["items"].as_array().expect("items");
         items.iter().map(|i| i["label"].as_str().expect("a label").to_owned()).collect()
     }
 
-    fn end(mut self) -> i32 {
+    pub(super) fn end(mut self) -> i32 {
         self.ask("shutdown", Value::Null);
         self.tell("exit", Value::Null);
         self.child.wait().expect("it ends").code().unwrap_or(-1)
@@ -124,7 +124,7 @@ impl Client {
 }
 
 /// Line and column of the first place where `needle` stands, `within` letters into it.
-fn place_of(text: &str, needle: &str, within: usize) -> (usize, usize) {
+pub(super) fn place_of(text: &str, needle: &str, within: usize) -> (usize, usize) {
     let at = text.find(needle).unwrap_or_else(|| panic!("no `{needle}`")) + within;
     let before = &text[..at];
     (before.matches('\n').count(), before.rsplit('\n').next().unwrap_or("").encode_utf16().count())
@@ -298,70 +298,6 @@ fn a_part_file_is_judged_as_one() {
     client.change(&uri, json!([{ "text": text.replacen("efficiency", "eficiency", 1) }]));
     let found = client.diagnostics(&uri);
     assert!(found.iter().any(|d| d["code"] == "name/unknown-property"), "{found:#?}");
-    assert_eq!(client.end(), 0);
-}
-
-/// An as-built file is read as one: its own words, the spec's channels and parts, and what each reading should be.
-#[test]
-fn an_as_built_file_is_no_spec() {
-    let folder = place("editor-built");
-    write(&folder, "my.lamp", new_spec());
-    let begun = super::run(&folder, &["unit", "my.lamp", "--start", "7", "-o", "built/7.built"]);
-    assert_eq!(begun.code, 0, "{}", begun.err);
-    let path = folder.join("built/7.built");
-    let text = std::fs::read_to_string(&path).expect("the file");
-    let mut client = Client::start(&folder);
-    let uri = client.open(&path, &text);
-    assert_eq!(client.diagnostics(&uri), Vec::<Value>::new(), "an open file has nothing wrong");
-    let mut hover = |needle: &str| {
-        let found = client.at("textDocument/hover", &uri, place_of(&text, needle, 2));
-        found["contents"]["value"].as_str().unwrap_or_else(|| panic!("no hover on `{needle}`")).to_owned()
-    };
-    let supply = hover("supply  unknown");
-    assert!(supply.contains("should be: **") && supply.contains("(`supply.output`)"), "{supply}");
-    assert!(hover("current     unknown").contains("should be: **"));
-    assert!(hover("stages").contains("who saw it pass"));
-    let document = json!({ "textDocument": { "uri": uri } });
-    assert_eq!(client.ask("textDocument/formatting", document.clone()), json!([]), "canonical as begun");
-    let outline = client.ask("textDocument/documentSymbol", document);
-    assert!(outline.as_array().expect("symbols").iter().any(|s| s["name"] == "measured"), "{outline}");
-    // Completion: the family's blocks at the top, readings inside, the spec's channels by name, its blocks in `fitted`.
-    let more = format!("{text}\nfitted {{\n    supply {{ output 14 V }}\n}}\nmeasu");
-    client.change(&uri, json!([{ "text": more }]));
-    let end = (more.matches('\n').count(), 5);
-    let top = client.labels(&uri, end);
-    assert!(top.contains(&"measured".to_owned()) && top.contains(&"fitted".to_owned()), "{top:?}");
-    assert!(!top.contains(&"enclosure".to_owned()) && !top.contains(&"variant".to_owned()), "{top:?}");
-    let inside = client.labels(&uri, place_of(&more, "output 14", 0));
-    assert!(inside.contains(&"output".to_owned()), "{inside:?}");
-    let channels = client.labels(&uri, place_of(&more, "channel warm", 8));
-    assert_eq!(channels, ["warm", "cool"]);
-    let units = client.labels(&uri, place_of(&more, "14 V", 3));
-    assert!(units.contains(&"mV".to_owned()), "{units:?}");
-    // Messages: a slip with its fix, a channel the spec lacks, a reading outside, a wrong block in `fitted`, a lost spec.
-    let number = |name: &str, value: &str| {
-        let line = text.lines().find(|l| l.trim_start().starts_with(name) && l.contains("unknown")).expect("a line");
-        text.replace(line, &format!("    {name} {value}"))
-    };
-    for (changed, code, severity, needle) in [
-        (text.replace("stages {", "stagse {"), "name/unknown-block", 1, "stagse"),
-        (text.replace("channel warm", "channel wram"), "built/channel", 1, "wram"),
-        (number("supply", "19 V"), "built/outside", 2, "supply 19 V"),
-        (format!("{text}\nfitted {{\n    suply {{ output 24 V }}\n}}\n"), "name/unknown-block", 1, "suply"),
-        (text.replace("my.lamp", "mine.lamp"), "built/spec", 1, "spec "),
-    ] {
-        assert_ne!(changed, text);
-        client.change(&uri, json!([{ "text": changed }]));
-        let found = client.diagnostics(&uri);
-        let told = found.iter().find(|d| d["code"] == code).unwrap_or_else(|| panic!("no {code}: {found:#?}"));
-        assert_eq!(told["severity"], severity, "{told}");
-        assert_eq!(told["range"]["start"]["line"], place_of(&changed, needle, 0).0, "{told}");
-    }
-    // A half-written file keeps its answers, and a whole one is clean again.
-    client.change(&uri, json!([{ "text": "language 1\nmeasured { wa" }]));
-    assert!(client.labels(&uri, (1, 13)).contains(&"wall".to_owned()));
-    client.change(&uri, json!([{ "text": text }]));
-    assert_eq!(client.diagnostics(&uri), Vec::<Value>::new());
     assert_eq!(client.end(), 0);
 }
 

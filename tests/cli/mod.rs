@@ -4,6 +4,7 @@ mod bad_input;
 mod batch;
 mod compare;
 mod editor;
+mod editor_built;
 mod faults;
 mod folder;
 mod hostile;
