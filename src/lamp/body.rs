@@ -238,6 +238,12 @@ pub struct Drilled {
     pub towards: Given<Spread<Radians>>,
     /// `level`.
     pub level: Given<Spread<Metres>>,
+    /// `filled`.
+    pub filled: Given<bool>,
+    /// `over`.
+    pub over: Given<Zone>,
+    /// `reach`.
+    pub reach: Given<Spread<Metres>>,
 }
 
 impl Drilled {
@@ -250,6 +256,9 @@ impl Drilled {
             at: block.lengths("at"),
             towards: block.quantity("towards"),
             level: block.quantity("level"),
+            filled: block.yes_no("filled"),
+            over: block.word("over"),
+            reach: block.quantity("reach"),
         }
     }
 }

@@ -16,11 +16,12 @@ use super::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, 
 pub const RULES: &[&Rule] =
     &[&BOOT_FLASH, &BOOT_BLOCKED, &CONSOLE, &INPUT_ONLY, &SHARED, &OVER_CURRENT, &BITS, &STAYS_ON];
 
-/// The channel's pin and pull; not applicable where no pin steers it.
+/// The channel's pin and pull; not applicable where nothing is to steer it.
 fn pin<'a>(case: &Case<'a>, channel: &Channel, solved: &ChannelSolution) -> Result<(&'a Pin, PullSolution), Skip> {
     let pull = match &solved.pull {
         Some(found) => found.clone()?,
-        None => return Err(Skip::NotApplicable),
+        None if case.lamp.driver.reference.get()? == Reference::Fixed => return Err(Skip::NotApplicable),
+        None => return Err(channel.pin.missing().into()),
     };
     Ok((case.lamp.pin(channel).ok_or(Skip::NotApplicable)?, pull))
 }

@@ -7,7 +7,7 @@ use crate::lamp::driver::Channel;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
 use crate::quantity::Quantity;
-use crate::schema::words::{Class, Instrument, Topology, Word};
+use crate::schema::words::{Instrument, Topology, Word};
 use crate::solve::drive::ChannelSolution;
 
 /// The sheet.
@@ -47,7 +47,7 @@ fn required(bench: &Bench<'_>) -> Vec<String> {
 }
 
 fn mains_inside(bench: &Bench<'_>) -> bool {
-    bench.lamp.mains.as_ref().is_some_and(|m| m.class.value != Some(Class::III))
+    bench.lamp.mains.is_some()
 }
 
 fn data(bench: &Bench<'_>) -> Value {

@@ -2,8 +2,9 @@
 
 use crate::diag::Signal;
 use crate::figures::significant;
+use crate::lamp::driver::Channel;
 use crate::quantity::Ratio;
-use crate::rules::rule::{Finding, Measure, Outcome, Rule, Skip, each_channel, unless};
+use crate::rules::rule::{Finding, Judgement, Measure, Outcome, Rule, Skip, each_channel, unless};
 use crate::schema::words::{Common, Topology};
 use crate::solve::drive::Drive;
 
@@ -102,6 +103,9 @@ pub(super) static PARALLEL_STRINGS: Rule = Rule {
             let survivor = shares.survivor;
             let uneven = shares.most.map_or_else(String::new, |most| format!("; the lowest may take {most}"));
             let balanced = channel.balanced.get()?;
+            if balanced && case.lamp.driver.topology.get()? != Topology::BallastResistor {
+                return unworked(channel, strings);
+            }
             unless(!balanced, || {
                 Finding::new(
                     format!(
@@ -116,6 +120,22 @@ pub(super) static PARALLEL_STRINGS: Rule = Rule {
         })
     },
 };
+
+/// Resistors that share out a held current: this program sizes none, so it cannot say that they do.
+fn unworked(channel: &Channel, strings: u32) -> Judgement {
+    unless(true, || {
+        Finding::new(
+            format!(
+                "the {strings} strings of `{}` are called balanced, and no resistor is worked out for this drive",
+                channel.name
+            ),
+            channel.balanced.span,
+            "balanced",
+        )
+        .also(channel.strings.span, "in parallel")
+        .fix("give each string its own channel, or drive them by `ballast-resistor`, a ballast in each")
+    })
+}
 
 pub(super) static SHARED_TERMINAL: Rule = Rule {
     name: "drive/shared-terminal",

@@ -1,5 +1,6 @@
 //! Rules about currents, loops and parts of the drive.
 
+mod chain;
 mod control;
 mod current;
 mod parts;
@@ -15,6 +16,10 @@ use super::rule::{Rule, Skip};
 pub const RULES: &[&Rule] = &[
     &control::NO_CURRENT_CONTROL,
     &control::RUNAWAY,
+    &chain::REFERENCE_KIND,
+    &chain::MODULE_LIMITS,
+    &chain::DIE_SHARED,
+    &chain::DIE_DARK,
     &current::OVER_CURRENT,
     &control::PARALLEL_STRINGS,
     &control::SHARED_TERMINAL,

@@ -189,7 +189,8 @@ pub(super) static AMPLIFIER: Rule = Rule {
 };
 
 /// The worst of several: the first that fails, else the one with the least margin.
-fn nearest(measures: Vec<(Measure, Finding)>) -> Judgement {
+/// Judges by the measure with the least left of its limit.
+pub(super) fn nearest(measures: Vec<(Measure, Finding)>) -> Judgement {
     let mut measures = measures;
     measures.sort_by(|a, b| a.0.margin.total_cmp(&b.0.margin));
     match measures.into_iter().next() {

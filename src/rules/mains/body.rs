@@ -1,10 +1,10 @@
 //! The body as protection: openings, lid, printed walls, and what holds live parts in a fire.
 
 use crate::diag::Signal;
-use crate::lamp::body::Vent;
+use crate::lamp::body::{Drilled, Vent};
 use crate::physics::conductors::opening::{FINGER_LENGTH, Verdict as Opening, over_mains};
 use crate::quantity::Metres;
-use crate::rules::rule::{Case, Finding, Judgement, Rule, Skip, each, once, unless};
+use crate::rules::rule::{Case, Finding, Judgement, Outcome, Rule, Skip, each, once, unless};
 use crate::schema::words::{BodyMaterial, Flame, Lid, Word, Zone};
 
 use super::mains;
@@ -18,7 +18,9 @@ pub(super) static REACH: Rule = Rule {
     why: "children's fingers, paper clips and necklaces go where an opening lets them",
     fix: "make openings over mains 2.5 mm or less, or put a baffle behind them; let the lid need a tool",
     check: |case| {
-        let mut said = each(&case.lamp.enclosure.vents, |v| v.name.clone(), |vent| opening(case, vent));
+        let body = &case.lamp.enclosure;
+        let mut said = each(&body.vents, |v| v.name.clone(), |vent| opening(case, vent));
+        said.extend(each(&body.holes, |h| h.name.clone(), |hole| left_open(case, hole)));
         said.extend(each(&["lid"], |s| (*s).to_owned(), |_| lid(case)));
         said
     },
@@ -46,6 +48,26 @@ fn opening(case: &Case<'_>, vent: &Vent) -> Judgement {
         };
         Finding::new(message, vent.width.span, "opening")
             .fix(format!("make `{}` 2.5 mm or less, or move it away from mains", vent.name))
+    })
+}
+
+/// A drilled hole that nothing closes is an opening like any other.
+fn left_open(case: &Case<'_>, hole: &Drilled) -> Judgement {
+    mains(case)?;
+    let width = hole.diameter.high()?;
+    if over_mains(width, false, Metres::ZERO) == Opening::Free || hole.filled.get()? || hole.over.get()? != Zone::Mains
+    {
+        return Ok(Outcome::Pass(None));
+    }
+    let verdict = match over_mains(width, false, Metres::ZERO) {
+        Opening::NeedsBaffle => over_mains(width, false, hole.reach.low()?),
+        verdict => verdict,
+    };
+    unless(verdict != Opening::Free, || {
+        let message = format!("hole `{}` is {width} wide over live parts, and nothing closes it", hole.name);
+        Finding::new(message, hole.diameter.span, "hole")
+            .also(hole.filled.span, "stays open")
+            .fix(format!("close `{}` with a part that needs a tool, or drill it away from mains", hole.name))
     })
 }
 
@@ -108,7 +130,7 @@ fn fire(case: &Case<'_>) -> Judgement {
             | BodyMaterial::Steel
             | BodyMaterial::Brass
     );
-    if !body.holds_live.get()? || hard {
+    if hard || !body.holds_live.get()? {
         return Err(Skip::NotApplicable);
     }
     let fix = "give the live parts a closed holder of their own and write `holds-live no`, or use a stated material";

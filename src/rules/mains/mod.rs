@@ -2,6 +2,7 @@
 
 mod apart;
 mod body;
+mod class;
 mod cord;
 mod fuse;
 mod place;
@@ -16,6 +17,8 @@ use crate::solve::line::{CordFigures, Line};
 
 /// The rules, in the order of the reference.
 pub const RULES: &[&Rule] = &[
+    &class::CLASS_MISMATCH,
+    &class::NO_WAY_IN,
     &shock::NO_EARTH,
     &shock::METAL_UNBONDED,
     &shock::EARTH_IN_CLASS_TWO,
@@ -48,10 +51,9 @@ pub const RULES: &[&Rule] = &[
     &place::OUTSIDE_SUPPLY,
 ];
 
-/// The mains block of a lamp that mains enters; class III with a mains block is not such a lamp.
+/// The mains block: where one stands mains enters the lamp, whatever class is claimed.
 fn mains<'a>(case: &'a Case<'_>) -> Result<&'a Mains, Skip> {
-    let mains = case.lamp.mains.as_ref().ok_or(Skip::NotApplicable)?;
-    if mains.class.value == Some(Class::III) { Err(Skip::NotApplicable) } else { Ok(mains) }
+    case.lamp.mains.as_ref().ok_or(Skip::NotApplicable)
 }
 
 /// The same, only for a lamp of this class.

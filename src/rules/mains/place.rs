@@ -1,6 +1,6 @@
 //! Where the lamp hangs and lives, what its label says, and whether mains need be in it at all.
 
-use crate::diag::Signal;
+use crate::diag::{Signal, Span};
 use crate::physics::conductors::insulation::suggest_class_three;
 use crate::quantity::{Amperes, Metres};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, once, unless};
@@ -60,17 +60,13 @@ fn damp(case: &Case<'_>, subject: &str) -> Judgement {
     match subject {
         "residual current" => residual(case, word),
         "body" => {
-            let wide = case.lamp.enclosure.vents.iter().find(|v| v.width.high().is_ok_and(|w| w > DAMP_OPENING));
-            let Some(vent) = wide else { return Ok(Outcome::Pass(None)) };
+            let Some((what, width, span)) = widest_opening(case)?.filter(|o| o.1 > DAMP_OPENING) else {
+                return Ok(Outcome::Pass(None));
+            };
             unless(true, || {
-                let width = vent.width.high().map_or_else(|_| String::new(), |w| w.to_string());
-                Finding::new(
-                    format!("vent `{}` is {width} wide in a place that is `{}`", vent.name, word.word()),
-                    vent.span,
-                    "opening",
-                )
-                .also(place.span, "place")
-                .fix("close it, or keep openings to 1 mm and lead water away from them")
+                Finding::new(format!("{what} is {width} wide in a place that is `{}`", word.word()), span, "opening")
+                    .also(place.span, "place")
+                    .fix("close it, or keep openings to 1 mm and lead water away from them")
             })
         }
         _ => {
@@ -90,6 +86,22 @@ fn damp(case: &Case<'_>, subject: &str) -> Judgement {
             })
         }
     }
+}
+
+/// The widest way for water into the body: a vent, or a hole that nothing closes.
+fn widest_opening(case: &Case<'_>) -> Result<Option<(String, Metres, Span)>, Skip> {
+    let body = &case.lamp.enclosure;
+    let mut all = Vec::new();
+    for vent in &body.vents {
+        all.push((format!("vent `{}`", vent.name), vent.width.high()?, vent.span));
+    }
+    for hole in &body.holes {
+        let wide = hole.diameter.high()?;
+        if wide > DAMP_OPENING && !hole.filled.get()? {
+            all.push((format!("hole `{}`", hole.name), wide, hole.span));
+        }
+    }
+    Ok(all.into_iter().max_by(|a, b| a.1.value().total_cmp(&b.1.value())))
 }
 
 fn residual(case: &Case<'_>, word: Place) -> Judgement {

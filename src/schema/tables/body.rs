@@ -78,8 +78,8 @@ pub(super) const ENCLOSURE: Block = Block {
         quantity("emissivity", D::Number, "of its outer and inner surface; by material when not written")
             .within(0.01, 1.0),
         yes_no("printed", "printed layer by layer").is("no"),
-        yes_no("holds-live", "live parts are fixed to it without an enclosure of their own").is("no"),
-        yes_no("only-insulation", "its wall is the only insulation between live parts and a hand").is("no"),
+        yes_no("holds-live", "live parts are fixed to it without an enclosure of their own"),
+        yes_no("only-insulation", "its wall is the only insulation between live parts and a hand"),
         word("flame", Flame::CHOICES, "stated behaviour in fire"),
         word("lid", Lid::CHOICES, "how it opens").is("tool"),
         word("opens", Face::CHOICES, "side that comes off to put parts in").is("front"),
@@ -155,6 +155,9 @@ const DRILLED: Block = Block {
         quantity("towards", D::Angle, "direction on a round wall, seen from the front, anti-clockwise from the right")
             .signed(),
         quantity("level", D::Length, "height on a round wall, from the back edge of the body").usual(0.0, 3.0),
+        yes_no("filled", "what sits in it closes it: a button, a gland, a screw; asked for where mains is inside"),
+        word("over", Zone::CHOICES, "what lies behind a hole that stays open"),
+        quantity("reach", D::Length, "straight way from an open hole to the nearest live part").usual(1e-3, 0.5),
     ],
     blocks: &[],
 };

@@ -200,7 +200,11 @@ const CHANNEL: Block = Block {
             .is("0 %")
             .within(0.0, 1.0),
         count("strings", "strings in parallel on this channel").is("1"),
-        yes_no("balanced", "each parallel string has its own balancing resistor").is("no"),
+        yes_no(
+            "balanced",
+            "each parallel string has its own ballast resistor; worked out for `ballast-resistor` alone",
+        )
+        .is("no"),
         quantity("sense", D::Resistance, "sense or set resistor").usual(5e-3, 100.0),
         quantity("sense-rating", D::Power, "its power rating; the stock's when not written").usual(0.05, 10.0),
         quantity("ballast", D::Resistance, "ballast resistor").within(0.0, 1e6).usual(0.0, 1e4),

@@ -25,7 +25,7 @@ pub(super) const MAINS: Block = Block {
         )
         .usual(5e-4, 0.05),
         quantity("clearance", D::Length, "least distance through air between the same").usual(5e-4, 0.05),
-        yes_no("shared-board", "mains and extra-low voltage on one perforated board").is("no"),
+        yes_no("shared-board", "mains and extra-low voltage on one perforated board"),
         word("ends", WireEnds::CHOICES, "what stranded ends wear").is("ferrule"),
         word("terminals", Terminals::CHOICES, "terminals of the mains side").is("screw"),
         quantity("earth-slack", D::Length, "how much longer the inner earth conductor is than line and neutral")

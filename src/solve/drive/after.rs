@@ -32,17 +32,18 @@ pub fn headroom(
 fn left(desk: &mut Desk<'_>, wires: &[Wire], solved: &ChannelSolution) -> Found<Headroom> {
     let (output, output_path) = super::outcome::supply(desk)?;
     let string = solved.string.clone()?;
-    let drop = wire_drop(desk, wires)?;
+    let (drop, carriers) = wire_drop(desk, wires)?;
+    let carriers: Vec<(&'static str, &str)> = carriers.iter().map(|path| ("V", path.as_str())).collect();
     let lowest = output.low - drop;
     let needs = driver_drop(desk, solved)?;
     let spare = lowest - string.coldest - needs;
     let wired = by("sum of the drops of the wires that carry it", "Ohm's law");
-    desk.enter("wire-drop", "voltage lost in the channel's wires", drop, wired, &[]);
+    desk.enter("wire-drop", "voltage lost in the channel's wires", drop, wired, &carriers);
     desk.enter(
         "headroom-lowest",
         "lowest voltage at the driver",
         lowest,
-        by("V = V_low − V_wires", "Kirchhoff's voltage law"),
+        by("V = V_low − V_wires, V_low the lowest the supply gives", "Kirchhoff's voltage law"),
         &[("V_low", &output_path), ("V_wires", ".wire-drop")],
     );
     let rest = by("V = V_lowest − V_string,coldest − V_driver", "Kirchhoff's voltage law");
@@ -56,18 +57,22 @@ fn left(desk: &mut Desk<'_>, wires: &[Wire], solved: &ChannelSolution) -> Found<
     Ok(Headroom { lowest, string: string.coldest, driver: needs, spare })
 }
 
-/// Drops of the supply's wires and of the channel's own; other channels' wires do not carry this current.
-fn wire_drop(desk: &Desk<'_>, wires: &[Wire]) -> Found<Volts> {
+/// Drops of the supply's wires and of the channel's own, with their paths; wires of other channels and of the
+/// controller do not carry this current.
+fn wire_drop(desk: &Desk<'_>, wires: &[Wire]) -> Found<(Volts, Vec<String>)> {
     let others: Vec<String> = desk.lamp.driver.channels.iter().map(|c| format!("{}-", c.name)).collect();
     let own = format!("{}-", desk.channel.name);
     let carries = |w: &&Wire| {
-        w.zone == WireZone::LowVoltage && (w.name.starts_with(&own) || !others.iter().any(|o| w.name.starts_with(o)))
+        w.zone == WireZone::LowVoltage
+            && !w.name.starts_with("controller-")
+            && (w.name.starts_with(&own) || !others.iter().any(|o| w.name.starts_with(o)))
     };
-    let mut sum = Volts::ZERO;
+    let (mut sum, mut paths) = (Volts::ZERO, Vec::new());
     for wire in wires.iter().filter(carries) {
         sum = sum + wire.drop.clone()?;
+        paths.push(format!("wire.{}.drop", wire.name));
     }
-    Ok(sum)
+    Ok((sum, paths))
 }
 
 /// What the driver needs beyond the string: dropout, sense, winding, switch, and the spare voltage.

@@ -20,9 +20,15 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     let wanted = desk.channel.current.nominal()?;
     let (output, output_path) = supply(desk)?;
     let on = hot_on_resistance(desk)?;
-    let exact = Branch::resistor_for(output.nominal, string.typical(), on, wanted).unwrap_or(Ohms::ZERO);
-    let sized = by("Rb = (Vs − V0)/I − (Rd + Ron)", KIRCHHOFF);
-    let own = desk.channel.current.path.clone();
+    let resistors = shares(desk)?;
+    let shares = f64::from(resistors);
+    let exact = Branch::resistor_for(output.nominal, string.typical(), on, wanted).unwrap_or(Ohms::ZERO) * shares;
+    let sized = if shares > 1.0 {
+        by("Rb = strings·((Vs − V0)/I − (Rd + Ron)): one in each string", KIRCHHOFF)
+    } else {
+        by("Rb = (Vs − V0)/I − (Rd + Ron)", KIRCHHOFF)
+    };
+    let (own, strings) = (desk.channel.current.path.clone(), desk.channel.strings.path.clone());
     desk.enter(
         "ballast-exact",
         "ballast resistor wanted",
@@ -34,13 +40,16 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
             ("Rd", ".string-slope"),
             ("Ron", ".on-resistance"),
             ("I", &own),
+            ("strings", &strings),
         ],
     );
     let fitted = fit(desk, exact)?;
-    let resistor = desk.warmed(fitted.value)?;
+    // What the whole channel sees: the resistors of its strings side by side.
+    let together = Fitted { value: fitted.value.map(|r| r / shares), ..fitted };
+    let resistor = desk.warmed(together.value)?;
     let branch =
         |supply: Volts, line: StringModel, resistor: Ohms| Branch { supply, string: line, resistor, other: on };
-    let nominal = branch(output.nominal, string.typical(), fitted.value.nominal);
+    let nominal = branch(output.nominal, string.typical(), together.value.nominal);
     let most = branch(output.high, string.through(string.at_current.low, wanted), resistor.low);
     let least = branch(output.low, string.through(string.coldest, wanted), resistor.high);
     let mean = ordered(least.current(), nominal.current(), most.current());
@@ -62,28 +71,28 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
             ("ΔT", AWAY),
         ],
     );
-    let loss = most.resistor_power();
+    let loss = most.resistor_power() / shares;
     desk.enter(
         "ballast-power",
         "power of the ballast resistor at the worst current",
         loss,
-        by("P = I²·Rb", KIRCHHOFF),
-        &[("I", ".current"), ("Rb", ".ballast")],
+        if shares > 1.0 { by("P = (I/strings)²·Rb, of each", KIRCHHOFF) } else { by("P = I²·Rb", KIRCHHOFF) },
+        &[("I", ".current"), ("Rb", ".ballast"), ("strings", &strings)],
     );
     let own_rating = desk.channel.ballast_rating.clone();
     let rating = rating(desk, "ballast-rating", "rating of the ballast resistor", &own_rating)?;
-    row(desk, &fitted, rating, flows(&mean));
+    rows(desk, &fitted, rating, &flows(&mean), resistors);
     let input = output.nominal * nominal.current();
     let power = power(desk, nominal.led_power(), input, "P = Vs·I", &[("Vs", &output_path), ("I", ".current")])?;
     let fixed = Parts { output, string, resistor, on, wanted };
     details(desk, &fixed, nominal.current(), power.string, mean);
     super::dummy::enter(desk, string, mean.nominal, power.current, |r| {
-        let current = output.nominal / (fitted.value.nominal + on + r);
+        let current = output.nominal / (together.value.nominal + on + r);
         Some((current, current))
     })?;
     let later = absent("heat.board", desk.lamp.emitter.span);
     let ballast = Ballast {
-        resistor: fitted.value.nominal,
+        resistor: together.value.nominal,
         power: loss,
         rating,
         loop_gain: Err(later.clone()),
@@ -147,13 +156,25 @@ fn fit(desk: &mut Desk<'_>, exact: Ohms) -> Found<Fitted<Ohms>> {
     Ok(Fitted { value: Spread::exact(Ohms::ZERO), pinned: pinned.is_known(), error: 0.0 })
 }
 
-fn row(desk: &mut Desk<'_>, fitted: &Fitted<Ohms>, rating: crate::quantity::Watts, result: String) {
+/// Into how many equal resistors the ballast is divided: one a string where the strings are balanced.
+fn shares(desk: &Desk<'_>) -> Found<u32> {
+    let strings = desk.channel.strings.get()?.max(1);
+    Ok(if strings > 1 && desk.channel.balanced.get()? { strings } else { 1 })
+}
+
+fn rows(desk: &mut Desk<'_>, fitted: &Fitted<Ohms>, rating: Watts, result: &str, resistors: u32) {
     if fitted.value.nominal.value() <= 0.0 {
         return;
     }
-    let mut row = desk.row("ballast", "ballast: sets the current", fitted);
-    row.power = Some(desk.path("ballast-power"));
-    row.rating = rating.to_string();
-    row.result = result;
-    desk.components.push(row);
+    let purpose = match resistors > 1 {
+        true => "ballast, one in each string, at the emitter: sets and divides the current",
+        false => "ballast: sets the current",
+    };
+    for _ in 0..resistors {
+        let mut row = desk.row("ballast", purpose, fitted);
+        row.power = Some(desk.path("ballast-power"));
+        row.rating = rating.to_string();
+        row.result = result.to_owned();
+        desk.components.push(row);
+    }
 }

@@ -74,7 +74,8 @@ fn start(desk: &mut Desk<'_>, stage: &Stage, corner: &Corner, rise: Seconds, fig
             "cycle by cycle from zero current, the amplifier behind at first",
         ),
     };
-    let chain = [("I_T", ".trip"), ("L", ".inductance"), ("t_d", ".delay"), ("I_peak", ".peak"), ("τ", ".settling")];
-    let chain = if rise.value() > 0.0 { &chain[..] } else { &chain[..4] };
-    desk.enter(figure, title, highest, by(text, EXACT), chain);
+    let chain = [("I_T", ".trip"), ("L", ".inductance"), ("t_d", ".delay"), ("I_peak", ".peak")];
+    let filter = [("τ = R·C, R", ".filter-resistor"), ("C", ".filter-capacitor")];
+    let chain: Vec<_> = if rise.value() > 0.0 { chain.into_iter().chain(filter).collect() } else { chain.to_vec() };
+    desk.enter(figure, title, highest, by(text, EXACT), &chain);
 }

@@ -188,7 +188,7 @@ fn choose(desk: &mut Desk<'_>) -> Found<(Parts, Chain, Ratio)> {
     let pin = super::reference::pin_resistance(desk)?;
     let wanted = desk.channel.current.nominal()?;
     let aim = super::sense::wanted(desk)?;
-    let sense = super::sense::choose(desk, aim, level.nominal / wanted)?;
+    let sense = super::sense::choose(desk, aim, level.nominal / wanted, desk.lamp.driver.gain.value)?;
     let pinned_gain = desk.lamp.driver.gain.clone();
     let exact = pinned_gain.value.unwrap_or(level.nominal / (sense.value.nominal * wanted));
     let own = desk.channel.current.path.clone();

@@ -66,7 +66,7 @@ fn one(lamp: &Lamp, channel: &Channel, ledger: &mut Ledger) -> ChannelSolution {
     let pull = pull.map(|found| found.and_then(|solved| pull::pin_current(&mut desk, solved)));
     let floor = outcome.as_ref().map_or(0.0, floor_share);
     let modulation = reference::modulation(&mut desk, floor);
-    let parallel = parallel::solve(&mut desk, outcome.as_ref().ok().map(|o| o.set.mean.nominal));
+    let parallel = parallel::solve(&mut desk, outcome.as_ref().ok());
     let components = std::mem::take(&mut desk.components);
     let notes = std::mem::take(&mut desk.notes);
     let later = outcome::absent("heat.inside", channel.span);

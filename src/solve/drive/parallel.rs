@@ -4,37 +4,68 @@
 use crate::lamp::given::Found;
 use crate::physics::electrical::parallel::share_current;
 use crate::physics::electrical::string::StringModel;
-use crate::quantity::Amperes;
+use crate::quantity::{Amperes, Ohms, Volts};
 
 use super::desk::{Desk, by};
-use super::outcome::absent;
-use super::solution::Parallel;
+use super::outcome::{Outcome, absent, supply};
+use super::solution::{Drive, Parallel};
 
-/// `None` for a single string; `total` is the current all strings share.
-pub(super) fn solve(desk: &mut Desk<'_>, total: Option<Amperes>) -> Option<Found<Parallel>> {
+const SURVIVOR: &str = "current of each string once one is open";
+
+/// `None` for a single string; `outcome` has the current all strings share.
+pub(super) fn solve(desk: &mut Desk<'_>, outcome: Option<&Outcome>) -> Option<Found<Parallel>> {
     let strings = desk.channel.strings.value.unwrap_or(1);
     (strings > 1).then(|| {
-        let total = total.ok_or_else(|| absent(&desk.path("current"), desk.channel.span))?;
-        shared(desk, strings, total)
+        let outcome = outcome.ok_or_else(|| absent(&desk.path("current"), desk.channel.span))?;
+        shared(desk, strings, outcome)
     })
 }
 
-fn shared(desk: &mut Desk<'_>, strings: u32, total: Amperes) -> Found<Parallel> {
-    let count = desk.channel.strings.path.clone();
-    let survivor = total / f64::from(strings - 1);
-    let left = by("I/(strings − 1): the drive holds the sum", "Kirchhoff's current law");
-    desk.enter(
-        "survivor",
-        "current of each string once one is open",
-        survivor,
-        left,
-        &[("I", ".current"), ("strings", &count)],
-    );
-    let most = match desk.channel.balanced.get()? {
+fn shared(desk: &mut Desk<'_>, strings: u32, outcome: &Outcome) -> Found<Parallel> {
+    let total = outcome.set.mean.nominal;
+    let balanced = desk.channel.balanced.get()?;
+    let survivor = match &outcome.drive {
+        Drive::Ballast(ballast) => on_a_voltage(desk, strings, ballast.resistor, balanced)?,
+        _ => held(desk, strings, total),
+    };
+    let most = match balanced {
         true => None,
         false => most(desk, strings, total)?,
     };
     Ok(Parallel { most, survivor })
+}
+
+/// The drive holds the sum, so that the others share it.
+fn held(desk: &mut Desk<'_>, strings: u32, total: Amperes) -> Amperes {
+    let count = desk.channel.strings.path.clone();
+    let left = by("I/(strings − 1): the drive holds the sum", "Kirchhoff's current law");
+    let inputs = [("I", ".current"), ("strings", count.as_str())];
+    desk.enter("survivor", SURVIVOR, total / f64::from(strings - 1), left, &inputs)
+}
+
+/// On a fixed voltage nothing holds the sum: strings with a ballast each do not notice, those behind one share it.
+fn on_a_voltage(desk: &mut Desk<'_>, strings: u32, together: Ohms, balanced: bool) -> Found<Amperes> {
+    let of = |desk: &Desk<'_>, figure: &str| desk.ledger.get(&desk.path(figure)).and_then(|e| e.value).unwrap_or(0.0);
+    let (supply, supply_path) = supply(desk)?;
+    let (n, left) = (f64::from(strings), f64::from(strings - 1));
+    let slope = Ohms::si(of(desk, "string-slope")) * (n / left);
+    let resistor = if balanced { together * (n / left) } else { together };
+    let other = Ohms::si(of(desk, "on-resistance"));
+    let current = (supply.nominal - Volts::si(of(desk, "string-offset"))) / (resistor + slope + other) / left;
+    let law = match balanced {
+        true => "I = (Vs − V0)/(Rb/n + n_1·Rd/n + Ron)/n, n = n_1 − 1 strings left, each with its own ballast",
+        false => "I = (Vs − V0)/(Rb + n_1·Rd/n + Ron)/n, n = n_1 − 1 strings left behind one ballast",
+    };
+    let count = desk.channel.strings.path.clone();
+    let inputs = [
+        ("Vs", supply_path.as_str()),
+        ("V0", ".string-offset"),
+        ("Rd", ".string-slope"),
+        ("Rb", ".ballast"),
+        ("Ron", ".on-resistance"),
+        ("n_1", count.as_str()),
+    ];
+    Ok(desk.enter("survivor", SURVIVOR, current.max(Amperes::ZERO), by(law, "Kirchhoff's laws"), &inputs))
 }
 
 /// One string of lowest dice among strings of highest: the most that the spread of the die allows.

@@ -221,7 +221,10 @@ fn enter_level(desk: &mut Desk<'_>, line: &Line, level: Volts) -> Found<()> {
     let controller = controller(desk)?;
     let (logic, leak, pull_up) =
         (controller.logic.path.clone(), controller.pin_leak.path.clone(), controller.pull_up.path.clone());
-    let node = by("V = (I + VDD/R_up)/(1/R_up + 1/R_down)", "Kirchhoff's current law");
+    let node =
+        by("V = (I + VDD/R_up)/(1/R_up + 1/R + 1/R_load), what is not there left out", "Kirchhoff's current law");
+    let (pull_to, open) =
+        (desk.channel.pull_to.path.clone(), desk.lamp.driver.module.as_ref().map(|m| m.open_current.path.clone()));
     desk.enter(
         "boot-level",
         "level of the control line while the controller starts, undriven",
@@ -229,9 +232,11 @@ fn enter_level(desk: &mut Desk<'_>, line: &Line, level: Volts) -> Found<()> {
         node,
         &[
             ("R", ".pull"),
+            ("R goes", &pull_to),
             ("I", &leak),
+            ("I, module", open.as_deref().unwrap_or_default()),
             ("VDD", &logic),
-            ("R_up", if line.up.is_some() { pull_up.as_str() } else { ".pull" }),
+            ("R_up", if line.up.is_some() { pull_up.as_str() } else { "" }),
         ],
     );
     Ok(())

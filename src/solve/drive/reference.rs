@@ -86,6 +86,7 @@ fn filtered(desk: &mut Desk<'_>, low: &Low) -> Found<Filter> {
     let step = low.full * (lightest.attenuation() / libm::exp2(f64::from(bits)));
     let settling = settling_time(heaviest.time_constant(), bits, 1.0);
     let parts = [("R", low.figure), ("C", ".filter-capacitor")];
+    let logic = controller(desk)?.logic.path.clone();
     let worst = by("ΔV = V·tanh(T/4τ) at half duty, with the smallest capacitor of its tolerance", SIGNALS);
     desk.enter(
         "reference-ripple",
@@ -94,7 +95,13 @@ fn filtered(desk: &mut Desk<'_>, low: &Low) -> Found<Filter> {
         worst,
         &[parts[0], parts[1], ("f", &pwm_path)],
     );
-    desk.enter("reference-step", "one step of the reference", step, by("V/2^B", "definition"), &[("B", &bits_path)]);
+    desk.enter(
+        "reference-step",
+        "one step of the reference",
+        step,
+        by("V/2^B, V the filter's full output behind the lightest load on it", "definition"),
+        &[("V", &logic), parts[0], ("B", &bits_path)],
+    );
     let settles = by("t = τ·ln(2^B), with the largest capacitor of its tolerance", SIGNALS);
     desk.enter(
         "settling",

@@ -8,7 +8,7 @@ use crate::quantity::Ohms;
 
 use super::desk::{Desk, Fitted, by};
 
-/// The sense resistor the aim asks for, before anything is chosen.
+/// The sense resistor the aim asks for, before anything is chosen. A gain that stands already asks for another.
 pub(super) fn wanted(desk: &mut Desk<'_>) -> Found<Ohms> {
     let aim = &desk.lamp.driver.sense_voltage;
     let exact = sense_resistance(aim.nominal()?, desk.channel.current.nominal()?);
@@ -17,17 +17,25 @@ pub(super) fn wanted(desk: &mut Desk<'_>) -> Found<Ohms> {
     Ok(desk.enter("sense-exact", "sense resistor aimed at", exact, ohm, &[("V_sense", &aim), ("I", &own)]))
 }
 
-/// Chooses the sense resistor; `transfer` is A·Rs, the voltage at the reference for each ampere.
-pub(super) fn choose(desk: &mut Desk<'_>, exact: Ohms, transfer: Ohms) -> Found<Fitted<Ohms>> {
+/// Chooses the sense resistor; `transfer` is A·Rs, the voltage at the reference for each ampere, and `gain` is A
+/// where it is not ours to choose.
+pub(super) fn choose(desk: &mut Desk<'_>, aim: Ohms, transfer: Ohms, gain: Option<f64>) -> Found<Fitted<Ohms>> {
+    let exact = gain.map_or(aim, |gain| transfer / gain);
+    if gain.is_some() {
+        let (pinned, own) = (desk.lamp.driver.gain.path.clone(), desk.channel.current.path.clone());
+        let shared =
+            by("Rs = K/A, K = A·Rs the volts at the reference for each ampere of the current wanted", "Ohm's law");
+        desk.enter("sense-exact", "sense resistor wanted", exact, shared, &[("A", &pinned), ("I", &own)]);
+    }
     let pinned = desk.channel.sense.clone();
     let (series, tolerance) = desk.resistors()?;
     let title = "sense resistor";
-    match best(series, exact, transfer).filter(|_| pinned.value.is_none() && desk.lamp.driver.gain.value.is_none()) {
+    match best(series, exact, transfer).filter(|_| pinned.value.is_none() && gain.is_none()) {
         None => desk.resistor("sense", title, exact, &pinned),
         Some(near) => {
             let from = by(
-                "the value of the series within a quarter of it whose gain A comes nearest with two resistors",
-                "IEC 60063, compared with public tables; the quarter is our margin",
+                "the value of the series from 3/4 to 4/3 of it whose gain A comes nearest with two resistors",
+                "IEC 60063, compared with public tables; the range is our margin",
             );
             Ok(desk.chosen("sense", title, near, exact, tolerance, from))
         }

@@ -204,7 +204,8 @@ pub(super) fn build(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Built>
     times(desk, &mut stage)?;
     // The product of gain and resistor hardly depends on how it is shared, so the aim's own gives the choice.
     let rough = sense_gain(level.nominal, wanted, aim);
-    let sense = super::sense::choose(desk, aim, aim * stage.gain_for(wanted, rough).unwrap_or(rough))?;
+    let transfer = aim * stage.gain_for(wanted, rough).unwrap_or(rough);
+    let sense = super::sense::choose(desk, aim, transfer, fixed_gain(desk))?;
     stage.sense = desk.warmed(sense.value)?;
     let exact = gain(desk, &stage, wanted, &level_path)?;
     let network = network(desk, &mut stage, exact)?;
@@ -232,6 +233,12 @@ pub(super) fn build(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Built>
     );
     let filter_resistor = filter_resistor(desk)?;
     Ok(Built { stage, sense, network, filter_resistor })
+}
+
+/// The gain that is not ours to choose: the author's, or none at all without an amplifier.
+fn fixed_gain(desk: &Desk<'_>) -> Option<f64> {
+    let driver = &desk.lamp.driver;
+    driver.gain.value.or(if driver.amplifier.is_none() { Some(1.0) } else { None })
 }
 
 /// The stage with unit gain and no times yet.
@@ -323,10 +330,10 @@ fn times(desk: &mut Desk<'_>, stage: &mut Stage) -> Found<()> {
 fn gain(desk: &mut Desk<'_>, stage: &Stage, wanted: Amperes, level_path: &str) -> Found<f64> {
     let pinned = desk.lamp.driver.gain.clone();
     let rough = sense_gain(stage.level.nominal, wanted, stage.sense.nominal);
-    let found = pinned.value.or_else(|| stage.gain_for(wanted, rough)).unwrap_or(rough);
+    let found = fixed_gain(desk).or_else(|| stage.gain_for(wanted, rough)).unwrap_or(rough);
     let own = desk.channel.current.path.clone();
     let sized = by(
-        "A with mean(I) = I wanted, the cycle solved exactly; about V/(Rs·I_T), I_T = I(1 + r/2) − V_on·t_d/L; the author's where pinned",
+        "A with mean(I) = I wanted, the cycle solved exactly; about V/(Rs·I_T), I_T = I(1 + r/2) − V_on·t_d/L; the author's where pinned; 1 without an amplifier",
         EXACT,
     );
     desk.enter(
