@@ -232,3 +232,14 @@ fn papers_of_a_finished_lamp_follow_the_lamp() {
     }
     assert!(!sheet(&low, "unit").contains("earth pin"));
 }
+
+/// Where mains enters, class III claims what is not so: it stands as a DANGER, and no rule about mains falls silent.
+#[test]
+fn class_three_does_not_silence_the_mains_rules() {
+    let compiled = slate("mains { class III; shared-board yes; entry { anchorage knot } }");
+    let found = findings(&compiled);
+    for rule in ["mains/class-mismatch", "mains/shared-board", "mains/cord-not-held"] {
+        assert!(found.iter().any(|f| f == rule), "{rule} is silent; found {found:?}");
+    }
+    assert!(compiled.identity.draft, "a DANGER that no waiver lets through makes every page a draft");
+}

@@ -280,3 +280,37 @@ fn unequal_strings_share_as_by_hand() {
     close("the lowest", figure(&spec(drive), "drive.one.unequal").0, total / 3.0 + 0.4 / 3.0, 1e-9);
     close("survivors", figure(&spec(drive), "drive.one.survivor").0, total / 2.0, 1e-12);
 }
+
+/// Two strings of 3.1 V and 1 Ω at 100 mA each, on 6 V without switch resistance. One ballast for both: V0 = 3.0 V,
+/// (6 − 3)/0.2 − 0.5 = 14.5 Ω, E24 15 Ω; with one string open (6 − 3)/(15 + 1). A ballast in each: 29 Ω, E24 30 Ω, and
+/// the string left keeps (6 − 3)/(30 + 1). Kirchhoff's laws.
+#[test]
+fn a_ballast_in_each_string_keeps_the_others_from_noticing() {
+    let drive = |balanced: &str| {
+        spec(&format!(
+            "supply {{ output 6 V; power 18 W }}
+            driver {{ topology ballast-resistor; reference fixed; air 25 °C .. 25 °C
+                channel one {{ feeds die; current 200 mA; strings 2; balanced {balanced} }} }}
+            controller {{ logic 3.3 V; clock 80 MHz }}
+            emitter {{ die die {{ forward 3.0 V .. 3.1 V .. 3.2 V at 100 mA; slope 1 Ω; most 1 A; thermal 4 K/W }} }}"
+        ))
+    };
+    close("one for both", figure(&drive("no"), "drive.one.ballast").0, 15.0, 1e-12);
+    close("its survivor", figure(&drive("no"), "drive.one.survivor").0, 3.0 / 16.0, 1e-9);
+    close("one in each", figure(&drive("yes"), "drive.one.ballast").0, 30.0, 1e-12);
+    close("its survivor", figure(&drive("yes"), "drive.one.survivor").0, 3.0 / 31.0, 1e-9);
+    close("both", figure(&drive("yes"), "drive.one.current").0, 2.0 * 3.0 / 31.0, 1e-9);
+    let compiled = compile(&drive("yes"), None).unwrap_or_else(|diags| panic!("{diags}"));
+    let fitted =
+        compiled.solution.channels.iter().flat_map(|c| &c.components).filter(|c| c.chosen.ends_with("ballast"));
+    assert_eq!(fitted.count(), 2, "each string's resistor stands on the values sheet");
+}
+
+/// A gain that stands asks for another resistor: 3.3 V behind A = 11 for 300 mA is Rs = 3.3/(11·0.3) = 1 Ω, whatever
+/// sense voltage is aimed at. Ohm's law.
+#[test]
+fn a_pinned_gain_sets_the_sense_resistor() {
+    let text = spec(&LINEAR.replace("current 300 mA; sense 1 Ω", "current 300 mA"));
+    close("sense", figure(&text, "drive.one.sense").0, 1.0, 1e-12);
+    close("current", figure(&text, "drive.one.current").0, 0.3, 1e-3);
+}
