@@ -160,9 +160,22 @@ impl Report {
         counts
     }
 
-    /// Whether a DANGER stands.
+    /// Whether a DANGER stands, or one that no waiver lets through could not be checked: unknown is no pass.
     pub fn dangerous(&self) -> bool {
-        self.standing().iter().any(|r| r.rule.signal >= Signal::Danger)
+        self.standing().iter().any(|r| r.rule.signal >= Signal::Danger) || !self.refusals().is_empty()
+    }
+
+    /// Why nothing may be labelled or powered: DANGERs that no waiver lets through, standing or not checked, by rule.
+    pub fn refusals(&self) -> Vec<(&'static Rule, String)> {
+        let never = |rule: &Rule| rule.signal >= Signal::Danger && !rule.waivable;
+        let standing = self.standing();
+        let found = standing.iter().filter(|r| never(r.rule)).map(|r| (r.rule, r.finding.message.clone()));
+        let open = self.not_checked();
+        let open = open.iter().filter(|(rule, ..)| never(rule)).map(|(rule, subject, missing)| {
+            let of = if subject.is_empty() { String::new() } else { format!(" of {subject}") };
+            (*rule, format!("not checked{of}: {}; `{}` is not known", rule.title, missing.path))
+        });
+        found.chain(open).collect()
     }
 
     /// Findings that stand, as messages.

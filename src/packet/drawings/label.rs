@@ -58,11 +58,9 @@ pub(super) fn rating(bench: &Bench<'_>) -> Option<Drawing> {
     Some(pen.finish("label", "Rating label, full size".into(), description, Scale::Full))
 }
 
-/// Messages of the DANGERs that stand and are never waived: with one of them the lamp gets no label.
+/// Messages of the DANGERs that stand, or were not checked, and are never waived: with one of them there is no label.
 pub(crate) fn refused(bench: &Bench<'_>) -> Vec<String> {
-    let standing = bench.report.standing();
-    let never = standing.iter().filter(|r| r.rule.signal.word() == "DANGER" && !r.rule.waivable);
-    never.map(|r| r.finding.message.clone()).collect()
+    bench.report.refusals().into_iter().map(|(_, message)| message).collect()
 }
 
 /// What the label says, line by line, with the height of its letters.

@@ -2,7 +2,6 @@
 
 use serde_json::{Value, json};
 
-use crate::diag::Signal;
 use crate::lamp::driver::Channel;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
@@ -26,9 +25,8 @@ pub(super) static SHEET: SheetKind = SheetKind {
 
 /// Findings that no waiver lets through.
 fn refused(bench: &Bench<'_>) -> Vec<Value> {
-    let standing = bench.report.standing();
-    let grave = standing.iter().filter(|r| r.rule.signal == Signal::Danger && !r.rule.waivable);
-    grave.map(|r| json!({ "rule": r.rule.name, "message": r.finding.message })).collect()
+    let refusals = bench.report.refusals().into_iter();
+    refusals.map(|(rule, message)| json!({ "rule": rule.name, "message": message })).collect()
 }
 
 /// The rows that nobody may drop: the reason, or the limits and the words to stop at.
