@@ -6,11 +6,11 @@ use serde_json::{Value, json};
 
 use crate::compare::matrix;
 use crate::diag::{Diag, Signal, Sources};
-use crate::{Compiled, Outcome, compile, in_order};
+use crate::{Compiled, Outcome, Reading, in_order};
 
 use super::many::{self, Done, FromTrouble};
 use super::output::{Trouble, complaint, narrate, say};
-use super::root::{self, Spec};
+use super::root;
 use super::{Exit, FailOn, ManyArgs, sarif, show};
 
 /// `check`.
@@ -64,9 +64,10 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
 fn compiled(name: &str, args: &Args) -> Result<(String, Runs), Trouble> {
     let mut spec = root::read(&args.specs.one(name))?;
     let variant = args.specs.variant.as_deref();
-    let first = compile(&spec.name, &spec.text, &mut spec.loader, variant);
+    let reading = Reading::new(&spec.name, &spec.text, &mut spec.loader, &[]);
+    let first = reading.work_out(variant);
     let more = match (&first.compiled, variant) {
-        (Some(compiled), None) => variants(&mut spec, compiled),
+        (Some(compiled), None) => variants(&reading, compiled),
         _ => Vec::new(),
     };
     let mut runs = vec![(args.specs.variant.clone(), first)];
@@ -123,13 +124,11 @@ fn as_data(names: &[String], args: &Args) -> Exit {
     worst
 }
 
-fn variants(spec: &mut Spec, base: &Compiled) -> Vec<(Option<String>, Outcome)> {
+/// Every variant, in the order of the spec; each in a thread of its own, all from the one reading.
+fn variants(reading: &Reading, base: &Compiled) -> Runs {
     let names: Vec<String> = base.document.variants.iter().map(|v| v.value.clone()).collect();
-    let compiled = |name: String| {
-        let outcome = compile(&spec.name, &spec.text, &mut spec.loader, Some(&name));
-        (Some(name), outcome)
-    };
-    names.into_iter().map(compiled).collect()
+    let outcomes = many::parallel(&names, |name| reading.work_out(Some(name)));
+    names.into_iter().map(Some).zip(outcomes).collect()
 }
 
 /// The exit code of these runs.

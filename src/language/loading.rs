@@ -92,20 +92,30 @@ pub const DEEPEST_USE: usize = 16;
 
 /// The trees of all used files, those first that others use.
 #[derive(Default)]
-pub(super) struct Used {
+pub struct Used {
     pub(super) trees: Vec<Tree>,
     /// Whether every file was had and read without syntax errors; if not, an unknown part is no news.
     pub(super) complete: bool,
+    /// How many messages reading them gave.
+    pub(super) said: usize,
 }
 
-/// Follows the `use` statements of `tree`.
-pub(super) fn used_files(tree: &Tree, loader: &mut dyn Loader, sources: &mut Sources, diags: &mut Vec<Diag>) -> Used {
-    let name = sources.get(tree.file).map(|s| s.name.clone()).unwrap_or_default();
-    let mut walk =
-        Walk { loader, sources, diags, done: vec![], open: vec![(name, Span::default())], used: Used::default() };
-    walk.used.complete = true;
-    walk.follow(tree);
-    walk.used
+impl Used {
+    /// Follows the `use` statements of `tree`; a tree that is not sound is not looked into.
+    pub fn of(tree: &Tree, loader: &mut dyn Loader, sources: &mut Sources, diags: &mut Vec<Diag>) -> Self {
+        if !tree.sound {
+            return Self::default();
+        }
+        let earlier = diags.len();
+        let name = sources.get(tree.file).map(|s| s.name.clone()).unwrap_or_default();
+        let mut walk =
+            Walk { loader, sources, diags, done: vec![], open: vec![(name, Span::default())], used: Self::default() };
+        walk.used.complete = true;
+        walk.follow(tree);
+        let mut used = walk.used;
+        used.said = diags.len() - earlier;
+        used
+    }
 }
 
 struct Walk<'a> {
