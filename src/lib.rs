@@ -34,7 +34,7 @@ use diag::{Diag, Signal, Sources};
 use lamp::Lamp;
 use lamp::facts::IMPLAUSIBLE;
 use language::document::Document;
-use language::loading::{Loader, Used};
+use language::loading::{Loader, Used, WRAPPER, Wrapped, is_parts_only};
 use language::syntax::{Item, Tree};
 use packet::bench::Bench;
 use packet::compose::ComposeError;
@@ -123,6 +123,17 @@ impl Reading {
         let built = built.iter().map(&mut read).collect();
         let used = Used::of(&tree, loader, &mut sources, &mut diags);
         Self { sources, diags, tree, used, built, base: OnceLock::new() }
+    }
+
+    /// Reads a file of parts as a lamp sees it that uses it and is nothing else; nothing where it holds more than parts.
+    pub fn of_parts(name: &str, text: &str, loader: &mut dyn Loader) -> Option<Self> {
+        let parts_only = is_parts_only(&language::parse::parse(0, text, &mut Vec::new()));
+        parts_only.then(|| Self::new(WRAPPER.0, WRAPPER.1, &mut Wrapped::new(name, text, loader), &[]))
+    }
+
+    /// The files that were read.
+    pub fn sources(&self) -> &Sources {
+        &self.sources
     }
 
     /// What it says with this variant laid over: the language alone, no physics and no rules.

@@ -67,8 +67,12 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
         let made = lamp.travellers(&overrides, args.first, units).map_err(|e| packet::composing(&e))?;
         let folder = folders.get(name.as_str()).map_or(args.output.as_str(), String::as_str);
         write_packet(Path::new(folder), &packet::files(&made)?)?;
-        let last = args.first.saturating_add(units - 1);
-        say(&format!("travellers of units {} to {last}: {folder}/packet.pdf\n", args.first));
+        let last = args.first.saturating_add(units.saturating_sub(1));
+        let told = match units {
+            1 => format!("traveller of unit {last}"),
+            _ => format!("travellers of units {} to {last}", args.first),
+        };
+        say(&format!("{told}: {folder}/packet.pdf\n"));
     }
     Ok(exit)
 }

@@ -146,7 +146,7 @@ fn one(name: &str) -> Result<Option<Unit>, Trouble> {
     let (Some(plain), Some(lamp)) = (lamp_of(plain, name), lamp_of(fitted, name)) else { return Ok(None) };
     check_channels(&built, &lamp, name)?;
     let changed = match compare(&plain, &lamp, &Overrides::default()) {
-        Ok(found) if found.reach != Reach::None => text::plain(&found),
+        Ok(found) if found.reach != Reach::None => text::fitted(&found, &built.number.to_string()),
         _ => String::new(),
     };
     let rows = rows(&built, &lamp);
@@ -216,7 +216,7 @@ fn as_text(unit: &Unit) -> String {
     };
     out.push_str(&matrix::columns(&unit.rows.iter().map(row).collect::<Vec<_>>()));
     if !unit.changed.is_empty() {
-        out.push_str("\nWith what was fitted in place of the spec:\n\n");
+        out.push_str("\nWith what was fitted in place of the spec:\n");
         out.push_str(&unit.changed);
         out.push('\n');
     }

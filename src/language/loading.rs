@@ -87,6 +87,46 @@ pub fn beside(from: &str, path: &str) -> String {
     steps.join("/")
 }
 
+/// Name and text of a spec that does nothing but use one file of parts: that file is judged as the lamp would see it.
+pub const WRAPPER: (&str, &str) = ("(parts)", "language 1\nuse \"parts\"\n");
+
+/// Gives one text as the file that [`WRAPPER`] uses, and asks another loader for all the rest.
+pub struct Wrapped<'a> {
+    name: &'a str,
+    text: &'a str,
+    rest: &'a mut dyn Loader,
+}
+
+impl<'a> Wrapped<'a> {
+    /// Around the file of this name and text.
+    pub fn new(name: &'a str, text: &'a str, rest: &'a mut dyn Loader) -> Self {
+        Self { name, text, rest }
+    }
+}
+
+impl Loader for Wrapped<'_> {
+    fn load(&mut self, from: &str, path: &str) -> Result<Loaded, LoadError> {
+        if from == WRAPPER.0 {
+            return Ok(Loaded { name: self.name.to_owned(), text: self.text.to_owned() });
+        }
+        self.rest.load(from, path)
+    }
+}
+
+/// Whether a file holds nothing but what can be shared.
+pub fn is_parts_only(tree: &Tree) -> bool {
+    let mut shared = false;
+    for item in &tree.items {
+        let ItemForm::Statement(s) = &item.form else { continue };
+        match s.word.value.as_str() {
+            "part" | "let" => shared = true,
+            "language" | "use" => {}
+            _ => return false,
+        }
+    }
+    shared
+}
+
 /// How deep files may use files (our limit).
 pub const DEEPEST_USE: usize = 16;
 

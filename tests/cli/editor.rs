@@ -16,6 +16,8 @@ pub(super) struct Client {
     next: i64,
     /// Messages about files, the newest last.
     news: Vec<Value>,
+    /// The number of the last text of any file.
+    version: u64,
 }
 
 impl Client {
@@ -28,7 +30,7 @@ impl Client {
             .expect("the program runs");
         let input = child.stdin.take().expect("its input");
         let output = BufReader::new(child.stdout.take().expect("its output"));
-        let mut client = Self { child, input, output, next: 0, news: Vec::new() };
+        let mut client = Self { child, input, output, next: 0, news: Vec::new(), version: 0 };
         let answer = client.ask("initialize", json!({ "processId": null, "rootUri": null, "capabilities": {} }));
         assert_eq!(answer["serverInfo"]["name"], "lampwright");
         client.tell("initialized", json!({}));
@@ -83,13 +85,15 @@ impl Client {
 
     pub(super) fn open(&mut self, path: &Path, text: &str) -> String {
         let uri = format!("file://{}", path.display());
-        let document = json!({ "uri": uri, "languageId": "lamp", "version": 1, "text": text });
+        self.version += 1;
+        let document = json!({ "uri": uri, "languageId": "lamp", "version": self.version, "text": text });
         self.tell("textDocument/didOpen", json!({ "textDocument": document }));
         uri
     }
 
     pub(super) fn change(&mut self, uri: &str, changes: Value) {
-        let document = json!({ "uri": uri, "version": 2 });
+        self.version += 1;
+        let document = json!({ "uri": uri, "version": self.version });
         self.tell("textDocument/didChange", json!({ "textDocument": document, "contentChanges": changes }));
     }
 
