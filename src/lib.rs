@@ -144,15 +144,8 @@ impl Reading {
 
     fn say(&self, variant: Option<&str>, fitted: &[&[Item]]) -> Said {
         let mut diags = self.diags.clone();
-        let document = language::resolve::resolve_read(
-            &self.tree,
-            &self.used,
-            &ROOT,
-            variant,
-            fitted,
-            &self.sources,
-            &mut diags,
-        );
+        let document =
+            language::resolve::resolve_read(&self.tree, &self.used, &ROOT, variant, fitted, &self.sources, &mut diags);
         let document = document.filter(|_| !diags.iter().any(|d| d.signal == Signal::Error));
         Said { document, diags, variant: variant.map(str::to_owned) }
     }
@@ -218,12 +211,18 @@ impl Compiled {
         packet::compose::compose(&self.bench(), overrides, only)
     }
 
-    /// The unit record once for each lamp of a batch, numbered from `first` on.
+    /// The unit record once for each lamp of a batch, numbered from `first` on; `serial` is what its serial begins with.
     ///
     /// # Errors
     /// A template that is wrong or drops a required row.
-    pub fn travellers(&self, overrides: &Overrides, first: u32, units: u32) -> Result<Packet, ComposeError> {
-        packet::compose::travellers(&self.bench(), overrides, first, units)
+    pub fn travellers(
+        &self,
+        overrides: &Overrides,
+        first: u32,
+        units: u32,
+        serial: Option<&str>,
+    ) -> Result<Packet, ComposeError> {
+        packet::compose::travellers(&self.bench(), overrides, first, units, serial)
     }
 
     /// The parts list as data.

@@ -2,9 +2,9 @@
 //! and a spec that cannot be read does not stop the rest.
 
 use std::collections::BTreeMap;
-use std::sync::{Mutex, PoisonError};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc;
+use std::sync::{Mutex, PoisonError};
 use std::thread;
 
 use super::Exit;

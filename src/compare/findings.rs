@@ -7,6 +7,7 @@ use serde::Serialize;
 use crate::Compiled;
 use crate::diag::Signal;
 use crate::figures::percent;
+use crate::lamp::given::Missing;
 use crate::rules::rule::{Finding, Measure, Outcome, Rule};
 
 use super::chain::{Cause, Changes};
@@ -108,7 +109,7 @@ pub fn findings(old: &Compiled, new: &Compiled, changes: &Changes<'_>) -> Vec<Fi
         let Some((moved, finding)) = moved(was.map(|(_, s)| s), is.map(|(_, s)| s)) else { continue };
         let message = match (finding, is.map(|(_, s)| s.outcome)) {
             (Some(finding), _) => finding.message.clone(),
-            (None, Some(Outcome::NotChecked(missing))) => format!("{}: `{}` is missing", rule.title, missing.path),
+            (None, Some(Outcome::NotChecked(missing))) => format!("{}: {}", rule.title, missing_told(new, missing)),
             (None, _) => rule.title.to_owned(),
         };
         let side = if moved == Move::Gone { old } else { new };
@@ -127,6 +128,21 @@ pub fn findings(old: &Compiled, new: &Compiled, changes: &Changes<'_>) -> Vec<Fi
     }
     found.sort_by_key(|f| (std::cmp::Reverse(grave(f)), f.moved));
     found
+}
+
+/// What keeps a rule from being checked: a figure that nobody gave, or one that cannot be worked out.
+pub fn missing_told(lamp: &Compiled, missing: &Missing) -> String {
+    let Some(target) = missing.path.strip_prefix("light.target.") else {
+        return format!("`{}` is missing", missing.path);
+    };
+    let controller = lamp.lamp.controller.as_ref().and_then(|c| c.power.nominal().ok()).map_or(0.0, |p| p.value());
+    let rating = lamp.solution.feed.rating.as_ref().ok();
+    match rating.map(|r| r.value() - controller) {
+        Some(left) if left <= 0.0 => {
+            format!("the supply leaves nothing for the channels, so the light of `{target}` cannot be worked out")
+        }
+        _ => format!("the light of `{target}` cannot be worked out"),
+    }
 }
 
 /// Findings that are worse or new count by their signal word; the rest come after them.
@@ -152,7 +168,8 @@ fn moved<'a>(was: Option<&Said<'a>>, is: Option<&Said<'a>>) -> Option<(Move, Opt
 
 /// What a lamp's report says of one rule and subject, to be held against what another's says.
 fn told(lamp: &Compiled, (rule, subject): (&str, &str)) -> Vec<(Outcome, bool)> {
-    let waived = lamp.report.findings().iter().any(|r| r.rule.name == rule && r.subject == subject && r.waiver.is_some());
+    let waived =
+        lamp.report.findings().iter().any(|r| r.rule.name == rule && r.subject == subject && r.waiver.is_some());
     let judged = lamp.report.judged.iter().filter(|j| j.rule.name == rule).flat_map(|j| &j.verdicts);
     judged.filter(|v| v.subject == subject).map(|v| (v.outcome.clone(), waived)).collect()
 }

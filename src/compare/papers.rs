@@ -98,7 +98,14 @@ pub fn sheets(old: &Packet, new: &Packet) -> (Vec<StaleSheet>, Vec<String>) {
 
 /// Gives each sheet the changes without which it would be otherwise. `named` are the guesses at renamed blocks, and
 /// `before` is the old packet with the new names: a sheet that is other than it for the old names only hangs on these.
-pub fn traced(sheets: &mut [StaleSheet], old: &Packet, before: &Packet, new: &Packet, changes: &Changes<'_>, named: &[Cause]) {
+pub fn traced(
+    sheets: &mut [StaleSheet],
+    old: &Packet,
+    before: &Packet,
+    new: &Packet,
+    changes: &Changes<'_>,
+    named: &[Cause],
+) {
     for sheet in sheets {
         if !alike(old, before, &sheet.name) {
             sheet.because.extend(named.iter().cloned());

@@ -317,9 +317,8 @@ fn wires(old: &Compiled, new: &Compiled, changes: &Changes<'_>, work: &mut Vec<W
         {
             kept += 1;
             if a.number != b.number {
-                let number = |lamp: &Compiled| {
-                    lamp.solution.wires.iter().find(|w| w.name == *name).map(|w| w.number.clone())
-                };
+                let number =
+                    |lamp: &Compiled| lamp.solution.wires.iter().find(|w| w.name == *name).map(|w| w.number.clone());
                 let because = changes.by_trial(|t| number(&t.lamp) != number(new));
                 let what = format!("label of {name}");
                 let (old, new) = (Some(a.number.clone()), Some(b.number.clone()));

@@ -123,9 +123,8 @@ impl Page {
 /// What a reading of an as-built file should be.
 fn expected(compiled: &Compiled, path: &str, text: &mut String) {
     let Some(reading) = compiled.readings().into_iter().find(|r| r.key == path) else { return };
-    let figure = compiled.solution.ledger.band(&reading.path).unwrap_or_default();
-    let most = if reading.most { "at most " } else { "" };
-    let _ = writeln!(text, "\nshould be: **{most}{figure}** (`{}`)", reading.path);
+    let expect = reading.expect(&compiled.solution.ledger);
+    let _ = writeln!(text, "\nshould be: **{expect}** (`{}`)", reading.path);
 }
 
 fn value(compiled: &Compiled, path: &str, text: &mut String) {
@@ -178,6 +177,7 @@ fn tightest(compiled: &Compiled, from: &[&str], told: &[&Measure], text: &mut St
     let margins = compiled.report.margins();
     let nearest = margins.iter().find(|(_, _, m)| m.path.as_deref().is_some_and(|p| reached.contains(p)));
     let Some((rule, subject, measure)) = nearest.filter(|(_, _, m)| !told.contains(m)) else { return };
-    let of = if subject.is_empty() || measure.what.contains(subject) { String::new() } else { format!(" of {subject}") };
+    let of =
+        if subject.is_empty() || measure.what.contains(subject) { String::new() } else { format!(" of {subject}") };
     let _ = writeln!(text, "\nnearest limit that hangs on it{of}: {}", limit(rule, measure));
 }

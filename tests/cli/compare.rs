@@ -129,7 +129,10 @@ fn a_renamed_channel_is_a_guess_and_nothing_else() {
     // What is printed has the old name on it: the labels on the wires do not hold, for no other reason.
     let labels = list(&found, "sheets").iter().find(|s| s["name"] == "wire-labels").expect("a sheet to print again");
     assert_eq!(labels["because"].as_array().expect("causes").len(), 1, "{labels:#}");
-    assert_eq!((&labels["because"][0]["change"]["old"], &labels["because"][0]["change"]["new"]), (&Value::from("warm"), &Value::from("ww")));
+    assert_eq!(
+        (&labels["because"][0]["change"]["old"], &labels["because"][0]["change"]["new"]),
+        (&Value::from("warm"), &Value::from("ww"))
+    );
     let text = run(&root().join("target/cli-tests/compare-rename"), &["compare", "old.lamp", "new.lamp"]).out;
     assert!(text.contains("channel warm is called ww now (a guess"), "{text}");
 }
@@ -290,4 +293,57 @@ fn a_revision_of_the_repository_brings_its_own_parts() {
     let none = run(&folder, &["compare", "nowhere:old.lamp", "old.lamp"]);
     assert_eq!(none.code, 3);
     assert!(none.err.contains("git:"), "{}", none.err);
+}
+
+/// The documented text conversion and hook, in a repository of their own.
+#[test]
+fn git_shows_paths_and_its_hook_takes_a_drawer() {
+    let folder = revisions("compare-textconv", &[]);
+    let program = env!("CARGO_BIN_EXE_lampwright");
+    let git = |arguments: &[&str]| {
+        let who = ["-c", "user.name=n", "-c", "user.email=n@example.invalid", "-c", "commit.gpgsign=false"];
+        let path = std::env::var("PATH").unwrap_or_default();
+        let beside = Path::new(program).parent().expect("a folder").display().to_string();
+        let done = Command::new("git")
+            .args(who)
+            .args(arguments)
+            .current_dir(&folder)
+            .env("PATH", format!("{beside}:{path}"))
+            .output()
+            .expect("git runs");
+        let told = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+        (done.status.success(), told(&done.stdout), told(&done.stderr))
+    };
+    // As DEVELOPERS.md has them.
+    let page = std::fs::read_to_string(root().join("DEVELOPERS.md")).expect("the page");
+    let block = |from: &str| -> String {
+        let rest = &page[page.find(from).unwrap_or_else(|| panic!("no {from}"))..];
+        rest.split("```\n").next().expect("its end").to_owned()
+    };
+    assert!(git(&["init", "-q"]).0);
+    write(&folder, ".gitattributes", block("*.lamp text eol=lf"));
+    for line in block("git config diff.lamp.textconv").lines() {
+        let words: Vec<&str> = line.splitn(4, ' ').collect();
+        let [_, verb, key, value] = words.as_slice() else { panic!("{line}") };
+        assert!(git(&[verb, key, value.trim_matches('\'')]).0, "{line}");
+    }
+    write(&folder, ".git/hooks/pre-commit", block("#!/bin/sh\n"));
+    Command::new("chmod").args(["+x", ".git/hooks/pre-commit"]).current_dir(&folder).status().expect("chmod runs");
+    for name in ["old.lamp", "new.lamp"] {
+        write(&folder, name, std::fs::read(root().join("examples/alder-table.lamp")).expect("an example"));
+    }
+    assert!(git(&["add", "."]).0);
+    let (made, out, err) = git(&["commit", "-q", "-m", "lamps and their drawer"]);
+    assert!(made, "the hook takes a file of parts: {out}{err}");
+    let text = std::fs::read_to_string(folder.join("old.lamp")).expect("a lamp");
+    let current = text.lines().find(|l| l.contains("channel warm")).expect("a channel").to_owned();
+    write(&folder, "old.lamp", text.replace(&current, &current.replace("350 mA", "300 mA")));
+    let (_, out, err) = git(&["diff"]);
+    assert!(out.contains("-driver.warm.current 350 mA\n+driver.warm.current 300 mA"), "{out}{err}");
+    // A file that cannot be read is shown as it is written, and the hook stops it.
+    write(&folder, "old.lamp", "lamp {{\n");
+    let (shown, out, err) = git(&["diff"]);
+    assert!(shown && out.contains("+lamp {{"), "{out}{err}");
+    assert!(git(&["add", "."]).0);
+    assert!(!git(&["commit", "-q", "-m", "broken"]).0);
 }

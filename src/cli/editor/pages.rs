@@ -232,9 +232,14 @@ impl Pages {
             if !edits.is_empty() {
                 if matches!(symbol, Symbol::Block(..)) && !is_built(&path) {
                     let words = "this name is meant in";
-                    return Err(format!("{words} {file} too, where another part may have one like it; change both by hand"));
+                    return Err(format!(
+                        "{words} {file} too, where another part may have one like it; change both by hand"
+                    ));
                 }
-                let open = self.files.keys().find(|u| path_of(u).and_then(|p| std::fs::canonicalize(p).ok()).as_ref() == Some(&path));
+                let open = self
+                    .files
+                    .keys()
+                    .find(|u| path_of(u).and_then(|p| std::fs::canonicalize(p).ok()).as_ref() == Some(&path));
                 changes.insert(open.cloned().unwrap_or_else(|| uri_of(&path)), edits.into());
             }
         }
