@@ -1,7 +1,7 @@
 //! Every printed number: path, value, unit, formula, source and the entries it was made from.
 //! Papers, `why` and the working sheet read figures from here and from nowhere else.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
@@ -219,6 +219,23 @@ impl Ledger {
     pub fn given_at(&self, place: Span) -> Option<String> {
         let at = |e: &&Entry| matches!(&e.origin, Origin::Given { span, .. } if *span == place);
         self.entries.iter().find(at).map(|e| e.path.clone())
+    }
+
+    /// These figures and all that were made from them, directly or by way of others.
+    pub fn reached<'a>(&'a self, from: &[&'a str]) -> BTreeSet<&'a str> {
+        let mut leads: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+        for entry in &self.entries {
+            if let Origin::Computed { inputs, .. } = &entry.origin {
+                inputs.iter().for_each(|i| leads.entry(&i.path).or_default().push(&entry.path));
+            }
+        }
+        let (mut found, mut open) = (BTreeSet::new(), from.to_vec());
+        while let Some(path) = open.pop() {
+            if found.insert(path) {
+                open.extend(leads.get(path).into_iter().flatten());
+            }
+        }
+        found
     }
 
     /// All entries in the order they were made.

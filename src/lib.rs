@@ -28,11 +28,14 @@ pub mod solve;
 pub mod spread;
 pub mod what_if;
 
+use std::sync::OnceLock;
+
 use diag::{Diag, Signal, Sources};
 use lamp::Lamp;
 use lamp::facts::IMPLAUSIBLE;
 use language::document::Document;
-use language::loading::Loader;
+use language::loading::{Loader, Used, WRAPPER, Wrapped, is_parts_only};
+use language::syntax::{Item, Tree};
 use packet::bench::Bench;
 use packet::compose::ComposeError;
 use packet::sheet::{Identity, Packet, Paper};
@@ -49,6 +52,8 @@ pub struct Compiled {
     pub document: Document,
     /// What the author said.
     pub lamp: Lamp,
+    /// The same without its variant, where one is laid over.
+    pub base: Option<Lamp>,
     /// What follows from it.
     pub solution: Solution,
     /// What the rules say.
@@ -67,9 +72,29 @@ pub struct Outcome {
     pub diags: Vec<Diag>,
 }
 
+/// A spec and the files it uses, read and parsed once: any of its variants is worked out from the same text.
+pub struct Reading {
+    sources: Sources,
+    /// What parsing gave.
+    diags: Vec<Diag>,
+    tree: Tree,
+    used: Used,
+    /// As-built files laid over it, in this order.
+    built: Vec<Tree>,
+    /// The lamp without variant and without what was built; worked out when first asked for.
+    base: OnceLock<Option<Lamp>>,
+}
+
+/// What a reading says with one variant laid over: a document where there is no error.
+pub struct Said {
+    document: Option<Document>,
+    diags: Vec<Diag>,
+    variant: Option<String>,
+}
+
 /// Compiles a spec. `name` is how the spec is called in messages; `loader` reads the files that it uses.
 pub fn compile(name: &str, text: &str, loader: &mut dyn Loader, variant: Option<&str>) -> Outcome {
-    compile_fitted(name, text, loader, variant, &[])
+    Reading::new(name, text, loader, &[]).work_out(variant)
 }
 
 /// Compiles a spec with what one lamp was fitted with laid over it; `built` are name and text of files whose blocks
@@ -81,39 +106,85 @@ pub fn compile_fitted(
     variant: Option<&str>,
     built: &[(&str, &str)],
 ) -> Outcome {
-    let mut sources = Sources::default();
-    let mut diags = Vec::new();
-    let file = sources.add(name, text);
-    let tree = language::parse::parse(file, text, &mut diags);
-    let mut read = |(name, text): &(&str, &str)| {
-        let file = sources.add(*name, *text);
-        language::parse::parse(file, text, &mut diags)
-    };
-    let built: Vec<language::syntax::Tree> = built.iter().map(&mut read).collect();
-    let fitted: Vec<&[language::syntax::Item]> = built.iter().map(built::fitted_items).collect();
-    let document = language::resolve::resolve_fitted(&tree, loader, &ROOT, variant, &fitted, &mut sources, &mut diags);
-    let broken = diags.iter().any(|d| d.signal == Signal::Error);
-    let Some(document) = document.filter(|_| !broken) else {
-        return Outcome { compiled: None, sources, diags: in_order(diags) };
-    };
-    let lamp = lamp::read(&document, &diags);
-    let base = variant.and_then(|_| base(name, text, loader));
-    let solution = solve::solve(&lamp, solve::given::ledger(&document, &sources));
-    let report = rules::report::judge(rules::ALL, &lamp, base.as_ref(), &solution);
-    let identity = digest::identity(&lamp, &document, &report);
-    diags.retain(|d| d.code != IMPLAUSIBLE);
-    let compiled = Compiled { sources: sources.clone(), document, lamp, solution, report, identity };
-    Outcome { compiled: Some(compiled), sources, diags: in_order(diags) }
+    Reading::new(name, text, loader, built).work_out(variant)
 }
 
-/// The lamp without its variant, for the rule that compares the two.
-fn base(name: &str, text: &str, loader: &mut dyn Loader) -> Option<Lamp> {
-    let mut sources = Sources::default();
-    let mut diags = Vec::new();
-    let file = sources.add(name, text);
-    let tree = language::parse::parse(file, text, &mut diags);
-    let document = language::resolve::resolve(&tree, loader, &ROOT, None, &mut sources, &mut diags)?;
-    Some(lamp::read(&document, &diags))
+impl Reading {
+    /// Reads a spec, as-built files, and the files that the spec uses.
+    pub fn new(name: &str, text: &str, loader: &mut dyn Loader, built: &[(&str, &str)]) -> Self {
+        let mut sources = Sources::default();
+        let mut diags = Vec::new();
+        let file = sources.add(name, text);
+        let tree = language::parse::parse(file, text, &mut diags);
+        let mut read = |(name, text): &(&str, &str)| {
+            let file = sources.add(*name, *text);
+            language::parse::parse(file, text, &mut diags)
+        };
+        let built = built.iter().map(&mut read).collect();
+        let used = Used::of(&tree, loader, &mut sources, &mut diags);
+        Self { sources, diags, tree, used, built, base: OnceLock::new() }
+    }
+
+    /// Reads a file of parts as a lamp sees it that uses it and is nothing else; nothing where it holds more than parts.
+    pub fn of_parts(name: &str, text: &str, loader: &mut dyn Loader) -> Option<Self> {
+        let parts_only = is_parts_only(&language::parse::parse(0, text, &mut Vec::new()));
+        parts_only.then(|| Self::new(WRAPPER.0, WRAPPER.1, &mut Wrapped::new(name, text, loader), &[]))
+    }
+
+    /// The files that were read.
+    pub fn sources(&self) -> &Sources {
+        &self.sources
+    }
+
+    /// What it says with this variant laid over: the language alone, no physics and no rules.
+    pub fn said(&self, variant: Option<&str>) -> Said {
+        let fitted: Vec<&[Item]> = self.built.iter().map(built::fitted_items).collect();
+        self.say(variant, &fitted)
+    }
+
+    fn say(&self, variant: Option<&str>, fitted: &[&[Item]]) -> Said {
+        let mut diags = self.diags.clone();
+        let document =
+            language::resolve::resolve_read(&self.tree, &self.used, &ROOT, variant, fitted, &self.sources, &mut diags);
+        let document = document.filter(|_| !diags.iter().any(|d| d.signal == Signal::Error));
+        Said { document, diags, variant: variant.map(str::to_owned) }
+    }
+
+    /// Solves and judges what was said.
+    pub fn judge(&self, said: Said) -> Outcome {
+        let Said { document, mut diags, variant } = said;
+        let sources = self.sources.clone();
+        let Some(document) = document else { return Outcome { compiled: None, sources, diags: in_order(diags) } };
+        let base = variant.and_then(|_| self.base());
+        let compiled = Compiled::of(sources.clone(), document, &diags, base.cloned());
+        if compiled.base.is_none() && self.built.is_empty() {
+            // Another thread may have been first; it found the same.
+            let _ = self.base.set(Some(compiled.lamp.clone()));
+        }
+        diags.retain(|d| d.code != IMPLAUSIBLE);
+        Outcome { compiled: Some(compiled), sources, diags: in_order(diags) }
+    }
+
+    /// The lamp with this variant, worked out and judged.
+    pub fn work_out(&self, variant: Option<&str>) -> Outcome {
+        self.judge(self.said(variant))
+    }
+
+    /// The lamp without its variant, for the rule that compares the two.
+    fn base(&self) -> Option<&Lamp> {
+        let read = || {
+            let said = self.say(None, &[]);
+            said.document.map(|document| lamp::read(&document, &said.diags))
+        };
+        self.base.get_or_init(read).as_ref()
+    }
+}
+
+impl Said {
+    /// Errors of the language, in order; none where it can be worked out.
+    pub fn errors(&self) -> Vec<Diag> {
+        if self.document.is_some() { Vec::new() } else { in_order(self.diags.clone()) }
+    }
 }
 
 /// Errors first, then by place; what is missing comes after what is wrong, for the one is often why of the other.
@@ -123,6 +194,15 @@ pub(crate) fn in_order(mut diags: Vec<Diag>) -> Vec<Diag> {
 }
 
 impl Compiled {
+    /// Solves and judges a document; `diags` are what resolving it gave, `base` is the lamp without its variant.
+    pub fn of(sources: Sources, document: Document, diags: &[Diag], base: Option<Lamp>) -> Self {
+        let lamp = lamp::read(&document, diags);
+        let solution = solve::solve(&lamp, solve::given::ledger(&document, &sources));
+        let report = rules::report::judge(rules::ALL, &lamp, base.as_ref(), &solution);
+        let identity = digest::identity(&lamp, &document, &report);
+        Self { sources, document, lamp, base, solution, report, identity }
+    }
+
     /// Composes the packet; `only` keeps the sheets of these names.
     ///
     /// # Errors
@@ -131,12 +211,18 @@ impl Compiled {
         packet::compose::compose(&self.bench(), overrides, only)
     }
 
-    /// The unit record once for each lamp of a batch, numbered from `first` on.
+    /// The unit record once for each lamp of a batch, numbered from `first` on; `serial` is what its serial begins with.
     ///
     /// # Errors
     /// A template that is wrong or drops a required row.
-    pub fn travellers(&self, overrides: &Overrides, first: u32, units: u32) -> Result<Packet, ComposeError> {
-        packet::compose::travellers(&self.bench(), overrides, first, units)
+    pub fn travellers(
+        &self,
+        overrides: &Overrides,
+        first: u32,
+        units: u32,
+        serial: Option<&str>,
+    ) -> Result<Packet, ComposeError> {
+        packet::compose::travellers(&self.bench(), overrides, first, units, serial)
     }
 
     /// The parts list as data.

@@ -3,9 +3,9 @@
 use serde::Serialize;
 
 use crate::Compiled;
-use crate::figures::{engineering, percent};
+use crate::figures::engineering;
 use crate::language::document::Spread;
-use crate::packet::readings::Reading;
+use crate::packet::readings::{OFF, Reading};
 use crate::schema::tables::BUILT;
 
 use super::AsBuilt;
@@ -41,9 +41,6 @@ pub struct Row {
     pub note: String,
 }
 
-/// A figure without a band of its own may be off by this share (our margin).
-const OFF: f64 = 0.10;
-
 /// Every reading and stage, in the order of the bench.
 pub fn rows(built: &AsBuilt, lamp: &Compiled) -> Vec<Row> {
     let mut rows: Vec<Row> = lamp.readings().iter().map(|reading| row(reading, built, lamp)).collect();
@@ -65,12 +62,10 @@ pub fn rows(built: &AsBuilt, lamp: &Compiled) -> Vec<Row> {
 
 fn row(reading: &Reading, built: &AsBuilt, lamp: &Compiled) -> Row {
     let ledger = &lamp.solution.ledger;
-    let figure = ledger.band(&reading.path).unwrap_or_default();
-    let expect = if reading.most { format!("at most {figure}") } else { figure };
     let mut row = Row {
         what: reading.what.clone(),
         key: reading.key.clone(),
-        expect,
+        expect: reading.expect(ledger),
         measured: String::new(),
         verdict: Verdict::Open,
         note: String::new(),
@@ -94,10 +89,7 @@ fn row(reading: &Reading, built: &AsBuilt, lamp: &Compiled) -> Row {
     let (low, high) = match (reading.most, entry.band) {
         (true, band) => (f64::NEG_INFINITY, band.map_or(value, |b| b.1)),
         (false, Some(band)) => band,
-        (false, None) => {
-            row.expect = format!("{} ± {}", row.expect, percent(OFF));
-            (value - value.abs() * OFF, value + value.abs() * OFF)
-        }
+        (false, None) => (value - value.abs() * OFF, value + value.abs() * OFF),
     };
     row.verdict = judged(found, low, high);
     if row.verdict == Verdict::Unsure {

@@ -19,6 +19,8 @@ use crate::schema::tables::BUILT;
 pub struct AsBuilt {
     /// Number of the lamp.
     pub number: u32,
+    /// Its serial.
+    pub serial: Option<String>,
     /// The spec it was built to, counted from the file.
     pub spec: String,
     /// Where it is named.
@@ -91,6 +93,7 @@ fn said(document: &Document, fitted: bool) -> AsBuilt {
             Some(Value::Count(n)) => u32::try_from(*n).unwrap_or_default(),
             _ => 0,
         },
+        serial: text("serial").filter(|s| !s.trim().is_empty()),
         spec: text("spec").unwrap_or_default(),
         spec_at: unit.and_then(|n| n.entry("spec")).map_or(document.root.span, |e| e.span),
         variant: text("variant"),

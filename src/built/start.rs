@@ -7,9 +7,12 @@ use crate::schema::Block;
 use crate::schema::tables::BUILT;
 
 /// The text of a new as-built file; `spec` is how it names its spec.
-pub fn text(compiled: &Compiled, spec: &str, number: u32) -> String {
+pub fn text(compiled: &Compiled, spec: &str, number: u32, serial: Option<&str>) -> String {
     let identity = &compiled.identity;
     let mut out = format!("language 1\n\nunit {{\n    number  {number}\n    spec    \"{}\"\n", quoted(spec));
+    if let Some(serial) = serial {
+        let _ = writeln!(out, "    serial \"{}\"", quoted(serial));
+    }
     if let Some(variant) = &identity.variant {
         let _ = writeln!(out, "    variant \"{}\"", quoted(variant));
     }
@@ -38,9 +41,8 @@ pub fn text(compiled: &Compiled, spec: &str, number: u32) -> String {
             Some((_, name)) => ("        ", name),
             None => ("    ", key.as_str()),
         };
-        let expect = if reading.most { "at most " } else { "" };
-        let figure = compiled.solution.ledger.band(&reading.path).unwrap_or_default();
-        let _ = writeln!(out, "{indent}{name} unknown  # {}: {expect}{figure}", reading.what);
+        let expect = reading.expect(&compiled.solution.ledger);
+        let _ = writeln!(out, "{indent}{name} unknown  # {}: {expect}", reading.what);
     }
     out.push_str(if inside.is_some() { "    }\n" } else { "" });
     out.push_str("}\n\nstages {\n");

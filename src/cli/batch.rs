@@ -26,6 +26,9 @@ pub(super) struct Args {
     /// Number of the first unit of each spec
     #[arg(long, default_value_t = 1)]
     first: u32,
+    /// Serial numbers: this text with the unit's number behind it, as long as the last one's: AL-26-07
+    #[arg(long, value_name = "TEXT")]
+    serial: Option<String>,
     /// Folder of templates that stand in for the shipped ones
     #[arg(long, value_name = "DIR")]
     templates: Option<String>,
@@ -64,11 +67,17 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
             return Err(Trouble::new(format!("{name} asks for {units} travellers; the limit is {MOST}"))
                 .help("build it in batches, each with its `--first`"));
         }
-        let made = lamp.travellers(&overrides, args.first, units).map_err(|e| packet::composing(&e))?;
+        let made = lamp
+            .travellers(&overrides, args.first, units, args.serial.as_deref())
+            .map_err(|e| packet::composing(&e))?;
         let folder = folders.get(name.as_str()).map_or(args.output.as_str(), String::as_str);
         write_packet(Path::new(folder), &packet::files(&made)?)?;
-        let last = args.first.saturating_add(units - 1);
-        say(&format!("travellers of units {} to {last}: {folder}/packet.pdf\n", args.first));
+        let last = args.first.saturating_add(units.saturating_sub(1));
+        let told = match units {
+            1 => format!("traveller of unit {last}"),
+            _ => format!("travellers of units {} to {last}", args.first),
+        };
+        say(&format!("{told}: {folder}/packet.pdf\n"));
     }
     Ok(exit)
 }

@@ -6,11 +6,11 @@ use serde_json::{Value, json};
 
 use crate::compare::matrix;
 use crate::diag::{Diag, Signal, Sources};
-use crate::{Compiled, Outcome, compile, in_order};
+use crate::{Compiled, Outcome, Reading, in_order};
 
 use super::many::{self, Done, FromTrouble};
 use super::output::{Trouble, complaint, narrate, say};
-use super::root::{self, Spec};
+use super::root;
 use super::{Exit, FailOn, ManyArgs, sarif, show};
 
 /// `check`.
@@ -47,44 +47,69 @@ enum Form {
 
 type Runs = Vec<(Option<String>, Outcome)>;
 
+/// A file and all that was made of it.
+struct Looked {
+    name: String,
+    runs: Runs,
+    /// It holds parts and no lamp: no rule was asked, and what it lacks to be a lamp is no error of it.
+    parts: bool,
+}
+
+impl Looked {
+    fn exit(&self, args: &Args) -> Exit {
+        let outcomes = || self.runs.iter().map(|(_, outcome)| outcome);
+        if self.parts && outcomes().all(|o| o.diags.iter().all(|d| d.signal != Signal::Error)) {
+            return Exit::Clean;
+        }
+        verdict(outcomes(), args.fail_on)
+    }
+}
+
 pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     let names = &args.specs.specs;
     match (args.format, names.as_slice()) {
         (Form::Text, _) => Ok(many::each(names, |name| one_as_text(name, args))),
         (Form::Json, [name]) => {
-            let (spec, runs) = compiled(name, args)?;
-            say(&format!("{:#}\n", as_json(&spec, &runs)));
-            Ok(verdict(runs.iter().map(|(_, outcome)| outcome), args.fail_on))
+            let looked = compiled(name, args)?;
+            say(&format!("{:#}\n", as_json(&looked)));
+            Ok(looked.exit(args))
         }
         (Form::Json | Form::Sarif, _) => Ok(as_data(names, args)),
     }
 }
 
-/// A spec and all that was made of it.
-fn compiled(name: &str, args: &Args) -> Result<(String, Runs), Trouble> {
+fn compiled(name: &str, args: &Args) -> Result<Looked, Trouble> {
     let mut spec = root::read(&args.specs.one(name))?;
+    if let Some(parts) = Reading::of_parts(&spec.name, &spec.text, &mut spec.loader) {
+        let mut outcome = parts.work_out(None);
+        // What the lamp around it lacks stands in no file of theirs.
+        outcome.diags.retain(|d| d.labels.iter().any(|l| l.span.file != 0));
+        return Ok(Looked { name: spec.name, runs: vec![(None, outcome)], parts: true });
+    }
     let variant = args.specs.variant.as_deref();
-    let first = compile(&spec.name, &spec.text, &mut spec.loader, variant);
+    let reading = Reading::new(&spec.name, &spec.text, &mut spec.loader, &[]);
+    let first = reading.work_out(variant);
     let more = match (&first.compiled, variant) {
-        (Some(compiled), None) => variants(&mut spec, compiled),
+        (Some(compiled), None) => variants(&reading, compiled),
         _ => Vec::new(),
     };
     let mut runs = vec![(args.specs.variant.clone(), first)];
     runs.extend(more);
-    Ok((spec.name, runs))
+    Ok(Looked { name: spec.name, runs, parts: false })
 }
 
 fn one_as_text(name: &str, args: &Args) -> Result<Done, Trouble> {
-    let (spec, runs) = compiled(name, args)?;
-    let (err, mut out) = as_text(&spec, &runs);
-    if args.matrix {
-        let made: Vec<(&str, &Compiled)> = runs
+    let looked = compiled(name, args)?;
+    let (err, mut out) = as_text(&looked);
+    if args.matrix && !looked.parts {
+        let made: Vec<(&str, &Compiled)> = looked
+            .runs
             .iter()
             .filter_map(|(variant, outcome)| Some((variant.as_deref().unwrap_or("lamp"), outcome.compiled.as_ref()?)))
             .collect();
         out.push_str(&matrix::text(&matrix::matrix(&made)));
     }
-    Ok(Done { err, out, exit: verdict(runs.iter().map(|(_, outcome)| outcome), args.fail_on) })
+    Ok(Done { err, out, exit: looked.exit(args) })
 }
 
 /// One spec's part of a document for programs.
@@ -105,9 +130,9 @@ impl FromTrouble for Piece {
 fn as_data(names: &[String], args: &Args) -> Exit {
     let (mut specs, mut results, mut worst) = (Vec::new(), Vec::new(), Exit::Clean);
     let job = |name: &str| {
-        let (spec, runs) = compiled(name, args)?;
-        let exit = verdict(runs.iter().map(|(_, outcome)| outcome), args.fail_on);
-        Ok(Piece { json: as_json(&spec, &runs), sarif: sarif::results(&runs), err: String::new(), exit })
+        let looked = compiled(name, args)?;
+        let exit = looked.exit(args);
+        Ok(Piece { json: as_json(&looked), sarif: sarif::results(&looked.runs), err: String::new(), exit })
     };
     many::gather(names, job, |_, piece: Piece| {
         narrate(&piece.err);
@@ -123,13 +148,11 @@ fn as_data(names: &[String], args: &Args) -> Exit {
     worst
 }
 
-fn variants(spec: &mut Spec, base: &Compiled) -> Vec<(Option<String>, Outcome)> {
+/// Every variant, in the order of the spec; each in a thread of its own, all from the one reading.
+fn variants(reading: &Reading, base: &Compiled) -> Runs {
     let names: Vec<String> = base.document.variants.iter().map(|v| v.value.clone()).collect();
-    let compiled = |name: String| {
-        let outcome = compile(&spec.name, &spec.text, &mut spec.loader, Some(&name));
-        (Some(name), outcome)
-    };
-    names.into_iter().map(compiled).collect()
+    let outcomes = many::parallel(&names, |name| reading.work_out(Some(name)));
+    names.into_iter().map(Some).zip(outcomes).collect()
 }
 
 /// The exit code of these runs.
@@ -149,7 +172,8 @@ pub(super) fn verdict<'a>(outcomes: impl Iterator<Item = &'a Outcome>, fail_on: 
 }
 
 /// Messages and summary lines.
-fn as_text(name: &str, runs: &[(Option<String>, Outcome)]) -> (String, String) {
+fn as_text(looked: &Looked) -> (String, String) {
+    let (name, runs) = (looked.name.as_str(), &looked.runs);
     let mut shown: BTreeSet<String> = BTreeSet::new();
     let (mut err, mut out) = (String::new(), String::new());
     for (variant, outcome) in runs {
@@ -162,7 +186,11 @@ fn as_text(name: &str, runs: &[(Option<String>, Outcome)]) -> (String, String) {
             diags = in_order(diags);
         }
         err.push_str(&show::messages(&diags, &outcome.sources));
-        out.push_str(&format!("{}\n", summary(name, variant.as_deref(), outcome)));
+        let line = match looked.parts {
+            true => of_parts(name, outcome),
+            false => summary(name, variant.as_deref(), outcome),
+        };
+        out.push_str(&format!("{line}\n"));
         out.push_str(&not_checked(outcome));
     }
     (err, out)
@@ -194,9 +222,18 @@ pub(super) fn summary(name: &str, variant: Option<&str>, outcome: &Outcome) -> S
     }
 }
 
-fn as_json(name: &str, runs: &[(Option<String>, Outcome)]) -> Value {
-    let runs: Vec<Value> = runs.iter().map(|(variant, outcome)| one(variant.as_deref(), outcome)).collect();
-    json!({ "format": "lampwright check 1", "spec": name, "runs": runs })
+/// One line for a file of parts.
+fn of_parts(name: &str, outcome: &Outcome) -> String {
+    match outcome.diags.iter().filter(|d| d.signal == Signal::Error).count() {
+        0 => format!("{name}: parts and no lamp, nothing wrong in it; rules are asked of the lamps that use it"),
+        1 => format!("{name}: parts and no lamp, 1 error"),
+        errors => format!("{name}: parts and no lamp, {errors} errors"),
+    }
+}
+
+fn as_json(looked: &Looked) -> Value {
+    let runs: Vec<Value> = looked.runs.iter().map(|(variant, outcome)| one(variant.as_deref(), outcome)).collect();
+    json!({ "format": "lampwright check 1", "spec": looked.name, "parts": looked.parts, "runs": runs })
 }
 
 fn one(variant: Option<&str>, outcome: &Outcome) -> Value {

@@ -3,8 +3,9 @@
 use std::path::Path;
 
 use crate::compare::{Comparison, Reach, Refusal, compare, revision, text};
+use crate::diag::Sources;
 use crate::figures::percent;
-use crate::language::loading::{LoadError, Loaded, Loader};
+use crate::language::loading::{LoadError, Loaded, Loader, beside};
 use crate::{Compiled, compile};
 
 use super::files::write_packet;
@@ -129,25 +130,50 @@ fn at_revision(revision: &str, path: &str) -> Result<Named, Trouble> {
     Ok(Named { shown: whole.clone(), from: whole, text, loader: Box::new(loader) })
 }
 
-/// Takes what is asked from the shown name as asked from the real one.
+/// Gives files the names they would have beside the file that the lamp is called by: in two folders, or before and
+/// after a move, the same file of parts has one name, and papers do not differ by it.
 struct Renamed {
-    shown: String,
-    from: String,
     inner: Box<dyn Loader>,
+    /// Shown name and real name of what was read.
+    names: Vec<(String, String)>,
+}
+
+impl Renamed {
+    fn real(&self, shown: &str) -> String {
+        self.names.iter().find(|(name, _)| name == shown).map_or_else(|| shown.to_owned(), |(_, real)| real.clone())
+    }
+
+    /// The sources as they are called on the disk, for messages.
+    fn as_they_are(&self, sources: &Sources) -> Sources {
+        let mut found = Sources::default();
+        for source in sources.iter() {
+            found.add(self.real(&source.name), source.text.clone());
+        }
+        found
+    }
 }
 
 impl Loader for Renamed {
     fn load(&mut self, from: &str, path: &str) -> Result<Loaded, LoadError> {
-        let from = if from == self.shown { self.from.as_str() } else { from };
-        self.inner.load(from, path)
+        let real_from = self.real(from);
+        let mut loaded = self.inner.load(&real_from, path)?;
+        if let Some((shown, _)) = self.names.iter().find(|(_, real)| *real == loaded.name) {
+            loaded.name.clone_from(shown);
+            return Ok(loaded);
+        }
+        // A file of a library has a name of its own, whichever lamp asks for it.
+        let beside_it = loaded.name == beside(&real_from, path);
+        let shown = if beside_it { beside(from, path) } else { loaded.name.clone() };
+        self.names.push((shown.clone(), std::mem::replace(&mut loaded.name, shown)));
+        Ok(loaded)
     }
 }
 
 fn compiled(side: Named, called: &str, args: &Args) -> Option<Compiled> {
-    let mut loader = Renamed { shown: called.to_owned(), from: side.from, inner: side.loader };
+    let mut loader = Renamed { inner: side.loader, names: vec![(called.to_owned(), side.from)] };
     let outcome = compile(called, &side.text, &mut loader, args.variant.as_deref());
     if outcome.compiled.is_none() {
-        narrate(&show::messages(&outcome.diags, &outcome.sources));
+        narrate(&show::messages(&outcome.diags, &loader.as_they_are(&outcome.sources)));
         narrate(&format!("{}: cannot be compiled, so nothing was compared\n", side.shown));
     }
     outcome.compiled

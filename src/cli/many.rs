@@ -2,9 +2,9 @@
 //! and a spec that cannot be read does not stop the rest.
 
 use std::collections::BTreeMap;
-use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc;
+use std::sync::{Mutex, PoisonError};
 use std::thread;
 
 use super::Exit;
@@ -77,6 +77,32 @@ pub(super) fn gather<T: Send + FromTrouble>(
             }
         }
     });
+}
+
+/// `job` of every one of `things`, on a few threads; what it gave, in their order. One thing needs no thread.
+pub(super) fn parallel<A: Sync, T: Send>(things: &[A], job: impl Fn(&A) -> T + Sync) -> Vec<T> {
+    let workers = thread::available_parallelism().map_or(1, usize::from).min(things.len());
+    if workers < 2 {
+        return things.iter().map(job).collect();
+    }
+    let next = AtomicUsize::new(0);
+    let made: Mutex<BTreeMap<usize, T>> = Mutex::new(BTreeMap::new());
+    thread::scope(|scope| {
+        let work = || {
+            loop {
+                let at = next.fetch_add(1, Ordering::Relaxed);
+                let Some(thing) = things.get(at) else { break };
+                let given = job(thing);
+                made.lock().unwrap_or_else(PoisonError::into_inner).insert(at, given);
+            }
+        };
+        for _ in 1..workers {
+            // Where the system gives no thread, this one does the work.
+            drop(thread::Builder::new().stack_size(STACK).spawn_scoped(scope, work));
+        }
+        work();
+    });
+    made.into_inner().unwrap_or_else(PoisonError::into_inner).into_values().collect()
 }
 
 /// How far the work is, on one line of a terminal that is wiped before anything else is said.

@@ -14,6 +14,9 @@ use super::output::Trouble;
 /// A spec larger than this is not read at all; the language's own limit says so more kindly below it.
 const LARGEST: u64 = 8 << 20;
 
+/// Files and folders of a project that are looked through for a name (our limit).
+const MOST_ENTRIES: usize = 100_000;
+
 /// A spec's text, its name in messages, and what reads the files that it uses.
 pub(super) struct Spec {
     pub(super) name: String,
@@ -161,6 +164,30 @@ impl Loader for Root {
 }
 
 impl Root {
+    /// Every file of the language under the root, as-built files included, links and hidden folders left out; nothing
+    /// where there are too many to look through.
+    pub(super) fn family(&self) -> Option<Vec<PathBuf>> {
+        let (mut found, mut open, mut seen) = (Vec::new(), vec![self.root.clone()], 0usize);
+        while let Some(folder) = open.pop() {
+            for entry in fs::read_dir(&folder).into_iter().flatten().flatten() {
+                seen += 1;
+                if seen > MOST_ENTRIES {
+                    return None;
+                }
+                let (path, Ok(kind)) = (entry.path(), entry.file_type()) else { continue };
+                let hidden = entry.file_name().to_string_lossy().starts_with('.');
+                let ours = path.extension().is_some_and(|e| e == "lamp" || e == "built");
+                if kind.is_dir() && !hidden {
+                    open.push(path);
+                } else if kind.is_file() && ours {
+                    found.push(path);
+                }
+            }
+        }
+        found.sort();
+        Some(found)
+    }
+
     /// Where the file of this name lies.
     pub(super) fn path_of(&self, name: &str) -> Option<PathBuf> {
         let homes = [Some(&self.root), self.library.as_ref()];

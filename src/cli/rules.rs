@@ -30,10 +30,36 @@ Examples:
   lampwright rule mains/cord-hole    what it looks at, why, its source and the fix")]
 pub(super) struct OneArgs {
     /// Its name: `mains/no-earth`
+    #[arg(value_parser = names(), hide_possible_values = true)]
     name: String,
     /// Form of the output
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
+}
+
+/// Every name, for the shell's completion; a name that is none is told by the verb, which knows a near one.
+fn names() -> impl clap::builder::TypedValueParser<Value = String> {
+    Names
+}
+
+#[derive(Clone)]
+struct Names;
+
+impl clap::builder::TypedValueParser for Names {
+    type Value = String;
+
+    fn parse_ref(
+        &self,
+        command: &clap::Command,
+        argument: Option<&clap::Arg>,
+        value: &std::ffi::OsStr,
+    ) -> Result<String, clap::Error> {
+        clap::builder::StringValueParser::new().parse_ref(command, argument, value)
+    }
+
+    fn possible_values(&self) -> Option<Box<dyn Iterator<Item = clap::builder::PossibleValue> + '_>> {
+        Some(Box::new(registry::ALL.iter().map(|rule| clap::builder::PossibleValue::new(rule.name).help(rule.title))))
+    }
 }
 
 pub(super) fn list(args: &ListArgs) -> Result<Exit, Trouble> {

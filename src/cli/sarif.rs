@@ -32,7 +32,7 @@ pub(super) fn document(results: Vec<Value>) -> Value {
                 "id": rule.name,
                 "shortDescription": { "text": rule.title },
                 "fullDescription": { "text": rule.why },
-                "help": { "text": format!("{} Source: {}", rule.fix, rule.source) },
+                "help": { "text": format!("{}. Source: {}.", rule.fix, rule.source) },
                 "defaultConfiguration": { "level": level(rule.signal) },
                 "properties": { "signal": rule.signal.word() },
             })

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use crate::diag::Sources;
-use crate::language::tidy;
+use crate::language::{flat, tidy};
 use crate::schema::tables::ROOT;
 
 use super::files::{shown, trouble};
@@ -17,7 +17,8 @@ use super::{Exit, SpecArgs, root, show};
 Examples:
   lampwright tidy my.lamp            put it in canonical form, comments kept
   lampwright tidy --check a.lamp b.lamp    only say which are not, and change nothing
-  lampwright tidy -                  standard input to standard output")]
+  lampwright tidy -                  standard input to standard output
+  lampwright tidy --flat my.lamp     every property on a line under its full path: what `git diff` can show")]
 pub(super) struct Args {
     /// The specs; `-` reads standard input and writes standard output
     #[arg(required = true)]
@@ -25,11 +26,18 @@ pub(super) struct Args {
     /// Change nothing; exit with 1 where a spec is not in canonical form
     #[arg(long)]
     check: bool,
+    /// Change nothing; print every property on a line under its full path, and a file that cannot be read as it is
+    #[arg(long, conflicts_with = "check")]
+    flat: bool,
 }
 
 pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     let mut exit = Exit::Clean;
     for name in &args.specs {
+        if args.flat {
+            say(&flat(name)?);
+            continue;
+        }
         let one = one(name, args.check)?;
         if one as u8 > exit as u8 {
             exit = one;
@@ -38,12 +46,22 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     Ok(exit)
 }
 
+fn text_of(name: &str) -> Result<String, Trouble> {
+    if name == "-" {
+        return Ok(root::read(&SpecArgs { spec: "-".into(), variant: None, library: None })?.text);
+    }
+    read_text(Path::new(name))
+}
+
+/// A diff of a file with a slip in it is a diff all the same: such a file is shown as it was written.
+fn flat(name: &str) -> Result<String, Trouble> {
+    let text = text_of(name)?;
+    let lines = flat::lines(name, &text);
+    Ok(lines.map_or(text, |lines| lines.iter().map(|line| format!("{line}\n")).collect()))
+}
+
 fn one(name: &str, check: bool) -> Result<Exit, Trouble> {
-    let text = if name == "-" {
-        root::read(&SpecArgs { spec: "-".into(), variant: None, library: None })?.text
-    } else {
-        read_text(Path::new(name))?
-    };
+    let text = text_of(name)?;
     let mut sources = Sources::default();
     let shown_name = if name == "-" { "stdin" } else { name };
     let file = sources.add(shown_name, text.as_str());

@@ -40,6 +40,9 @@ pub(super) struct Args {
     /// Where to write the file that --start begins; standard output where it is not named
     #[arg(short, long, value_name = "FILE", requires = "start")]
     output: Option<String>,
+    /// The serial of the lamp that --start begins
+    #[arg(long, value_name = "TEXT", requires = "start")]
+    serial: Option<String>,
     /// The variant that --start builds
     #[arg(long, requires = "start")]
     variant: Option<String>,
@@ -146,7 +149,7 @@ fn one(name: &str) -> Result<Option<Unit>, Trouble> {
     let (Some(plain), Some(lamp)) = (lamp_of(plain, name), lamp_of(fitted, name)) else { return Ok(None) };
     check_channels(&built, &lamp, name)?;
     let changed = match compare(&plain, &lamp, &Overrides::default()) {
-        Ok(found) if found.reach != Reach::None => text::plain(&found),
+        Ok(found) if found.reach != Reach::None => text::fitted(&found, &built.number.to_string()),
         _ => String::new(),
     };
     let rows = rows(&built, &lamp);
@@ -195,7 +198,8 @@ fn check_channels(built: &AsBuilt, lamp: &Compiled, name: &str) -> Result<(), Tr
 fn as_text(unit: &Unit) -> String {
     let built = &unit.built;
     let variant = built.variant.as_ref().map_or_else(String::new, |v| format!(", variant {v}"));
-    let mut out = format!("{}: unit {} of {}{variant}\n", unit.file, built.number, unit.lamp.identity.lamp);
+    let serial = built.serial.as_ref().map_or_else(String::new, |s| format!(", serial {s},"));
+    let mut out = format!("{}: unit {}{serial} of {}{variant}\n", unit.file, built.number, unit.lamp.identity.lamp);
     match unit.current() {
         Some(true) => out.push_str(&format!("  papers {}: those of the spec as it lies here\n", unit.digest)),
         Some(false) => out.push_str(&format!(
@@ -216,7 +220,7 @@ fn as_text(unit: &Unit) -> String {
     };
     out.push_str(&matrix::columns(&unit.rows.iter().map(row).collect::<Vec<_>>()));
     if !unit.changed.is_empty() {
-        out.push_str("\nWith what was fitted in place of the spec:\n\n");
+        out.push_str("\nWith what was fitted in place of the spec:\n");
         out.push_str(&unit.changed);
         out.push('\n');
     }
@@ -277,6 +281,7 @@ fn as_json(unit: &Unit) -> Value {
     json!({
         "file": unit.file,
         "number": unit.built.number,
+        "serial": unit.built.serial,
         "lamp": unit.lamp.identity.lamp,
         "variant": unit.built.variant,
         "papers": unit.built.papers,
@@ -318,7 +323,7 @@ fn begin(args: &Args, number: u32) -> Result<Exit, Trouble> {
     let mut spec = root::read(&SpecArgs { spec: name.clone(), variant: None, library: None })?;
     let outcome = compile(&spec.name, &spec.text, &mut spec.loader, args.variant.as_deref());
     let Some(compiled) = lamp_of(outcome, name) else { return Ok(Exit::Broken) };
-    let text = start::text(&compiled, &from_there(name, args.output.as_deref()), number);
+    let text = start::text(&compiled, &from_there(name, args.output.as_deref()), number, args.serial.as_deref());
     let Some(output) = &args.output else {
         say(&text);
         return Ok(Exit::Clean);

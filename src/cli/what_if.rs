@@ -5,7 +5,9 @@ use serde_json::{Value, json};
 use crate::compare::chain::Changes;
 use crate::compare::findings::{self, MarginChange, Move};
 use crate::compare::matrix::columns;
+use crate::diag::Signal;
 use crate::figures::percent;
+use crate::rules::rule::{Measure, Rule};
 use crate::what_if::{Refused, Setting, lay, sweep};
 use crate::{Compiled, Outcome, compile};
 
@@ -18,16 +20,16 @@ use super::{Exit, Format, ReportArgs, SpecArgs, check, show};
 #[command(before_help = "\
 Examples:
   lampwright what-if my.lamp driver.red.current=350mA lamp.room='10 °C .. 35 °C'
-  lampwright what-if my.lamp driver.red.current=200mA..500mA/7 --figure heat.junction.red")]
+  lampwright what-if my.lamp driver.red.current=200mA..500mA/7 --figure heat.junction.red --figure drive.red.power")]
 pub(super) struct Args {
     #[command(flatten)]
     spec: SpecArgs,
     /// NAME=VALUE, or NAME=LOW..HIGH/STEPS for one sweep; the name of a `let`, or a path such as driver.red.current
     #[arg(required = true, value_name = "NAME=VALUE")]
     settings: Vec<String>,
-    /// In a sweep: also show and plot this figure, by its path
-    #[arg(long, value_name = "PATH")]
-    figure: Option<String>,
+    /// In a sweep: show and plot this figure, by its path, and what is left of its limit; may be given several times
+    #[arg(long = "figure", value_name = "PATH")]
+    figures: Vec<String>,
     /// Form of the output
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
@@ -62,7 +64,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     }
     let broken = runs.iter().all(|(_, outcome)| outcome.compiled.is_none());
     match (args.format, swept) {
-        (Format::Json, _) => say(&format!("{:#}\n", as_json(&spec.name, old, &runs))),
+        (Format::Json, _) => say(&format!("{:#}\n", as_json(&spec.name, old, &runs, &args.figures))),
         (Format::Text, 0) => runs.iter().for_each(|(settings, outcome)| side_by_side(old, settings, outcome)),
         (Format::Text, _) => table(old, &asked, &runs, args)?,
     }
@@ -115,14 +117,33 @@ fn side_by_side(old: &Compiled, settings: &[Setting], outcome: &Outcome) {
         Move::NoLongerChecked => "no longer checked",
         Move::Reworded => "stays",
     };
-    for finding in &moved {
+    for finding in moved.iter().filter(|f| f.moved != Move::NoLongerChecked) {
         say(&format!("  {}: {} {}: {}\n", word(finding.moved), finding.signal.word(), finding.rule, finding.message));
     }
+    say(&no_longer_checked(old, new));
     let margins = findings::margins_beyond(old, new, &changes, 0.0);
     if margins.is_empty() {
         return say("\n  no margin moves\n");
     }
     say(&format!("\n{}", columns(&rows(&margins))));
+}
+
+/// Rules that could be checked and now cannot, under what each of them lacks.
+fn no_longer_checked(old: &Compiled, new: &Compiled) -> String {
+    let before = old.report.not_checked();
+    let mut groups: Vec<(String, Vec<&str>)> = Vec::new();
+    for (rule, subject, missing) in new.report.not_checked() {
+        if before.iter().any(|(r, s, _)| r.name == rule.name && *s == subject) {
+            continue;
+        }
+        let told = findings::missing_told(new, missing);
+        match groups.iter_mut().find(|(what, _)| *what == told) {
+            Some((_, rules)) if rules.contains(&rule.name) => {}
+            Some((_, rules)) => rules.push(rule.name),
+            None => groups.push((told, vec![rule.name])),
+        }
+    }
+    groups.iter().map(|(what, rules)| format!("  no longer checked, for {what}: {}\n", rules.join(", "))).collect()
 }
 
 fn rows(margins: &[MarginChange]) -> Vec<Vec<String>> {
@@ -146,49 +167,80 @@ fn rows(margins: &[MarginChange]) -> Vec<Vec<String>> {
 type Run = (Vec<Setting>, Outcome);
 
 fn table(old: &Compiled, asked: &[Asked], runs: &[Run], args: &Args) -> Result<(), Trouble> {
-    if let Some(path) = &args.figure
-        && !runs.iter().filter_map(|(_, o)| o.compiled.as_ref()).any(|c| c.solution.ledger.get(path).is_some())
-    {
+    let made = || runs.iter().filter_map(|(_, o)| o.compiled.as_ref());
+    let nowhere = |path: &&String| made().all(|c| c.solution.ledger.get(path).is_none());
+    if let Some(path) = args.figures.iter().find(nowhere) {
         return Err(super::why::unknown(path, &old.solution.ledger));
     }
     let swept = asked.iter().find(|a| a.values.len() > 1);
     let Some(swept) = swept else { return Ok(()) };
-    let figure = args.figure.as_deref();
-    let head = [swept.path.as_str(), figure.unwrap_or("nearest limit"), "left", "verdict"].map(str::to_owned).to_vec();
-    let (mut rows, mut points) = (vec![head], Vec::new());
+    let figures: Vec<Option<&str>> = match args.figures.as_slice() {
+        [] => vec![None],
+        paths => paths.iter().map(|p| Some(p.as_str())).collect(),
+    };
+    let mut head = vec![swept.path.clone()];
+    head.extend(figures.iter().flat_map(|f| [f.unwrap_or("nearest limit").to_owned(), "left".to_owned()]));
+    head.push("verdict".to_owned());
+    let mut rows = vec![head];
+    let mut plots: Vec<Vec<Point>> = vec![Vec::new(); figures.len()];
     for (value, (_, outcome)) in swept.values.iter().zip(runs) {
-        let (shown, left, number) = cells(outcome, figure);
-        let verdict = outcome.compiled.as_ref().map_or("cannot be compiled".into(), |c| c.identity.findings.clone());
-        points.push((value.clone(), number, if figure.is_some() { shown.clone() } else { left.clone() }));
-        rows.push(vec![value.clone(), shown, left, verdict]);
+        let mut row = vec![value.clone()];
+        for (figure, points) in figures.iter().zip(&mut plots) {
+            let (shown, left, number) = cells(outcome, *figure);
+            points.push((value.clone(), number, if figure.is_some() { shown.clone() } else { left.clone() }));
+            row.extend([shown, left]);
+        }
+        row.push(outcome.compiled.as_ref().map_or("cannot be compiled".into(), |c| c.identity.findings.clone()));
+        rows.push(row);
     }
-    say(&format!("{}\n", columns(&rows)));
-    let what = figure.map_or_else(|| "what is left of the nearest limit".to_owned(), str::to_owned);
-    say(&format!("  {what}, over {}\n{}", swept.path, sweep::plot(&points)));
+    say(&columns(&rows));
+    for (figure, points) in figures.iter().zip(&plots) {
+        let what = figure.unwrap_or("what is left of the nearest limit");
+        say(&format!("\n  {what}, over {}\n{}", swept.path, sweep::plot(points)));
+    }
     Ok(())
 }
 
-/// The figure or the rule nearest to its limit, what is left of that limit, and the number to plot.
+/// A row of a plot: value of the sweep, number, and how it is shown.
+type Point = (String, Option<f64>, String);
+
+/// The limit that counts most: of those that are passed the gravest, then the one passed furthest; where none is, the
+/// one with the least left. What is worth a NOTICE only, or is waived, stands behind all others.
+fn nearest(compiled: &Compiled) -> Option<(&'static Rule, &str, &Measure)> {
+    let waived: Vec<(&str, &str)> =
+        compiled.report.findings().iter().filter(|r| r.waiver.is_some()).map(|r| (r.rule.name, r.subject)).collect();
+    let rank = |(rule, subject, measure): &(&'static Rule, &str, &Measure)| {
+        let light = rule.signal == Signal::Notice || waived.contains(&(rule.name, *subject));
+        let passed = !measure.holds();
+        (light, !passed, passed.then_some(std::cmp::Reverse(rule.signal)))
+    };
+    // Margins come nearest first, and the sort keeps that order among equals.
+    compiled.report.margins().into_iter().min_by_key(rank)
+}
+
+/// A figure and what is left of its own limit, or the limit nearest to be passed; and the number to plot.
 fn cells(outcome: &Outcome, figure: Option<&str>) -> (String, String, Option<f64>) {
     let dash = || "–".to_owned();
     let Some(compiled) = &outcome.compiled else { return (dash(), dash(), None) };
-    let margins = compiled.report.margins();
-    let nearest = margins.first();
-    let left = nearest.map_or_else(dash, |(_, _, m)| percent(m.margin));
     match figure {
         Some(path) => {
             let entry = compiled.solution.ledger.get(path);
+            let margins = compiled.report.margins();
+            let own = margins.iter().find(|(_, _, m)| m.path.as_deref() == Some(path));
+            let left = own.map_or_else(dash, |(_, _, m)| percent(m.margin));
             (entry.map_or_else(dash, |e| e.shown.clone()), left, entry.and_then(|e| e.value))
         }
         None => {
+            let nearest = nearest(compiled);
             let what =
                 nearest.map_or_else(dash, |(rule, subject, _)| format!("{} {subject}", rule.name).trim().to_owned());
+            let left = nearest.map_or_else(dash, |(_, _, m)| percent(m.margin));
             (what, left, nearest.map(|(_, _, m)| m.margin))
         }
     }
 }
 
-fn as_json(name: &str, old: &Compiled, runs: &[Run]) -> Value {
+fn as_json(name: &str, old: &Compiled, runs: &[Run], figures: &[String]) -> Value {
     let runs: Vec<Value> = runs
         .iter()
         .map(|(settings, outcome)| {
@@ -201,6 +253,7 @@ fn as_json(name: &str, old: &Compiled, runs: &[Run]) -> Value {
             let changes = Changes::between(&old.solution.ledger, &new.solution.ledger);
             json!({
                 "set": set, "compiled": true, "counts": new.report.counts(),
+                "figures": figures.iter().map(|p| json!({ "path": p, "entry": new.solution.ledger.get(p) })).collect::<Vec<_>>(),
                 "findings": findings::findings(old, new, &changes),
                 "margins": findings::margins_beyond(old, new, &changes, 0.0),
             })

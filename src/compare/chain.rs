@@ -6,6 +6,8 @@ use serde::Serialize;
 
 use crate::ledger::{Entry, Ledger, Origin};
 
+use super::trials::{self, Trial};
+
 /// A figure before and after; nothing where it was not there.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Change {
@@ -30,14 +32,28 @@ pub struct Cause {
     pub chain: Vec<Change>,
 }
 
-/// Most causes and links of a chain that are told; the working sheet has the rest.
+/// Most causes and links of a chain that are told; `--format json` has the rest.
 const MOST_CAUSES: usize = 3;
+
+/// Causes as told, one by one; where there is none, that it was not traced. Nothing is guessed.
+pub fn all_told(causes: &[Cause]) -> Vec<String> {
+    if causes.is_empty() {
+        return vec!["not traced".to_owned()];
+    }
+    let mut told: Vec<String> = causes.iter().take(MOST_CAUSES).map(Cause::told).collect();
+    if let more @ 1.. = causes.len().saturating_sub(MOST_CAUSES) {
+        told.push(format!("{more} more"));
+    }
+    told
+}
 
 /// Changed figures of two ledgers.
 pub struct Changes<'a> {
     old: &'a Ledger,
     new: &'a Ledger,
     changed: BTreeMap<String, Change>,
+    /// The new lamp with one change taken back, for each; empty where nobody asked for trials.
+    trials: Vec<Trial>,
 }
 
 impl<'a> Changes<'a> {
@@ -57,7 +73,30 @@ impl<'a> Changes<'a> {
                 changed.insert(entry.path.clone(), change);
             }
         }
-        Self { old, new, changed }
+        Self { old, new, changed, trials: Vec::new() }
+    }
+
+    /// The same with trials, for what the ledger does not hold.
+    pub fn tried(self, trials: Vec<Trial>) -> Self {
+        Self { trials, ..self }
+    }
+
+    /// What something hangs on: the changes behind these figures by the ledger; where it leads to none, the changes
+    /// without which the thing would be otherwise. Nothing where neither tells.
+    pub fn because(&self, paths: &[String], differs: impl Fn(&Trial) -> bool) -> Vec<Cause> {
+        let found = self.causes(paths);
+        if found.is_empty() { self.by_trial(differs) } else { found }
+    }
+
+    /// Changes without which a thing would be otherwise; as printed in the ledger where it has them.
+    pub fn by_trial(&self, differs: impl Fn(&Trial) -> bool) -> Vec<Cause> {
+        let mut found = trials::causes(&self.trials, differs);
+        for cause in &mut found {
+            if let Some(shown) = self.changed.get(&cause.change.path) {
+                cause.change = shown.clone();
+            }
+        }
+        found
     }
 
     /// The change of this figure, if it changed.
@@ -81,18 +120,7 @@ impl<'a> Changes<'a> {
         self.changed.keys().filter(|p| p.starts_with(prefix)).filter(far).cloned().collect()
     }
 
-    /// Changed figures that stand in this text by their path, or else by their new value.
-    pub fn printed_in(&self, text: &str) -> Vec<String> {
-        let by_path = |c: &&Change| text.contains(&format!("`{}`", c.path));
-        let by_value = |c: &&Change| c.new.as_ref().is_some_and(|v| v.len() > 3 && stands_in(text, v));
-        let named: Vec<String> = self.changed.values().filter(by_path).map(|c| c.path.clone()).collect();
-        if !named.is_empty() {
-            return named;
-        }
-        self.changed.values().filter(by_value).map(|c| c.path.clone()).collect()
-    }
-
-    /// What changed figures hang on: given figures first found first, at most three.
+    /// What changed figures hang on: given figures, first found first.
     pub fn causes(&self, paths: &[String]) -> Vec<Cause> {
         let mut found: Vec<Cause> = Vec::new();
         let mut seen: BTreeSet<&str> = BTreeSet::new();
@@ -112,7 +140,6 @@ impl<'a> Changes<'a> {
                 queue.push_back((input, longer.clone()));
             }
         }
-        found.truncate(MOST_CAUSES);
         found
     }
 
@@ -128,16 +155,6 @@ impl<'a> Changes<'a> {
         inputs.extend(of(self.old));
         inputs
     }
-}
-
-/// Whether a figure stands in a text, and not as the end or the start of another.
-fn stands_in(text: &str, figure: &str) -> bool {
-    let part = |c: char| c.is_alphanumeric() || c == '.' || c == '/';
-    text.match_indices(figure).any(|(at, _)| {
-        let before = text.get(..at).and_then(|t| t.chars().next_back());
-        let after = text.get(at + figure.len()..).and_then(|t| t.chars().next());
-        !before.is_some_and(part) && !after.is_some_and(char::is_alphanumeric)
-    })
 }
 
 fn same(old: Option<&Entry>, new: Option<&Entry>) -> bool {

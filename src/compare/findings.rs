@@ -6,6 +6,8 @@ use serde::Serialize;
 
 use crate::Compiled;
 use crate::diag::Signal;
+use crate::figures::percent;
+use crate::lamp::given::Missing;
 use crate::rules::rule::{Finding, Measure, Outcome, Rule};
 
 use super::chain::{Cause, Changes};
@@ -107,7 +109,7 @@ pub fn findings(old: &Compiled, new: &Compiled, changes: &Changes<'_>) -> Vec<Fi
         let Some((moved, finding)) = moved(was.map(|(_, s)| s), is.map(|(_, s)| s)) else { continue };
         let message = match (finding, is.map(|(_, s)| s.outcome)) {
             (Some(finding), _) => finding.message.clone(),
-            (None, Some(Outcome::NotChecked(missing))) => format!("{}: `{}` is missing", rule.title, missing.path),
+            (None, Some(Outcome::NotChecked(missing))) => format!("{}: {}", rule.title, missing_told(new, missing)),
             (None, _) => rule.title.to_owned(),
         };
         let side = if moved == Move::Gone { old } else { new };
@@ -121,11 +123,26 @@ pub fn findings(old: &Compiled, new: &Compiled, changes: &Changes<'_>) -> Vec<Fi
             signal: rule.signal,
             subject: key.1.to_owned(),
             message,
-            because: because(&paths, changes),
+            because: changes.because(&paths, |t| told(&t.lamp, key) != told(new, key)),
         });
     }
     found.sort_by_key(|f| (std::cmp::Reverse(grave(f)), f.moved));
     found
+}
+
+/// What keeps a rule from being checked: a figure that nobody gave, or one that cannot be worked out.
+pub fn missing_told(lamp: &Compiled, missing: &Missing) -> String {
+    let Some(target) = missing.path.strip_prefix("light.target.") else {
+        return format!("`{}` is missing", missing.path);
+    };
+    let controller = lamp.lamp.controller.as_ref().and_then(|c| c.power.nominal().ok()).map_or(0.0, |p| p.value());
+    let rating = lamp.solution.feed.rating.as_ref().ok();
+    match rating.map(|r| r.value() - controller) {
+        Some(left) if left <= 0.0 => {
+            format!("the supply leaves nothing for the channels, so the light of `{target}` cannot be worked out")
+        }
+        _ => format!("the light of `{target}` cannot be worked out"),
+    }
 }
 
 /// Findings that are worse or new count by their signal word; the rest come after them.
@@ -149,9 +166,22 @@ fn moved<'a>(was: Option<&Said<'a>>, is: Option<&Said<'a>>) -> Option<(Move, Opt
     }
 }
 
+/// What a lamp's report says of one rule and subject, to be held against what another's says.
+fn told(lamp: &Compiled, (rule, subject): (&str, &str)) -> Vec<(Outcome, bool)> {
+    let waived =
+        lamp.report.findings().iter().any(|r| r.rule.name == rule && r.subject == subject && r.waiver.is_some());
+    let judged = lamp.report.judged.iter().filter(|j| j.rule.name == rule).flat_map(|j| &j.verdicts);
+    judged.filter(|v| v.subject == subject).map(|v| (v.outcome.clone(), waived)).collect()
+}
+
+/// A margin that prints the same before and now has not moved.
+fn printed_alike(a: &Measure, b: &Measure) -> bool {
+    a.value == b.value && a.limit == b.limit && percent(a.margin) == percent(b.margin)
+}
+
 fn degree(a: &Finding, b: &Finding) -> Option<Move> {
     match (&a.measure, &b.measure) {
-        (Some(a), Some(b)) if (a.margin - b.margin).abs() > 1e-9 => {
+        (Some(a), Some(b)) if !printed_alike(a, b) && (a.margin - b.margin).abs() > 1e-9 => {
             Some(if b.margin < a.margin { Move::Worse } else { Move::Better })
         }
         _ if a.message != b.message => Some(Move::Reworded),
@@ -165,22 +195,6 @@ fn paths_of(finding: &Finding, side: &Compiled) -> Vec<String> {
     let measured = finding.measure.as_ref().and_then(|m| m.path.clone());
     let given = finding.places.iter().filter_map(|(span, _)| ledger.given_at(*span));
     measured.into_iter().chain(given).collect()
-}
-
-/// What these figures hang on; where none of them changed, the given figures that did.
-pub fn because(paths: &[String], changes: &Changes<'_>) -> Vec<Cause> {
-    let found = changes.causes(paths);
-    if !found.is_empty() {
-        return found;
-    }
-    let near = |change: &str| paths.iter().any(|p| p.split('.').next() == change.split('.').next());
-    let mut given = changes.given();
-    given.retain(|c| !super::effects::of(&c.path).is_some_and(|e| e.text));
-    let mut likely: Vec<_> = given.iter().filter(|c| near(&c.path)).collect();
-    if likely.is_empty() {
-        likely = given.iter().collect();
-    }
-    likely.into_iter().take(3).map(|c| Cause { change: (*c).clone(), chain: Vec::new() }).collect()
 }
 
 fn measure(outcome: &Outcome) -> Option<&Measure> {
@@ -204,7 +218,8 @@ pub fn margins_beyond(old: &Compiled, new: &Compiled, changes: &Changes<'_>, lea
         let was = before.get(key).and_then(|(_, s)| measure(s.outcome));
         let (Some(was), Some(is)) = (was, measure(is.outcome)) else { continue };
         let crossed = was.holds() != is.holds();
-        if !crossed && (was.margin - is.margin).abs() <= least * was.margin.abs() + 1e-9 {
+        let still = (was.margin - is.margin).abs() <= least * was.margin.abs() + 1e-9;
+        if !crossed && (still || printed_alike(was, is)) {
             continue;
         }
         let paths: Vec<String> = is.path.iter().cloned().collect();
@@ -216,7 +231,7 @@ pub fn margins_beyond(old: &Compiled, new: &Compiled, changes: &Changes<'_>, lea
             new: (is.value.clone(), is.limit.clone()),
             old_margin: was.margin,
             new_margin: is.margin,
-            because: because(&paths, changes),
+            because: changes.because(&paths, |t| told(&t.lamp, *key) != told(new, *key)),
         });
     }
     found.sort_by(|a, b| a.new_margin.total_cmp(&b.new_margin));

@@ -10,6 +10,7 @@ pub mod papers;
 pub mod renames;
 pub mod revision;
 pub mod text;
+pub mod trials;
 pub mod work;
 
 use serde::Serialize;
@@ -20,7 +21,7 @@ use crate::packet::compose::ComposeError;
 use crate::packet::sheet::Packet;
 use crate::packet::templates::Overrides;
 
-use chain::{Change, Changes};
+use chain::{Cause, Change, Changes};
 use findings::{FindingChange, MarginChange};
 use papers::{Retest, StaleSheet};
 use renames::Rename;
@@ -106,7 +107,7 @@ pub fn compare(old: &Compiled, new: &Compiled, overrides: &Overrides) -> Result<
     let guesses = renames::guess(&old.document, &new.document);
     let renamed = if guesses.is_empty() { None } else { renames::renamed(old, &guesses) };
     let renames = if renamed.is_some() { guesses } else { Vec::new() };
-    let side = side(old);
+    let (side, as_named) = (side(old), old);
     let old = renamed.as_ref().unwrap_or(old);
     let common = in_common(&old.document, &new.document);
     let least = if old.lamp.name == new.lamp.name { RELATED_BY_NAME } else { RELATED };
@@ -114,9 +115,15 @@ pub fn compare(old: &Compiled, new: &Compiled, overrides: &Overrides) -> Result<
         return Err(Refusal::Unrelated(common));
     }
     let (before, after) = (packet(old, overrides)?, packet(new, overrides)?);
-    let changes = Changes::between(&old.solution.ledger, &new.solution.ledger);
+    // What hangs in the workshop has the old names on it, wire labels among them.
+    let printed = if renames.is_empty() { before.clone() } else { packet(as_named, overrides)? };
+    let (mut sheets, sheets_kept) = papers::sheets(&printed, &after);
+    let stale: Vec<String> = sheets.iter().map(|s| s.name.clone()).collect();
+    let trials = trials::all(old, new, overrides, &stale);
+    let changes = Changes::between(&old.solution.ledger, &new.solution.ledger).tried(trials);
+    let named: Vec<Cause> = renames.iter().map(Rename::cause).collect();
+    papers::traced(&mut sheets, &printed, &before, &after, &changes, &named);
     let (work, keep) = work::all(old, new, &changes);
-    let (sheets, sheets_kept) = papers::sheets(&before, &after, &changes);
     let built = old.lamp.identity.quantity.value.unwrap_or(1);
     let given: Vec<Change> = changes.given().into_iter().cloned().collect();
     let is_words = |c: &Change| effects::of(&c.path).is_some_and(|e| e.text);

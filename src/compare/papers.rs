@@ -6,7 +6,6 @@ use crate::packet::sheet::{Packet, Sheet};
 
 use super::chain::{Cause, Changes};
 use super::effects::{self, Test};
-use super::findings::because;
 
 /// A test to repeat, on every unit that was built.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -67,51 +66,76 @@ pub fn retests(changes: &Changes<'_>, built: u32) -> Vec<Retest> {
         n => format!("every unit built, up to {n}"),
     };
     let retest =
-        |(test, paths): (Test, Vec<String>)| Retest { test, units: units.clone(), because: because(&paths, changes) };
+        |(test, paths): (Test, Vec<String>)| Retest { test, units: units.clone(), because: changes.causes(&paths) };
     reasons.into_iter().map(retest).collect()
 }
 
-/// Sheets whose print no longer holds, and the names of those that still do.
-pub fn sheets(old: &Packet, new: &Packet, changes: &Changes<'_>) -> (Vec<StaleSheet>, Vec<String>) {
+/// Sheets whose print no longer holds, and the names of those that still do; causes are found by [`traced`].
+pub fn sheets(old: &Packet, new: &Packet) -> (Vec<StaleSheet>, Vec<String>) {
     let (mut stale, mut keep) = (Vec::new(), Vec::new());
+    let one = |sheet: &Sheet, fate: Fate, lines: usize, drawing: bool| {
+        let (name, title) = (sheet.name.clone(), sheet.title.clone());
+        StaleSheet { name, title, fate, lines, drawing, because: Vec::new() }
+    };
     for sheet in &new.sheets {
-        let Some(before) = old.sheets.iter().find(|s| s.name == sheet.name) else {
-            stale.push(one(sheet, Fate::New, sheet.markdown.lines().count(), false, changes, ""));
+        let Some(before) = sheet_of(old, &sheet.name) else {
+            stale.push(one(sheet, Fate::New, sheet.markdown.lines().count(), false));
             continue;
         };
         let lines = differing(&before.markdown, &sheet.markdown);
         let drawing = drawings_differ(old, new, sheet);
-        if lines.is_empty() && !drawing {
+        if lines == 0 && !drawing {
             keep.push(sheet.name.clone());
         } else {
-            stale.push(one(sheet, Fate::Stale, lines.len(), drawing, changes, &lines.join("\n")));
+            stale.push(one(sheet, Fate::Stale, lines, drawing));
         }
     }
-    for sheet in old.sheets.iter().filter(|s| !new.sheets.iter().any(|n| n.name == s.name)) {
-        stale.push(one(sheet, Fate::Gone, sheet.markdown.lines().count(), false, changes, ""));
+    for sheet in old.sheets.iter().filter(|s| sheet_of(new, &s.name).is_none()) {
+        stale.push(one(sheet, Fate::Gone, sheet.markdown.lines().count(), false));
     }
     (stale, keep)
 }
 
-fn one(sheet: &Sheet, fate: Fate, lines: usize, drawing: bool, changes: &Changes<'_>, text: &str) -> StaleSheet {
-    let because = because(&changes.printed_in(text), changes);
-    StaleSheet { name: sheet.name.clone(), title: sheet.title.clone(), fate, lines, drawing, because }
+/// Gives each sheet the changes without which it would be otherwise. `named` are the guesses at renamed blocks, and
+/// `before` is the old packet with the new names: a sheet that is other than it for the old names only hangs on these.
+pub fn traced(
+    sheets: &mut [StaleSheet],
+    old: &Packet,
+    before: &Packet,
+    new: &Packet,
+    changes: &Changes<'_>,
+    named: &[Cause],
+) {
+    for sheet in sheets {
+        if !alike(old, before, &sheet.name) {
+            sheet.because.extend(named.iter().cloned());
+        }
+        let tried = changes.by_trial(|t| t.packet.as_ref().is_some_and(|tried| !alike(tried, new, &sheet.name)));
+        sheet.because.extend(tried);
+    }
 }
 
-/// Lines that stand in one text and not in the other.
-fn differing(old: &str, new: &str) -> Vec<String> {
-    let only = |a: &str, b: &str| -> Vec<String> {
-        let there: std::collections::BTreeSet<&str> = b.lines().collect();
-        a.lines().filter(|l| !there.contains(l)).map(str::to_owned).collect()
-    };
-    let mut lines = only(new, old);
-    let gone = only(old, new);
-    if lines.is_empty() && gone.is_empty() && old != new {
-        return vec!["the order of the lines".to_owned()];
+fn sheet_of<'p>(packet: &'p Packet, name: &str) -> Option<&'p Sheet> {
+    packet.sheets.iter().find(|s| s.name == name)
+}
+
+/// Whether a sheet reads and looks the same in two packets, or is in neither.
+fn alike(a: &Packet, b: &Packet, name: &str) -> bool {
+    match (sheet_of(a, name), sheet_of(b, name)) {
+        (Some(was), Some(is)) => was.markdown == is.markdown && !drawings_differ(a, b, is),
+        (None, None) => true,
+        _ => false,
     }
-    let more = gone.len().saturating_sub(lines.len());
-    lines.extend(gone.into_iter().take(more));
-    lines
+}
+
+/// How many lines stand in one text and not in the other; a line that took another's place counts once.
+fn differing(old: &str, new: &str) -> usize {
+    let only = |a: &str, b: &str| {
+        let there: std::collections::BTreeSet<&str> = b.lines().collect();
+        a.lines().filter(|l| !there.contains(l)).count()
+    };
+    // Where none is new and none is gone, their order may differ all the same.
+    only(new, old).max(only(old, new)).max(usize::from(old != new))
 }
 
 fn drawings_differ(old: &Packet, new: &Packet, sheet: &Sheet) -> bool {

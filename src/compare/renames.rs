@@ -12,6 +12,8 @@ use crate::schema::Arity;
 use crate::schema::tables::ROOT;
 use crate::{Compiled, compile};
 
+use super::chain::{Cause, Change};
+
 /// A guess: this block was called otherwise before.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Rename {
@@ -21,6 +23,15 @@ pub struct Rename {
     pub old: String,
     /// Its name now.
     pub new: String,
+}
+
+impl Rename {
+    /// As the cause of what is printed anew for it.
+    pub fn cause(&self) -> Cause {
+        let (old, new) = (Some(self.old.clone()), Some(self.new.clone()));
+        let path = format!("the name of {} {}", self.kind, self.old);
+        Cause { change: Change { title: path.clone(), path, old, new, given: true }, chain: Vec::new() }
+    }
 }
 
 /// Blocks that are gone and blocks that are new, paired where all else is equal and there is one such pair only.

@@ -10,7 +10,7 @@ use crate::packet::compose::ComposeError;
 use crate::packet::sheet::{Packet, Paper, Sheet, TextSize};
 use crate::packet::templates::{Overrides, Templates};
 
-use super::chain::Cause;
+use super::chain::{Cause, all_told};
 use super::findings::Move;
 use super::work::Task;
 use super::{Comparison, overlay, text};
@@ -66,7 +66,7 @@ pub fn packet(
 }
 
 fn data(found: &Comparison, old: &Compiled) -> Value {
-    let causes = |list: &[Cause]| list.iter().map(Cause::told).collect::<Vec<_>>().join("; ");
+    let causes = |list: &[Cause]| all_told(list).join("; ");
     let work = |task: Task| -> Vec<Value> {
         let own = found.work.iter().filter(|w| w.task == task);
         own.map(|w| json!({ "what": w.what, "old": w.old, "new": w.new, "because": causes(&w.because) })).collect()

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use crate::figures::percent;
 use crate::packet::templates::escape;
 
-use super::chain::Cause;
+use super::chain::{Cause, all_told};
 use super::findings::Move;
 use super::papers::Fate;
 use super::work::{Task, Work};
@@ -19,8 +19,8 @@ struct Form {
     safe: fn(&str) -> String,
 }
 
-const PLAIN: Form = Form { head: "", item: "  ", because: "\n      because ", safe: |t| t.to_owned() };
-const MARKDOWN: Form = Form { head: "### ", item: "- ", because: "  \n  because ", safe: escape };
+const PLAIN: Form = Form { head: "", item: "  ", because: "\n      ", safe: |t| t.to_owned() };
+const MARKDOWN: Form = Form { head: "### ", item: "- ", because: "  \n  ", safe: escape };
 
 /// For the terminal.
 pub fn plain(found: &Comparison) -> String {
@@ -38,7 +38,10 @@ pub fn verdict(found: &Comparison) -> String {
     let tasks = |task: Task| found.work.iter().filter(|w| w.task == task).count();
     match found.reach {
         Reach::None => "no effect on lamp or papers".to_owned(),
-        Reach::Words => "words only: nothing to build or to test again".to_owned(),
+        Reach::Words => match found.sheets.len() {
+            0 => "words only: nothing to build or to test again".to_owned(),
+            n => format!("words only: nothing to build or to test again; {n} {} to print again", sheets(n)),
+        },
         Reach::Lamp => format!(
             "{}; {} to buy, {} to make, {} to wire, {} to set, {} to test again",
             match bad {
@@ -79,6 +82,27 @@ fn written(found: &Comparison, form: &Form) -> String {
     out
 }
 
+/// What was fitted to one lamp in place of the spec: what is in it, what that moves, and what is left to do on this
+/// lamp and on no other. Nothing of what is in it has to be bought.
+pub fn fitted(found: &Comparison, unit: &str) -> String {
+    let form = &PLAIN;
+    let mut out = String::new();
+    let rows = |follows: bool| -> Vec<String> {
+        found.work.iter().filter(|w| w.follows == follows).map(|w| one(w, form)).collect()
+    };
+    section("In it", &rows(false), form, &mut out);
+    passing(found, form, &mut out);
+    section(&format!("To change with it, on unit {unit}"), &rows(true), form, &mut out);
+    let tests: Vec<String> =
+        found.tests.iter().map(|t| format!("{}{}", t.test.word(), because(&t.because, form))).collect();
+    section(&format!("To test again, on unit {unit}"), &tests, form, &mut out);
+    if !found.sheets.is_empty() {
+        let names: Vec<&str> = found.sheets.iter().map(|s| s.name.as_str()).collect();
+        section("Sheets of the packet that do not hold for it", &[names.join(", ")], form, &mut out);
+    }
+    out
+}
+
 fn told(side: &Side) -> String {
     let revision = side.revision.as_ref().map_or_else(|| "draft".to_owned(), |r| format!("revision {r}"));
     let variant = side.variant.as_ref().map_or_else(String::new, |v| format!(", variant {v}"));
@@ -96,7 +120,8 @@ fn section(head: &str, rows: &[String], form: &Form, out: &mut String) {
 }
 
 fn because(causes: &[Cause], form: &Form) -> String {
-    causes.iter().map(|c| format!("{}{}", form.because, (form.safe)(&c.told()))).collect()
+    let word = if causes.is_empty() { "cause" } else { "because" };
+    all_told(causes).iter().map(|told| format!("{}{word} {}", form.because, (form.safe)(told))).collect()
 }
 
 fn passing(found: &Comparison, form: &Form, out: &mut String) {
@@ -169,6 +194,10 @@ fn papers(found: &Comparison, form: &Form, out: &mut String) {
         rows.push(format!("sheets that still hold: {}", found.sheets_kept.join(", ")));
     }
     section("Keep", &rows, form, out);
+}
+
+fn sheets(n: usize) -> &'static str {
+    if n == 1 { "sheet" } else { "sheets" }
 }
 
 fn lines(n: usize) -> String {

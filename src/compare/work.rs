@@ -8,13 +8,13 @@ use crate::Compiled;
 use crate::language::document::{Document, Node};
 use crate::physics::mechanics::outline::Outline;
 use crate::physics::mechanics::plate::Plate;
+use crate::quantity::Metres;
 use crate::schema::words::Word as _;
 use crate::solve::drive::Component;
 use crate::solve::wires::Wire;
 
 use super::chain::{Cause, Change, Changes};
 use super::effects;
-use super::findings::because;
 
 /// What kind of work.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -41,6 +41,8 @@ pub struct Work {
     pub old: Option<String>,
     /// How it is.
     pub new: Option<String>,
+    /// False for what the spec itself names: a part, an opening, a setting; true for what follows from it.
+    pub follows: bool,
     /// Why.
     pub because: Vec<Cause>,
 }
@@ -105,7 +107,8 @@ fn parts(old: &Compiled, new: &Compiled, changes: &Changes<'_>, work: &mut Vec<W
             what: name.to_owned(),
             old: told(was, |c| c.old.as_ref()),
             new: told(is, |c| c.new.as_ref()),
-            because: because(&paths(&list), changes),
+            follows: false,
+            because: changes.causes(&paths(&list)),
         });
     }
 }
@@ -152,7 +155,10 @@ fn components(old: &Compiled, new: &Compiled, changes: &Changes<'_>, work: &mut 
             what: format!("{}, {} of {} (change it on the board)", component.designation, key.1, key.0),
             old: was.map(|x| x.1.clone()),
             new: is.map(|x| x.1.clone()),
-            because: because(std::slice::from_ref(&component.chosen), changes),
+            follows: true,
+            because: changes.because(std::slice::from_ref(&component.chosen), |t| {
+                list(&t.lamp).get(key).map(|x| &x.1) != is.map(|x| &x.1)
+            }),
         });
     }
 }
@@ -175,7 +181,8 @@ fn pieces(changes: &Changes<'_>, work: &mut Vec<Work>) {
             what: name.to_owned(),
             old: told(|c| c.old.as_ref()),
             new: told(|c| c.new.as_ref()),
-            because: because(&paths(&list), changes),
+            follows: false,
+            because: changes.causes(&paths(&list)),
         });
     }
     if let Some(change) = changes.get("cut.pieces") {
@@ -184,8 +191,9 @@ fn pieces(changes: &Changes<'_>, work: &mut Vec<Work>) {
 }
 
 fn plain(task: Task, what: &str, change: &Change, changes: &Changes<'_>) -> Work {
-    let because = because(std::slice::from_ref(&change.path), changes);
-    Work { task, what: what.to_owned(), old: change.old.clone(), new: change.new.clone(), because }
+    let because = changes.causes(std::slice::from_ref(&change.path));
+    let (old, new) = (change.old.clone(), change.new.clone());
+    Work { task, what: what.to_owned(), old, new, follows: !change.given, because }
 }
 
 /// The finished piece of the diffuser, with its size in words.
@@ -218,20 +226,31 @@ fn sheet(old: &Compiled, new: &Compiled, changes: &Changes<'_>, work: &mut Vec<W
         let path = ["cut.offset", "diffuser.cut.method"].iter().filter(|p| changes.get(p).is_some());
         let path: Vec<String> = path.map(|p| (*p).to_owned()).collect();
         if !path.is_empty() {
-            let because = because(&path, changes);
+            let because = changes.causes(&path);
             let what = "path of the cutter (the finished piece stays)".to_owned();
-            work.push(Work { task: Task::Make, what, old: None, new: None, because });
+            work.push(Work { task: Task::Make, what, old: None, new: None, follows: true, because });
         }
         return;
     }
-    let own: Vec<String> =
-        changes.given().iter().filter(|c| c.path.starts_with("diffuser.")).map(|c| c.path.clone()).collect();
+    let as_now = |lamp: &Compiled| match (plate(lamp), plate(new)) {
+        (Some((a, told_a)), Some((b, told_b))) => same_plate(a, b) && told_a == told_b,
+        (None, None) => true,
+        _ => false,
+    };
+    let (told_was, told_is) = match (&was, &is) {
+        (Some((a, was)), Some((b, is))) => {
+            let (edges_was, edges_is) = edges_moved(a, b);
+            (Some(format!("{was}{edges_was}")), Some(format!("{is}{edges_is}")))
+        }
+        _ => (was.map(|x| x.1), is.map(|x| x.1)),
+    };
     work.push(Work {
         task: Task::Make,
         what: "diffuser".to_owned(),
-        old: was.map(|x| x.1),
-        new: is.map(|x| x.1),
-        because: because(&own, changes),
+        old: told_was,
+        new: told_is,
+        follows: true,
+        because: changes.by_trial(|t| !as_now(&t.lamp)),
     });
 }
 
@@ -240,6 +259,33 @@ pub(super) fn same_plate(a: &Plate, b: &Plate) -> bool {
     let edges = |p: &Plate| -> Vec<Outline> { std::iter::once(&p.outer).chain(&p.holes).cloned().collect() };
     let (a, b) = (edges(a), edges(b));
     a.len() == b.len() && a.iter().zip(&b).all(|(a, b)| same_outline(a, b))
+}
+
+/// Where two pieces have as many edges, those that are not the same, each with where it lies and how large it is.
+fn edges_moved(a: &Plate, b: &Plate) -> (String, String) {
+    use crate::quantity::Quantity as _;
+    if a.holes.len() != b.holes.len() {
+        return (String::new(), String::new());
+    }
+    let told = |name: &str, edge: &Outline| {
+        let extents = edge.extents();
+        let middle = |low: Metres, high: Metres| Metres::si((low.value() + high.value()) / 2.0).show();
+        let x = middle(extents.least.x, extents.most.x);
+        let y = middle(extents.least.y, extents.most.y);
+        format!("; {name} {} x {} at ({x}, {y})", extents.width().show(), extents.height().show())
+    };
+    let (mut was, mut is) = (String::new(), String::new());
+    for (number, (a, b)) in a.holes.iter().zip(&b.holes).enumerate().filter(|(_, (a, b))| !same_outline(a, b)) {
+        let name = format!("opening {}", number + 1);
+        let (old, new) = (told(&name, a), told(&name, b));
+        let shape = if old == new { ", of another shape" } else { "" };
+        was.push_str(&old);
+        is.push_str(&format!("{new}{shape}"));
+    }
+    if !same_outline(&a.outer, &b.outer) {
+        is.push_str("; its outer edge is another");
+    }
+    (was, is)
 }
 
 fn same_outline(a: &Outline, b: &Outline) -> bool {
@@ -271,10 +317,12 @@ fn wires(old: &Compiled, new: &Compiled, changes: &Changes<'_>, work: &mut Vec<W
         {
             kept += 1;
             if a.number != b.number {
-                let because = because(&[], changes);
+                let number =
+                    |lamp: &Compiled| lamp.solution.wires.iter().find(|w| w.name == *name).map(|w| w.number.clone());
+                let because = changes.by_trial(|t| number(&t.lamp) != number(new));
                 let what = format!("label of {name}");
                 let (old, new) = (Some(a.number.clone()), Some(b.number.clone()));
-                work.push(Work { task: Task::Wire, what, old, new, because });
+                work.push(Work { task: Task::Wire, what, old, new, follows: true, because });
             }
             continue;
         }
@@ -284,7 +332,13 @@ fn wires(old: &Compiled, new: &Compiled, changes: &Changes<'_>, work: &mut Vec<W
             what: format!("{} {name}", is.or(was).map_or("", |w| w.number.as_str())),
             old: was.map(wire_told),
             new: is.map(wire_told),
-            because: because(&figures, changes),
+            follows: true,
+            because: changes.because(&figures, |t| {
+                match (t.lamp.solution.wires.iter().find(|w| w.name == *name), is) {
+                    (Some(a), Some(b)) => !same_wire(a, b),
+                    (a, b) => a.is_some() != b.is_some(),
+                }
+            }),
         });
     }
     if kept > 0 && kept == after.len() && before.len() == after.len() {

@@ -25,7 +25,7 @@ impl Page {
             let span = d.span();
             span.file == self.file && span.start as usize <= end && start <= span.end as usize
         };
-        self.outcome.diags.iter().filter(touches).filter_map(|d| self.fix(d)).collect()
+        self.messages().filter(touches).filter_map(|d| self.fix(d)).collect()
     }
 
     fn fix(&self, diag: &Diag) -> Option<Fix> {

@@ -6,9 +6,10 @@ use serde_json::{Value, json};
 
 use crate::Compiled;
 use crate::figures::{engineering, percent};
+use crate::language::flat;
 use crate::ledger::Origin;
 use crate::rules;
-use crate::rules::rule::Sense;
+use crate::rules::rule::{Measure, Rule, Sense};
 use crate::schema::{Default, Property, Shape};
 
 use super::{Page, position, spot};
@@ -25,12 +26,13 @@ impl Page {
             spot::Spot::Block(block, path) => self.block(block, &path),
             spot::Spot::Part(name) => self.part(&name)?,
             spot::Spot::Let(name) => self.named(&name)?,
+            spot::Spot::Variant(name) => self.variant(&name),
             spot::Spot::Rule(name) => {
                 let rule = rules::ALL.iter().find(|r| r.name == name)?;
                 format!("**{}** {}\n\n{}\n\nSource: {}", rule.signal.word(), rule.title, rule.why, rule.source)
             }
         };
-        if !self.fresh {
+        if !self.fresh && self.good.is_some() {
             text.push_str("\n\n*figures from before the last edit*");
         }
         let range = position::range_of(&self.text, span);
@@ -83,6 +85,23 @@ impl Page {
         if !rows.is_empty() {
             let _ = writeln!(text, "\n{}", rows.join("\n"));
         }
+        let ledger = &compiled.solution.ledger;
+        let own = ledger.iter().map(|e| e.path.as_str()).filter(|p| p.starts_with(&format!("{path}.")));
+        tightest(compiled, &own.collect::<Vec<_>>(), &[], &mut text);
+        text
+    }
+
+    fn variant(&self, name: &str) -> String {
+        let mut text = format!("**variant {name}**: the lamp with these laid over it\n");
+        let head = format!("variant {name}: ");
+        let lines = flat::lines(&self.name, &self.text).unwrap_or_default();
+        let own: Vec<String> = lines.iter().filter_map(|l| l.strip_prefix(&head)).map(|l| format!("- `{l}`")).collect();
+        if !own.is_empty() {
+            let _ = writeln!(text, "\n{}", own.iter().take(MOST).cloned().collect::<Vec<_>>().join("\n"));
+        }
+        if own.len() > MOST {
+            let _ = writeln!(text, "- and {} more", own.len() - MOST);
+        }
         text
     }
 
@@ -104,14 +123,22 @@ impl Page {
 /// What a reading of an as-built file should be.
 fn expected(compiled: &Compiled, path: &str, text: &mut String) {
     let Some(reading) = compiled.readings().into_iter().find(|r| r.key == path) else { return };
-    let figure = compiled.solution.ledger.band(&reading.path).unwrap_or_default();
-    let most = if reading.most { "at most " } else { "" };
-    let _ = writeln!(text, "\nshould be: **{most}{figure}** (`{}`)", reading.path);
+    let expect = reading.expect(&compiled.solution.ledger);
+    let _ = writeln!(text, "\nshould be: **{expect}** (`{}`)", reading.path);
 }
 
 fn value(compiled: &Compiled, path: &str, text: &mut String) {
     let Some(entry) = compiled.solution.ledger.get(path) else { return };
-    let _ = writeln!(text, "\nvalue: **{}**", entry.shown);
+    let shown = match &entry.origin {
+        // A share that its author wrote in per cent is read in per cent.
+        Origin::Given { text, .. } if entry.unit.is_empty() && text.contains('%') => match (entry.band, entry.value) {
+            (Some((low, high)), _) => format!("{} to {}", percent(low), percent(high)),
+            (None, Some(share)) => percent(share),
+            (None, None) => entry.shown.clone(),
+        },
+        _ => entry.shown.clone(),
+    };
+    let _ = writeln!(text, "\nvalue: **{shown}**");
     if let Origin::Given { place, .. } = &entry.origin
         && (place == "default" || place.starts_with("part "))
     {
@@ -119,7 +146,8 @@ fn value(compiled: &Compiled, path: &str, text: &mut String) {
     }
 }
 
-/// Limits that this figure, or one worked out directly from it, is held against.
+/// Limits that this figure, or one worked out directly from it, is held against; then, where one is nearer, the
+/// tightest of those that hang on it by way of other figures.
 fn margins(compiled: &Compiled, path: &str, text: &mut String) {
     let ledger = &compiled.solution.ledger;
     let rests = |figure: &str| match ledger.get(figure).map(|e| &e.origin) {
@@ -128,13 +156,28 @@ fn margins(compiled: &Compiled, path: &str, text: &mut String) {
     };
     let margins = compiled.report.margins();
     let own = margins.iter().filter(|(_, _, m)| m.path.as_deref().is_some_and(|p| p == path || rests(p)));
+    let mut told = Vec::new();
     for (rule, _, measure) in own.take(MOST) {
-        let sense = if measure.sense == Sense::AtMost { "at most" } else { "at least" };
-        let left = percent(measure.margin);
-        let _ = writeln!(
-            text,
-            "\n{}: {}, {sense} {}: **{left} left** (`{}`)",
-            measure.what, measure.value, measure.limit, rule.name
-        );
+        let _ = writeln!(text, "\n{}", limit(rule, measure));
+        told.push(*measure);
     }
+    tightest(compiled, &[path], &told, text);
+}
+
+fn limit(rule: &Rule, measure: &Measure) -> String {
+    let sense = if measure.sense == Sense::AtMost { "at most" } else { "at least" };
+    let left = percent(measure.margin);
+    format!("{}: {}, {sense} {}: **{left} left** (`{}`)", measure.what, measure.value, measure.limit, rule.name)
+}
+
+/// The limit with the least left of all that hang on one of these figures, by the ledger; nothing where it is among
+/// those told already.
+fn tightest(compiled: &Compiled, from: &[&str], told: &[&Measure], text: &mut String) {
+    let reached = compiled.solution.ledger.reached(from);
+    let margins = compiled.report.margins();
+    let nearest = margins.iter().find(|(_, _, m)| m.path.as_deref().is_some_and(|p| reached.contains(p)));
+    let Some((rule, subject, measure)) = nearest.filter(|(_, _, m)| !told.contains(m)) else { return };
+    let of =
+        if subject.is_empty() || measure.what.contains(subject) { String::new() } else { format!(" of {subject}") };
+    let _ = writeln!(text, "\nnearest limit that hangs on it{of}: {}", limit(rule, measure));
 }

@@ -14,14 +14,14 @@ pub mod spot;
 use serde_json::{Value, json};
 
 use crate::diag::{Diag, Signal, Sources, Span};
-use crate::language::loading::{LoadError, Loaded, Loader};
+use crate::language::loading::Loader;
 use crate::language::parse::parse;
 use crate::language::symbols::{Mention, mentions};
 use crate::language::syntax::{Form, Head, ItemForm, Tree};
 use crate::language::tidy::tidy_text;
 use crate::schema::Block;
 use crate::schema::tables::ROOT;
-use crate::{Compiled, Outcome, compile};
+use crate::{Compiled, Outcome, Reading, Said};
 
 /// One open file and what is known of it.
 pub struct Page {
@@ -41,46 +41,89 @@ pub struct Page {
     good: Option<Compiled>,
     /// False from an edit until the text is worked out again.
     fresh: bool,
+    /// What is not worked out yet.
+    waits: Waits,
+    /// What is wrong in a variant and not in the lamp without it.
+    in_variants: Vec<Diag>,
 }
 
-/// A spec that does nothing but use one file of parts.
-const WRAPPER: &str = "(parts)";
-
-/// Gives the open text for its own name, and asks the disk for all others.
-struct Open<'a> {
-    name: &'a str,
-    text: &'a str,
-    disk: &'a mut dyn Loader,
-}
-
-impl Loader for Open<'_> {
-    fn load(&mut self, from: &str, path: &str) -> Result<Loaded, LoadError> {
-        if from == WRAPPER {
-            return Ok(Loaded { name: self.name.to_owned(), text: self.text.to_owned() });
-        }
-        self.disk.load(from, path)
-    }
+/// What of a text is still to be worked out, with what it needs.
+enum Waits {
+    Nothing,
+    /// Physics and rules.
+    Rules(Box<(Reading, Said)>),
+    /// The variants.
+    Variants(Box<Reading>),
 }
 
 impl Page {
-    /// Reads a text; `earlier` is the page of the same file before the edit.
-    pub fn new(name: &str, text: &str, loader: &mut dyn Loader, earlier: Option<Self>) -> Self {
+    /// Reads a text and says what the language finds wrong in it; `earlier` is the page of the same file before the
+    /// edit. Physics and rules wait for [`Page::judged`].
+    pub fn told(name: &str, text: &str, loader: &mut dyn Loader, earlier: Option<Self>) -> Self {
         if built::is_one(name) {
             return built::page(name, text, loader, earlier);
         }
-        let parts_only = is_parts_only(&parse(0, text, &mut Vec::new()));
-        let (outcome, file) = if parts_only {
-            let wrapper = "language 1\nuse \"parts\"\n";
-            (compile(WRAPPER, wrapper, &mut Open { name, text, disk: loader }, None), 1)
-        } else {
-            (compile(name, text, loader, None), 0)
+        let (reading, file) = match Reading::of_parts(name, text, loader) {
+            Some(reading) => (reading, 1),
+            None => (Reading::new(name, text, loader, &[]), 0),
         };
-        let mut page = Self::of(name, text, &ROOT, (outcome, file), earlier);
-        // What the rules say is as fresh as the text only where the text compiled.
-        if !page.outcome.diags.iter().any(|d| d.signal == Signal::Error) {
-            page.outcome.diags.extend(page.good.iter().flat_map(|c| c.report.diags()));
+        let said = reading.said(None);
+        let outcome = Outcome { compiled: None, sources: reading.sources().clone(), diags: said.errors() };
+        let clean = outcome.diags.is_empty();
+        let page = Self::of(name, text, &ROOT, (outcome, file), earlier);
+        let waits = if clean { Waits::Rules(Box::new((reading, said))) } else { Waits::Nothing };
+        Self { fresh: !clean, waits, ..page }
+    }
+
+    /// The page with figures, and with what the rules say of the lamp without a variant.
+    pub fn judged(mut self) -> Self {
+        match std::mem::replace(&mut self.waits, Waits::Nothing) {
+            Waits::Rules(both) => {
+                let (reading, said) = *both;
+                let mut outcome = reading.judge(said);
+                if let Some(compiled) = outcome.compiled.take() {
+                    outcome.diags.extend(compiled.report.diags());
+                    if !compiled.document.variants.is_empty() {
+                        self.waits = Waits::Variants(Box::new(reading));
+                    }
+                    self.good = Some(compiled);
+                }
+                self.outcome.diags = outcome.diags;
+                self.fresh = true;
+            }
+            other => self.waits = other,
         }
-        page
+        self
+    }
+
+    /// The page with what is wrong in its variants only, and whether there is any such thing.
+    pub fn with_variants(mut self) -> (Self, bool) {
+        let Waits::Variants(reading) = std::mem::replace(&mut self.waits, Waits::Nothing) else { return (self, false) };
+        let names: Vec<String> = self.good.iter().flat_map(|c| &c.document.variants).map(|v| v.value.clone()).collect();
+        let known = |d: &Diag, in_base: &[Diag]| {
+            in_base.iter().any(|b| b.code == d.code && b.span() == d.span() && b.message == d.message)
+        };
+        for name in names {
+            let outcome = reading.work_out(Some(&name));
+            let found = outcome.diags.into_iter().chain(outcome.compiled.iter().flat_map(|c| c.report.diags()));
+            let only_here: Vec<Diag> = found.filter(|d| !known(d, &self.outcome.diags)).collect();
+            self.in_variants.extend(only_here.into_iter().map(|d| {
+                let message = format!("in variant `{name}`: {}", d.message);
+                Diag { message, ..d }
+            }));
+        }
+        let any = !self.in_variants.is_empty();
+        (self, any)
+    }
+
+    /// Whether figures and findings of the rules are still to come.
+    pub fn waits_for_rules(&self) -> bool {
+        matches!(self.waits, Waits::Rules(_))
+    }
+
+    /// Whether its variants are still to be looked at.
+    pub fn waits_for_variants(&self) -> bool {
+        matches!(self.waits, Waits::Variants(_))
     }
 
     /// The page of a text that came to `outcome`, as the file of this number in its sources.
@@ -101,13 +144,15 @@ impl Page {
             .collect();
         let good = outcome.compiled.take().or(earlier.and_then(|page| page.good));
         let (name, text) = (name.to_owned(), text.to_owned());
-        Self { name, text, root, file, tree, others, outcome, good, fresh: true }
+        let (waits, in_variants) = (Waits::Nothing, Vec::new());
+        Self { name, text, root, file, tree, others, outcome, good, fresh: true, waits, in_variants }
     }
 
     /// The page after an edit, before anything is worked out: names and blocks are those of the new text, figures and
     /// messages those of the old one. An answer need not wait for the physics.
     pub fn edited(self, text: &str) -> Self {
-        Self { text: text.to_owned(), tree: parse(self.file, text, &mut Vec::new()), fresh: false, ..self }
+        let tree = parse(self.file, text, &mut Vec::new());
+        Self { text: text.to_owned(), tree, fresh: false, waits: Waits::Nothing, ..self }
     }
 
     /// The files it was read with.
@@ -141,9 +186,14 @@ impl Page {
         heads.filter_map(pair).collect()
     }
 
+    /// Messages about the lamp, then those about its variants.
+    fn messages(&self) -> impl Iterator<Item = &Diag> {
+        self.outcome.diags.iter().chain(&self.in_variants)
+    }
+
     /// Messages as `Diagnostic`s.
     pub fn diagnostics(&self) -> Vec<Value> {
-        let mut found: Vec<Value> = self.outcome.diags.iter().filter_map(|d| self.diagnostic(d)).collect();
+        let mut found: Vec<Value> = self.messages().filter_map(|d| self.diagnostic(d)).collect();
         let clean = !self.outcome.diags.iter().any(|d| d.signal == Signal::Error);
         if let Some(compiled) = self.good.as_ref().filter(|_| clean && self.file == 0) {
             for (rule, subject, missing) in compiled.report.not_checked() {
@@ -212,18 +262,4 @@ impl Page {
         let range = position::range(&self.text, 0, self.text.len());
         Some(vec![json!({ "range": range, "newText": tidied })])
     }
-}
-
-/// Whether a file holds nothing but what can be shared.
-fn is_parts_only(tree: &Tree) -> bool {
-    let mut shared = false;
-    for item in &tree.items {
-        let ItemForm::Statement(s) = &item.form else { continue };
-        match s.word.value.as_str() {
-            "part" | "let" => shared = true,
-            "language" | "use" => {}
-            _ => return false,
-        }
-    }
-    shared
 }

@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::diag::Span;
+use crate::language::parse::parse;
 use crate::language::symbols::{Mention, Symbol};
 
 use super::{Page, position};
@@ -44,38 +45,65 @@ impl Page {
         wanted.filter_map(|m| self.place(m.span)).collect()
     }
 
-    /// The name at a place, if it may be changed: its range.
+    /// What the name at a place stands for, and its range; `Err` says in words why it may not be changed.
     ///
     /// # Errors
-    /// Why it may not, in words.
-    pub fn renamable(&self, byte: usize) -> Result<Value, String> {
+    /// No name; a word of the language; the name of a block that a part of another file brings.
+    pub fn renamable(&self, byte: usize) -> Result<(Symbol, Value), String> {
         let Some((found, names)) = self.mention_at(byte) else { return Err("there is no name here".to_owned()) };
         if matches!(found.symbol, Symbol::Property(_)) {
             return Err("a property's name is a word of the language".to_owned());
         }
+        // A part's name is one for all files; two parts may each have a die `red`, and only one may be meant.
         let elsewhere = names.iter().find(|m| m.symbol == found.symbol && m.span.file != self.file);
-        if let Some(place) = elsewhere.and_then(|m| self.place(m.span)) {
+        if let (Symbol::Block(..), Some(place)) = (&found.symbol, elsewhere.and_then(|m| self.place(m.span))) {
             return Err(format!("this name stands in {} too, which other lamps may use; change it there", place.file));
         }
-        Ok(position::range_of(&self.text, found.span))
+        Ok((found.symbol, position::range_of(&self.text, found.span)))
     }
 
-    /// Edits that give the name at a place another.
+    /// Names of the files that it and its used files declare this in; a file that no other can use is not among them.
+    pub fn homes(&self, symbol: &Symbol) -> Vec<String> {
+        let own = self.names();
+        let declared = own.iter().filter(|m| m.declared && m.symbol == *symbol);
+        let mut files: Vec<String> =
+            declared.filter_map(|m| self.sources().get(m.span.file)).map(|s| s.name.clone()).collect();
+        files.dedup();
+        files
+    }
+
+    /// Whether it is this file, or uses it.
+    pub fn sees(&self, file: &str) -> bool {
+        self.name == file || self.sources().iter().any(|s| s.name == file)
+    }
+
+    /// Edits of this file alone that give what `symbol` stands for another name; none where it is not meant here.
     ///
     /// # Errors
-    /// Why it may not, in words.
-    pub fn rename(&self, byte: usize, name: &str) -> Result<Vec<Value>, String> {
-        self.renamable(byte)?;
+    /// The name is none, or is taken; the file cannot be read well enough to find every place.
+    pub fn renamed(&self, symbol: &Symbol, name: &str) -> Result<Vec<Value>, String> {
         if !crate::language::is_name(name) {
             return Err(format!("`{name}` cannot be a name: small letters, digits and hyphens, a letter first"));
         }
-        let Some((found, names)) = self.mention_at(byte) else { return Err("there is no name here".to_owned()) };
-        let taken = |m: &Mention| m.declared && same_kind(&m.symbol, &found.symbol) && name_of(&m.symbol) == name;
+        let names = self.names();
+        let own: Vec<&Mention> = names.iter().filter(|m| m.symbol == *symbol && m.span.file == self.file).collect();
+        let taken = |m: &Mention| m.declared && same_kind(&m.symbol, symbol) && name_of(&m.symbol) == name;
         if names.iter().any(taken) {
-            return Err(format!("`{name}` is taken already"));
+            return Err(format!("`{name}` is taken already in {}", self.name));
         }
-        let own = names.iter().filter(|m| m.symbol == found.symbol);
-        Ok(own.map(|m| json!({ "range": position::range_of(&self.text, m.span), "newText": name })).collect())
+        let mut slips = Vec::new();
+        let tree = parse(self.file, &self.text, &mut slips);
+        if !(tree.sound && slips.is_empty()) && self.text.contains(name_of(symbol)) {
+            return Err(format!("{} cannot be read, so its places cannot be found; mend it first", self.name));
+        }
+        Ok(own.iter().map(|m| json!({ "range": position::range_of(&self.text, m.span), "newText": name })).collect())
+    }
+}
+
+/// The name itself.
+pub fn name_of(symbol: &Symbol) -> &str {
+    match symbol {
+        Symbol::Let(n) | Symbol::Part(n) | Symbol::Variant(n) | Symbol::Block(_, n) | Symbol::Property(n) => n,
     }
 }
 
@@ -83,11 +111,5 @@ fn same_kind(a: &Symbol, b: &Symbol) -> bool {
     match (a, b) {
         (Symbol::Block(a, _), Symbol::Block(b, _)) => a == b,
         (a, b) => std::mem::discriminant(a) == std::mem::discriminant(b),
-    }
-}
-
-fn name_of(symbol: &Symbol) -> &str {
-    match symbol {
-        Symbol::Let(n) | Symbol::Part(n) | Symbol::Variant(n) | Symbol::Block(_, n) | Symbol::Property(n) => n,
     }
 }

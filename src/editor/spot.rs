@@ -19,6 +19,8 @@ pub enum Spot {
     Let(String),
     /// The rule of a `waive`.
     Rule(String),
+    /// The name of a `variant`.
+    Variant(String),
 }
 
 /// What stands at this byte, with the span it was found in.
@@ -56,6 +58,9 @@ fn one(s: &Statement, schema: &'static Block, path: &str, byte: usize) -> Option
             let (inner, inner_path) = entered(word, head, schema, path)?;
             if byte > body.open.start as usize && body.is_written() {
                 return within(&body.items, inner, &inner_path, byte);
+            }
+            if word == "variant" && path.is_empty() && !is_built(schema) {
+                return head.first().map(|h| (Spot::Variant(h.text.value.clone()), h.text.span));
             }
             if word == "waive" {
                 return head.first().map(|h| (Spot::Rule(h.text.value.clone()), h.text.span));

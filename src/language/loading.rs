@@ -87,25 +87,75 @@ pub fn beside(from: &str, path: &str) -> String {
     steps.join("/")
 }
 
+/// Name and text of a spec that does nothing but use one file of parts: that file is judged as the lamp would see it.
+pub const WRAPPER: (&str, &str) = ("(parts)", "language 1\nuse \"parts\"\n");
+
+/// Gives one text as the file that [`WRAPPER`] uses, and asks another loader for all the rest.
+pub struct Wrapped<'a> {
+    name: &'a str,
+    text: &'a str,
+    rest: &'a mut dyn Loader,
+}
+
+impl<'a> Wrapped<'a> {
+    /// Around the file of this name and text.
+    pub fn new(name: &'a str, text: &'a str, rest: &'a mut dyn Loader) -> Self {
+        Self { name, text, rest }
+    }
+}
+
+impl Loader for Wrapped<'_> {
+    fn load(&mut self, from: &str, path: &str) -> Result<Loaded, LoadError> {
+        if from == WRAPPER.0 {
+            return Ok(Loaded { name: self.name.to_owned(), text: self.text.to_owned() });
+        }
+        self.rest.load(from, path)
+    }
+}
+
+/// Whether a file holds nothing but what can be shared.
+pub fn is_parts_only(tree: &Tree) -> bool {
+    let mut shared = false;
+    for item in &tree.items {
+        let ItemForm::Statement(s) = &item.form else { continue };
+        match s.word.value.as_str() {
+            "part" | "let" => shared = true,
+            "language" | "use" => {}
+            _ => return false,
+        }
+    }
+    shared
+}
+
 /// How deep files may use files (our limit).
 pub const DEEPEST_USE: usize = 16;
 
 /// The trees of all used files, those first that others use.
 #[derive(Default)]
-pub(super) struct Used {
+pub struct Used {
     pub(super) trees: Vec<Tree>,
     /// Whether every file was had and read without syntax errors; if not, an unknown part is no news.
     pub(super) complete: bool,
+    /// How many messages reading them gave.
+    pub(super) said: usize,
 }
 
-/// Follows the `use` statements of `tree`.
-pub(super) fn used_files(tree: &Tree, loader: &mut dyn Loader, sources: &mut Sources, diags: &mut Vec<Diag>) -> Used {
-    let name = sources.get(tree.file).map(|s| s.name.clone()).unwrap_or_default();
-    let mut walk =
-        Walk { loader, sources, diags, done: vec![], open: vec![(name, Span::default())], used: Used::default() };
-    walk.used.complete = true;
-    walk.follow(tree);
-    walk.used
+impl Used {
+    /// Follows the `use` statements of `tree`; a tree that is not sound is not looked into.
+    pub fn of(tree: &Tree, loader: &mut dyn Loader, sources: &mut Sources, diags: &mut Vec<Diag>) -> Self {
+        if !tree.sound {
+            return Self::default();
+        }
+        let earlier = diags.len();
+        let name = sources.get(tree.file).map(|s| s.name.clone()).unwrap_or_default();
+        let mut walk =
+            Walk { loader, sources, diags, done: vec![], open: vec![(name, Span::default())], used: Self::default() };
+        walk.used.complete = true;
+        walk.follow(tree);
+        let mut used = walk.used;
+        used.said = diags.len() - earlier;
+        used
+    }
 }
 
 struct Walk<'a> {

@@ -17,6 +17,7 @@ mod cells;
 mod complete;
 mod draft;
 mod expression;
+pub mod flat;
 mod hidden;
 mod names;
 mod parts;

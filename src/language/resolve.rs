@@ -9,7 +9,7 @@ use super::complete;
 use super::document::{Document, Named};
 use super::draft::Draft;
 use super::expression::{Figure, Outcome};
-use super::loading::{Loader, used_files};
+use super::loading::{Loader, Used};
 use super::parts::Parts;
 use super::suggest::{any_of, nearest};
 use super::syntax::{Form, Item, ItemForm, Tree};
@@ -31,24 +31,25 @@ pub fn resolve(
     sources: &mut Sources,
     diags: &mut Vec<Diag>,
 ) -> Option<Document> {
-    resolve_fitted(tree, loader, root, variant, &[], sources, diags)
+    let used = Used::of(tree, loader, sources, diags);
+    resolve_read(tree, &used, root, variant, &[], sources, diags)
 }
 
-/// The same with what was fitted to one lamp laid over the variant, layer by layer: blocks of an as-built file.
-pub fn resolve_fitted(
+/// The same from files that were read before; what was fitted to one lamp is laid over the variant, layer by layer:
+/// blocks of an as-built file. The last messages in `diags` are those that `used` gave.
+pub fn resolve_read(
     tree: &Tree,
-    loader: &mut dyn Loader,
+    used: &Used,
     root: &'static Block,
     variant: Option<&str>,
     fitted: &[&[Item]],
-    sources: &mut Sources,
+    sources: &Sources,
     diags: &mut Vec<Diag>,
 ) -> Option<Document> {
     if !tree.sound {
         return None;
     }
-    let earlier = diags.len();
-    let used = used_files(tree, loader, sources, diags);
+    let earlier = diags.len().saturating_sub(used.said);
     let written = used.trees.iter().chain([tree]).map(|t| statements(&t.items)).sum();
     let head = Span::new(tree.file, 0, 0);
     if written > MOST_STATEMENTS {

@@ -57,11 +57,19 @@ pub fn compose(bench: &Bench<'_>, overrides: &Overrides, only: Option<&[String]>
     })
 }
 
-/// The unit record once for each lamp of a batch, with its number and its code on it.
+/// The unit record once for each lamp of a batch, with its number, its code and its serial on it: `serial` and the
+/// number, in as many digits as the last one has.
 ///
 /// # Errors
 /// A template that is wrong, or that drops a required row.
-pub fn travellers(bench: &Bench<'_>, overrides: &Overrides, first: u32, units: u32) -> Result<Packet, ComposeError> {
+pub fn travellers(
+    bench: &Bench<'_>,
+    overrides: &Overrides,
+    first: u32,
+    units: u32,
+    serial: Option<&str>,
+) -> Result<Packet, ComposeError> {
+    let digits = first.saturating_add(units.saturating_sub(1)).to_string().len();
     let shipped: Vec<(&str, &str)> = sheets::templates();
     let templates =
         Templates::new(&shipped, overrides, &bench.solution.ledger, bench.region()).map_err(ComposeError::Template)?;
@@ -71,6 +79,7 @@ pub fn travellers(bench: &Bench<'_>, overrides: &Overrides, first: u32, units: u
         let mut data = (kind.data)(bench);
         if let Some(fields) = data.as_object_mut() {
             fields.insert("unit".into(), unit.into());
+            fields.insert("serial".into(), serial.map(|s| format!("{s}{unit:0digits$}")).into());
         }
         let mut sheet = filled(kind, bench, &templates, &data)?;
         sheet.name = format!("unit-{unit}");

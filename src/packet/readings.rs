@@ -3,8 +3,13 @@
 use serde::Serialize;
 
 use super::bench::Bench;
+use crate::figures::percent;
+use crate::ledger::Ledger;
 use crate::schema::words::Class;
 use crate::solve::label::class;
+
+/// A figure without a band of its own may be off by this share (our margin).
+pub const OFF: f64 = 0.10;
 
 /// One reading.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -17,16 +22,27 @@ pub struct Reading {
     pub unit: &'static str,
     /// Whether the figure is the most it may be, and not what it should be.
     pub most: bool,
+    /// What stands behind a figure without a band of its own: ` ± 10 %`; else nothing.
+    pub off: String,
     /// Where an as-built file says it: `measured.wall`, `measured.red.current`.
     pub key: String,
+}
+
+impl Reading {
+    /// What it is held against, as printed: `at most 80.0 °C`, `310 mA to 334 mA`, `75.0 mA ± 10.0 %`.
+    pub fn expect(&self, ledger: &Ledger) -> String {
+        let most = if self.most { "at most " } else { "" };
+        format!("{most}{}{}", ledger.band(&self.path).unwrap_or_default(), self.off)
+    }
 }
 
 /// The readings of this lamp in the order they are taken; what has no figure has no reading.
 pub fn readings(bench: &Bench<'_>) -> Vec<Reading> {
     let mut rows = Vec::new();
     let mut add = |what: String, path: &str, unit: &'static str, most: bool, key: &str| {
-        if bench.solution.ledger.get(path).is_some() {
-            rows.push(Reading { what, path: path.into(), unit, most, key: format!("measured.{key}") });
+        if let Some(entry) = bench.solution.ledger.get(path) {
+            let off = if most || entry.band.is_some() { String::new() } else { format!(" ± {}", percent(OFF)) };
+            rows.push(Reading { what, path: path.into(), unit, most, off, key: format!("measured.{key}") });
         }
     };
     if class(bench.lamp) == Some(Class::I) {

@@ -7,6 +7,7 @@ pub mod light;
 pub mod mains;
 pub mod make;
 pub mod pins;
+pub mod protections;
 pub mod report;
 pub mod rule;
 pub mod spec;

@@ -1,9 +1,8 @@
 //! Rules about the spec itself: what it leaves open, what it does not use, what it waives.
 
 use crate::diag::Signal;
-use crate::lamp::Lamp;
-use crate::schema::words::{Class, Insulation};
 
+use super::protections::weakened;
 use super::report::covers;
 use super::rule::{Case, Finding, Outcome, Rule, Skip, Verdict, each, once, unless};
 
@@ -225,37 +224,20 @@ static VARIANT_WEAKENS: Rule = Rule {
     fix: "keep the protection in the variant, or say in a waiver why it may go",
     check: |case| {
         let Some(base) = case.base else { return once(|| Err(Skip::NotApplicable)) };
-        let gone: Vec<&str> = protections(base).into_iter().filter(|p| !protections(case.lamp).contains(p)).collect();
+        let gone = weakened(base, case.lamp);
         once(|| {
             unless(!gone.is_empty(), || {
                 let variant = case.lamp.variant.as_deref().unwrap_or_default();
-                let span = case.lamp.mains.as_ref().map_or(case.lamp.span, |m| m.span);
-                Finding::new(format!("variant `{variant}` drops: {}", gone.join(", ")), span, "in this variant")
-                    .fix("keep the protection in the variant, or say in a waiver why it may go")
+                let words: Vec<&str> = gone.iter().map(|(what, _)| what.as_str()).collect();
+                let span = gone.first().map_or(case.lamp.span, |(_, span)| *span);
+                let message = format!("variant `{variant}` drops or weakens: {}", words.join(", "));
+                let finding = Finding::new(message, span, "in this variant");
+                let finding = gone.iter().skip(1).fold(finding, |found, (what, span)| found.also(*span, what.as_str()));
+                finding.fix("keep the protection in the variant, or say in a waiver why it may go")
             })
         })
     },
 };
-
-/// Protections that the lamp has, each in a few words.
-fn protections(lamp: &Lamp) -> Vec<&'static str> {
-    let Some(mains) = &lamp.mains else { return vec!["mains kept outside the lamp"] };
-    let mut found = Vec::new();
-    if mains.class.value == Some(Class::III) {
-        found.push("mains kept outside the lamp");
-    }
-    let has = [
-        (mains.fuse.is_some(), "the fuse"),
-        (mains.residual_current.is_known(), "residual-current protection"),
-        (mains.entry.as_ref().is_some_and(|e| e.bushing.value == Some(true)), "the bushing of the cord entry"),
-        (mains.metal.iter().any(|m| m.bonded.value == Some(true)), "the bond of a metal part to protective earth"),
-        (lamp.supply.isolation.value == Some(Insulation::Reinforced), "the supply's reinforced isolation"),
-        (lamp.driver.shutoff.is_some(), "the shut-off"),
-        (lamp.enclosure.terminals_covered.value == Some(true), "covered terminals"),
-    ];
-    found.extend(has.iter().filter(|(there, _)| *there).map(|(_, what)| *what));
-    found
-}
 
 /// What a list of subjects says when it is empty.
 trait Empty {

@@ -19,6 +19,54 @@ fn travellers_carry_the_code_that_which_reads_back() {
 }
 
 #[test]
+fn a_serial_stands_on_the_traveller_and_in_the_as_built_file() {
+    let folder = place("batch-serial");
+    write(&folder, "one.lamp", new_spec().replace("quantity    1", "quantity    12"));
+    let ran = run(&folder, &["batch", "one.lamp", "--serial", "AL-26-", "-o", "made"]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let sheet = std::fs::read_to_string(folder.join("made/one/sheets/unit-7.md")).expect("a traveller");
+    assert!(sheet.contains("serial **AL-26-07**"), "{sheet}");
+    let begun = run(&folder, &["unit", "one.lamp", "--start", "7", "--serial", "AL-26-07", "-o", "7.built"]);
+    assert_eq!(begun.code, 0, "{}", begun.err);
+    let judged = run(&folder, &["unit", "7.built"]);
+    assert!(judged.out.contains("unit 7, serial AL-26-07, of My lamp"), "{}{}", judged.out, judged.err);
+    let one = run(&folder, &["batch", "one.lamp", "--first", "3", "-o", "more"]);
+    assert!(one.out.contains("travellers of units 3 to 14"), "{}", one.out);
+    write(&folder, "single.lamp", new_spec());
+    let single = run(&folder, &["batch", "single.lamp", "--first", "3", "-o", "single"]);
+    assert!(single.out.contains("traveller of unit 3:") && !single.out.contains("3 to 3"), "{}", single.out);
+}
+
+/// Two designs of one stuff share their sheets of stock, and the list says whether that saves one.
+#[test]
+fn one_cut_list_and_one_layout_over_several_designs() {
+    let folder = place("batch-cut");
+    let parts = crate::support::root().join("examples/parts/drawer.lamp");
+    std::fs::create_dir_all(folder.join("parts")).expect("a folder");
+    std::fs::copy(parts, folder.join("parts/drawer.lamp")).expect("parts");
+    let slate = crate::support::plain_spaced("slate-wall");
+    let stock = "variant-free";
+    assert!(!slate.contains(stock));
+    let with = |name: &str| {
+        let text = slate.replacen("lamp \"Slate\"", &format!("lamp \"{name}\""), 1);
+        let at = text.find("\ndiffuser {\n").expect("a diffuser") + "\ndiffuser {\n".len();
+        let has_stock = text[at..].contains("\n stock {") || text[at..].contains("    stock {");
+        let stock = if has_stock { "" } else { "    stock { size 600 x 400 mm; sheets 1; gap 5 mm; margin 5 mm }\n" };
+        format!("{}{stock}{}", &text[..at], &text[at..])
+    };
+    write(&folder, "one.lamp", with("One"));
+    write(&folder, "two.lamp", with("Two"));
+    let ran = run(&folder, &["batch", "one.lamp", "two.lamp", "-o", "made"]);
+    assert_eq!(ran.code, 0, "{}{}", ran.err, ran.out);
+    let list = std::fs::read_to_string(folder.join("made/cut.csv")).expect("the cut list");
+    assert_eq!(list.lines().count(), 3, "{list}");
+    assert!(list.contains("A,One,") && list.contains("B,Two,"), "{list}");
+    let sheet = std::fs::read_to_string(folder.join("made/sheets/cut-list.md")).expect("the cut list");
+    assert!(sheet.contains("1 sheet; each design alone: 2"), "{sheet}");
+    assert!(folder.join("made/drawings/cut-1-1.svg").exists());
+}
+
+#[test]
 fn one_pick_list_adds_up_equal_parts_of_several_designs() {
     let folder = place("batch-pick");
     let two = new_spec().replace("quantity    1", "quantity    2");
@@ -31,13 +79,14 @@ fn one_pick_list_adds_up_equal_parts_of_several_designs() {
         let found = pick.lines().find(|l| l.contains(part)).unwrap_or_else(|| panic!("no {part} in\n{pick}"));
         found.rsplit(',').map(str::to_owned).collect::<Vec<_>>()
     };
-    // Three lamps of two channels: six modules, a quarter more laid out, rounded up; two packs of four.
-    assert_eq!(line("current module")[..3], ["2", "8", "6"]);
+    // Three lamps of two channels: six modules. One drawer loses a quarter of its four, the other nothing of its two.
+    assert_eq!(line("current module")[..3], ["2 of 4", "7", "6"]);
     // One supply a lamp, none of them lost.
     assert_eq!(line(",supply,")[..3], ["", "3", "3"]);
     assert!(pick.contains("\"My lamp, Other lamp\""), "{pick}");
     let sheet = std::fs::read_to_string(folder.join("made/sheets/pick.md")).expect("the pick list");
-    assert!(sheet.contains("25 %") && sheet.contains("packs of 4"), "{sheet}");
+    let design = |name: &str| sheet.lines().find(|l| l.starts_with(&format!("| {name} "))).expect("a design");
+    assert!(design("My lamp").ends_with("| 25 % | 4 |") && design("Other lamp").ends_with("| 0 % | – |"), "{sheet}");
     // Written again: the travellers' folders beside it stay.
     assert_eq!(run(&folder, &["batch", "one.lamp", "two.lamp", "-o", "made"]).code, 0);
     assert!(folder.join("made/one/packet.pdf").exists() && folder.join("made/two/packet.pdf").exists());

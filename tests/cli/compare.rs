@@ -126,6 +126,13 @@ fn a_renamed_channel_is_a_guess_and_nothing_else() {
     assert_eq!(found["renames"], serde_json::json!([{ "kind": "channel", "old": "warm", "new": "ww" }]));
     assert_eq!(found["reach"], "words", "{found:#}");
     assert!(list(&found, "work").is_empty() && list(&found, "tests").is_empty());
+    // What is printed has the old name on it: the labels on the wires do not hold, for no other reason.
+    let labels = list(&found, "sheets").iter().find(|s| s["name"] == "wire-labels").expect("a sheet to print again");
+    assert_eq!(labels["because"].as_array().expect("causes").len(), 1, "{labels:#}");
+    assert_eq!(
+        (&labels["because"][0]["change"]["old"], &labels["because"][0]["change"]["new"]),
+        (&Value::from("warm"), &Value::from("ww"))
+    );
     let text = run(&root().join("target/cli-tests/compare-rename"), &["compare", "old.lamp", "new.lamp"]).out;
     assert!(text.contains("channel warm is called ww now (a guess"), "{text}");
 }
@@ -136,6 +143,106 @@ fn words_on_paper_need_no_work() {
     assert_eq!(found["reach"], "words");
     assert_eq!(found["words"][0]["path"], "lamp.revision");
     assert!(list(&found, "tests").is_empty() && list(&found, "work").is_empty());
+    // A word on paper is a cause like any other, and here the only one.
+    let maker = json(&revisions("compare-maker", &[("The bench at home", "The bench in town")]));
+    let sheets = list(&maker, "sheets");
+    assert!(!sheets.is_empty());
+    for sheet in sheets {
+        let causes = sheet["because"].as_array().expect("causes");
+        let paths: Vec<&Value> = causes.iter().map(|c| &c["change"]["path"]).collect();
+        assert_eq!(paths, ["lamp.maker"], "{}", sheet["name"]);
+    }
+}
+
+#[test]
+fn each_of_several_changes_is_the_cause_of_its_own_sheets() {
+    let edits = [
+        ("channel warm { feeds warm; pin p7; current 350 mA }", "channel warm { feeds warm; pin p6; current 300 mA }"),
+        ("thermal 9 K/W", "thermal 11 K/W"),
+        ("opening 104 mm", "opening 100 mm"),
+        ("The bench at home", "The bench in town"),
+    ];
+    let folder = revisions("compare-causes", &edits);
+    let found = json(&folder);
+    let sheet = |name: &str| -> Vec<String> {
+        let sheet = list(&found, "sheets").iter().find(|s| s["name"] == name).unwrap_or_else(|| panic!("no {name}"));
+        let causes = sheet["because"].as_array().expect("causes");
+        causes.iter().map(|c| c["change"]["path"].as_str().expect("a path").to_owned()).collect()
+    };
+    assert_eq!(sheet("drill"), ["enclosure.opening"]);
+    assert!(sheet("pins").contains(&"driver.warm.pin".to_owned()), "{:?}", sheet("pins"));
+    assert!(!sheet("cut").iter().any(|c| c.starts_with("driver.") || c.starts_with("sink.")), "{:?}", sheet("cut"));
+    assert!(!sheet("heat").contains(&"lamp.maker".to_owned()), "{:?}", sheet("heat"));
+    for wire in work(&found, "wire") {
+        let causes = wire["because"].as_array().expect("causes");
+        assert!(!causes.is_empty(), "{wire:#}");
+        assert!(causes.iter().all(|c| c["change"]["path"] != "sink.thermal"), "no wire hangs on the sink: {wire:#}");
+    }
+}
+
+#[test]
+fn what_cannot_be_traced_is_not_guessed() {
+    use lampwright::compare::chain::{Changes, all_told};
+    use lampwright::ledger::{Formula, Ledger};
+    use lampwright::quantity::Volts;
+    // A figure that moved though nothing it was made from did: no formula of ours does so, and no cause is made up.
+    let ledger = |volts: f64| {
+        let mut ledger = Ledger::default();
+        let none = Formula { text: "U", source: "our margin" };
+        ledger.computed("drive.made-up", "a voltage", Volts::si(volts), none, &[]);
+        ledger
+    };
+    let (old, new) = (ledger(1.0), ledger(2.0));
+    let changes = Changes::between(&old, &new);
+    let causes = changes.because(&["drive.made-up".to_owned()], |_| true);
+    assert!(causes.is_empty());
+    assert_eq!(all_told(&causes), ["not traced"]);
+}
+
+#[test]
+fn a_waiver_is_a_cause() {
+    let waiver = "waive light/seat { reason \"test\"; by \"n\" }\n";
+    let folder = revisions("compare-waiver", &[]);
+    let base = alder();
+    let report = run(&folder, &["check", "old.lamp", "--format", "json"]);
+    let found: Value = serde_json::from_str(&report.out).expect("JSON");
+    let rule = found["runs"][0]["findings"][0]["code"].as_str().expect("a finding").to_owned();
+    write(&folder, "new.lamp", format!("{base}\n{}", waiver.replace("light/seat", &rule)));
+    let found = json(&folder);
+    let waived = list(&found, "findings").iter().find(|f| f["moved"] == "waived").expect("a finding is let through");
+    assert_eq!(waived["because"][0]["change"]["path"], "waivers", "{waived:#}");
+}
+
+#[test]
+fn a_folder_is_no_change_and_a_message_names_its_own_file() {
+    let folder = revisions("compare-folders", &[("    region eu\n", "    # moved\n\n region eu # here\n")]);
+    std::fs::create_dir_all(folder.join("other/parts")).expect("a folder");
+    std::fs::create_dir_all(folder.join(".git")).expect("a folder");
+    for (from, to) in [("new.lamp", "other/new.lamp"), ("parts/drawer.lamp", "other/parts/drawer.lamp")] {
+        std::fs::copy(folder.join(from), folder.join(to)).expect("a copy");
+    }
+    let ran = run(&folder, &["compare", "old.lamp", "other/new.lamp"]);
+    assert!(ran.out.contains("no effect on lamp or papers"), "{}{}", ran.out, ran.err);
+    let none = run(&folder, &["compare", "old.lamp", "new.lamp", "--variant", "nope"]);
+    assert_eq!(none.code, 2);
+    assert!(none.err.contains("old.lamp:1:1") && !none.err.contains("new.lamp:1:1"), "{}", none.err);
+}
+
+#[test]
+fn an_opening_that_moved_is_said_to_have_moved() {
+    let folder = place("compare-moved");
+    let text = plain_spaced("longsill-linear");
+    let moved = text.replace("hole fixed { at (-452 mm, 0 mm)", "hole fixed { at (-450 mm, 1 mm)");
+    assert_ne!(text, moved);
+    std::fs::create_dir_all(folder.join("parts")).expect("a folder");
+    std::fs::copy(root().join("examples/parts/drawer.lamp"), folder.join("parts/drawer.lamp")).expect("parts");
+    write(&folder, "old.lamp", text);
+    write(&folder, "new.lamp", moved);
+    let found = json(&folder);
+    let make = work(&found, "make");
+    let plate = make.iter().find(|w| w["what"] == "diffuser").expect("the diffuser");
+    let (old, new) = (plate["old"].as_str().expect("before"), plate["new"].as_str().expect("now"));
+    assert!(old.contains("(-452 mm, 0 mm)") && new.contains("(-450 mm, 1 mm)"), "{old} / {new}");
 }
 
 #[test]
@@ -186,4 +293,57 @@ fn a_revision_of_the_repository_brings_its_own_parts() {
     let none = run(&folder, &["compare", "nowhere:old.lamp", "old.lamp"]);
     assert_eq!(none.code, 3);
     assert!(none.err.contains("git:"), "{}", none.err);
+}
+
+/// The documented text conversion and hook, in a repository of their own.
+#[test]
+fn git_shows_paths_and_its_hook_takes_a_drawer() {
+    let folder = revisions("compare-textconv", &[]);
+    let program = env!("CARGO_BIN_EXE_lampwright");
+    let git = |arguments: &[&str]| {
+        let who = ["-c", "user.name=n", "-c", "user.email=n@example.invalid", "-c", "commit.gpgsign=false"];
+        let path = std::env::var("PATH").unwrap_or_default();
+        let beside = Path::new(program).parent().expect("a folder").display().to_string();
+        let done = Command::new("git")
+            .args(who)
+            .args(arguments)
+            .current_dir(&folder)
+            .env("PATH", format!("{beside}:{path}"))
+            .output()
+            .expect("git runs");
+        let told = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+        (done.status.success(), told(&done.stdout), told(&done.stderr))
+    };
+    // As DEVELOPERS.md has them.
+    let page = std::fs::read_to_string(root().join("DEVELOPERS.md")).expect("the page");
+    let block = |from: &str| -> String {
+        let rest = &page[page.find(from).unwrap_or_else(|| panic!("no {from}"))..];
+        rest.split("```\n").next().expect("its end").to_owned()
+    };
+    assert!(git(&["init", "-q"]).0);
+    write(&folder, ".gitattributes", block("*.lamp text eol=lf"));
+    for line in block("git config diff.lamp.textconv").lines() {
+        let words: Vec<&str> = line.splitn(4, ' ').collect();
+        let [_, verb, key, value] = words.as_slice() else { panic!("{line}") };
+        assert!(git(&[verb, key, value.trim_matches('\'')]).0, "{line}");
+    }
+    write(&folder, ".git/hooks/pre-commit", block("#!/bin/sh\n"));
+    Command::new("chmod").args(["+x", ".git/hooks/pre-commit"]).current_dir(&folder).status().expect("chmod runs");
+    for name in ["old.lamp", "new.lamp"] {
+        write(&folder, name, std::fs::read(root().join("examples/alder-table.lamp")).expect("an example"));
+    }
+    assert!(git(&["add", "."]).0);
+    let (made, out, err) = git(&["commit", "-q", "-m", "lamps and their drawer"]);
+    assert!(made, "the hook takes a file of parts: {out}{err}");
+    let text = std::fs::read_to_string(folder.join("old.lamp")).expect("a lamp");
+    let current = text.lines().find(|l| l.contains("channel warm")).expect("a channel").to_owned();
+    write(&folder, "old.lamp", text.replace(&current, &current.replace("350 mA", "300 mA")));
+    let (_, out, err) = git(&["diff"]);
+    assert!(out.contains("-driver.warm.current 350 mA\n+driver.warm.current 300 mA"), "{out}{err}");
+    // A file that cannot be read is shown as it is written, and the hook stops it.
+    write(&folder, "old.lamp", "lamp {{\n");
+    let (shown, out, err) = git(&["diff"]);
+    assert!(shown && out.contains("+lamp {{"), "{out}{err}");
+    assert!(git(&["add", "."]).0);
+    assert!(!git(&["commit", "-q", "-m", "broken"]).0);
 }

@@ -16,6 +16,10 @@ pub(super) struct Client {
     next: i64,
     /// Messages about files, the newest last.
     news: Vec<Value>,
+    /// The number of the last text of any file.
+    version: u64,
+    /// The last number of each file.
+    versions: std::collections::BTreeMap<String, u64>,
 }
 
 impl Client {
@@ -28,7 +32,15 @@ impl Client {
             .expect("the program runs");
         let input = child.stdin.take().expect("its input");
         let output = BufReader::new(child.stdout.take().expect("its output"));
-        let mut client = Self { child, input, output, next: 0, news: Vec::new() };
+        let mut client = Self {
+            child,
+            input,
+            output,
+            next: 0,
+            news: Vec::new(),
+            version: 0,
+            versions: std::collections::BTreeMap::new(),
+        };
         let answer = client.ask("initialize", json!({ "processId": null, "rootUri": null, "capabilities": {} }));
         assert_eq!(answer["serverInfo"]["name"], "lampwright");
         client.tell("initialized", json!({}));
@@ -83,20 +95,26 @@ impl Client {
 
     pub(super) fn open(&mut self, path: &Path, text: &str) -> String {
         let uri = format!("file://{}", path.display());
-        let document = json!({ "uri": uri, "languageId": "lamp", "version": 1, "text": text });
+        self.version += 1;
+        let document = json!({ "uri": uri, "languageId": "lamp", "version": self.version, "text": text });
+        self.versions.insert(uri.clone(), self.version);
         self.tell("textDocument/didOpen", json!({ "textDocument": document }));
         uri
     }
 
     pub(super) fn change(&mut self, uri: &str, changes: Value) {
-        let document = json!({ "uri": uri, "version": 2 });
+        self.version += 1;
+        self.versions.insert(uri.to_owned(), self.version);
+        let document = json!({ "uri": uri, "version": self.version });
         self.tell("textDocument/didChange", json!({ "textDocument": document, "contentChanges": changes }));
     }
 
     /// The messages that came last about a file.
     pub(super) fn diagnostics(&mut self, uri: &str) -> Vec<Value> {
-        let earlier = self.news.len();
-        while !self.news.iter().skip(earlier).any(|n| n["uri"] == uri) {
+        // Messages carry the number of the text they are about: what was on its way about an older one does not count.
+        let (earlier, version) = (self.news.len(), self.versions.get(uri).copied().unwrap_or(0));
+        let about = |n: &Value| n["uri"] == uri && n["version"].as_u64().is_none_or(|v| v >= version);
+        while !self.news.iter().skip(earlier).any(about) {
             let message = self.read();
             assert_eq!(message["method"], "textDocument/publishDiagnostics", "{message}");
             self.news.push(message["params"].clone());
@@ -237,6 +255,17 @@ fn hover_has_doc_value_and_margin() {
     assert!(hover("seat-gap = 0.6", 3).contains("0.6 mm"));
     assert!(hover("closed-12v", 3).contains("part `closed-12v` for `supply`"));
     assert!(hover("region eu", 1).contains("- `us`: "));
+    // The ledger is followed to the tightest rule, however many steps away.
+    for (needle, within) in [("pin p7; current 350", 10), ("thermal 9", 2), ("fuse is small", 1), ("opening 104", 2)] {
+        let found = hover(needle, within);
+        assert!(found.contains("left** (`"), "`{needle}` bears on a limit: {found}");
+    }
+    let current = hover("pin p7; current 350", 10);
+    assert!(current.contains("nearest limit that hangs on it"), "{current}");
+    let share = hover("transmission 62 %", 2);
+    assert!(share.contains("**62.0 %**"), "as its author wrote it: {share}");
+    let variant = hover("north-america", 3);
+    assert!(variant.starts_with("**variant north-america**") && variant.contains("`lamp.region us`"), "{variant}");
     assert_eq!(client.end(), 0);
 }
 
@@ -264,6 +293,77 @@ fn names_are_found_and_renamed() {
     let die = json!({ "textDocument": { "uri": uri }, "position": { "line": line, "character": character } });
     let shared = client.answer("textDocument/prepareRename", die);
     assert!(shared["error"]["message"].as_str().expect("words").contains("drawer.lamp"), "{shared}");
+    assert_eq!(client.end(), 0);
+}
+
+/// A part is renamed in its own file and in every file of the project that uses it, whichever the name was changed in.
+#[test]
+fn a_shared_name_is_changed_in_every_file_that_sees_it() {
+    let folder = place("editor-rename");
+    std::fs::create_dir_all(folder.join("parts")).expect("a folder");
+    std::fs::create_dir_all(folder.join(".git")).expect("a folder");
+    let drawer = std::fs::read_to_string(root().join("examples/parts/drawer.lamp")).expect("parts");
+    let (_, text) = alder();
+    write(&folder, "parts/drawer.lamp", drawer.as_str());
+    for name in ["one.lamp", "two.lamp"] {
+        write(&folder, name, text.as_str());
+    }
+    write(&folder, "stranger.lamp", "language 1\npart emitter quad-star { }\n");
+    let built = "language 1\nunit { spec \"one.lamp\"; number 1 }\nfitted { emitter is quad-star }\n";
+    write(&folder, "one.built", built);
+    let mut client = Client::start(&folder);
+    let lamp = client.open(&folder.join("one.lamp"), &text);
+    let parts = client.open(&folder.join("parts/drawer.lamp"), &drawer);
+    for (uri, of) in [(&lamp, &text), (&parts, &drawer)] {
+        let (line, character) = place_of(of, "quad-star", 2);
+        let place = json!({ "line": line, "character": character });
+        let request = |name: &str| json!({ "textDocument": { "uri": uri }, "position": place, "newName": name });
+        let changes = client.ask("textDocument/rename", request("four-star"))["changes"].clone();
+        let mut files: Vec<&str> = changes.as_object().expect("files").keys().map(String::as_str).collect();
+        files.iter_mut().for_each(|f| *f = f.rsplit('/').next().expect("a name"));
+        files.sort_unstable();
+        assert_eq!(files, ["drawer.lamp", "one.built", "one.lamp", "two.lamp"]);
+        for (name, text) in [("one.lamp", &text), ("two.lamp", &text), ("parts/drawer.lamp", &drawer)] {
+            let edits = &changes[format!("file://{}", folder.join(name).display())];
+            let renamed = applied(text, edits.as_array().expect("edits"));
+            assert!(renamed.contains("four-star") && !renamed.contains(" quad-star"), "{name}");
+        }
+        let taken = client.answer("textDocument/rename", request("closed-12v"));
+        assert!(taken["error"]["message"].as_str().expect("words").contains("taken"), "{taken}");
+    }
+    // Where a file that uses it cannot be read, nothing is renamed by halves.
+    write(&folder, "two.lamp", format!("{text}\nlamp {{ {{"));
+    let (line, character) = place_of(&drawer, "quad-star", 2);
+    let place = json!({ "line": line, "character": character });
+    let refused = client.answer(
+        "textDocument/rename",
+        json!({ "textDocument": { "uri": parts }, "position": place, "newName": "four-star" }),
+    );
+    assert!(refused["error"]["message"].as_str().expect("words").contains("two.lamp"), "{refused}");
+    assert_eq!(client.end(), 0);
+}
+
+/// What is wrong in a variant only is told after the lamp, at its place in the variant.
+#[test]
+fn a_slip_in_a_variant_is_told() {
+    let (path, text) = alder();
+    let text = text.replace("entry { hole 7.5 mm;", "entry { anchorage glue; hole 7.5 mm;");
+    let mut client = Client::start(&root());
+    let uri = client.open(&path, &text);
+    let line = place_of(&text, "anchorage glue", 0).0;
+    let there = |found: &[Value]| {
+        found.iter().any(|d| {
+            d["range"]["start"]["line"] == line
+                && d["message"].as_str().is_some_and(|m| m.contains("in variant `north-america`"))
+        })
+    };
+    let mut found = client.diagnostics(&uri);
+    for _ in 0..3 {
+        if !there(&found) {
+            found = client.diagnostics(&uri);
+        }
+    }
+    assert!(there(&found), "{found:#?}");
     assert_eq!(client.end(), 0);
 }
 

@@ -23,6 +23,15 @@ fn completions_know_every_verb_and_the_shell_reads_them() {
     let output = bash.args(["--norc", "-c", &check]).output().expect("bash runs");
     let said = String::from_utf8_lossy(&output.stdout).into_owned();
     assert!(said.contains("compare") && said.contains("completions"), "{said} {:?}", output.stderr);
+    // A rule is completed by its name.
+    let check = format!(
+        "{script}\nCOMP_WORDS=(lampwright rule mains/f); COMP_CWORD=2; _lampwright lampwright mains/f rule; echo ${{COMPREPLY[@]}}"
+    );
+    let output = Command::new("bash").args(["--norc", "-c", &check]).output().expect("bash runs");
+    let said = String::from_utf8_lossy(&output.stdout).into_owned();
+    assert!(said.contains("mains/fuse") && !said.contains("light/"), "{said}");
+    let wrong = run(&folder, &["rule", "mains/no-erth"]);
+    assert!(wrong.err.contains("did you mean"), "a name that is none has a near one: {}", wrong.err);
 }
 
 #[test]

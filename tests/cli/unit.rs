@@ -96,6 +96,9 @@ fn what_was_fitted_is_laid_over_and_judged_again() {
     let plain = json(&folder, &[]).1;
     write(&folder, "built/7.built", format!("{start}\nfitted {{\n    supply {{ output 12.1 V ± 1 % }}\n}}\n"));
     let fitted = json(&folder, &[]).1;
+    let said = run(&folder, &["unit", "built/7.built"]).out;
+    assert!(said.contains("\nIn it\n") && said.contains("on unit 7"), "{said}");
+    assert!(!said.contains("To buy") && !said.contains("every unit built"), "what is in it is not bought: {said}");
     assert_ne!(verdict(&plain, "measured.supply")["expect"], verdict(&fitted, "measured.supply")["expect"]);
     let told = run(&folder, &["unit", "built/7.built"]);
     assert!(told.out.contains("in place of the spec") && told.out.contains("supply.output"), "{}", told.out);

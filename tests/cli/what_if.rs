@@ -57,3 +57,60 @@ fn a_let_and_a_sweep_with_table_and_plot() {
     assert_eq!(wrong.code, 3);
     assert!(wrong.err.contains("did you mean `cut.seat.least`?"), "{}", wrong.err);
 }
+
+/// What prints the same before and then has not moved, and no finding is better by nothing.
+#[test]
+fn what_looks_the_same_is_not_told() {
+    let folder = root().join("examples");
+    let ran = run(&folder, &["what-if", "alder-table.lamp", "seat-gap=1mm", "--fail-on", "never"]);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let rows: Vec<Vec<&str>> = ran
+        .out
+        .lines()
+        .filter(|l| l.contains(" % "))
+        .map(|l| l.split("  ").map(str::trim).filter(|c| !c.is_empty()).collect())
+        .collect();
+    for row in rows.iter().filter(|r| r.len() >= 6) {
+        assert!(row[1] != row[2] || row[4] != row[5], "{row:?}");
+    }
+    assert!(!ran.out.contains("better: NOTICE light/drift"), "{}", ran.out);
+}
+
+#[test]
+fn a_sweep_shows_each_figure_with_its_own_limit() {
+    let folder = root().join("examples");
+    let sweep = "driver.red.current=200mA..320mA/3";
+    let asked = [
+        "what-if",
+        "alder-table.lamp",
+        sweep,
+        "--figure",
+        "drive.red.power",
+        "--figure",
+        "heat.junction.red",
+        "--fail-on",
+        "never",
+    ];
+    let ran = run(&folder, &asked);
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let head = ran.out.lines().next().expect("a head");
+    assert!(head.contains("drive.red.power") && head.contains("heat.junction.red"), "{head}");
+    assert_eq!(ran.out.lines().filter(|l| l.contains('|')).count(), 6, "two plots of three rows: {}", ran.out);
+    assert!(!ran.out.contains("-239 %"), "another rule's margin is not this figure's: {}", ran.out);
+    let plain = run(&folder, &["what-if", "alder-table.lamp", sweep, "--fail-on", "never"]);
+    assert!(
+        !plain.out.lines().skip(1).any(|l| l.contains("light/drift")),
+        "a NOTICE that stands anyway: {}",
+        plain.out
+    );
+}
+
+#[test]
+fn a_supply_that_is_too_weak_is_said_to_leave_nothing() {
+    let folder = root().join("examples");
+    let ran = run(&folder, &["what-if", "alder-table.lamp", "driver.topology=linear-sink", "--fail-on", "never"]);
+    assert_eq!(ran.out.matches("leaves nothing for the channels").count(), 4, "{}", ran.out);
+    assert!(!ran.out.contains("`light.target.candle` is missing"), "{}", ran.out);
+    let bare = run(&folder, &["what-if", "slate-wall.lamp", "driver.topology=linear-sink", "--fail-on", "never"]);
+    assert_eq!(bare.out.matches("`driver.amplifier.offset` is missing").count(), 1, "told once: {}", bare.out);
+}

@@ -179,3 +179,51 @@ fn the_registry_is_in_order_and_complete() {
         assert!(rule.name.contains('/') && rule.name.chars().all(|c| c.is_ascii_lowercase() || "/-".contains(c)));
     }
 }
+
+#[test]
+fn a_variant_that_weakens_one_protection_is_found_and_a_stronger_one_is_not() {
+    let read = |name: &str| {
+        let path = root().join("examples").join(format!("{name}.lamp"));
+        let text = fs::read_to_string(path).expect("an example");
+        let capped = text.replacen("\ndriver {\n", "\ndriver {\n    cap 2 W\n", 1);
+        assert_ne!(capped, text, "{name}");
+        capped
+    };
+    for (example, change, wanted) in [
+        ("alder-table", "enclosure { flame hb }", "the body's class by UL 94 (v-0 → hb)"),
+        ("alder-table", "enclosure { flame glow-wire-850 }", ""),
+        ("alder-table", "mains { entry { anchorage glue } }", "the cord anchorage (clamp → glue)"),
+        ("alder-table", "mains { entry { anchorage gland } }", ""),
+        ("slate-wall", "driver { cap 20 W }", "the firmware's cap of the LED power (2.00 W → 20.0 W)"),
+        ("slate-wall", "driver { cap 1 W }", ""),
+        ("slate-wall", "mains { voltage 120 V }", ""),
+        ("alder-table", "mains { fuse { rating 10 A } }", "the fuse ("),
+        ("lantern-trail", "supply { battery { fuse { rating 100 A } } }", "the battery fuse ("),
+        ("lantern-trail", "driver { cap 900 W }", "the firmware's cap of the LED power ("),
+        ("alder-table", "enclosure { terminals-covered no }", "covered terminals"),
+    ] {
+        let text = format!("{}\nvariant tried {{ {change} }}\n", read(example));
+        let compiled = compile(&text, Some("tried")).unwrap_or_else(|e| panic!("{example}: {e}"));
+        let found = compiled.report.findings();
+        let said = found.iter().find(|r| r.rule.name == "spec/variant-weakens").map(|r| r.finding.message.as_str());
+        match (wanted, said) {
+            ("", said) => assert_eq!(said, None, "{example}: {change}"),
+            (wanted, Some(said)) => assert!(said.contains(wanted), "{example}: {change}: {said}"),
+            (_, None) => panic!("{example}: {change} weakens nothing"),
+        }
+    }
+}
+
+#[test]
+fn the_loss_of_one_bond_of_two_is_found() {
+    let path = root().join("examples/slate-wall.lamp");
+    let text = fs::read_to_string(path).expect("an example");
+    let metal = |name: &str, bonded: &str| format!("metal {name} {{ bonded {bonded} }}");
+    let base = format!("{text}\nvariant both {{ mains {{ {} {} }} }}\n", metal("one", "yes"), metal("two", "yes"));
+    let less = format!("{text}\nvariant less {{ mains {{ {} {} }} }}\n", metal("one", "yes"), metal("two", "no"));
+    let both = compile(&base, Some("both")).unwrap_or_else(|e| panic!("{e}"));
+    let less = compile(&less, Some("less")).unwrap_or_else(|e| panic!("{e}"));
+    let lost = rules::protections::weakened(&both.lamp, &less.lamp);
+    assert_eq!(lost.iter().map(|(what, _)| what.as_str()).collect::<Vec<_>>(), ["the bond of two to protective earth"]);
+    assert!(rules::protections::weakened(&less.lamp, &both.lamp).is_empty());
+}

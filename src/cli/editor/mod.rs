@@ -6,7 +6,6 @@ mod wire;
 use std::io::{self, BufReader};
 use std::sync::mpsc::{self, Receiver, RecvTimeoutError};
 use std::thread;
-use std::time::Duration;
 
 use serde_json::{Value, json};
 
@@ -24,9 +23,6 @@ pub(super) struct Args {
     #[arg(long, value_name = "DIR")]
     library: Option<String>,
 }
-
-/// Nothing typed for this long, and the text is worked out anew.
-const QUIET: Duration = Duration::from_millis(60);
 
 /// Error codes of JSON-RPC and of the protocol.
 const NOT_A_REQUEST: i64 = -32600;
@@ -59,17 +55,18 @@ impl Server {
     fn serve(&mut self, messages: &Receiver<Value>) -> Exit {
         loop {
             // What was typed meanwhile comes first: messages about a text that is old already help nobody.
-            let message = match messages.recv_timeout(QUIET) {
+            let next = match self.pages.due() {
+                Some(wait) => messages.recv_timeout(wait),
+                None => messages.recv().map_err(|_| RecvTimeoutError::Disconnected),
+            };
+            let message = match next {
                 Ok(message) => message,
                 Err(RecvTimeoutError::Disconnected) => return self.end(),
                 Err(RecvTimeoutError::Timeout) => {
-                    for notice in self.pages.news() {
+                    for notice in self.pages.step() {
                         self.send(&notice);
                     }
-                    match messages.recv() {
-                        Ok(message) => message,
-                        Err(_) => return self.end(),
-                    }
+                    continue;
                 }
             };
             if message["method"] == "exit" {
@@ -125,9 +122,11 @@ impl Server {
         let uri = params["textDocument"]["uri"].as_str().unwrap_or_default();
         match method {
             "textDocument/didOpen" => {
-                self.pages.open(uri, params["textDocument"]["text"].as_str().unwrap_or_default());
+                let document = &params["textDocument"];
+                self.pages.open(uri, document["text"].as_str().unwrap_or_default(), &document["version"]);
             }
             "textDocument/didChange" => {
+                self.pages.version(uri, &params["textDocument"]["version"]);
                 let edits = params["contentChanges"].as_array();
                 edits.into_iter().flatten().for_each(|edit| self.pages.edit(uri, edit));
             }

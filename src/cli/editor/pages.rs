@@ -1,13 +1,15 @@
 //! The files that are open in the editor: their texts as typed, read anew when asked, and the answers about them.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 use serde_json::{Value, json};
 
-use crate::editor::names::Place;
+use crate::editor::names::{Place, name_of};
 use crate::editor::{Page, position};
 use crate::language::loading::{LoadError, Loaded, Loader};
+use crate::language::symbols::Symbol;
 
 use super::super::root::{self, Root};
 use super::wire::{notice, path_of, uri_of};
@@ -22,14 +24,31 @@ struct File {
     typed: bool,
     /// Whether what was worked out is older than the text, or than a file it uses.
     stale: bool,
+    /// The editor's number of the text.
+    version: Value,
 }
+
+/// What is told next of a file: each stage when nothing has been typed meanwhile.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Stage {
+    /// Errors of the language.
+    Language,
+    /// What the rules say.
+    Rules,
+    /// What is wrong in its variants only.
+    Variants,
+}
+
+/// Nothing typed for this long, and the lamp is worked out: about what that takes, so that a burst of edits costs no
+/// more than the last of them, and a pause of a fast typist is longer.
+const QUIET: Duration = Duration::from_millis(20);
 
 /// All open files, by their address.
 pub(super) struct Pages {
     library: Option<String>,
     files: BTreeMap<String, File>,
-    /// Files whose messages have not been told.
-    untold: BTreeSet<String>,
+    /// Files of which something is to be told, each with what comes next.
+    untold: BTreeMap<String, Stage>,
     closed: Vec<String>,
 }
 
@@ -51,15 +70,23 @@ impl Loader for Typed<'_> {
 
 impl Pages {
     pub(super) fn new(library: Option<String>) -> Self {
-        Self { library, files: BTreeMap::new(), untold: BTreeSet::new(), closed: Vec::new() }
+        Self { library, files: BTreeMap::new(), untold: BTreeMap::new(), closed: Vec::new() }
     }
 
-    pub(super) fn open(&mut self, uri: &str, text: &str) {
+    pub(super) fn open(&mut self, uri: &str, text: &str, version: &Value) {
         let path = path_of(uri);
         let (name, root) = root::around(path.as_deref(), self.library.as_deref());
-        let file = File { text: text.to_owned(), name, root, page: None, typed: false, stale: true };
+        let (text, version) = (text.to_owned(), version.clone());
+        let file = File { text, name, root, page: None, typed: false, stale: true, version };
         self.files.insert(uri.to_owned(), file);
         self.saved();
+    }
+
+    /// The number of the text after the changes that follow.
+    pub(super) fn version(&mut self, uri: &str, version: &Value) {
+        if let Some(file) = self.files.get_mut(uri) {
+            file.version = version.clone();
+        }
     }
 
     /// One change: a range and its new text, or a whole new text.
@@ -84,7 +111,7 @@ impl Pages {
             let uses = file.page.as_ref().is_none_or(|page| page.sources().iter().any(|s| s.name == name));
             if other == uri || uses {
                 file.stale = true;
-                self.untold.insert(other.clone());
+                self.untold.insert(other.clone(), Stage::Language);
             }
         }
     }
@@ -92,7 +119,7 @@ impl Pages {
     /// A file changed: every open file may use it.
     pub(super) fn saved(&mut self) {
         self.files.values_mut().for_each(|f| f.stale = true);
-        self.untold.extend(self.files.keys().cloned());
+        self.untold.extend(self.files.keys().map(|uri| (uri.clone(), Stage::Language)));
     }
 
     pub(super) fn close(&mut self, uri: &str) {
@@ -103,15 +130,45 @@ impl Pages {
         }
     }
 
-    /// Messages about every file that changed since they were told last.
-    pub(super) fn news(&mut self) -> Vec<Value> {
-        let mut told: Vec<Value> = self.closed.drain(..).map(|uri| messages(&uri, Vec::new())).collect();
-        for uri in std::mem::take(&mut self.untold) {
-            if let Some(page) = self.page(&uri) {
-                let diagnostics = page.diagnostics();
-                told.push(messages(&uri, diagnostics));
-            }
+    /// How long to wait for typing before the next thing is told; nothing where all is told.
+    pub(super) fn due(&self) -> Option<Duration> {
+        if !self.closed.is_empty() {
+            return Some(Duration::ZERO);
         }
+        let next = self.untold.values().min()?;
+        Some(if *next == Stage::Language { Duration::ZERO } else { QUIET })
+    }
+
+    /// Works out the next thing that is due, and gives the messages that come of it.
+    pub(super) fn step(&mut self) -> Vec<Value> {
+        let mut told: Vec<Value> = self.closed.drain(..).map(|uri| messages(&uri, &Value::Null, Vec::new())).collect();
+        let Some((uri, stage)) = self.untold.iter().min_by_key(|(_, s)| **s).map(|(u, s)| (u.clone(), *s)) else {
+            return told;
+        };
+        self.untold.remove(&uri);
+        if stage == Stage::Language {
+            self.read(&uri);
+        }
+        let Some(file) = self.files.get_mut(&uri) else { return told };
+        let Some(page) = file.page.take() else { return told };
+        let (page, news) = match stage {
+            // What has no error of the language is told with what the rules say; until then the last word stands.
+            Stage::Language => {
+                let news = !page.waits_for_rules();
+                (page, news)
+            }
+            Stage::Rules => (page.judged(), true),
+            Stage::Variants => page.with_variants(),
+        };
+        if page.waits_for_rules() {
+            self.untold.insert(uri.clone(), Stage::Rules);
+        } else if page.waits_for_variants() {
+            self.untold.insert(uri.clone(), Stage::Variants);
+        }
+        if news {
+            told.push(messages(&uri, &file.version, page.diagnostics()));
+        }
+        file.page = Some(page);
         told
     }
 
@@ -127,21 +184,66 @@ impl Pages {
         file.page.as_ref()
     }
 
-    /// The page of a file, as fresh as its text and the files it uses.
+    /// The page of a file, as fresh as its text and the files it uses, with what the rules say.
     fn page(&mut self, uri: &str) -> Option<&Page> {
-        if self.files.get(uri)?.stale {
-            let texts: BTreeMap<PathBuf, String> = self
-                .files
-                .iter()
-                .filter_map(|(uri, file)| Some((std::fs::canonicalize(path_of(uri)?).ok()?, file.text.clone())))
-                .collect();
-            let file = self.files.get_mut(uri)?;
-            let earlier = file.page.take();
-            let mut loader = Typed { root: &mut file.root, texts: &texts };
-            file.page = Some(Page::new(&file.name, &file.text, &mut loader, earlier));
-            (file.stale, file.typed) = (false, false);
+        self.read(uri);
+        let file = self.files.get_mut(uri)?;
+        file.page = file.page.take().map(Page::judged);
+        file.page.as_ref()
+    }
+
+    /// Reads a file anew where its text or a file it uses changed: its names, and what the language finds wrong.
+    fn read(&mut self, uri: &str) {
+        let texts = self.texts();
+        let Some(file) = self.files.get_mut(uri).filter(|f| f.stale) else { return };
+        let earlier = file.page.take();
+        let mut loader = Typed { root: &mut file.root, texts: &texts };
+        file.page = Some(Page::told(&file.name, &file.text, &mut loader, earlier));
+        (file.stale, file.typed) = (false, false);
+    }
+
+    /// Texts as they stand in the editor.
+    fn texts(&self) -> BTreeMap<PathBuf, String> {
+        let place = |uri: &str| std::fs::canonicalize(path_of(uri)?).ok();
+        self.files.iter().filter_map(|(uri, file)| Some((place(uri)?, file.text.clone()))).collect()
+    }
+
+    /// Edits that give the name at a place another, in every file of the project that sees it: open or not.
+    fn rename(&mut self, uri: &str, params: &Value) -> Result<Value, String> {
+        let name = params["newName"].as_str().unwrap_or_default();
+        let texts = self.texts();
+        let page = self.quick(uri).ok_or("this file is not open")?;
+        let (symbol, _) = page.renamable(byte(&page.text, &params["position"]))?;
+        let homes = page.homes(&symbol);
+        let mut changes = serde_json::Map::new();
+        changes.insert(uri.to_owned(), page.renamed(&symbol, name)?.into());
+        let here = path_of(uri).and_then(|p| std::fs::canonicalize(p).ok());
+        let root = self.files.get(uri).map(|f| f.root.clone()).ok_or("this file is not open")?;
+        let others = root.family().ok_or("this project has too many files to look through; rename it file by file")?;
+        for path in others.into_iter().filter(|p| Some(p) != here.as_ref()) {
+            let text = texts.get(&path).cloned().or_else(|| root::read_text(&path).ok());
+            let Some(text) = text.filter(|t| t.contains(name_of(&symbol))) else { continue };
+            let (file, mut root) = root::around(Some(&path), self.library.as_deref());
+            let page = Page::told(&file, &text, &mut Typed { root: &mut root, texts: &texts }, None);
+            if !homes.iter().any(|home| page.sees(home)) {
+                continue;
+            }
+            let edits = page.renamed(&symbol, name)?;
+            if !edits.is_empty() {
+                if matches!(symbol, Symbol::Block(..)) && !is_built(&path) {
+                    let words = "this name is meant in";
+                    return Err(format!(
+                        "{words} {file} too, where another part may have one like it; change both by hand"
+                    ));
+                }
+                let open = self
+                    .files
+                    .keys()
+                    .find(|u| path_of(u).and_then(|p| std::fs::canonicalize(p).ok()).as_ref() == Some(&path));
+                changes.insert(open.cloned().unwrap_or_else(|| uri_of(&path)), edits.into());
+            }
         }
-        self.files.get(uri)?.page.as_ref()
+        Ok(json!({ "changes": changes }))
     }
 
     /// The answer to a request about a file; nothing where we know no such request.
@@ -161,6 +263,9 @@ impl Pages {
             return None;
         }
         let uri = params["textDocument"]["uri"].as_str().unwrap_or_default().to_owned();
+        if method == "textDocument/rename" {
+            return Some(self.rename(&uri, params));
+        }
         let home = self.files.get(&uri).map(|f| f.root.clone());
         // A quick fix stands on messages, and those must be of this text; all else need not wait for the physics.
         let page = if method == "textDocument/codeAction" { self.page(&uri) } else { self.quick(&uri) };
@@ -174,11 +279,7 @@ impl Pages {
                 let declared = params["context"]["includeDeclaration"].as_bool().unwrap_or(true);
                 Ok(locations(page.references(at, declared), page, &uri, home.as_ref()))
             }
-            "textDocument/prepareRename" => page.renamable(at),
-            "textDocument/rename" => {
-                let name = params["newName"].as_str().unwrap_or_default();
-                page.rename(at, name).map(|edits| json!({ "changes": { uri: edits } }))
-            }
+            "textDocument/prepareRename" => page.renamable(at).map(|(_, range)| range),
             "textDocument/documentSymbol" => Ok(json!(page.outline())),
             "textDocument/formatting" => Ok(page.formatted().map_or(Value::Null, Value::from)),
             _ => Ok(fixes(page, &uri, &params["range"])),
@@ -186,8 +287,17 @@ impl Pages {
     }
 }
 
-fn messages(uri: &str, diagnostics: Vec<Value>) -> Value {
-    notice("textDocument/publishDiagnostics", json!({ "uri": uri, "diagnostics": diagnostics }))
+/// Messages about a file, with the number of the text they are about.
+fn messages(uri: &str, version: &Value, diagnostics: Vec<Value>) -> Value {
+    let mut found = json!({ "uri": uri, "diagnostics": diagnostics });
+    if version.is_number() {
+        found["version"] = version.clone();
+    }
+    notice("textDocument/publishDiagnostics", found)
+}
+
+fn is_built(path: &Path) -> bool {
+    path.extension().is_some_and(|ending| ending == "built")
 }
 
 fn byte(text: &str, position: &Value) -> usize {

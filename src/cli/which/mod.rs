@@ -137,10 +137,10 @@ fn lamps_in(folder: &Path) -> Vec<String> {
 
 fn nothing(code: &str, place: &Place, papers: usize) -> Trouble {
     let where_to = match &place.repository {
-        Some(_) => "in the files here or in any commit",
-        None => "in the files here, and this folder is in no repository",
+        Some(_) => "neither in the files here nor in any commit",
+        None => "not in the files here, and this folder is in no repository",
     };
-    Trouble::new(format!("no papers with the code {code}, neither {where_to}")).help(format!(
+    Trouble::new(format!("no papers with the code {code}, {where_to}")).help(format!(
         "{papers} papers can be written from the files here; look for a misread character, run it in the \
              repository the page came from, or with the program's version that printed it (this one is {})",
         env!("CARGO_PKG_VERSION")

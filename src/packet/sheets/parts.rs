@@ -203,8 +203,12 @@ fn emitter(bench: &Bench<'_>) -> Vec<Item> {
     let of = |die: &crate::lamp::emitter::Die| die.colour.value.clone().unwrap_or_else(|| die.name.clone());
     if let Some(part) = &lamp.emitter.part {
         let dice: Vec<String> = lamp.emitter.dice.iter().map(of).collect();
-        let rating = lamp.emitter.dice.iter().map(|d| bench.shown(&format!("emitter.{}.most", d.name)));
-        let rating = format!("at most {}", rating.collect::<Vec<_>>().join(", "));
+        let most: Vec<String> =
+            lamp.emitter.dice.iter().map(|d| bench.shown(&format!("emitter.{}.most", d.name))).collect();
+        // What all dice bear is said once; where they differ, in the order of the dice beside it.
+        let alike = most.windows(2).all(|pair| pair.first() == pair.last());
+        let most = if alike { most.into_iter().take(1).collect() } else { most };
+        let rating = format!("at most {}", most.join(", "));
         let matters = format!("dice: {}; shared terminal: {}", dice.join(", "), bench.shown("emitter.common"));
         return vec![pieces(bench, BOUGHT, 1, named("emitter", Some(part)), rating, matters)];
     }

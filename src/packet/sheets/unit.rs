@@ -25,6 +25,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "readings": readings(bench),
         // A number only on a traveller, which is of one lamp.
         "unit": Value::Null,
+        "serial": Value::Null,
         "feed": if bench.lamp.supply.battery.is_some() { "Battery" } else { "Supply" },
         "mains": bench.solution.line.is_some(),
         "revision": bench.identity.revision,

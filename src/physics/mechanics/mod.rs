@@ -21,6 +21,7 @@ pub mod sag;
 pub mod seat;
 pub mod shapes;
 pub mod shell;
+pub mod shelves;
 pub mod stability;
 pub mod tiling;
 pub mod unroll;

@@ -21,6 +21,7 @@ const UNIT: Block = Block {
     doc: "which lamp this is",
     properties: &[
         count("number", "its number, as on its papers and its label").required(),
+        property("serial", Shape::Text, "its serial, where it has one beside the number"),
         property("spec", Shape::Text, "the spec it was built to, counted from this file").required(),
         property("variant", Shape::Text, "the variant it was built to"),
         property("papers", Shape::Text, "the code in the footer of the papers it was built with"),

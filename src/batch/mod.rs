@@ -1,4 +1,4 @@
-//! Many lamps to one pick list: equal parts added up over designs and units, with what gets lost and what packs hold.
+//! Many lamps to one pick list and one cut list: equal parts added up over designs and units, with what gets lost and what packs hold.
 
 use std::collections::BTreeMap;
 
@@ -12,7 +12,10 @@ use crate::packet::sheet::{DataTable, Identity, Packet, Sheet, TextSize};
 use crate::packet::templates::{Overrides, Templates};
 use crate::schema::words::Region;
 
-const TEMPLATE: (&str, &str) = ("pick.md", include_str!("../templates/pick.md"));
+pub mod cut;
+
+const CUT: (&str, &str) = ("cut-list.md", include_str!("../../templates/cut-list.md"));
+const TEMPLATE: (&str, &str) = ("pick.md", include_str!("../../templates/pick.md"));
 
 /// Groups of the parts list whose pieces are small: they get lost, and come in packs.
 const SMALL: &[&str] = &["Driver board", "Wire and ends"];
@@ -32,7 +35,8 @@ type Kind = (String, String, String);
 #[derive(Debug, Default)]
 struct Sum {
     lamps: Vec<String>,
-    amounts: Vec<Amount>,
+    /// Amounts, each with the drawer of the lamp that needs it.
+    amounts: Vec<(Amount, Drawer)>,
     /// Amounts that are no number.
     words: Vec<String>,
 }
@@ -56,25 +60,24 @@ pub struct Pick {
     pub packs: String,
 }
 
-/// Share that gets lost and pieces in a pack: the most careful of what the lamps' drawers say.
+/// Share that gets lost and pieces in a pack, as one lamp's drawer says; another lamp's parts have theirs.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 struct Drawer {
     loss: f64,
     pack: u32,
 }
 
-fn drawer(lamps: &[&Compiled]) -> Drawer {
-    let loss = lamps.iter().filter_map(|l| l.lamp.stock.loss.value).fold(0.0, f64::max);
-    let pack = lamps.iter().filter_map(|l| l.lamp.stock.pack.value).max().unwrap_or(1);
-    Drawer { loss, pack }
+fn drawer(lamp: &Compiled) -> Drawer {
+    let stock = &lamp.lamp.stock;
+    Drawer { loss: stock.loss.value.unwrap_or(0.0), pack: stock.pack.value.unwrap_or(1) }
 }
 
 /// The pick list of these lamps, each in its spec's quantity, in the order of the parts lists.
 pub fn picks(lamps: &[&Compiled]) -> Vec<Pick> {
-    let drawer = drawer(lamps);
     let mut order: Vec<Kind> = Vec::new();
     let mut sums: BTreeMap<Kind, Sum> = BTreeMap::new();
     for lamp in lamps {
+        let drawer = drawer(lamp);
         for row in lamp.parts().rows {
             let [group, what, rating, _, all, _] = row.as_slice() else { continue };
             let key = (group.clone(), what.clone(), rating.clone());
@@ -86,7 +89,7 @@ pub fn picks(lamps: &[&Compiled]) -> Vec<Pick> {
                 sum.lamps.push(lamp.identity.lamp.clone());
             }
             match amount(all) {
-                Some(amount) => sum.amounts.push(amount),
+                Some(amount) => sum.amounts.push((amount, drawer)),
                 None => sum.words.push(all.clone()),
             }
         }
@@ -101,24 +104,32 @@ pub fn picks(lamps: &[&Compiled]) -> Vec<Pick> {
     order.sort_by_key(|(group, ..)| groups.iter().position(|g| g == group));
     let line = |key: Kind| {
         let sum = sums.remove(&key)?;
-        Some(pick(key, sum, drawer))
+        Some(pick(key, sum))
     };
     order.into_iter().filter_map(line).collect()
 }
 
-fn pick((group, what, rating): Kind, sum: Sum, drawer: Drawer) -> Pick {
+fn pick((group, what, rating): Kind, sum: Sum) -> Pick {
     let Sum { lamps, amounts, words } = sum;
-    let (mut pieces, mut length) = (0, 0.0);
-    for amount in &amounts {
+    let small = SMALL.contains(&group.as_str());
+    let (mut pieces, mut length, mut with_lost, mut with_offcuts) = (0, 0.0, 0.0, 0.0);
+    for (amount, drawer) in &amounts {
+        let share = if small { 1.0 + drawer.loss } else { 1.0 };
         match amount {
-            Amount::Pieces(n) => pieces += n,
-            Amount::Length(metres) => length += metres,
+            Amount::Pieces(n) => {
+                pieces += n;
+                with_lost += f64::from(*n) * share;
+            }
+            Amount::Length(metres) => {
+                length += metres;
+                with_offcuts += metres * share;
+            }
         }
     }
-    let small = SMALL.contains(&group.as_str());
-    let loss = if small { drawer.loss } else { 0.0 };
     // Counted in whole pieces: what is lost of a few is one.
-    let whole = libm::ceil(f64::from(pieces) * (1.0 + loss) - 1e-9) as u32;
+    let whole = libm::ceil(with_lost - 1e-9) as u32;
+    // A part of two lamps comes in the smaller of their packs: nobody has too few at hand.
+    let pack = amounts.iter().map(|(_, drawer)| drawer.pack).filter(|pack| *pack > 1).min().unwrap_or(1);
     let both = |count: u32, metres: f64| {
         let mut told: Vec<String> = Vec::new();
         told.extend((count > 0).then(|| count.to_string()));
@@ -126,11 +137,11 @@ fn pick((group, what, rating): Kind, sum: Sum, drawer: Drawer) -> Pick {
         told.extend(words.iter().cloned());
         told.join(" + ")
     };
-    let in_packs = small && drawer.pack > 1 && pieces > 0;
+    let in_packs = small && pack > 1 && pieces > 0;
     Pick {
         needed: both(pieces, length),
-        laid_out: both(whole, length * (1.0 + loss)),
-        packs: if in_packs { whole.div_ceil(drawer.pack).to_string() } else { String::new() },
+        laid_out: both(whole, with_offcuts),
+        packs: if in_packs { format!("{} of {pack}", whole.div_ceil(pack)) } else { String::new() },
         group,
         what,
         rating,
@@ -158,12 +169,12 @@ fn amount(text: &str) -> Option<Amount> {
 /// A template that is wrong.
 pub fn packet(lamps: &[&Compiled], overrides: &Overrides) -> Result<Option<Packet>, ComposeError> {
     let Some(first) = lamps.first() else { return Ok(None) };
-    let own: Overrides =
-        overrides.iter().filter(|(n, _)| n.as_str() == TEMPLATE.0).map(|(n, t)| (n.clone(), t.clone())).collect();
+    let known = |name: &str| name == TEMPLATE.0 || name == CUT.0;
+    let own: Overrides = overrides.iter().filter(|(n, _)| known(n)).map(|(n, t)| (n.clone(), t.clone())).collect();
     let region = first.lamp.identity.region.value.unwrap_or(Region::Eu);
     let templates =
-        Templates::new(&[TEMPLATE], &own, &first.solution.ledger, region).map_err(ComposeError::Template)?;
-    let (picks, drawer) = (picks(lamps), drawer(lamps));
+        Templates::new(&[TEMPLATE, CUT], &own, &first.solution.ledger, region).map_err(ComposeError::Template)?;
+    let picks = picks(lamps);
     let mut groups: Vec<&str> = picks.iter().map(|p| p.group.as_str()).collect();
     groups.dedup();
     let of = |group: &str| picks.iter().filter(|p| p.group == group).collect::<Vec<_>>();
@@ -174,15 +185,14 @@ pub fn packet(lamps: &[&Compiled], overrides: &Overrides) -> Result<Option<Packe
             json!({
                 "lamp": i.lamp, "variant": i.variant, "revision": i.revision, "digest": i.digest,
                 "quantity": l.lamp.identity.quantity.value.unwrap_or(1),
+                "loss": format!("{} %", trimmed(drawer(l).loss * 100.0, 1)),
+                "pack": drawer(l).pack,
             })
         })
         .collect();
     let data = json!({
         "designs": designs,
         "groups": groups.iter().map(|g| json!({ "name": g, "rows": of(g) })).collect::<Vec<_>>(),
-        "loss": format!("{} %", trimmed(drawer.loss * 100.0, 1)),
-        "loses": drawer.loss > 0.0,
-        "pack": drawer.pack,
     });
     let markdown = templates.render(TEMPLATE.0, &data).map_err(ComposeError::Template)?;
     let sheet = Sheet {
@@ -192,16 +202,30 @@ pub fn packet(lamps: &[&Compiled], overrides: &Overrides) -> Result<Option<Packe
         landscape: true,
         markdown: squeeze(&markdown),
     };
+    let (pieces, shared) = cut::list(lamps);
+    let mut sheets = vec![sheet];
+    let mut tables = vec![table(&picks)];
+    if !pieces.is_empty() {
+        let markdown = templates.render(CUT.0, &cut::data(&pieces, &shared)).map_err(ComposeError::Template)?;
+        sheets.push(Sheet {
+            name: "cut-list".into(),
+            title: "Cut list".into(),
+            size: TextSize::Dense,
+            landscape: true,
+            markdown: squeeze(&markdown),
+        });
+        tables.push(cut::table(&pieces));
+    }
     Ok(Some(Packet {
         identity: identity(lamps),
         paper: first.paper(),
-        sheets: vec![sheet],
-        drawings: BTreeMap::new(),
-        tables: vec![table(&picks)],
+        sheets,
+        drawings: cut::drawings(&shared),
+        tables,
         data_files: Vec::new(),
         machine_drawings: BTreeMap::new(),
         programs: BTreeMap::new(),
-        data: json!({ "picks": picks }),
+        data: json!({ "picks": picks, "pieces": pieces }),
     }))
 }
 
@@ -241,24 +265,29 @@ mod tests {
     #[test]
     fn pieces_are_added_rounded_up_with_loss_and_packed() {
         let key = |group: &str| (group.to_owned(), "1R0".to_owned(), "0.25 W".to_owned());
-        let sum = |amounts: &[Amount], words: &[&str]| Sum {
+        let sum = |amounts: &[Amount], words: &[&str], drawer: Drawer| Sum {
             lamps: Vec::new(),
-            amounts: amounts.to_vec(),
+            amounts: amounts.iter().map(|a| (*a, drawer)).collect(),
             words: words.iter().map(|w| (*w).to_owned()).collect(),
         };
         let two = [Amount::Pieces(19), Amount::Pieces(2)];
         for (group, loss, pack, laid_out, packs) in [
             ("Driver board", 0.0, 1, "21", ""),
-            ("Driver board", 0.05, 10, "23", "3"),
-            ("Driver board", 1.0 / 21.0, 22, "22", "1"),
+            ("Driver board", 0.05, 10, "23", "3 of 10"),
+            ("Driver board", 1.0 / 21.0, 22, "22", "1 of 22"),
             ("Mains", 0.05, 10, "21", ""),
         ] {
-            let pick = pick(key(group), sum(&two, &[]), Drawer { loss, pack });
+            let pick = pick(key(group), sum(&two, &[], Drawer { loss, pack }));
             assert_eq!((pick.needed.as_str(), pick.laid_out.as_str(), pick.packs.as_str()), ("21", laid_out, packs));
         }
         let lengths = [amount("350 mm").expect("a length"), amount("1.4 m").expect("a length")];
-        let pick = pick(key("Wire and ends"), sum(&lengths, &["two sheets"]), Drawer { loss: 0.1, pack: 5 });
+        let pick = pick(key("Wire and ends"), sum(&lengths, &["two sheets"], Drawer { loss: 0.1, pack: 5 }));
         assert_eq!((pick.needed.as_str(), pick.laid_out.as_str()), ("1.75 m + two sheets", "1.925 m + two sheets"));
         assert_eq!(pick.packs, "");
+        // Of two lamps only one loses: 4 · 1.25 + 2.
+        let mut both = sum(&[Amount::Pieces(4)], &[], Drawer { loss: 0.25, pack: 4 });
+        both.amounts.push((Amount::Pieces(2), Drawer { loss: 0.0, pack: 10 }));
+        let pick = self::pick(key("Driver board"), both);
+        assert_eq!((pick.laid_out.as_str(), pick.packs.as_str()), ("7", "2 of 4"));
     }
 }

@@ -1,0 +1,199 @@
+//! Which change makes a difference: the new lamp worked out again with one given thing as it was before, for each that
+//! changed. What differs then hangs on that thing, whichever way it goes; what the ledger cannot tell is told by this.
+
+use crate::Compiled;
+use crate::language::document::{Document, Entry, Node};
+use crate::packet::sheet::Packet;
+use crate::packet::templates::Overrides;
+use crate::schema::Arity;
+
+use super::chain::{Cause, Change};
+
+/// The new lamp with one thing as it was.
+pub struct Trial {
+    /// The thing that changed.
+    pub change: Change,
+    /// The lamp without that change.
+    pub lamp: Compiled,
+    /// Those of its sheets that were asked for; nothing where it has none.
+    pub packet: Option<Packet>,
+}
+
+/// Things put back at most (our limit); a revision that changes more is another lamp, and its causes are not traced.
+const MOST: usize = 48;
+
+/// One thing that is not as it was.
+enum Thing {
+    /// A property, by its full path.
+    Figure(String),
+    /// A block that is in one of the two only: steps to the block around it, and itself.
+    Block { around: Vec<Step>, block: Step },
+    /// What a block starts from, or what it is called on paper.
+    Head(Vec<Step>),
+    /// The waivers.
+    Waivers,
+}
+
+/// A block among its neighbours: its kind, and its name where there may be several.
+#[derive(Clone, PartialEq)]
+struct Step {
+    kind: &'static str,
+    name: Option<String>,
+}
+
+impl Step {
+    fn of(node: &Node) -> Self {
+        let name = node.name.as_ref().filter(|_| node.schema.arity == Arity::Named);
+        Self { kind: node.schema.kind, name: name.map(|n| n.value.clone()) }
+    }
+
+    fn among<'n>(&self, nodes: &'n [Node]) -> Option<&'n Node> {
+        nodes.iter().find(|n| Self::of(n) == *self)
+    }
+
+    fn told(&self) -> String {
+        self.name.as_ref().map_or_else(|| self.kind.to_owned(), |name| format!("{} {name}", self.kind))
+    }
+}
+
+/// The new lamp once for each thing that changed, with that thing as it was; `sheets` are the sheets to compose.
+pub fn all(old: &Compiled, new: &Compiled, overrides: &Overrides, sheets: &[String]) -> Vec<Trial> {
+    let mut things = Vec::new();
+    differences(&old.document.root, &new.document.root, &[], &mut things);
+    if waivers(&old.document) != waivers(&new.document) {
+        things.push((Thing::Waivers, change("waivers", waivers(&old.document), waivers(&new.document))));
+    }
+    let trial = |(thing, change): (Thing, Change)| {
+        let document = with(&new.document, &old.document, &thing);
+        let diags = &new.lamp.facts.implausible;
+        let lamp = Compiled::of(new.sources.clone(), document, diags, new.base.clone());
+        let packet = lamp.packet(overrides, Some(sheets)).ok();
+        Trial { change, lamp, packet }
+    };
+    things.into_iter().take(MOST).map(trial).collect()
+}
+
+/// Changes without which a thing would be other than it is; `differs` says whether it is so in a trial.
+pub fn causes(trials: &[Trial], differs: impl Fn(&Trial) -> bool) -> Vec<Cause> {
+    let made = trials.iter().filter(|t| differs(t));
+    made.map(|t| Cause { change: t.change.clone(), chain: Vec::new() }).collect()
+}
+
+fn waivers(document: &Document) -> Option<String> {
+    let told = |w: &crate::language::document::Waiver| {
+        let subject = w.subject.as_ref().map_or_else(String::new, |s| format!(" of {}", s.value));
+        let until = w.until.as_ref().map_or_else(String::new, |d| format!(", until {}", d.value));
+        format!("{}{subject}, by {}: {}{until}", w.rule.value, w.by, w.reason)
+    };
+    let all: Vec<String> = document.waivers.iter().map(told).collect();
+    (!all.is_empty()).then(|| all.join("; "))
+}
+
+fn change(path: impl Into<String>, old: Option<String>, new: Option<String>) -> Change {
+    let path = path.into();
+    Change { title: path.clone(), path, old, new, given: true }
+}
+
+fn differences(old: &Node, new: &Node, at: &[Step], out: &mut Vec<(Thing, Change)>) {
+    let same = |a: &Entry, b: &Entry| a.value == b.value && a.text == b.text;
+    let gone = old.entries.iter().filter(|e| new.entry(e.property.name).is_none());
+    for entry in new.entries.iter().chain(gone) {
+        let name = entry.property.name;
+        let (was, is) = (old.entry(name), new.entry(name));
+        if !matches!((was, is), (Some(a), Some(b)) if same(a, b)) {
+            let text = |e: Option<&Entry>| e.map(|e| e.text.clone());
+            out.push((Thing::Figure(entry.path.clone()), change(entry.path.clone(), text(was), text(is))));
+        }
+    }
+    let (head_was, head_is) = (head(old), head(new));
+    if head_was != head_is {
+        let path = at.last().map_or_else(|| "lamp".to_owned(), Step::told);
+        out.push((Thing::Head(at.to_vec()), change(path, head_was, head_is)));
+    }
+    let gone = old.nodes.iter().filter(|n| Step::of(n).among(&new.nodes).is_none());
+    for node in new.nodes.iter().chain(gone) {
+        let step = Step::of(node);
+        match (step.among(&old.nodes), step.among(&new.nodes)) {
+            (Some(was), Some(is)) => {
+                let at: Vec<Step> = at.iter().cloned().chain([step]).collect();
+                differences(was, is, &at, out);
+            }
+            (was, is) => {
+                let steps: Vec<String> = at.iter().chain([&step]).map(Step::told).collect();
+                let word = |there: bool| there.then(|| "the block".to_owned());
+                let change = change(steps.join(" / "), word(was.is_some()), word(is.is_some()));
+                out.push((Thing::Block { around: at.to_vec(), block: step }, change));
+            }
+        }
+    }
+}
+
+/// What stands in a block's head: the text in quotes, and the part it starts from.
+fn head(node: &Node) -> Option<String> {
+    let name = node.name.as_ref().filter(|_| node.schema.arity != Arity::Named).map(|n| format!("\"{}\"", n.value));
+    let part = node.part.as_ref().map(|p| format!("is {}", p.value));
+    let all: Vec<String> = name.into_iter().chain(part).collect();
+    (!all.is_empty()).then(|| all.join(" "))
+}
+
+/// `new` with one thing as it is in `old`.
+fn with(new: &Document, old: &Document, thing: &Thing) -> Document {
+    let mut made = new.clone();
+    match thing {
+        Thing::Waivers => made.waivers.clone_from(&old.waivers),
+        Thing::Figure(path) => figure(&mut made.root, &old.root, path),
+        Thing::Head(steps) => {
+            if let (Some(into), Some(from)) = (reach_mut(&mut made.root, steps), reach(&old.root, steps)) {
+                into.name.clone_from(&from.name);
+                into.part.clone_from(&from.part);
+                for entry in &mut into.entries {
+                    let was = from.entry(entry.property.name);
+                    entry.origin = was.map_or_else(|| entry.origin.clone(), |w| w.origin.clone());
+                }
+            }
+        }
+        Thing::Block { around, block } => {
+            let (Some(into), Some(from)) = (reach_mut(&mut made.root, around), reach(&old.root, around)) else {
+                return made;
+            };
+            into.nodes.retain(|n| Step::of(n) != *block);
+            if let Some(at) = from.nodes.iter().position(|n| Step::of(n) == *block) {
+                into.nodes.insert(at.min(into.nodes.len()), from.nodes[at].clone());
+            }
+        }
+    }
+    made
+}
+
+fn reach<'n>(root: &'n Node, steps: &[Step]) -> Option<&'n Node> {
+    steps.iter().try_fold(root, |node, step| step.among(&node.nodes))
+}
+
+fn reach_mut<'n>(root: &'n mut Node, steps: &[Step]) -> Option<&'n mut Node> {
+    steps.iter().try_fold(root, |node, step| node.nodes.iter_mut().find(|n| Step::of(n) == *step))
+}
+
+/// Puts the property of this path back; its place stays that of the new text, so that messages point there.
+fn figure(into: &mut Node, from: &Node, path: &str) {
+    let was = from.entries.iter().find(|e| e.path == path);
+    let at = into.entries.iter().position(|e| e.path == path);
+    match (at, was) {
+        (Some(at), Some(was)) => {
+            let span = into.entries[at].span;
+            into.entries[at] = Entry { span, ..was.clone() };
+        }
+        (Some(at), None) => drop(into.entries.remove(at)),
+        (None, Some(was)) => {
+            let order = |e: &Entry| into.schema.properties.iter().position(|p| p.name == e.property.name);
+            let before = into.entries.iter().filter(|e| order(e) < order(was)).count();
+            into.entries.insert(before, Entry { span: into.span, ..was.clone() });
+        }
+        (None, None) => {
+            for inner in &mut into.nodes {
+                if let Some(old) = Step::of(inner).among(&from.nodes) {
+                    figure(inner, old, path);
+                }
+            }
+        }
+    }
+}
