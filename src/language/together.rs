@@ -76,7 +76,7 @@ fn miscounted(field: &Field, row: &Lengths, found: usize, draft: &Draft) -> Diag
         of.as_ref().map_or("", |(_, text)| text),
         count(found)
     );
-    let diag = Diag::error("value/lengths", field.span, message).label(format!("wants {}", row.order));
+    let diag = Diag::error("value/lengths", field.span, message).label(format!("wants {wants}"));
     let diag = match of {
         Some((beside, _)) => diag.also(beside.span, "which makes it so"),
         None => diag,

@@ -15,10 +15,9 @@ pub(super) fn statement(file: u32, start: usize, text: &str, far: usize) -> Diag
     }
     if let Some((at, word)) = second_property(text) {
         let span = Span::new(file, start + at, start + at + word.len());
-        let before = text[..at].trim_end();
         return Diag::error("syntax/unexpected", span, format!("`{word}` cannot stand behind the text before it"))
             .label("another property begins here")
-            .help(format!("part the two by a line's end or by `;`: `{before}; {}`", &text[at..]));
+            .help(format!("part them by a line's end or by `;`: `{}`", parted(text)));
     }
     let end = Span::new(file, start + before.len(), start + before.len());
     if let Some(diag) = unclosed(text, Span::new(file, start + text.len(), start + text.len())) {
@@ -127,6 +126,17 @@ fn second_property(text: &str) -> Option<(usize, &str)> {
     let rest = value[close + 1..].trim_start();
     let word = &rest[..first_word(rest)?.len()];
     (word != "at" && word != "x").then_some((text.len() - rest.len(), word))
+}
+
+/// The line with a `;` before each property but the first.
+fn parted(text: &str) -> String {
+    let (mut out, mut rest) = (String::new(), text);
+    while let Some((at, _)) = second_property(rest) {
+        out.push_str(rest[..at].trim_end());
+        out.push_str("; ");
+        rest = &rest[at..];
+    }
+    out + rest
 }
 
 /// The names of the properties that stand in one line behind a first.

@@ -5,6 +5,7 @@ mod body;
 mod cord;
 mod fuse;
 mod place;
+mod region;
 mod shock;
 mod terminals;
 mod wires;
@@ -46,6 +47,7 @@ pub const RULES: &[&Rule] = &[
     &terminals::TERMINAL_SHARED,
     &place::NO_LABEL,
     &place::OUTSIDE_SUPPLY,
+    &region::REGION,
 ];
 
 /// The mains block of a lamp that mains enters; class III with a mains block is not such a lamp.
