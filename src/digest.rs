@@ -30,11 +30,12 @@ pub fn of(document: &Document) -> String {
     for waiver in &document.waivers {
         let _ = writeln!(
             text,
-            "waive {} {:?} {:?} {:?}",
+            "waive {} {:?} {:?} {:?} {:?}",
             waiver.rule.value,
             waiver.reason,
             waiver.by,
-            waiver.until.as_ref().map(|d| d.value)
+            waiver.until.as_ref().map(|d| d.value),
+            waiver.subject.as_ref().map(|s| s.value.as_str())
         );
     }
     first_digits(&text)

@@ -2,6 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
+use serde_json::Value;
+
 use lampwright::Compiled;
 use lampwright::diag::{Diag, Sources};
 use lampwright::language::loading::{LoadError, Loaded, Loader};
@@ -74,4 +76,54 @@ pub(crate) fn unplaced(text: &str) -> String {
     let Some(start) = text.find("\nlayout {") else { return text.to_owned() };
     let end = start + text[start..].find("\n}\n").expect("the end of the layout") + 2;
     format!("{}{}", &text[..start], &text[end..])
+}
+
+/// The part of JSON Schema that ours uses, `pattern` of digests only.
+pub(crate) fn breaches(schema: &Value, value: &Value, place: &str) -> Vec<String> {
+    let mut found = Vec::new();
+    let one_of = |list: &Value| list.as_array().is_some_and(|list| list.contains(value));
+    if schema.get("enum").is_some_and(|list| !one_of(list)) || schema.get("const").is_some_and(|c| c != value) {
+        found.push(format!("{place} has a wrong value"));
+    }
+    let kind = match value {
+        Value::Null => "null",
+        Value::Bool(_) => "boolean",
+        Value::Number(_) => "number",
+        Value::String(_) => "string",
+        Value::Array(_) => "array",
+        Value::Object(_) => "object",
+    };
+    let digits =
+        |text: &str| text.len() == 12 && text.bytes().all(|b| b.is_ascii_digit() || (b'a'..=b'f').contains(&b));
+    match (schema.get("pattern"), value.as_str()) {
+        (Some(Value::String(pattern)), Some(text)) if pattern == "^[0-9a-f]{12}$" => {
+            if !digits(text) {
+                found.push(format!("{place} is no digest"));
+            }
+        }
+        (Some(pattern), _) => found.push(format!("{place}: {pattern} is not looked at by this test")),
+        (None, _) => {}
+    }
+    let kind = if schema["type"] == "integer" && value.is_i64() { "integer" } else { kind };
+    let allowed = |types: &Value| types == kind || types.as_array().is_some_and(|list| list.contains(&kind.into()));
+    if schema.get("type").is_some_and(|types| !allowed(types)) {
+        found.push(format!("{place} has the wrong type"));
+    }
+    for name in schema["required"].as_array().into_iter().flatten().filter_map(Value::as_str) {
+        if value.get(name).is_none() {
+            found.push(format!("{place}.{name} is missing"));
+        }
+    }
+    for (name, inner) in value.as_object().into_iter().flatten() {
+        match (schema["properties"].get(name), schema.get("additionalProperties")) {
+            (Some(schema), _) => found.extend(breaches(schema, inner, &format!("{place}.{name}"))),
+            (None, Some(Value::Bool(false))) => found.push(format!("{place}.{name} is unknown")),
+            (None, Some(schema)) => found.extend(breaches(schema, inner, &format!("{place}.{name}"))),
+            (None, None) => {}
+        }
+    }
+    for (index, inner) in value.as_array().into_iter().flatten().enumerate() {
+        found.extend(breaches(&schema["items"], inner, &format!("{place}[{index}]")));
+    }
+    found
 }

@@ -7,6 +7,7 @@ use serde_json::{Value, json};
 use crate::compare::matrix;
 use crate::diag::{Diag, Signal, Sources};
 use crate::{Compiled, Outcome, Reading, in_order};
+use crate::rules::report::lacking;
 
 use super::many::{self, Done, FromTrouble};
 use super::output::{Trouble, complaint, narrate, say};
@@ -15,6 +16,8 @@ use super::{Exit, FailOn, ManyArgs, sarif, show};
 
 /// `check`.
 #[derive(clap::Args)]
+#[command(after_help = "\
+On a terminal the gravest finding stands last, above the prompt; as data it stands first.")]
 #[command(before_help = "\
 Examples:
   lampwright check my.lamp                         every finding, every variant
@@ -198,13 +201,15 @@ fn as_text(looked: &Looked) -> (String, String) {
 
 /// The rules that lack a figure, each with the figure it lacks: unknown is never pass.
 pub(super) fn not_checked(outcome: &Outcome) -> String {
-    let missing = outcome.compiled.iter().flat_map(|c| c.report.not_checked());
-    let line = |(rule, subject, missing): (&crate::rules::rule::Rule, &str, &crate::lamp::given::Missing)| {
-        let of = if subject.is_empty() { String::new() } else { format!(" of {subject}") };
-        let word = if missing.unknown { "is unknown" } else { "is not written" };
-        format!("  not checked: {}{of}; `{}` {word}\n", rule.name, missing.path)
-    };
-    missing.map(line).collect()
+    let mut out = String::new();
+    if let Some(compiled) = &outcome.compiled {
+        for (rule, subject, missing) in compiled.report.not_checked() {
+            let of = if subject.is_empty() { String::new() } else { format!(" of {subject}") };
+            let lacks = lacking(missing, &compiled.solution.ledger);
+            out.push_str(&format!("  not checked: {}{of}; {lacks}\n", rule.name));
+        }
+    }
+    out
 }
 
 /// One line for one variant.
@@ -246,7 +251,10 @@ fn one(variant: Option<&str>, outcome: &Outcome) -> Value {
                 .report
                 .not_checked()
                 .iter()
-                .map(|(rule, subject, m)| json!({ "rule": rule.name, "subject": subject, "missing": m.path }))
+                .map(|(rule, subject, m)| {
+                    let why = lacking(m, &compiled.solution.ledger);
+                    json!({ "rule": rule.name, "subject": subject, "missing": m.path, "why": why })
+                })
                 .collect();
             json!({
                 "variant": variant,

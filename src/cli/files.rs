@@ -16,6 +16,7 @@ const MANIFEST: &str = "packet.files";
 /// A run that is interrupted leaves the old packet as it was. A file there that an earlier run did not write is kept;
 /// where the packet would need its name, nothing is written at all.
 pub(super) fn write_packet(folder: &Path, files: &[File]) -> Result<(), Trouble> {
+    names_a_folder(folder)?;
     let own = owned(folder)?;
     let foreign = foreign(folder, &own)?;
     if let Some(clash) = files.iter().find(|f| foreign.iter().any(|p| p == Path::new(&f.path))) {
@@ -30,6 +31,17 @@ pub(super) fn write_packet(folder: &Path, files: &[File]) -> Result<(), Trouble>
         let _ = fs::remove_dir_all(&staging.path);
     }
     made
+}
+
+/// Refuses what is no name of a folder: `-`, which elsewhere means standard output, and nothing at all.
+pub(super) fn names_a_folder(folder: &Path) -> Result<(), Trouble> {
+    let first = folder.components().next();
+    match first.map(|c| c.as_os_str()) {
+        None => Err(Trouble::new("the folder to write into has no name").help("write `-o out`")),
+        Some(name) if name == "-" => Err(Trouble::new("a packet is a folder of files; `-` is no folder")
+            .help("name a folder, or print one file of the packet: `--stdout packet.pdf`")),
+        Some(_) => Ok(()),
+    }
 }
 
 /// The folder that a packet is written into before it takes its place; locked while its run lives.

@@ -14,6 +14,7 @@ mod root;
 mod rules;
 mod sarif;
 mod schema;
+mod shapes;
 mod shell;
 mod show;
 mod tidy;
@@ -98,7 +99,7 @@ enum Verb {
     Editor(editor::Args),
     /// Write a commented spec that passes
     New(new::Args),
-    /// Print the JSON Schema of packet.json, or the language reference
+    /// Print the JSON Schema of packet.json and other data, or the language reference
     Schema(schema::Args),
     /// Print completions for a shell
     Completions(shell::CompletionArgs),

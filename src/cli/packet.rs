@@ -8,7 +8,7 @@ use crate::packet::templates::{Overrides, TemplateError};
 use crate::render::{self, File};
 use crate::{Outcome, compile};
 
-use super::files::write_packet;
+use super::files::{names_a_folder, write_packet};
 use super::many::{self, Done};
 use super::output::{Trouble, narrate, say, say_bytes};
 use super::root::{self, read_text};
@@ -42,6 +42,7 @@ pub(super) struct Args {
 
 pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     let overrides = overrides_of(args.templates.as_deref())?;
+    names_a_folder(Path::new(&args.output))?;
     match args.specs.specs.as_slice() {
         [name] => {
             let done = one_packet(name, args, &overrides, &args.output)?;
@@ -64,6 +65,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
 
 /// A folder for each spec, called like it.
 pub(super) fn folders(names: &[String], output: &str) -> Result<BTreeMap<String, String>, Trouble> {
+    names_a_folder(Path::new(output))?;
     let mut found: BTreeMap<String, String> = BTreeMap::new();
     for name in names {
         let stem = Path::new(name).file_stem().map_or_else(|| "stdin".into(), |s| s.to_string_lossy().into_owned());
@@ -156,7 +158,35 @@ fn overrides(folder: &Path) -> Result<Overrides, Trouble> {
             }
         }
     }
-    Ok(found)
+    match found.keys().find(|path| !has_a_place(path)) {
+        Some(path) => Err(misplaced(folder, path)),
+        None => Ok(found),
+    }
+}
+
+/// Names of the templates that the program fills in.
+fn template_names() -> Vec<&'static str> {
+    let sheets = crate::packet::sheets::ALL.iter().map(|s| s.template_name);
+    sheets.chain(["pick.md", "revision.md"]).collect()
+}
+
+/// Whether a file stands in for a template, or is a note to its reader.
+fn has_a_place(path: &str) -> bool {
+    template_names().contains(&path) || path.eq_ignore_ascii_case("readme.md")
+}
+
+/// A file that would be passed over in silence.
+fn misplaced(folder: &Path, path: &str) -> Trouble {
+    let trouble = Trouble::new(format!("{} stands in for no template", super::files::shown(&folder.join(path))));
+    let names = template_names();
+    let file = path.rsplit('/').next().unwrap_or(path);
+    let same = names.iter().find(|n| n.rsplit('/').next() == Some(file));
+    let like = |n: &&&str| strsim::jaro_winkler(n, path);
+    let near = names.iter().filter(|n| like(n) > 0.85).max_by(|a, b| like(a).total_cmp(&like(b)));
+    match same.or(near) {
+        Some(right) => trouble.help(format!("did you mean {}?", super::files::shown(&folder.join(right)))),
+        None => trouble.help(format!("templates are {}", names.join(", "))),
+    }
 }
 
 /// A link in the folder of templates does not lead out of it.

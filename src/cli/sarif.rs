@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 use crate::Outcome;
 use crate::diag::{Diag, Signal, Sources, Span};
 use crate::rules;
+use crate::rules::report::lacking;
 
 /// Where the form is declared.
 const SCHEMA: &str = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
@@ -75,7 +76,8 @@ fn of_run(variant: Option<&str>, outcome: &Outcome) -> Vec<(String, Value)> {
     }
     for (rule, subject, missing) in compiled.report.not_checked() {
         let of = if subject.is_empty() { String::new() } else { format!(" of {subject}") };
-        let message = format!("not checked{of}: `{}` is missing; it would find: {}", missing.path, rule.title);
+        let lacks = lacking(missing, &compiled.solution.ledger);
+        let message = format!("not checked{of}: {lacks}; it would find: {}", rule.title);
         let diag = Diag::new(rule.name, rule.signal, missing.span, message);
         add(&diag, &|value| {
             // A result that is open has no level.

@@ -1,16 +1,17 @@
-//! Verb `schema`: the JSON Schema of `packet.json`, or the language's blocks and properties.
+//! Verb `schema`: the JSON Schema of `packet.json` and of other data, or the language's blocks and properties.
 
 use crate::schema::tables::ROOT;
 use crate::schema::{highlight, reference};
 
-use super::Exit;
 use super::output::{Trouble, say};
+use super::{Exit, shapes};
 
 /// `schema`.
 #[derive(clap::Args)]
 #[command(before_help = "\
 Examples:
   lampwright schema               JSON Schema of packet.json
+  lampwright schema --of check    of what `check --format json` prints
   lampwright schema --language    blocks, properties, words and units of the language
   lampwright schema --highlight > highlight.json    the colours, for an editor that reads this format")]
 pub(super) struct Args {
@@ -20,6 +21,19 @@ pub(super) struct Args {
     /// The highlighting grammar for editors instead
     #[arg(long, conflicts_with = "language")]
     highlight: bool,
+    /// Whose data the JSON Schema is of
+    #[arg(long, value_enum, default_value_t = Of::Packet, conflicts_with_all = ["language", "highlight"])]
+    of: Of,
+}
+
+#[derive(Clone, Copy, clap::ValueEnum)]
+enum Of {
+    /// packet.json
+    Packet,
+    /// check --format json
+    Check,
+    /// why --format json
+    Why,
 }
 
 pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
@@ -28,7 +42,12 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     } else if args.highlight {
         say(&format!("{:#}\n", highlight::grammar(&ROOT)));
     } else {
-        say(&format!("{:#}\n", crate::render::schema()));
+        let schema = match args.of {
+            Of::Packet => crate::render::schema(),
+            Of::Check => shapes::check(),
+            Of::Why => shapes::why(),
+        };
+        say(&format!("{schema:#}\n"));
     }
     Ok(Exit::Clean)
 }

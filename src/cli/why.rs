@@ -5,8 +5,13 @@ use std::fmt::Write as _;
 
 use serde_json::json;
 
-use crate::diag::Sources;
+use crate::diag::{Sources, Span};
+use crate::figures::engineering;
+use crate::language::document::Document;
+use crate::language::parse::value;
+use crate::language::syntax::{Expr, ExprForm};
 use crate::ledger::{Entry, Ledger, Origin};
+use crate::schema::dimension;
 use crate::{Compiled, compile};
 
 use super::output::{Trouble, narrate, say};
@@ -32,7 +37,7 @@ pub(super) struct Args {
 }
 
 pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
-    let mut spec = root::read(&args.spec)?;
+    let mut spec = root::read(&args.spec).map_err(|trouble| turned_round(args, trouble))?;
     let outcome = compile(&spec.name, &spec.text, &mut spec.loader, args.spec.variant.as_deref());
     let Some(compiled) = &outcome.compiled else {
         narrate(&show::messages(&outcome.diags, &outcome.sources));
@@ -45,13 +50,28 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
         Format::Text => {
             let mut out = String::new();
             let mut seen = BTreeSet::new();
-            tree(ledger, &outcome.sources, entry, "", 0, args.depth, &mut seen, &mut out);
+            let walk = Walk { ledger, sources: &outcome.sources, document: &compiled.document, depth: args.depth };
+            walk.tree(entry, "", 0, &mut seen, &mut out);
             limits(compiled, &args.path, &mut out);
             say(&out);
         }
     }
     Ok(Exit::Clean)
 }
+
+/// The two arguments in the wrong order: the file first.
+fn turned_round(args: &Args, trouble: Trouble) -> Trouble {
+    let (path, spec) = (&args.path, &args.spec.spec);
+    if path.ends_with(".lamp") && !spec.ends_with(".lamp") {
+        return trouble.help(format!("the number stands first: `lampwright why {spec} {path}`"));
+    }
+    trouble
+}
+
+/// How like a path must be to be what was meant.
+const NEAR: f64 = 0.9;
+/// Most paths named that have a word in them.
+const MOST_NAMED: usize = 8;
 
 pub(super) fn unknown(path: &str, ledger: &Ledger) -> Trouble {
     let like = |e: &Entry| strsim::jaro_winkler(&e.path, path);
@@ -61,58 +81,126 @@ pub(super) fn unknown(path: &str, ledger: &Ledger) -> Trouble {
     if !below.is_empty() {
         return trouble.help(format!("below it are {}", below.join(", ")));
     }
-    match ledger.iter().max_by(|a, b| like(a).total_cmp(&like(b))) {
+    let has_it = |e: &&Entry| e.path.split('.').any(|step| step == path || step.split('-').any(|w| w == path));
+    let mut named: Vec<&str> = ledger.iter().filter(has_it).map(|e| e.path.as_str()).collect();
+    let more = named.len().saturating_sub(MOST_NAMED);
+    named.truncate(MOST_NAMED);
+    if !named.is_empty() {
+        let rest = if more > 0 { format!(" and {more} more") } else { String::new() };
+        return trouble.help(format!("paths with this word: {}{rest}", named.join(", ")));
+    }
+    match ledger.iter().filter(|e| like(e) >= NEAR).max_by(|a, b| like(a).total_cmp(&like(b))) {
         Some(near) => trouble.help(format!("did you mean `{}`? The working sheet lists them all", near.path)),
-        None => trouble,
+        None => trouble.help("a path looks like `drive.red.current`; the working sheet lists them all"),
     }
 }
 
-#[allow(clippy::too_many_arguments, reason = "the state of one walk")]
-fn tree(
-    ledger: &Ledger,
-    sources: &Sources,
-    entry: &Entry,
-    symbol: &str,
-    level: usize,
+/// What one walk back from a number looks at.
+struct Walk<'a> {
+    ledger: &'a Ledger,
+    sources: &'a Sources,
+    document: &'a Document,
     depth: usize,
-    seen: &mut BTreeSet<String>,
-    out: &mut String,
-) {
-    let indent = "  ".repeat(level);
-    let head = if symbol.is_empty() { String::new() } else { format!("{symbol} = ") };
-    let band = if entry.band.is_some() {
-        format!("  ({})", ledger.band(&entry.path).unwrap_or_default())
-    } else {
-        String::new()
-    };
-    let _ = writeln!(out, "{indent}{head}{}{band}  {}  [{}]", entry.shown, entry.title, entry.path);
-    let again = !seen.insert(entry.path.clone());
-    match &entry.origin {
-        Origin::Given { text, place, span } => {
-            let line = if place == "default" { "default of the language".into() } else { sources.cite(*span) };
-            let part = if place.starts_with("part ") { format!("; {place}") } else { String::new() };
-            let _ = writeln!(out, "{indent}  given as `{text}`, {line}{part}");
-        }
-        Origin::Looked { row, source } => {
-            let _ = writeln!(out, "{indent}  from a table: {row}\n{indent}  source: {source}");
-        }
-        Origin::Computed { formula, inputs, source } => {
-            let _ = writeln!(out, "{indent}  {formula}\n{indent}  source: {source}");
-            if again && !inputs.is_empty() {
-                let _ = writeln!(out, "{indent}  (shown above)");
-                return;
+}
+
+impl Walk<'_> {
+    fn tree(&self, entry: &Entry, symbol: &str, level: usize, seen: &mut BTreeSet<String>, out: &mut String) {
+        let indent = "  ".repeat(level);
+        let head = if symbol.is_empty() { String::new() } else { format!("{symbol} = ") };
+        let band = if entry.band.is_some() {
+            format!("  ({})", self.ledger.band(&entry.path).unwrap_or_default())
+        } else {
+            String::new()
+        };
+        let _ = writeln!(out, "{indent}{head}{}{band}  {}  [{}]", entry.shown, entry.title, entry.path);
+        let again = !seen.insert(entry.path.clone());
+        match &entry.origin {
+            Origin::Given { text, place, span } => {
+                let line = if place == "default" { "default of the language".into() } else { self.sources.cite(*span) };
+                let part = if place.starts_with("part ") { format!("; {place}") } else { String::new() };
+                let _ = writeln!(out, "{indent}  given as `{text}`, {line}{part}");
+                if !again && is_figure(entry) {
+                    let home = entry.path.rsplit_once('.').map_or("", |(home, _)| home);
+                    self.named(text, home, level, seen, out);
+                }
             }
-            if level >= depth {
-                let _ = writeln!(out, "{indent}  ... deeper with --depth");
-                return;
+            Origin::Looked { row, source } => {
+                let _ = writeln!(out, "{indent}  from a table: {row}\n{indent}  source: {source}");
             }
-            for input in inputs {
-                match ledger.get(&input.path) {
-                    Some(inner) => tree(ledger, sources, inner, input.symbol, level + 1, depth, seen, out),
-                    None => drop(writeln!(out, "{indent}  {} not written in the spec  [{}]", input.symbol, input.path)),
+            Origin::Computed { formula, inputs, source } => {
+                let _ = writeln!(out, "{indent}  {formula}\n{indent}  source: {source}");
+                if again && !inputs.is_empty() {
+                    let _ = writeln!(out, "{indent}  (shown above)");
+                    return;
+                }
+                if level >= self.depth {
+                    let _ = writeln!(out, "{indent}  ... deeper with --depth");
+                    return;
+                }
+                for input in inputs {
+                    match self.ledger.get(&input.path) {
+                        Some(inner) => self.tree(inner, input.symbol, level + 1, seen, out),
+                        None => {
+                            let symbol = input.symbol;
+                            let _ = writeln!(out, "{indent}  {symbol} not written in the spec  [{}]", input.path);
+                        }
+                    }
                 }
             }
         }
+    }
+
+    /// What the names in an expression stand for: lets and other properties, each with where it is written.
+    fn named(&self, text: &str, home: &str, level: usize, seen: &mut BTreeSet<String>, out: &mut String) {
+        if level >= self.depth {
+            return;
+        }
+        for name in names(text) {
+            let indent = "  ".repeat(level + 1);
+            if let Some(found) = self.document.lets.iter().find(|l| l.name.value == name) {
+                let again = !seen.insert(format!("let {name}"));
+                let shown = engineering(found.value.nominal, dimension::shown(found.dimension));
+                let place = self.sources.cite(found.name.span);
+                let _ = writeln!(out, "{indent}{name} = {shown}  let\n{indent}  given as `{}`, {place}", found.text);
+                if !again {
+                    self.named(&found.text, "", level + 1, seen, out);
+                }
+                continue;
+            }
+            let near = format!("{home}.{name}");
+            if let Some(inner) = self.ledger.get(&near).or_else(|| self.ledger.get(&name)) {
+                self.tree(inner, &name, level + 1, seen, out);
+            }
+        }
+    }
+}
+
+/// Whether the names in its text are names of figures rather than words of the schema.
+fn is_figure(entry: &Entry) -> bool {
+    entry.value.is_some() || !entry.unit.is_empty()
+}
+
+/// The names and paths in a value as written, each once.
+fn names(text: &str) -> Vec<String> {
+    let mut found = Vec::new();
+    if let Some(value) = value(text, Span::default()) {
+        value.exprs().for_each(|e| collect(e, &mut found));
+    }
+    found
+}
+
+fn collect(expr: &Expr, into: &mut Vec<String>) {
+    match &expr.form {
+        ExprForm::Path(path) if !into.contains(path) => into.push(path.clone()),
+        ExprForm::Call(_, inner) | ExprForm::Group(inner) | ExprForm::List(inner) => {
+            inner.iter().for_each(|e| collect(e, into));
+        }
+        ExprForm::Minus(inner) => collect(inner, into),
+        ExprForm::Chain(first, rest) => {
+            collect(first, into);
+            rest.iter().for_each(|(_, e)| collect(e, into));
+        }
+        _ => {}
     }
 }
 
@@ -137,11 +225,18 @@ fn json(compiled: &Compiled, entry: &Entry) -> serde_json::Value {
     let mut wanted = vec![entry];
     let mut at = 0;
     while let Some(next) = wanted.get(at).copied() {
-        if let Origin::Computed { inputs, .. } = &next.origin {
-            for inner in inputs.iter().filter_map(|i| ledger.get(&i.path)) {
-                if !wanted.iter().any(|w| w.path == inner.path) {
-                    wanted.push(inner);
-                }
+        let rests_on: Vec<&Entry> = match &next.origin {
+            Origin::Computed { inputs, .. } => inputs.iter().filter_map(|i| ledger.get(&i.path)).collect(),
+            Origin::Given { text, .. } if is_figure(next) => {
+                let home = next.path.rsplit_once('.').map_or("", |(home, _)| home);
+                let near = |name: &String| ledger.get(&format!("{home}.{name}")).or_else(|| ledger.get(name));
+                names(text).iter().filter_map(near).collect()
+            }
+            Origin::Given { .. } | Origin::Looked { .. } => Vec::new(),
+        };
+        for inner in rests_on {
+            if !wanted.iter().any(|w| w.path == inner.path) {
+                wanted.push(inner);
             }
         }
         at += 1;

@@ -19,6 +19,7 @@ use crate::language::parse::parse;
 use crate::language::symbols::{Mention, mentions};
 use crate::language::syntax::{Form, Head, ItemForm, Tree};
 use crate::language::tidy::tidy_text;
+use crate::rules::report::lacking;
 use crate::schema::Block;
 use crate::schema::tables::ROOT;
 use crate::{Compiled, Outcome, Reading, Said};
@@ -203,7 +204,8 @@ impl Page {
                 let of = if subject.is_empty() { String::new() } else { format!(" of {subject}") };
                 found.push(json!({
                     "range": position::range_of(&self.text, missing.span), "severity": 4, "code": rule.name,
-                    "source": "lampwright", "message": format!("not checked{of}: `{}` is missing", missing.path),
+                    "source": "lampwright",
+                    "message": format!("not checked{of}: {}", lacking(missing, &compiled.solution.ledger)),
                 }));
             }
         }

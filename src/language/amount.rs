@@ -21,6 +21,15 @@ pub(super) fn amount(
     };
     let Some(base) = interval(&figures, points, span, diags) else { return Outcome::Bad };
     let Some(tolerance) = tolerance else { return Outcome::Known(base) };
+    if points.len() > 1 {
+        diags.push(
+            Diag::error("value/two-spreads", tolerance.span, "an interval says how far its figure varies already")
+                .label("not needed")
+                .also(span, "the interval")
+                .help("keep the interval, or write one figure with its tolerance"),
+        );
+        return Outcome::Bad;
+    }
     toleranced(base, span, tolerance, scope, diags)
 }
 

@@ -151,7 +151,8 @@ impl<'t> Builder<'t, '_> {
         block.name = None;
         let span = head.text.span;
         let only = Expr { span, form: ExprForm::Text(head.text.value.clone()) };
-        let value = Value { span, form: ValueForm::Amount { points: vec![only], tolerance: None, condition: None } };
+        let form = ValueForm::Amount { points: vec![only], tolerance: None, condition: None };
+        let value = Value { span, form, remarks: Vec::new() };
         let origin = origin(block.field(property.name), layer);
         block.set(Field { property, value, span, origin, text: self.sources.text(span).to_owned() });
     }

@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 
 use super::amount::amount;
+use super::codes;
 use super::document::{self, Spread};
 use super::expression::{Figure, Outcome, Scope, names_nothing};
 use super::suggest::nearest;
@@ -164,7 +165,12 @@ fn links(
                 links.insert(path.to_owned(), (None, span));
                 continue;
             }
-            None => diags.extend(unknown(path, span, cell, index, around)),
+            None => match codes::misplaced(path, wanted) {
+                Some((message, help)) => {
+                    diags.push(Diag::error("unit/letter-code", span, message).label("a letter code").help(help));
+                }
+                None => diags.extend(unknown(path, span, cell, index, around)),
+            },
             Some(_) => {}
         }
         links.insert(path.to_owned(), (target, span));

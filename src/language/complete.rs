@@ -51,6 +51,20 @@ pub(super) fn complete(draft: &mut Draft, parent: Option<Span>, diags: &mut Vec<
     draft.blocks.sort_by_key(|b| order.blocks.iter().position(|k| k.kind == b.schema.kind));
 }
 
+/// Reports a lamp without a name: it stands on every page and on the label. A schema that has a property for it asks
+/// for it there.
+pub(super) fn untitled(root: &Draft, diags: &mut Vec<Diag>) {
+    let lamp = root.blocks.iter().find(|b| b.schema.kind == "lamp" && b.schema.property("title").is_none());
+    let named = |b: &&Draft| b.name.as_ref().is_some_and(|n| !n.value.trim().is_empty());
+    if let Some(lamp) = lamp.filter(|b| b.written && !b.patchy && !named(b)) {
+        diags.push(
+            Diag::error("name/wanted", lamp.span, "the lamp has no name")
+                .label("which one?")
+                .help("write `lamp \"Quay stair light\" {`, with a name of your own: it stands on every page"),
+        );
+    }
+}
+
 /// Whether a block of this kind cannot stand for its defaults alone.
 fn requires(schema: &Block) -> bool {
     schema.properties.iter().any(|p| p.default == Default::Required)
@@ -76,7 +90,7 @@ fn lacks(draft: &Draft, missing: &[&Property]) -> Diag {
 }
 
 /// How a property is written; words are listed, for none is to be preferred.
-fn line(property: &Property) -> String {
+pub(super) fn line(property: &Property) -> String {
     match property.shape {
         Shape::Word(choices) if choices.len() > 1 => {
             format!("`{}` with {}", property.name, any_of(choices.iter().map(|c| c.word)))

@@ -100,16 +100,19 @@ fn named(path: &str, scope: &Scope<'_>) -> Outcome {
     if path == "pi" {
         return known(Spread::exact(std::f64::consts::PI), Powers::NONE);
     }
+    if path == "unknown" {
+        return Outcome::Unknown;
+    }
     let dimension = scope.wanted.unwrap_or(Dimension::Resistance);
-    match codes::code(path, dimension) {
-        Some(value) => known(Spread::exact(value), powers(dimension)),
+    match codes::spread(path, dimension) {
+        Some(spread) => known(spread, powers(dimension)),
         None => (scope.names)(path),
     }
 }
 
 /// Whether a path is no name at all but a letter code or `pi`.
 pub(super) fn names_nothing(path: &str, wanted: Option<Dimension>) -> bool {
-    path == "pi" || path == "unknown" || codes::code(path, wanted.unwrap_or(Dimension::Resistance)).is_some()
+    path == "pi" || path == "unknown" || codes::spread(path, wanted.unwrap_or(Dimension::Resistance)).is_some()
 }
 
 /// The number as written; a fraction is divided.
@@ -131,20 +134,39 @@ fn quantity(q: &Quantity, span: Span, scope: &Scope<'_>, diags: &mut Vec<Diag>) 
             Some(wanted) => (wanted, true),
             None => (Dimension::Resistance, units::unit(symbol).is_none()),
         };
-        if let Some(value) = codes::code(&text, dimension).filter(|_| sure) {
-            return known(Spread::exact(value), powers(dimension));
+        if let Some(spread) = codes::spread(&text, dimension).filter(|_| sure) {
+            return known(spread, powers(dimension));
         }
     }
     let Some(unit) = units::unit(symbol) else {
         diags.push(unknown_unit(q, q.unit.as_ref().map_or(span, |u| u.span), scope.wanted));
         return Outcome::Bad;
     };
+    let value = match unit.scale {
+        units::Scale::Gauge => match units::gauge(&q.number) {
+            Some(gauge) => gauge,
+            None => return no_gauge(q, span, diags),
+        },
+        _ => value,
+    };
     let figure = Figure { spread: Spread::exact(unit.si(value)), powers: unit.powers, absolute: unit.absolute() };
     if value.is_finite() { Outcome::Known(figure) } else { known(Spread::exact(value), unit.powers) }
 }
 
+fn no_gauge(q: &Quantity, span: Span, diags: &mut Vec<Diag>) -> Outcome {
+    diags.push(
+        Diag::error("value/gauge", span, format!("there is no wire gauge `{}`", q.number))
+            .label("not a gauge")
+            .help("gauges are whole numbers up to 56; the thick ones are `0`, `00`, `000`, `0000`, or `1/0` to `4/0`"),
+    );
+    Outcome::Bad
+}
+
 fn unknown_unit(q: &Quantity, span: Span, wanted: Option<Dimension>) -> Diag {
     let symbol = q.unit.as_ref().map_or("", |u| u.value.as_str());
+    if let Some((message, help)) = codes::misplaced(&format!("{}{symbol}", q.number), wanted).filter(|_| !q.spaced) {
+        return Diag::error("unit/letter-code", span, message).label("a letter code").help(help);
+    }
     let diag = Diag::error("unit/unknown", span, format!("there is no unit `{symbol}`")).label("not a unit");
     let candidates = match wanted {
         Some(wanted) => dimension::units(wanted).to_vec(),
@@ -329,11 +351,20 @@ fn call(name: &str, arguments: &[Expr], span: Span, scope: &Scope<'_>, diags: &m
         ("sqrt", [Outcome::Known(a)]) => match (spread::root(a.spread), a.powers.root()) {
             _ if a.absolute => absolute_misused(span, diags),
             (Some(root), Some(powers)) => known(root, powers),
-            _ => {
+            (None, _) => {
                 diags.push(
-                    Diag::error("value/root", span, format!("{} has no square root here", dimension_name(*a)))
-                        .label("negative, or not a square")
-                        .help("`sqrt` takes a figure that is not negative and whose unit is a square: `mm²`"),
+                    Diag::error("value/root", span, "a figure that is negative, or may be, has no square root")
+                        .label("its least value is below zero")
+                        .help("check the sign; `sqrt` takes figures from zero up"),
+                );
+                Outcome::Bad
+            }
+            _ => {
+                let message = format!("the square root of {} is no figure with a unit", dimension_name(*a));
+                diags.push(
+                    Diag::error("value/root", span, message)
+                        .label("its unit is no square")
+                        .help("`sqrt` takes a number or a figure whose unit is a square: `mm²`"),
                 );
                 Outcome::Bad
             }

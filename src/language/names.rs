@@ -39,6 +39,10 @@ pub(super) fn unknown_property(
         .label("not known here");
     let homes = homes(root, &|b: &Block| b.property(name).is_some());
     diag = match (near, homes.as_slice()) {
+        _ if name == "from" && schema.part => diag.help(format!(
+            "`from` stands in a part: `part {} NAME {{ from \"...\" }}`; of a block's own figures write it as a comment",
+            schema.kind
+        )),
         (_, [home, ..]) => diag.help(format!("`{name}` lives in {home}")),
         (Some(near), _) => diag.help(format!("did you mean `{near}`?")),
         _ => diag.help(contents(schema)),

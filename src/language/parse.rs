@@ -6,7 +6,7 @@ use pest::error::InputLocation;
 use pest::iterators::Pair;
 
 use super::syntax::{
-    Body, Expr, ExprForm, Form, Head, Item, ItemForm, Operator, Quantity, Statement, Tree, Value, ValueForm,
+    Body, Expr, ExprForm, Form, Head, Item, ItemForm, Operator, Quantity, Remark, Statement, Tree, Value, ValueForm,
 };
 use super::{braces, hidden, wreck};
 use crate::diag::{Diag, Span, Spanned};
@@ -31,7 +31,7 @@ pub fn parse(file: u32, text: &str, diags: &mut Vec<Diag>) -> Tree {
         return tree;
     }
     hidden::find(file, text, diags);
-    let mut reader = Reader { file, text, diags, sound: true };
+    let mut reader = Reader::new(file, text, diags);
     match Grammar::parse(Rule::file, text) {
         Ok(pairs) => {
             let items = pairs.flat_map(Pair::into_inner);
@@ -56,7 +56,7 @@ pub(crate) fn value(text: &str, span: Span) -> Option<Value> {
     if pair.as_span().end() != text.len() {
         return None;
     }
-    let mut value = Reader { file: span.file, text, diags: &mut Vec::new(), sound: true }.value(pair)?;
+    let mut value = Reader::new(span.file, text, &mut Vec::new()).value(pair)?;
     value.move_to(span);
     Some(value)
 }
@@ -77,6 +77,18 @@ struct Reader<'a> {
     text: &'a str,
     diags: &'a mut Vec<Diag>,
     sound: bool,
+    /// Comments inside the value that is being read.
+    remarks: Vec<Remark>,
+    /// Words of a line that holds several properties, beside the first: none of them is missing.
+    run_on: Vec<String>,
+    /// Where the last brace that closes nothing ends; braces in one row are one mistake.
+    stray_end: Option<usize>,
+}
+
+impl<'a> Reader<'a> {
+    fn new(file: u32, text: &'a str, diags: &'a mut Vec<Diag>) -> Self {
+        Self { file, text, diags, sound: true, remarks: Vec::new(), run_on: Vec::new(), stray_end: None }
+    }
 }
 
 impl Reader<'_> {
@@ -101,6 +113,8 @@ impl Reader<'_> {
             let Some((form, stop)) = self.item(pair) else { continue };
             end = stop;
             items.push(Item { blank_before: breaks > 1, begins_line: breaks > 0 || first, form });
+            let more = self.run_on.drain(..).map(|word| ItemForm::Wreck(Some(word)));
+            items.extend(more.map(|form| Item { blank_before: false, begins_line: false, form }));
         }
         items
     }
@@ -108,11 +122,7 @@ impl Reader<'_> {
     fn item(&mut self, pair: Pair<'_, Rule>) -> Option<(ItemForm, usize)> {
         let end = pair.as_span().end();
         match pair.as_rule() {
-            Rule::comment => {
-                let mut comment = self.spanned(&pair);
-                comment.value.truncate(comment.value.trim_end().len());
-                Some((ItemForm::Comment(comment), end))
-            }
+            Rule::comment => Some((ItemForm::Comment(self.comment(&pair)), end)),
             Rule::statement => {
                 let text = pair.as_str();
                 Some(match self.statement(pair) {
@@ -126,11 +136,30 @@ impl Reader<'_> {
             Rule::wreck => Some((self.wreck(pair), end)),
             Rule::stray => {
                 self.sound = false;
-                self.diags.push(wreck::stray(self.span(&pair)));
+                let start = pair.as_span().start();
+                let since = self.stray_end.and_then(|last| self.text.get(last..start));
+                if !since.is_some_and(|between| between.trim().is_empty()) {
+                    self.diags.push(wreck::stray(self.span(&pair)));
+                }
+                self.stray_end = Some(end);
                 Some((ItemForm::Wreck(None), end))
             }
             _ => None,
         }
+    }
+
+    fn comment(&self, pair: &Pair<'_, Rule>) -> Spanned<String> {
+        let mut comment = self.spanned(pair);
+        comment.value.truncate(comment.value.trim_end().len());
+        comment
+    }
+
+    /// Keeps a comment that stands inside a value.
+    fn remark(&mut self, pair: &Pair<'_, Rule>) {
+        let before = self.text.get(..pair.as_span().start()).unwrap_or("");
+        let line = before.rsplit('\n').next().unwrap_or("");
+        let remark = Remark { text: self.comment(pair), begins_line: line.trim().is_empty() };
+        self.remarks.push(remark);
     }
 
     fn wreck(&mut self, pair: Pair<'_, Rule>) -> ItemForm {
@@ -144,6 +173,7 @@ impl Reader<'_> {
             Some(body) => wreck::head(self.file, start, text, self.span(body)),
             None => wreck::statement(self.file, start, text, furthest(text)),
         });
+        self.run_on = wreck::run_on(text);
         // Its own mistakes are shown; what it says is dropped with its head.
         body.into_iter().for_each(|b| drop(self.body(b)));
         ItemForm::Wreck(wreck::first_word(text))
@@ -204,6 +234,7 @@ impl Reader<'_> {
 
     fn value(&mut self, pair: Pair<'_, Rule>) -> Option<Value> {
         let span = self.span(&pair);
+        self.remarks.clear();
         let (mut points, mut tolerance, mut condition, mut size) = (Vec::new(), None, None, false);
         for part in pair.into_inner() {
             let rule = part.as_rule();
@@ -222,7 +253,7 @@ impl Reader<'_> {
             return None;
         }
         let form = if size { ValueForm::Size(points) } else { ValueForm::Amount { points, tolerance, condition } };
-        Some(Value { span, form })
+        Some(Value { span, form, remarks: std::mem::take(&mut self.remarks) })
     }
 
     fn expr(&mut self, pair: Pair<'_, Rule>) -> Option<Expr> {
@@ -232,6 +263,7 @@ impl Reader<'_> {
         let mut operators = Vec::new();
         while let Some(part) = parts.next() {
             match part.as_rule() {
+                Rule::comment => self.remark(&part),
                 Rule::operator => operators.push(operator(part.as_str())),
                 _ => {
                     let group = parts.next_if(|p| part.as_rule() == Rule::path && p.as_rule() == Rule::group);
@@ -248,7 +280,14 @@ impl Reader<'_> {
     }
 
     fn exprs(&mut self, pair: Pair<'_, Rule>) -> Option<Vec<Expr>> {
-        pair.into_inner().map(|p| self.expr(p)).collect()
+        let mut found = Vec::new();
+        for part in pair.into_inner() {
+            match part.as_rule() {
+                Rule::comment => self.remark(&part),
+                _ => found.push(self.expr(part)?),
+            }
+        }
+        Some(found)
     }
 
     fn operand(&mut self, pair: Pair<'_, Rule>, group: Option<Pair<'_, Rule>>) -> Option<Expr> {

@@ -4,7 +4,7 @@ use super::amount::{amount, each, shared_unit};
 use super::document::{Spread, Value};
 use super::expression::{Figure, Outcome, dimension_name};
 use super::suggest::any_of;
-use super::syntax::{Expr, ExprForm, ValueForm};
+use super::syntax::{Expr, ExprForm, Quantity, ValueForm};
 use super::units;
 use super::value::Reader;
 use crate::diag::{Diag, Span};
@@ -54,6 +54,11 @@ impl<'a> Reader<'a, '_> {
             None => format!("`{name}` wants {wants}; this comes to {}", dimension_name(figure)),
         };
         let help = match literal {
+            Some(Quantity { number, unit: Some(unit), spaced: false })
+                if wanted == Dimension::Resistance && unit.value == "m" =>
+            {
+                format!("milliohms have the letter `L`: `{number}L`, or write `{number} mΩ`")
+            }
             Some(q) if wanted != Dimension::Number => {
                 let unit = self.usual_unit(wanted, super::expression::number(&q.number));
                 format!(
@@ -222,6 +227,13 @@ impl<'a> Reader<'a, '_> {
             }
         };
         match self.lengths(points)? {
+            Ok(lengths) if lengths.iter().any(|l| *l <= 0.0) => {
+                let (name, text) = (self.property.name, self.around.text);
+                let message = format!("`{name} {text}` cannot be; every side is longer than 0 mm");
+                let diag = Diag::error("value/bounds", self.value.span, message).label("a side of no length");
+                self.diags.push(diag.help("write each side as it is measured"));
+                None
+            }
             Ok(lengths) => Some(Value::Size(lengths)),
             Err(value) => Some(value),
         }

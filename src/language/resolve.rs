@@ -13,8 +13,8 @@ use super::loading::{Loader, Used};
 use super::parts::Parts;
 use super::suggest::{any_of, nearest};
 use super::syntax::{Form, Item, ItemForm, Tree};
-use super::top::{Let, Top};
-use super::waivers;
+use super::top::{Let, Top, waived};
+use super::{together, waivers};
 use crate::diag::{Diag, Signal, Sources, Span, Spanned};
 use crate::schema::{Block, Dimension};
 
@@ -72,8 +72,10 @@ pub fn resolve_read(
     for layer in fitted {
         builder.fill(&mut lamp, *layer, &Layer::Variant("as built".to_owned()));
     }
-    let mut waived: Vec<Draft> =
-        top.waivers.iter().map(|(rule, body)| waivers::draft(&mut builder, rule, body)).collect();
+    let own = top.variants.iter().filter(|v| Some(v.name.value.as_str()) == variant);
+    let of_variant = { own }.flat_map(|v| v.body.items.iter().filter_map(waived));
+    let all: Vec<_> = top.waivers.iter().cloned().chain(of_variant).collect();
+    let mut waived: Vec<Draft> = all.iter().map(|(rule, body)| waivers::draft(&mut builder, rule, body)).collect();
     let unused = builder.unused_parts();
     let part_list = builder.part_list();
     let count = builder.count;
@@ -82,10 +84,12 @@ pub fn resolve_read(
         return None;
     }
     complete::complete(&mut lamp, None, diags);
+    complete::untitled(&lamp, diags);
     waived.iter_mut().for_each(|w| complete::complete(w, None, diags));
 
     let list = all_cells(&top.lets, &lamp, &waived, &unused, sources);
     let results = work_out(&list, &lamp, diags);
+    together::check(&lamp, "", &mut results.iter().skip(top.lets.len()), diags);
     one_of_each(diags, earlier);
     if diags.iter().any(|d| d.signal == Signal::Error) {
         return None;
@@ -132,7 +136,8 @@ fn overlay<'t>(builder: &mut Builder<'t, '_>, lamp: &mut Draft, top: &Top<'t>, v
             .diags
             .push(Diag::error("name/unknown-variant", lamp.span, message).label("the spec").help(help));
     };
-    builder.fill(lamp, &found.body.items, &Layer::Variant(wanted.to_owned()));
+    let items = found.body.items.iter().filter(|item| waived(item).is_none());
+    builder.fill(lamp, items, &Layer::Variant(wanted.to_owned()));
 }
 
 /// Lets, the lamp, waivers and unused parts, in this order.

@@ -100,6 +100,17 @@ pub struct Value {
     pub span: Span,
     /// Its shape.
     pub form: ValueForm,
+    /// Comments between its parentheses and brackets, in order.
+    pub remarks: Vec<Remark>,
+}
+
+/// A comment inside a value.
+#[derive(Debug, Clone)]
+pub struct Remark {
+    /// `# ...`, with its sign and without white space behind it.
+    pub text: Spanned<String>,
+    /// Whether it stands on a line of its own.
+    pub begins_line: bool,
 }
 
 /// The shapes of a value.
@@ -211,6 +222,7 @@ impl Value {
     /// Gives every part the same place: a default of the schema stands nowhere in the text.
     pub(super) fn move_to(&mut self, span: Span) {
         self.span = span;
+        self.remarks.iter_mut().for_each(|r| r.text.span = span);
         match &mut self.form {
             ValueForm::Size(sides) => sides.iter_mut().for_each(|e| e.move_to(span)),
             ValueForm::Amount { points, tolerance, condition } => {

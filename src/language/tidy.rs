@@ -1,9 +1,12 @@
-//! The canonical form of a file: what it says stays, order and comments with it; spacing, alignment and the spelling
-//! of units become the same for everyone. Tidying twice changes nothing more.
+//! The canonical form of a file: what it says stays, comments with it; spacing, alignment, the spelling of units and
+//! the order of properties within a paragraph become the same for everyone. Tidying twice changes nothing more.
 
 use super::codes;
+use super::ordering::ordered;
 use super::parse::parse;
-use super::syntax::{Body, Expr, ExprForm, Form, Head, Item, ItemForm, Quantity, Statement, Tree, Value, ValueForm};
+use super::syntax::{
+    Body, Expr, ExprForm, Form, Head, Item, ItemForm, Quantity, Remark, Statement, Tree, Value, ValueForm,
+};
 use super::units;
 use crate::diag::Diag;
 use crate::schema::{Block, Dimension, Shape};
@@ -22,7 +25,7 @@ pub fn tidy_text(file: u32, text: &str, root: &'static Block) -> Result<String, 
 
 /// The canonical form of a tree without syntax errors; `tidy_text` sees to that.
 ///
-/// The schema tells letter codes (`10K` of a resistance) from units (`10 K`), nothing else: unknown names are kept.
+/// The schema gives the order, and tells letter codes (`10K` of a resistance) from units (`10 K`); unknown names are kept.
 pub fn tidy(tree: &Tree, root: &'static Block) -> String {
     let mut out = String::new();
     items(&tree.items, Some(root), root, 0, &mut out);
@@ -32,9 +35,9 @@ pub fn tidy(tree: &Tree, root: &'static Block) -> String {
 /// Statements and comments, one a line, each line ended.
 fn items(items: &[Item], schema: Option<&'static Block>, root: &'static Block, depth: usize, out: &mut String) {
     let width = name_width(items, depth);
-    for (i, item) in items.iter().enumerate() {
+    for (i, (item, blank_before)) in ordered(items, schema).into_iter().enumerate() {
         let trailing = matches!(item.form, ItemForm::Comment(_)) && !item.begins_line;
-        if item.blank_before && i > 0 {
+        if blank_before && i > 0 {
             out.push('\n');
         }
         match &item.form {
@@ -48,6 +51,9 @@ fn items(items: &[Item], schema: Option<&'static Block>, root: &'static Block, d
                 out.push_str(&spaced_comment(&comment.value));
             }
             ItemForm::Statement(s) => {
+                if let Form::Property(value) | Form::Equation(_, value) = &s.form {
+                    hoisted(value, depth, out);
+                }
                 indent(depth, out);
                 statement(s, schema, root, depth, width, out);
             }
@@ -171,7 +177,7 @@ fn one_line(body: &Body, schema: Option<&'static Block>) -> Option<String> {
         return None;
     }
     let mut pieces = Vec::new();
-    for item in &body.items {
+    for (item, _) in ordered(&body.items, schema) {
         let ItemForm::Statement(s) = &item.form else { return None };
         let piece = match &s.form {
             Form::Property(value) => {
@@ -232,7 +238,10 @@ fn write_value(value: &Value, hint: &Hint, depth: usize, out: &mut String) {
         ValueForm::Size(sides) => joined(sides, " x ", wanted, out),
         ValueForm::Amount { points, tolerance, condition } => {
             if let Some(Expr { form: ExprForm::List(inner), .. }) = value.single() {
-                return write_list(inner, wanted, depth, out);
+                return match value.remarks.as_slice() {
+                    [] => write_list(inner, wanted, depth, out),
+                    remarks => write_remarked(inner, remarks, wanted, depth, out),
+                };
             }
             joined(points, " .. ", wanted, out);
             if let Some(tolerance) = tolerance {
@@ -245,6 +254,47 @@ fn write_value(value: &Value, hint: &Hint, depth: usize, out: &mut String) {
             }
         }
     }
+}
+
+/// Comments inside a value that is no list stand above its line: an expression is written in one piece.
+fn hoisted(value: &Value, depth: usize, out: &mut String) {
+    if value.single().is_some_and(|e| matches!(e.form, ExprForm::List(_))) {
+        return;
+    }
+    value.remarks.iter().for_each(|r| own_line(r, depth, out));
+}
+
+fn own_line(remark: &Remark, depth: usize, out: &mut String) {
+    indent(depth, out);
+    out.push_str(&spaced_comment(&remark.text.value));
+    out.push('\n');
+}
+
+/// A list with comments has one item a line: a comment behind an item stays behind it, one inside it goes above it.
+fn write_remarked(inner: &[Expr], remarks: &[Remark], wanted: Option<Dimension>, depth: usize, out: &mut String) {
+    let mut remarks = remarks.iter().peekable();
+    let mut behind = |until: u32, at: u32, out: &mut String| {
+        let mut first = true;
+        while let Some(remark) = remarks.next_if(|r| r.text.span.start < until) {
+            if first && !remark.begins_line && remark.text.span.start < at {
+                out.truncate(out.trim_end_matches('\n').len());
+                out.push_str(&format!("  {}\n", spaced_comment(&remark.text.value)));
+            } else {
+                own_line(remark, depth + 1, out);
+            }
+            first = false;
+        }
+    };
+    out.push_str("[\n");
+    for item in inner {
+        behind(item.span.end, item.span.start, out);
+        indent(depth + 1, out);
+        write_expr(item, wanted, out);
+        out.push_str(",\n");
+    }
+    behind(u32::MAX, u32::MAX, out);
+    indent(depth, out);
+    out.push(']');
 }
 
 /// A list too wide for one line has one item a line.

@@ -116,7 +116,7 @@ impl<'t> Top<'t> {
                 _ => diags.push(misheaded(s, body, "a variant wants one name", "write `variant us {`")),
             },
             ("waive", Form::Block(head, body)) => match head.as_slice() {
-                [rule] if !rule.quoted => self.waivers.push((rule.text.clone(), body)),
+                [_] if waived(item).is_some() => self.waivers.extend(waived(item)),
                 _ => diags.push(misheaded(s, body, "`waive` wants the name of one rule", "write `waive optics/gap {`")),
             },
             ("variant" | "waive", _) => diags.push(
@@ -135,6 +135,18 @@ impl<'t> Top<'t> {
             return diags.push(names::twice(&what, name.text.span, first.name.span));
         }
         self.variants.push(Variant { name: name.text.clone(), body });
+    }
+}
+
+/// Rule and body of a waiver; a variant may hold one too, of what only it raises.
+pub(super) fn waived(item: &Item) -> Option<(Spanned<String>, &Body)> {
+    let ItemForm::Statement(s) = &item.form else { return None };
+    match (s.word.value.as_str(), &s.form) {
+        ("waive", Form::Block(head, body)) => match head.as_slice() {
+            [rule] if !rule.quoted => Some((rule.text.clone(), body)),
+            _ => None,
+        },
+        _ => None,
     }
 }
 

@@ -44,6 +44,20 @@ fn scaled(number: f64, factor: f64) -> f64 {
     if factor < 1.0 && inverse < 1e15 && 1.0 / inverse == factor { number / inverse } else { number * factor }
 }
 
+/// The number of a gauge as written: `18`; below 0 for the thick ones, `00` or `2/0` being -1 and `0000` or `4/0` -3
+/// (ASTM B258: gauges run from 4/0 to 56; from memory). Nothing where there is no such gauge.
+pub(super) fn gauge(text: &str) -> Option<f64> {
+    if text.bytes().all(|b| b == b'0') {
+        return (text.len() <= 4).then_some(1.0 - text.len() as f64);
+    }
+    if let Some(zeros) = text.strip_suffix("/0") {
+        let zeros: u8 = zeros.parse().ok()?;
+        return (1..=4).contains(&zeros).then_some(1.0 - f64::from(zeros));
+    }
+    let number: u8 = text.parse().ok()?;
+    (number <= 56).then_some(f64::from(number))
+}
+
 /// Area in m² of a solid conductor of gauge `n`: d = 0.127 mm · 92^((36 − n)/39) (ASTM B258, from memory).
 fn gauge_area(n: f64) -> f64 {
     let d = 0.127e-3 * libm::pow(92.0, (36.0 - n) / 39.0);

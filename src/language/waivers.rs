@@ -1,11 +1,11 @@
-//! `waive RULE { reason "..." by "..." until DATE }`: lets one finding through, in print.
+//! `waive RULE { reason "..."; by "..."; until DATE }`: lets one finding through, in print.
 
 use super::build::{Builder, Layer};
 use super::cells::Result;
 use super::document::{Value, Waiver};
 use super::draft::Draft;
-use super::syntax::Body;
-use crate::diag::Spanned;
+use super::syntax::{Body, Expr, ExprForm};
+use crate::diag::{Diag, Spanned};
 use crate::schema::{Arity, Block, Default, Property, Shape};
 
 const fn property(name: &'static str, shape: Shape, default: Default, doc: &'static str) -> Property {
@@ -36,6 +36,17 @@ pub static WAIVE: Block = Block {
 pub(super) fn draft<'t>(builder: &mut Builder<'t, '_>, rule: &Spanned<String>, body: &'t Body) -> Draft {
     let mut draft = Draft::new(&WAIVE, Some(rule.clone()), rule.span);
     builder.fill(&mut draft, &body.items, &Layer::Spec);
+    for field in draft.fields.iter().filter(|f| ["reason", "by"].contains(&f.property.name)) {
+        let empty = |e: &Expr| matches!(&e.form, ExprForm::Text(text) if text.trim().is_empty());
+        if field.value.single().is_some_and(empty) {
+            let (name, wants) = (field.property.name, field.property.doc);
+            builder.diags.push(
+                Diag::error("value/empty", field.span, format!("`{name}` of a waiver says nothing"))
+                    .label(format!("wants {wants}"))
+                    .help("write it out: the packet prints it beside what is let through"),
+            );
+        }
+    }
     draft
 }
 

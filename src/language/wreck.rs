@@ -10,6 +10,15 @@ pub(super) fn statement(file: u32, start: usize, text: &str, far: usize) -> Diag
     let rest = text.get(far..).unwrap_or("").trim_start();
     let from = text.len() - rest.len();
     let at = |length: usize| Span::new(file, start + from, start + from + length);
+    if let Some(diag) = foreign(file, start, text, far) {
+        return diag;
+    }
+    if let Some((at, word)) = second_property(text) {
+        let span = Span::new(file, start + at, start + at + word.len());
+        return Diag::error("syntax/unexpected", span, format!("`{word}` cannot stand behind the text before it"))
+            .label("another property begins here")
+            .help(format!("part them by a line's end or by `;`: `{}`", parted(text)));
+    }
     let end = Span::new(file, start + before.len(), start + before.len());
     if let Some(diag) = unclosed(text, Span::new(file, start + text.len(), start + text.len())) {
         return diag;
@@ -75,6 +84,72 @@ pub(super) fn statement(file: u32, start: usize, text: &str, far: usize) -> Diag
     }
 }
 
+/// Signs of other languages, near the place where the grammar gave up: `//` and the quotes of a text processor.
+fn foreign(file: u32, start: usize, text: &str, far: usize) -> Option<Diag> {
+    let outside = |at: usize| text[..at].matches('"').count().is_multiple_of(2);
+    if let Some(at) = text.find("//").filter(|at| outside(*at) && (*at..=*at + 1).contains(&far)) {
+        let span = Span::new(file, start + at, start + at + 2);
+        let comment = text[at + 2..].trim();
+        return Some(
+            Diag::error("syntax/comment", span, "a comment begins with `#`")
+                .label("not a comment here")
+                .help(format!("write `# {comment}`")),
+        );
+    }
+    let at = text.find(CURLED).filter(|at| outside(*at) && *at <= far)?;
+    Some(curled(file, start, text, at))
+}
+
+/// Quotes that a text processor puts in.
+const CURLED: [char; 6] = ['\u{201C}', '\u{201D}', '\u{201E}', '\u{2018}', '\u{2019}', '\u{AB}'];
+
+fn curled(file: u32, start: usize, text: &str, at: usize) -> Diag {
+    let sign = text[at..].chars().next().unwrap_or('\u{201C}');
+    Diag::error(
+        "syntax/quotes",
+        Span::new(file, start + at, start + at + sign.len_utf8()),
+        format!("`{sign}` does not open a text; a straight `\"` does"),
+    )
+    .label("a quote of print")
+    .help("type `\"` at both ends, and turn off the editor's smart quotes for specs")
+}
+
+/// `reason "a" by "b"`: where a second property begins behind a text, and its name.
+fn second_property(text: &str) -> Option<(usize, &str)> {
+    let value = text.get(first_word(text)?.len()..)?.trim_start().strip_prefix('"')?;
+    let mut escaped = false;
+    let close = value.find(|c: char| {
+        let closes = c == '"' && !escaped;
+        escaped = c == '\\' && !escaped;
+        closes
+    })?;
+    let rest = value[close + 1..].trim_start();
+    let word = &rest[..first_word(rest)?.len()];
+    (word != "at" && word != "x").then_some((text.len() - rest.len(), word))
+}
+
+/// The line with a `;` before each property but the first.
+fn parted(text: &str) -> String {
+    let (mut out, mut rest) = (String::new(), text);
+    while let Some((at, _)) = second_property(rest) {
+        out.push_str(rest[..at].trim_end());
+        out.push_str("; ");
+        rest = &rest[at..];
+    }
+    out + rest
+}
+
+/// The names of the properties that stand in one line behind a first.
+pub(super) fn run_on(text: &str) -> Vec<String> {
+    let mut found = Vec::new();
+    let mut rest = text;
+    while let Some((at, word)) = second_property(rest) {
+        found.push(word.to_owned());
+        rest = &rest[at..];
+    }
+    found
+}
+
 /// A `let` without its name or its sign.
 fn no_let(span: Span, before: &str, rest: &str) -> Diag {
     let value = rest.trim_start_matches(['=', ' ']);
@@ -117,6 +192,9 @@ fn unfinished(text: &str, before: &str, end: Span) -> Diag {
 /// A block whose opening is not `KIND`, `KIND NAME`, or one of these with `is PART`.
 pub(super) fn head(file: u32, start: usize, text: &str, body: Span) -> Diag {
     let span = Span::new(file, start, start + text.len()).to(Span { end: body.start + 1, ..body });
+    if let Some(at) = text.find(CURLED) {
+        return curled(file, start, text, at);
+    }
     let message = match text.is_empty() {
         true => "a block wants its kind before `{`".to_owned(),
         false => format!("`{text}` cannot open a block"),

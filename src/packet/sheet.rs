@@ -22,6 +22,9 @@ pub enum Paper {
 }
 
 impl Paper {
+    /// Every paper, for the schema.
+    pub const ALL: [Self; 2] = [Self::A4, Self::Letter];
+
     /// Width and height in millimetres.
     pub const fn size(self) -> (f64, f64) {
         match self {
@@ -46,6 +49,9 @@ pub enum TextSize {
 }
 
 impl TextSize {
+    /// Every size, for the schema.
+    pub const ALL: [Self; 4] = [Self::Body, Self::Dense, Self::Fine, Self::Card];
+
     /// Columns of a page on paper.
     pub const fn columns(self) -> usize {
         match self {

@@ -1,7 +1,7 @@
 //! MiniJinja, strict: a sheet's template and its data to Markdown.
 //! A missing name is an error with the template's line; text from a spec is escaped for Markdown; fuel is limited.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use minijinja::syntax::SyntaxConfig;
@@ -38,6 +38,8 @@ pub struct TemplateError {
 /// Renders sheets.
 pub struct Templates {
     environment: Environment<'static>,
+    /// Names that each replaced template asked for as it was shipped.
+    shipped: BTreeMap<String, BTreeSet<String>>,
 }
 
 impl Templates {
@@ -66,6 +68,12 @@ impl Templates {
         }
         add_figures(&mut environment, ledger, region);
         let known: BTreeMap<&str, &str> = shipped.iter().copied().collect();
+        let mut names = BTreeMap::new();
+        for (name, text) in known.iter().filter(|(name, _)| overrides.contains_key(**name)) {
+            environment.add_template_owned((*name).to_owned(), (*text).to_owned()).map_err(|e| explain(name, &e))?;
+            let template = environment.get_template(name).map_err(|e| explain(name, &e))?;
+            names.insert((*name).to_owned(), template.undeclared_variables(true).into_iter().collect());
+        }
         for (name, text) in &known {
             let text = overrides.get(*name).cloned().unwrap_or_else(|| (*text).to_owned());
             environment.add_template_owned((*name).to_owned(), text).map_err(|e| explain(name, &e))?;
@@ -73,7 +81,28 @@ impl Templates {
         for (name, text) in overrides.iter().filter(|(name, _)| !known.contains_key(name.as_str())) {
             environment.add_template_owned(name.clone(), text.clone()).map_err(|e| explain(name, &e))?;
         }
-        Ok(Self { environment })
+        Ok(Self { environment, shipped: names })
+    }
+
+    /// Holds every name in a replaced template to the sheet's data, those in branches that this lamp does not take too.
+    /// A name that the shipped template asks for may be absent; names inside the rows of a loop are met when it runs.
+    fn names_hold(&self, name: &str, data: &serde_json::Value) -> Result<(), TemplateError> {
+        let Some(shipped) = self.shipped.get(name) else { return Ok(()) };
+        let template = self.environment.get_template(name).map_err(|e| explain(name, &e))?;
+        let asked: BTreeSet<String> = template.undeclared_variables(true).into_iter().collect();
+        let globals: BTreeSet<&str> = self.environment.globals().map(|(name, _)| name).collect();
+        let known = |path: &String| {
+            let below = |other: &String| other.strip_prefix(path.as_str()).is_some_and(|rest| rest.starts_with('.'));
+            let first = path.split('.').next().unwrap_or("");
+            shipped.iter().any(|s| s == path || below(s)) || globals.contains(first) || leads_somewhere(path, data)
+        };
+        let Some(wrong) = asked.iter().find(|path| !known(path)) else { return Ok(()) };
+        Err(TemplateError {
+            template: name.to_owned(),
+            line: line_of(template.source(), wrong),
+            range: None,
+            message: format!("a name that this sheet does not know: {wrong}"),
+        })
     }
 
     /// One sheet's Markdown.
@@ -81,9 +110,37 @@ impl Templates {
     /// # Errors
     /// A name the data does not have, a figure the ledger does not have, or too much work.
     pub fn render<T: Serialize>(&self, name: &str, data: &T) -> Result<String, TemplateError> {
+        if self.shipped.contains_key(name) {
+            let data = serde_json::to_value(data).unwrap_or_default();
+            self.names_hold(name, &data)?;
+        }
         let template = self.environment.get_template(name).map_err(|e| explain(name, &e))?;
         template.render(Serde(data)).map_err(|e| explain(name, &e))
     }
+}
+
+/// Whether a path of names leads to something in the data; past what is no object anything may follow.
+fn leads_somewhere(path: &str, data: &serde_json::Value) -> bool {
+    let mut at = data;
+    for step in path.split('.') {
+        let Some(fields) = at.as_object() else { return true };
+        match fields.get(step) {
+            Some(inner) => at = inner,
+            None => return false,
+        }
+    }
+    true
+}
+
+/// The first line that has the path, as a word of its own.
+fn line_of(source: &str, path: &str) -> usize {
+    let inside = |c: char| c.is_alphanumeric() || c == '_';
+    let holds = |line: &str| {
+        line.match_indices(path).any(|(at, found)| {
+            !line[..at].ends_with(|c: char| inside(c) || c == '.') && !line[at + found.len()..].starts_with(inside)
+        })
+    };
+    source.lines().position(holds).map_or(0, |at| at + 1)
 }
 
 /// Sheets on which North America reads lengths in inches beside millimetres, each with the decimals of its inches.

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::RenderError;
-use crate::packet::sheet::{DataTable, Packet, Sheet};
+use crate::packet::sheet::{DataTable, Packet, Paper, Sheet, TextSize};
 
 /// Version of the document's shape; it rises when a reader of the old shape could go wrong.
 const FORMAT_VERSION: u32 = 1;
@@ -89,9 +89,9 @@ pub fn schema() -> Value {
                 "digest": { "type": "string", "pattern": "^[0-9a-f]{12}$" },
                 "findings": text(), "draft": { "type": "boolean" },
             })),
-            "paper": { "enum": ["a4", "letter"] },
+            "paper": { "enum": Paper::ALL },
             "sheets": list(object(json!({
-                "name": text(), "title": text(), "size": { "enum": ["body", "dense", "card"] },
+                "name": text(), "title": text(), "size": { "enum": TextSize::ALL },
                 "landscape": { "type": "boolean" }, "markdown": text(),
             }))),
             "drawings": {

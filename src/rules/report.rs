@@ -6,6 +6,8 @@ use crate::diag::{Diag, Label, Signal};
 use crate::lamp::Lamp;
 use crate::lamp::given::Missing;
 use crate::language::document::Waiver;
+use crate::ledger::{Ledger, Origin};
+use crate::schema::tables::ROOT;
 use crate::solve::Solution;
 
 use super::rule::{Case, Finding, Measure, Outcome, Rule, Verdict};
@@ -81,6 +83,59 @@ pub fn judge(rules: &'static [&'static Rule], lamp: &Lamp, base: Option<&Lamp>, 
     });
     let waivers = waivers.collect();
     Report { judged, waivers }
+}
+
+/// What keeps a rule from being checked, in words that name what the author can do something about.
+pub fn lacking(missing: &Missing, ledger: &Ledger) -> String {
+    let path = &missing.path;
+    let given = ledger.get(path).filter(|e| matches!(e.origin, Origin::Given { .. }));
+    let first = path.split('.').next().unwrap_or("");
+    match given {
+        _ if missing.unknown => format!("`{path}` is unknown"),
+        Some(given) if given.value.is_none() && given.shown == "unknown" => format!("`{path}` is unknown"),
+        Some(given) => format!("`{path}` is {}, for which the program has no row or formula", given.shown),
+        None if first == "waive" || ROOT.block(first).is_some() => format!("`{path}` is not written"),
+        // A figure of ours: nobody can write it, so the figures it rests on are what is missing.
+        None => match open_inputs(path, ledger) {
+            open if open.is_empty() => {
+                format!("`{path}` cannot be worked out from what is written{}", why(path, ledger))
+            }
+            open => format!("`{path}` cannot be worked out: {}", open.join(", ")),
+        },
+    }
+}
+
+/// What the ledger says of a figure that could not be worked out, in its own words.
+fn why(path: &str, ledger: &Ledger) -> String {
+    ledger.get(path).filter(|e| e.value.is_none()).map_or_else(String::new, |e| format!(": {}", e.shown))
+}
+
+/// The given figures that are not written or unknown beneath a figure, or beneath those in its group.
+fn open_inputs(path: &str, ledger: &Ledger) -> Vec<String> {
+    let below = format!("{path}.");
+    let mut wanted: Vec<&str> =
+        ledger.iter().map(|e| e.path.as_str()).filter(|p| *p == path || p.starts_with(&below)).collect();
+    let (mut at, mut open) = (0, Vec::new());
+    while let Some(next) = wanted.get(at).copied() {
+        at += 1;
+        let Some(Origin::Computed { inputs, .. }) = ledger.get(next).map(|e| &e.origin) else { continue };
+        for input in inputs.iter().map(|i| i.path.as_str()) {
+            let word = match ledger.get(input) {
+                None if ROOT.block(input.split('.').next().unwrap_or("")).is_some() => "is not written",
+                Some(e) if matches!(e.origin, Origin::Given { .. }) && e.shown == "unknown" => "is unknown",
+                _ => "",
+            };
+            if !word.is_empty() {
+                let text = format!("`{input}` {word}");
+                if !open.contains(&text) {
+                    open.push(text);
+                }
+            } else if !wanted.contains(&input) {
+                wanted.push(input);
+            }
+        }
+    }
+    open
 }
 
 /// Whether a waiver speaks of this finding and may.

@@ -1,6 +1,7 @@
 //! Rules about the spec itself: what it leaves open, what it does not use, what it waives.
 
 use crate::diag::Signal;
+use crate::lamp::given::Missing;
 
 use super::protections::weakened;
 use super::report::covers;
@@ -11,6 +12,7 @@ pub const RULES: &[&Rule] = &[
     &UNKNOWN,
     &IMPLAUSIBLE,
     &UNUSED_PART,
+    &PART_SOURCE,
     &UNUSED_RUN,
     &WAIVER_REFUSED,
     &WAIVER_EXPIRED,
@@ -94,6 +96,28 @@ static UNUSED_PART: Rule = Rule {
     },
 };
 
+static PART_SOURCE: Rule = Rule {
+    name: "spec/part-source",
+    signal: Signal::Notice,
+    waivable: true,
+    title: "a part does not say where its figures come from",
+    source: "common practice, no source",
+    why: "a part is copied from lamp to lamp; a figure whose origin nobody knows is trusted all the more for it",
+    fix: "write `from \"...\"` in the part: its data sheet, or what it was measured on",
+    check: |case| {
+        each(
+            &case.lamp.facts.unsourced_parts,
+            |(_, name, _)| name.clone(),
+            |(kind, name, span)| {
+                let text = format!("part `{name}` does not say where its figures come from");
+                let fix = format!("write `from \"...\"` in `part {kind} {name}`: its data sheet, or what was measured");
+                Ok(Outcome::Finding(Finding::new(text, *span, "declared here").fix(fix)))
+            },
+        )
+        .or_pass()
+    },
+};
+
 static UNUSED_RUN: Rule = Rule {
     name: "spec/unused-run",
     signal: Signal::Notice,
@@ -156,12 +180,13 @@ static WAIVER_EXPIRED: Rule = Rule {
     why: "a waiver is a loan; past its date the finding stands again",
     fix: "put the finding right, or sign the waiver anew with a later date",
     check: |case| {
-        let dated = case.lamp.facts.waivers.iter().filter(|w| w.until.is_some());
         each(
-            dated,
+            &case.lamp.facts.waivers,
             |w| w.rule.value.clone(),
             |w| {
-                let until = w.until.as_ref().ok_or(Skip::NotApplicable)?;
+                // A waiver without an end never runs out, so whether it still holds is not known.
+                let endless = || Missing { path: "waive.until".to_owned(), span: w.rule.span, unknown: false };
+                let until = w.until.as_ref().ok_or_else(endless)?;
                 let date = &case.lamp.identity.date;
                 let revision = date.known()?;
                 unless(*revision > until.value, || {
@@ -201,12 +226,21 @@ static WAIVER_UNUSED: Rule = Rule {
                 let used =
                     case.raised.iter().any(|(raised, subject)| raised.name == rule.name && covers(w, raised, subject));
                 unless(!used, || {
-                    Finding::new(
-                        format!("the waiver of `{}` lets nothing through", rule.name),
-                        w.rule.span,
-                        "this waiver",
-                    )
-                    .fix("take the waiver out")
+                    let text = format!("the waiver of `{}` lets nothing through", rule.name);
+                    let own = case.raised.iter().filter(|(raised, _)| raised.name == rule.name);
+                    let found: Vec<&str> = own.map(|(_, subject)| subject.as_str()).filter(|s| !s.is_empty()).collect();
+                    match &w.subject {
+                        Some(subject) if !found.is_empty() => {
+                            let like = |s: &&&str| strsim::jaro_winkler(s, &subject.value);
+                            let near = found.iter().max_by(|a, b| like(a).total_cmp(&like(b)));
+                            let near = near.filter(|n| like(n) > 0.8).map_or_else(
+                                || format!("the rule finds: {}", found.join(", ")),
+                                |near| format!("did you mean `{near}`?"),
+                            );
+                            Finding::new(text, subject.span, "nothing is found of this").fix(near)
+                        }
+                        _ => Finding::new(text, w.rule.span, "this waiver").fix("take the waiver out"),
+                    }
                 })
             },
         )

@@ -7,6 +7,7 @@ pub mod highlight;
 pub mod places;
 pub mod reference;
 pub mod tables;
+pub mod together;
 pub mod words;
 
 /// What a property's value may be.

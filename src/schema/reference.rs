@@ -39,14 +39,17 @@ variant us {                        # laid over the lamp on request
 
 ## Writing it
 
-- A statement ends with its line, or with `;`. A comment runs from `#` to the end of its line.
+- A statement ends with its line, or with `;`. A comment runs from `#` to the end of its line. Inside parentheses and
+  brackets a line may end, with a comment or without.
 - Names are of small letters, digits and hyphens and begin with a letter. Text stands in quotes; `\\\"`, `\\\\`, `\\n` and
   `\\u{B5}` are its escapes.
-- `unknown` is a value: nobody knows the figure. What rests on it is reported as not checked, never as passed.
+- `unknown` is a value: nobody knows the figure. What rests on it is reported as not checked, never as passed. Inside a
+  value it makes the whole unknown: `unknown ± 1 mm`, `2 V .. unknown`.
 - Figures: `12`, `0.75`, `1.2e-6`, `1/4`, with a unit behind them. Letter codes stand for component values: `5K1` is
-  5.1 kΩ, `R47` is 0.47 Ω, `2u2` is 2.2 µF.
+  5.1 kΩ, `R47` is 0.47 Ω, `2u2` is 2.2 µF; behind a resistance a letter for its tolerance may stand, `1R0F` is 1 Ω ± 1 %.
+  Gauges are whole numbers, the thick ones `0`, `00`, `000`, `0000` or `1/0` to `4/0`: `18 AWG`.
 - A spread: `2.0 .. 2.6 V`, with a typical figure `2.0 .. 2.2 .. 2.6 V`, with a tolerance `5.1 kΩ ± 1 %`. The unit may stand
-  behind the last figure only.
+  behind the last figure only. An interval takes no tolerance.
 - A condition: `95 lm at 350 mA`. A size: `88 x 31 x 23 mm`. A point: `(12 mm, -4 mm)`. A list: `[red, warm]`.
 - Sums: `+`, `-`, `*` and `/` with a space on both sides, parentheses, `min(a, b)`, `max(a, b)`, `sqrt(a)`, `pi`, named values,
   and other properties by their path: `enclosure.opening`, `driver.red.current`. A block that has a name is called by it
@@ -61,8 +64,12 @@ variant us {                        # laid over the lamp on request
 | `KIND is PART { ... }` | a block that starts from a part; what stands in it overrides the part |
 | `use \"path\"` | brings in the parts and named values of another file, named relative to this one |
 | `let NAME = value` | a named value |
-| `variant NAME { ... }` | blocks that are laid over the lamp when the variant is asked for |
-| `waive RULE { reason \"...\"; by \"...\"; until DATE; subject NAME }` | lets one finding through, in print |
+| `variant NAME { ... }` | blocks that are laid over the lamp when the variant is asked for, and waivers of its own |
+| `waive RULE { reason \"...\"; by \"...\"; until DATE; subject NAME }` | lets one finding through, in print; without \
+`until` it has no end, and `spec/waiver-expired` is not checked |
+
+`tidy` keeps paragraphs, blocks and comments where they are; within a paragraph it puts properties in the order of the
+tables below, each with the comment above it and behind it.
 
 ";
 

@@ -57,6 +57,17 @@ const MISTAKES: &[(&str, &str, &str)] = &[
     ("not-stated", "distance    45 mm", "distance    sink.size"),
     ("wrong-part", "", "part emitter odd { }\npart supply mine is odd { }"),
     ("comma", "", "let c = 3 mm, 4 mm\nlet x\nlet d = 3 mm+4 mm"),
+    ("codes", "", "variant x { driver { bulk 4R7 } }"),
+    ("codes-2", "", "let a = 1/2 AWG\nlet b = 2 V .. 3 V ± 1 %"),
+    ("lengths", "", "variant x { supply { size 3 mm } }"),
+    (
+        "foreign",
+        "",
+        "let a = 3 mm // wide\nlamp \u{201C}Quay\u{201D} { }\nwaive a/b { reason \"a\" by \"b\" until 2026-12-01 }",
+    ),
+    ("says-nothing", "", "waive heat/touch { reason \"\"; by \"me\" }"),
+    ("nameless", "lamp \"My lamp\" {", "lamp {"),
+    ("strays", "", "}}}}\n}"),
     ("nesting", "", "let a = ((((((((((((((((((((((((((((((((((1))))))))))))))))))))))))))))))))))"),
 ];
 

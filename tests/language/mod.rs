@@ -3,6 +3,7 @@
 mod errors;
 mod figures;
 mod laws;
+mod real;
 mod reference;
 mod syntax;
 mod table;

@@ -41,7 +41,7 @@ fn items(list: &[Item], out: &mut String) {
                         head.iter().for_each(|h| *out += &format!(" {:?} {}", h.text.value, h.quoted));
                         *out += "{";
                         items(&body.items, out);
-                        *out += "}";
+                        *out += "\n}";
                     }
                 }
             }
@@ -60,6 +60,7 @@ fn value(v: &Value, out: &mut String) {
         },
     };
     v.exprs().for_each(|e| expr(e, out));
+    v.remarks.iter().for_each(|r| *out += &format!(" inside {}", r.text.value.trim_start_matches('#').trim()));
 }
 
 fn expr(e: &Expr, out: &mut String) {
@@ -89,10 +90,17 @@ fn expr(e: &Expr, out: &mut String) {
     }
 }
 
+/// The lines of what is said; `tidy` may put properties into another order, so these are compared sorted.
+fn lines(said: &str) -> Vec<&str> {
+    let mut lines: Vec<&str> = said.split('\n').collect();
+    lines.sort_unstable();
+    lines
+}
+
 fn obeys(text: &str) {
     let once = tidy(text);
     assert_eq!(tidy(&once), once, "{text}");
-    assert_eq!(said(&once), said(text), "{text}\n---\n{once}");
+    assert_eq!(lines(&said(&once)), lines(&said(text)), "{text}\n---\n{once}");
     assert!(!once.contains('\r') && !once.contains('\t') && !once.contains("\n\n\n"));
     assert!(once.is_empty() || once.ends_with('\n'));
     assert!(once.lines().all(|l| l.trim_end() == l), "{once}");
@@ -132,6 +140,61 @@ fn known_texts() {
         }
         assert_eq!(tidy(text), expected);
         obeys(text);
+    }
+}
+
+/// Comments of a text, wherever they stand, sorted.
+fn comments(text: &str) -> Vec<String> {
+    let mut found: Vec<String> = text.lines().filter_map(|l| l.split_once('#')).map(|(_, c)| c.trim().into()).collect();
+    found.sort();
+    found
+}
+
+#[test]
+fn comments_inside_a_value_are_kept() {
+    let table = [
+        (
+            "a [1 mm, # one\n 2 mm # two\n, # three\n # four\n 3 mm\n # five\n]\n",
+            "a   [\n    1 mm,  # one\n    2 mm,  # two\n    # three\n    # four\n    3 mm,\n    # five\n]\n",
+        ),
+        ("a [ # none\n x]\n", "a   [  # none\n    x,\n]\n"),
+        ("a [ # none\n]\n", "a   [  # none\n]\n"),
+        ("let a = (1 mm # one\n + # plus\n 2 mm)\n", "# one\n# plus\nlet a = (1 mm + 2 mm)\n"),
+        ("a { b 1; c ( # x\n 1, 2) # y\n}\n", "a {\n    b   1\n    # x\n    c   (1, 2)  # y\n}\n"),
+        ("a [(1 mm, # in\n 2 mm), (3 mm, 4 mm)]\n", "a   [\n    # in\n    (1 mm, 2 mm),\n    (3 mm, 4 mm),\n]\n"),
+        ("let a = (1 mm\n + 2 mm)\n", "let a = (1 mm + 2 mm)\n"),
+    ];
+    for (text, expected) in table {
+        let once = tidy(text);
+        assert_eq!(once, expected, "{text}");
+        assert_eq!(tidy(&once), once, "{text}");
+        assert_eq!(comments(&once), comments(text), "{text}");
+    }
+}
+
+#[test]
+fn properties_take_the_order_of_the_schema_with_their_comments() {
+    let table = [
+        // Comments above and behind go with their property; the one above the paragraph belongs to its first line.
+        (
+            "lamp {\n made 2026-11-25 # behind\n # above\n title \"x\"\n # last\n}\n",
+            "lamp {\n    # above\n    title   \"x\"\n    made    2026-11-25  # behind\n    # last\n}\n",
+        ),
+        // A blank line ends a paragraph, and a block, and a name that nobody knows.
+        ("lamp {\n quantity 2\n\n title \"x\"\n}\n", "lamp {\n    quantity    2\n\n    title       \"x\"\n}\n"),
+        ("mains { class I; cord { }; voltage 230 V }\n", "mains { class I; cord { }; voltage 230 V }\n"),
+        ("mains { class I; voltage 230 V }\n", "mains { voltage 230 V; class I }\n"),
+        ("mains { class I; odd 1; voltage 230 V }\n", "mains { class I; odd 1; voltage 230 V }\n"),
+        (
+            "lamp { # open\n quantity 2\n title \"x\"\n}\n",
+            "lamp {  # open\n    title       \"x\"\n    quantity    2\n}\n",
+        ),
+    ];
+    for (text, expected) in table {
+        let once = tidy(text);
+        assert_eq!(once, expected, "{text}");
+        assert_eq!(tidy(&once), once, "{text}");
+        assert_eq!(comments(&once), comments(text), "{text}");
     }
 }
 
@@ -206,6 +269,8 @@ impl Soup {
                         "10K",
                         "220n",
                         "[a,b,\n c ]",
+                        "[ a # in\n , b, # it\n # own\n ]",
+                        "(a\n + b)",
                         "\"# ; }\"",
                         "2.0..2.2 .. 2.6V at 350mA",
                         "yes",

@@ -5,6 +5,7 @@ use lampwright::render;
 use serde_json::Value;
 
 use super::sample::packet;
+use crate::support::breaches;
 
 fn file(path: &str) -> String {
     let files = render::files(&packet(Paper::A4, true)).unwrap();
@@ -136,42 +137,4 @@ fn json_keeps_to_its_schema() {
         found,
         ["$.identity.digest is missing", "$.sheets[0].landscape has the wrong type", "$.extra is unknown"]
     );
-}
-
-/// The part of JSON Schema that ours uses, without `pattern`.
-fn breaches(schema: &Value, value: &Value, place: &str) -> Vec<String> {
-    let mut found = Vec::new();
-    let one_of = |list: &Value| list.as_array().is_some_and(|list| list.contains(value));
-    if schema.get("enum").is_some_and(|list| !one_of(list)) || schema.get("const").is_some_and(|c| c != value) {
-        found.push(format!("{place} has a wrong value"));
-    }
-    let kind = match value {
-        Value::Null => "null",
-        Value::Bool(_) => "boolean",
-        Value::Number(_) => "number",
-        Value::String(_) => "string",
-        Value::Array(_) => "array",
-        Value::Object(_) => "object",
-    };
-    let allowed = |types: &Value| types == kind || types.as_array().is_some_and(|list| list.contains(&kind.into()));
-    if schema.get("type").is_some_and(|types| !allowed(types)) {
-        found.push(format!("{place} has the wrong type"));
-    }
-    for name in schema["required"].as_array().into_iter().flatten().filter_map(Value::as_str) {
-        if value.get(name).is_none() {
-            found.push(format!("{place}.{name} is missing"));
-        }
-    }
-    for (name, inner) in value.as_object().into_iter().flatten() {
-        match (schema["properties"].get(name), schema.get("additionalProperties")) {
-            (Some(schema), _) => found.extend(breaches(schema, inner, &format!("{place}.{name}"))),
-            (None, Some(Value::Bool(false))) => found.push(format!("{place}.{name} is unknown")),
-            (None, Some(schema)) => found.extend(breaches(schema, inner, &format!("{place}.{name}"))),
-            (None, None) => {}
-        }
-    }
-    for (index, inner) in value.as_array().into_iter().flatten().enumerate() {
-        found.extend(breaches(&schema["items"], inner, &format!("{place}[{index}]")));
-    }
-    found
 }

@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 use crate::language::document::{Entry, Node, Origin};
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
+use crate::packet::templates::escape;
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -17,8 +18,21 @@ pub(super) static SHEET: SheetKind = SheetKind {
     landscape: false,
     applies: |_| true,
     data,
-    required: |bench| bench.report.not_checked().iter().map(|(rule, _, _)| rule.name.to_owned()).collect(),
+    required,
 };
+
+/// Nothing that was taken for granted, let through or left open goes unsaid.
+fn required(bench: &Bench<'_>) -> Vec<String> {
+    let mut entries = Vec::new();
+    collect(&bench.document.root, &mut entries);
+    let taken = |e: &&&Entry| matches!(e.origin, Origin::Default | Origin::Overrides { .. });
+    let taken = entries.iter().filter(taken).map(|e| e.path.clone());
+    let not_checked = bench.report.not_checked();
+    let open = not_checked.iter().map(|(rule, _, _)| rule.name.to_owned());
+    let unknown = bench.lamp.facts.unknown.iter().map(|m| m.path.clone());
+    let waived = bench.report.waivers.iter().flat_map(|(w, _)| [w.rule.value.clone(), escape(&w.reason)]);
+    open.chain(waived).chain(unknown).chain(taken).collect()
+}
 
 fn data(bench: &Bench<'_>) -> Value {
     let mut entries = Vec::new();

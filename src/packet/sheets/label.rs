@@ -20,7 +20,11 @@ pub(super) static SHEET: SheetKind = SheetKind {
     landscape: false,
     applies: |_| true,
     data,
-    required: refused,
+    required: |bench| {
+        let refusals = refused(bench);
+        // What says why there is no label; else the label itself.
+        if refusals.is_empty() { vec!["label.svg".to_owned()] } else { refusals }
+    },
 };
 
 fn data(bench: &Bench<'_>) -> Value {

@@ -21,8 +21,22 @@ pub(super) static SHEET: SheetKind = SheetKind {
     landscape: true,
     applies: |_| true,
     data,
-    required: |_| Vec::new(),
+    required,
 };
+
+/// The group of every figure that was worked out, and each figure that a rule holds against a limit, with the rule.
+/// Not every figure: to look for thousands of paths in the longest sheet would cost more than to set it.
+fn required(bench: &Bench<'_>) -> Vec<String> {
+    let ledger = &bench.solution.ledger;
+    let worked = |e: &&Entry| !matches!(e.origin, Origin::Given { .. });
+    let groups: BTreeSet<&str> = ledger.iter().filter(worked).map(|e| group(&e.path)).collect();
+    let mut rows: BTreeSet<String> = groups.into_iter().map(str::to_owned).collect();
+    for (rule, _, measure) in bench.report.margins() {
+        rows.insert(rule.name.to_owned());
+        rows.extend(measure.path.as_deref().and_then(|p| ledger.get(p)).filter(worked).map(|e| e.path.clone()));
+    }
+    rows.into_iter().collect()
+}
 
 /// Sources in the order they are first named; a row cites its source by number.
 #[derive(Default)]

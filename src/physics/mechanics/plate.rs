@@ -66,10 +66,10 @@ impl Plate {
     /// A ring: A = π (R² − r²), P = 2π (R + r).
     ///
     /// # Errors
-    /// [`ShapeFault`]; a hole that is not smaller is [`ShapeFault::RadiusTooLarge`].
+    /// [`ShapeFault`]; a hole that is not smaller is [`ShapeFault::OpeningTooLarge`].
     pub fn ring(diameter: Metres, hole: Metres) -> Result<Self, ShapeFault> {
         if hole >= diameter {
-            return Err(ShapeFault::RadiusTooLarge(diameter / 2.0));
+            return Err(ShapeFault::OpeningTooLarge(diameter));
         }
         Ok(Self { outer: disc(diameter)?, holes: vec![circle(Point::ORIGIN, hole)?] })
     }

@@ -16,6 +16,8 @@ pub enum ShapeFault {
     NotPositive(Metres),
     /// The corner radius is more than half of the smaller side; the largest that fits.
     RadiusTooLarge(Metres),
+    /// The opening of a ring is not smaller than the ring; the ring's diameter.
+    OpeningTooLarge(Metres),
     /// A polygon or bolt circle needs more corners; the number given.
     TooFew(usize),
     /// A notch is cut where the outline is not, or cuts it in two.
@@ -39,6 +41,9 @@ impl std::fmt::Display for ShapeFault {
         match self {
             Self::NotPositive(size) => write!(f, "a size of {size} makes no outline; give one above zero"),
             Self::RadiusTooLarge(most) => write!(f, "corner radius larger than half of a side; at most {most}"),
+            Self::OpeningTooLarge(outside) => {
+                write!(f, "its opening leaves no ring; make it smaller than {outside}")
+            }
             Self::TooFew(count) => write!(f, "{count} corners make no shape; give three or more"),
             Self::NotchMisses => write!(f, "the notch does not stay in one edge; move it or make it shallower"),
             Self::TabMisses => write!(f, "the tab does not grow out of one edge; move it or make it narrower"),

@@ -6,6 +6,7 @@ mod class;
 mod cord;
 mod fuse;
 mod place;
+mod region;
 mod shock;
 mod terminals;
 mod wires;
@@ -49,6 +50,7 @@ pub const RULES: &[&Rule] = &[
     &terminals::TERMINAL_SHARED,
     &place::NO_LABEL,
     &place::OUTSIDE_SUPPLY,
+    &region::REGION,
 ];
 
 /// The mains block: where one stands mains enters the lamp, whatever class is claimed.

@@ -195,7 +195,7 @@ const CHANNEL: Block = Block {
     properties: &[
         property("feeds", Shape::Reference("die"), "the die it feeds").required(),
         property("pin", Shape::Reference("pin"), "the controller's pin that steers it"),
-        quantity("current", D::Current, "current wanted at full").required().usual(1e-3, 3.0),
+        quantity("current", D::Current, "current wanted at full").required().within(1e-6, 100.0).usual(1e-3, 3.0),
         quantity("phase", D::Number, "where in the period of the modulation its pulse starts")
             .is("0 %")
             .within(0.0, 1.0),

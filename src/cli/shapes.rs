@@ -1,0 +1,98 @@
+//! JSON Schema (2020-12) of what the verbs print as data: `check` and `why`.
+
+use serde_json::{Value, json};
+
+use crate::diag::Signal;
+
+fn text() -> Value {
+    json!({ "type": "string" })
+}
+
+fn maybe(kind: &str) -> Value {
+    json!({ "type": [kind, "null"] })
+}
+
+fn list(items: &Value) -> Value {
+    json!({ "type": "array", "items": items })
+}
+
+/// An object of exactly these properties; those named in `optional` may be absent.
+fn object(properties: Value, optional: &[&str]) -> Value {
+    let names: Vec<String> = properties.as_object().map(|map| map.keys().cloned().collect()).unwrap_or_default();
+    let required: Vec<String> = names.into_iter().filter(|n| !optional.contains(&n.as_str())).collect();
+    json!({ "type": "object", "required": required, "additionalProperties": false, "properties": properties })
+}
+
+fn document(title: &str, mut shape: Value) -> Value {
+    if let Some(fields) = shape.as_object_mut() {
+        fields.insert("$schema".into(), "https://json-schema.org/draft/2020-12/schema".into());
+        fields.insert("title".into(), title.into());
+    }
+    shape
+}
+
+/// One message with its places.
+fn message() -> Value {
+    let signals = [Signal::Notice, Signal::Caution, Signal::Warning, Signal::Danger, Signal::Error];
+    let count = json!({ "type": "integer" });
+    let place = object(
+        json!({ "file": text(), "line": count, "column": count, "start": count, "end": count, "text": text() }),
+        &[],
+    );
+    object(
+        json!({
+            "code": text(), "signal": { "enum": signals }, "message": text(), "places": list(&place),
+            "help": maybe("string"),
+        }),
+        &[],
+    )
+}
+
+/// What `check --format json` prints of one spec.
+pub(super) fn check() -> Value {
+    let count = || json!({ "type": "integer" });
+    let counts = object(
+        json!({
+            "danger": count(), "warning": count(), "caution": count(), "notice": count(), "waived": count(),
+            "not_checked": count(), "passed": count(), "not_applicable": count(),
+        }),
+        &[],
+    );
+    let open = object(json!({ "rule": text(), "subject": text(), "missing": text(), "why": text() }), &[]);
+    let run = object(
+        json!({
+            "variant": maybe("string"), "compiled": { "type": "boolean" }, "errors": list(&message()),
+            "digest": { "type": "string", "pattern": "^[0-9a-f]{12}$" }, "counts": counts,
+            "findings": list(&message()), "not_checked": list(&open),
+        }),
+        &["errors", "digest", "counts", "findings", "not_checked"],
+    );
+    let shape = object(json!({ "format": { "const": "lampwright check 1" }, "spec": text(), "runs": list(&run) }), &[]);
+    document("lampwright check of one spec", shape)
+}
+
+/// What `why --format json` prints.
+pub(super) fn why() -> Value {
+    let input = object(json!({ "symbol": text(), "path": text() }), &[]);
+    let origin = object(
+        json!({
+            "kind": { "enum": ["given", "computed", "looked"] }, "text": text(), "place": text(), "formula": text(),
+            "inputs": list(&input), "source": text(), "row": text(),
+        }),
+        &["text", "place", "formula", "inputs", "source", "row"],
+    );
+    let figure = object(
+        json!({
+            "path": text(), "title": text(), "value": maybe("number"),
+            "band": { "type": ["array", "null"], "items": { "type": "number" } }, "unit": text(), "shown": text(),
+            "origin": origin,
+        }),
+        &[],
+    );
+    let place = object(json!({ "path": text(), "place": text() }), &[]);
+    let shape = object(
+        json!({ "format": { "const": "lampwright why 1" }, "figures": list(&figure), "places": list(&place) }),
+        &[],
+    );
+    document("lampwright why", shape)
+}
