@@ -59,7 +59,7 @@ pub(super) static NO_SUCH_COLOUR: Rule = Rule {
     fix: "look the point up again: x and y, not u' and v', and in this order",
     check: |case| {
         let judge = |at: Chromaticity, span: Span, what: &str| {
-            unless(is_a_light(at), || {
+            unless(!is_a_light(at), || {
                 let (x, y) = (fixed(at.x, 4), fixed(at.y, 4));
                 Finding::new(format!("no light has the colour x {x}, y {y} {what}"), span, "this point").fix(
                     "look it up again; x and y of a light lie within the spectral locus, and x + y is no more than 1",

@@ -73,7 +73,7 @@ pub(super) static BEYOND_ALL_LIGHT: Rule = Rule {
             let stated = case.solution.light.as_ref()?.stated.iter().find(|(name, _)| *name == channel.name);
             let (_, flux) = stated.ok_or(Skip::NotApplicable)?;
             let found = LumensPerWatt::si(flux.value() / radiant.value());
-            unless(!beyond_all_light(die, found), || {
+            unless(beyond_all_light(die, found), || {
                 let (name, found, most) = (&channel.name, found.show(), LIGHTEST.show());
                 let message = format!("`{name}` gives {found} by radiant watt; no light carries more than {most}");
                 Finding::new(message, die.flux.span, "its flux")
@@ -231,7 +231,7 @@ pub(super) static GLARE: Rule = Rule {
                 )
                 .fix(format!(
                     "make the lit area {} times as large, dim it to match, or place it out of view",
-                    crate::figures::trimmed(brightest / BRIGHT, 1)
+                    crate::figures::trimmed(libm::ceil(brightest / BRIGHT * 100.0) / 100.0, 2)
                 ))
             })
         })
