@@ -3,7 +3,7 @@
 
 use super::callouts::{self, Callout, Column};
 use super::pen::Pen;
-use super::text::LABEL;
+use super::text::{LABEL, Room, width};
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, at};
 use crate::physics::light::chromaticity::{Chromaticity, Uniform};
@@ -40,7 +40,7 @@ pub(super) fn chromaticity(bench: &Bench<'_>) -> Option<Drawing> {
     let own: Vec<Chromaticity> = known.iter().map(|c| c.at).collect();
     let hull: Vec<Point> = Gamut::of(&own).corners().iter().map(|p| place(*p)).collect();
     pen.path(Role::Hidden, Path::polygon(&hull));
-    scale_marks(&mut pen);
+    wavelengths(&mut pen);
     let mut labels = Vec::new();
     for channel in &known {
         pen.path(Role::Ink, Path::circle(spot(channel.at), 0.9));
@@ -53,6 +53,7 @@ pub(super) fn chromaticity(bench: &Bench<'_>) -> Option<Drawing> {
     for target in plain {
         labels.extend(aimed(&mut pen, target, &spot));
     }
+    kelvins(&mut pen, &spot, &|at| larger.as_ref().is_none_or(|part| !part.holds(at.uniform())));
     if let Some(larger) = &larger {
         larger.draw(&mut pen, &whites);
     }
@@ -124,6 +125,10 @@ impl Larger {
         (scale > 1.5 * UNIT).then_some(Self { least, most, scale })
     }
 
+    fn holds(&self, point: Uniform) -> bool {
+        (self.least.u..=self.most.u).contains(&point.u) && (self.least.v..=self.most.v).contains(&point.v)
+    }
+
     fn place(&self, point: Uniform) -> Point {
         at(CORNER.x + (point.u - self.least.u) * self.scale, CORNER.y + (point.v - self.least.v) * self.scale)
     }
@@ -149,6 +154,12 @@ impl Larger {
             last = y;
             pen.text(at(mark.target.x + RING + 0.6, y), Anchor::Start, mark.text);
         }
+        // A figure needs room below its mark and to the right of it.
+        let room = |at: Chromaticity| {
+            let p = spot(at);
+            self.holds(at.uniform()) && p.y - low.y > 3.0 * LABEL && high.x - p.x > 5.0 * LABEL
+        };
+        kelvins(pen, &spot, &room);
         pen.text(at((low.x + high.x) / 2.0, high.y + 0.8), Anchor::Middle, "whites, drawn larger");
     }
 }
@@ -159,37 +170,52 @@ const TEMPERATURES: [f64; 4] = [2000.0, 2700.0, 4000.0, 10_000.0];
 /// What the marks on the locus are set away from: equal energy, well inside.
 const INSIDE: Uniform = Uniform { u: 0.2105, v: 0.4737 };
 
-fn scale_marks(pen: &mut Pen) {
+fn wavelengths(pen: &mut Pen) {
     let locus = spectral_locus();
+    let at_index = |index: usize| locus.get(index).map(|c| spot(*c));
     for nm in WAVELENGTHS {
         let index = libm::round((nm - 380.0) / 5.0) as usize;
-        let Some(here) = locus.get(index).map(|c| spot(*c)) else { continue };
+        let Some(here) = at_index(index) else { continue };
+        let (Some(before), Some(after)) = (at_index(index - 1), at_index(index + 1)) else { continue };
+        // Square to the line, away from its inside.
+        let (tx, ty) = (after.x - before.x, after.y - before.y);
+        let length = libm::hypot(tx, ty).max(1e-9);
         let away = place(INSIDE);
-        let (dx, dy) = (here.x - away.x, here.y - away.y);
-        let length = libm::hypot(dx, dy).max(1e-9);
-        let out = |by: f64| at(here.x + dx / length * by, here.y + dy / length * by);
-        pen.line(Role::Dimension, &[here, out(1.2)]);
-        let anchor = if dx < -0.3 * length {
-            Anchor::End
-        } else if dx > 0.3 * length {
-            Anchor::Start
-        } else {
-            Anchor::Middle
+        let turned = (here.x - away.x) * ty - (here.y - away.y) * tx;
+        let side = if turned > 0.0 { 1.0 } else { -1.0 };
+        let (nx, ny) = (side * ty / length, -side * tx / length);
+        pen.line(Role::Dimension, &[here, at(here.x + 1.2 * nx, here.y + 1.2 * ny)]);
+        let anchor = match nx {
+            nx if nx < -0.4 => Anchor::End,
+            nx if nx > 0.4 => Anchor::Start,
+            _ => Anchor::Middle,
         };
-        let end = out(1.8);
-        pen.text(at(end.x, if dy > 0.5 * length { end.y } else { end.y - LABEL / 2.0 }), anchor, format!("{nm:.0}"));
+        let base = here.y + 1.8 * ny - LABEL / 2.0 * (1.0 - ny.max(0.0)) - LABEL / 2.0 * (-ny).max(0.0);
+        pen.text(at(here.x + 1.8 * nx, base), anchor, format!("{nm:.0}"));
     }
+}
+
+/// Marks on the black-body line as `place` draws it, where `shown` lets them be.
+fn kelvins(pen: &mut Pen, place: &dyn Fn(Chromaticity) -> Point, shown: &dyn Fn(Chromaticity) -> bool) {
     for kelvin in TEMPERATURES {
         let (Some(here), Some(next)) = (black_body(Kelvin::si(kelvin)), black_body(Kelvin::si(kelvin * 1.02))) else {
             continue;
         };
-        let (a, b) = (spot(here), spot(next));
+        if !shown(here) {
+            continue;
+        }
+        let (a, b) = (place(here), place(next));
         let length = libm::hypot(b.x - a.x, b.y - a.y).max(1e-9);
         let (nx, ny) = ((b.y - a.y) / length, -(b.x - a.x) / length);
-        // Below the line, where no channel of a usual lamp stands.
+        // Below the line; above it stand the names of the targets.
         let (nx, ny) = if ny > 0.0 { (-nx, -ny) } else { (nx, ny) };
         pen.line(Role::Dimension, &[at(a.x - nx, a.y - ny), at(a.x + nx, a.y + ny)]);
-        pen.text(at(a.x + 1.8 * nx, a.y + 1.8 * ny - LABEL), Anchor::Middle, format!("{kelvin:.0} K"));
+        let (text, base) = (format!("{kelvin:.0} K"), at(a.x + 1.8 * nx + 0.3, a.y + 1.8 * ny - LABEL));
+        let room = Room { least: base, most: at(base.x + width(&text, LABEL, false), base.y + LABEL) }.grown(0.6);
+        // A figure that would lie on a name is left to its mark.
+        if !pen.taken().iter().any(|other| other.overlaps(&room)) {
+            pen.text(base, Anchor::Start, text);
+        }
     }
 }
 
@@ -197,14 +223,16 @@ fn scale_marks(pen: &mut Pen) {
 fn grid(pen: &mut Pen) {
     for tenth in 0..=6 {
         let v = f64::from(tenth) / 10.0;
-        pen.line(Role::Dimension, &[at(v * UNIT, 0.0), at(v * UNIT, -1.5)]);
-        pen.text(at(v * UNIT, -5.0), Anchor::Middle, format!("{v:.1}"));
-        pen.line(Role::Dimension, &[at(0.0, v * UNIT), at(-1.5, v * UNIT)]);
-        if tenth > 0 {
-            pen.text(at(-2.5, v * UNIT - 0.9), Anchor::End, format!("{v:.1}"));
-        }
+        pen.line(Role::Dimension, &[at(v * UNIT, LOW), at(v * UNIT, LOW - 1.5)]);
+        pen.text(at(v * UNIT, LOW - 5.0), Anchor::Middle, format!("{v:.1}"));
+        pen.line(Role::Dimension, &[at(LEFT, v * UNIT), at(LEFT - 1.5, v * UNIT)]);
+        pen.text(at(LEFT - 2.5, v * UNIT - 0.9), Anchor::End, format!("{v:.1}"));
     }
-    pen.line(Role::Dimension, &[at(0.0, 0.61 * UNIT), at(0.0, 0.0), at(0.64 * UNIT, 0.0)]);
-    pen.text(at(0.64 * UNIT, -5.0), Anchor::Middle, "u'");
-    pen.text(at(-2.5, 0.625 * UNIT), Anchor::End, "v'");
+    pen.line(Role::Dimension, &[at(LEFT, 0.61 * UNIT), at(LEFT, LOW), at(0.64 * UNIT, LOW)]);
+    pen.text(at(0.64 * UNIT, LOW - 5.0), Anchor::Middle, "u'");
+    pen.text(at(LEFT - 2.5, 0.625 * UNIT), Anchor::End, "v'");
 }
+
+/// Where the axes stand, mm: off the locus, whose wavelengths need the room beside it.
+const LEFT: f64 = -9.0;
+const LOW: f64 = -2.0;

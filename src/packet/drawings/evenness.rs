@@ -9,8 +9,9 @@ use crate::quantity::{Metres, Quantity};
 use crate::solve::light::even::{Evenness, Lit};
 use crate::solve::light::visible::{Shape, Visible};
 
-/// Greatest width and height of a map, mm.
+/// Greatest width and height of a map, mm; and where there are more than four.
 const FRAME: (f64, f64) = (78.0, 52.0);
+const SMALL: (f64, f64) = (50.0, 40.0);
 /// Dots of the halftone along the longer side, the fewest along the shorter, and their least distance on paper, mm.
 const DOTS: (f64, f64, f64) = (40.0, 7.0, 0.8);
 /// Shares of the brightest place at which a contour runs.
@@ -20,16 +21,17 @@ const CONTOURS: [f64; 3] = [0.9, 0.7, 0.5];
 pub(super) fn evenness(bench: &Bench<'_>) -> Option<Drawing> {
     let even = bench.solution.look.even.as_ref().ok()?;
     let mut pen = Pen::default();
-    let scale = scale(&even.visible);
-    let height = even.visible.height.value() * 1e3 * scale;
-    let wide = even.visible.width.value() * 1e3 * scale > FRAME.0;
     let mut maps: Vec<&Lit> = vec![&even.all];
     if even.channels.len() > 1 {
         maps.extend(&even.channels);
     }
+    let (frame, columns) = if maps.len() > 4 { (SMALL, 3) } else { (FRAME, 2) };
+    let (scale, strip) = scale(&even.visible, frame, columns);
+    let columns = if strip { 1 } else { columns };
+    let height = even.visible.height.value() * 1e3 * scale;
     for (i, lit) in maps.into_iter().enumerate() {
-        let (column, row) = if wide { (0, i) } else { (i % 2, i / 2) };
-        let middle = at(column as f64 * (FRAME.0 + 6.0), -(row as f64) * (height + 14.0));
+        let (column, row) = (i % columns, i / columns);
+        let middle = at(column as f64 * (frame.0 + 6.0), -(row as f64) * (height + 14.0));
         map(&mut pen, bench, even, lit, middle, scale);
     }
     let description = format!(
@@ -45,11 +47,12 @@ pub(super) fn evenness(bench: &Bench<'_>) -> Option<Drawing> {
     ))
 }
 
-/// Paper millimetres by real ones; a long strip takes the whole width.
-fn scale(visible: &Visible) -> f64 {
+/// Paper millimetres by real ones, and whether it is a long strip, which takes the whole width.
+fn scale(visible: &Visible, frame: (f64, f64), columns: usize) -> (f64, bool) {
     let (w, h) = (visible.width.value() * 1e3, visible.height.value() * 1e3);
-    let width = if w > 4.0 * h { 2.0 * FRAME.0 } else { FRAME.0 };
-    (width / w).min(FRAME.1 / h)
+    let strip = w > 4.0 * h;
+    let width = if strip { columns as f64 * frame.0 } else { frame.0 };
+    ((width / w).min(frame.1 / h), strip)
 }
 
 fn map(pen: &mut Pen, bench: &Bench<'_>, even: &Evenness, lit: &Lit, middle: Point, scale: f64) {

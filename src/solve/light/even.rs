@@ -38,7 +38,8 @@ pub struct Lit {
     pub map: Map,
     /// Least, most and mean.
     pub measures: Measures,
-    /// Contrast of a die's spot against the darkest place between it and any neighbour, as the outer face shows it.
+    /// Contrast of the spots of two neighbours against the darkest place between them, as the outer face shows it; the
+    /// greatest of all neighbours.
     pub dots: f64,
 }
 
@@ -160,8 +161,8 @@ impl Box_<'_> {
         Ok(blur(pitch, lit / 2.0, self.space.diffuser.thickness.nominal()?))
     }
 
-    /// Greatest contrast of a die's spot against the darkest place on the way to any of its neighbours, each pair
-    /// blurred by the sheet as a pattern of its own distance.
+    /// Greatest contrast of two neighbours' spots against the darkest place between them, each pair blurred by the sheet
+    /// as a pattern of its own distance.
     fn dots(&self, sources: &[Source], even: Lux) -> Found<f64> {
         let at = |x: Metres, y: Metres| (illuminance(sources, self.space.distance, x, y) + even).value();
         let seen: Vec<Option<f64>> =
@@ -170,14 +171,17 @@ impl Box_<'_> {
         for (i, k) in neighbours(sources) {
             let (Some(a), Some(b)) = (sources.get(i), sources.get(k)) else { continue };
             let (Some(Some(here)), Some(Some(there))) = (seen.get(i), seen.get(k)) else { continue };
-            let on_the_way = BETWEEN.iter().filter_map(|t| {
+            // Against the straight line from one to the other: light that falls off towards an edge is no dot.
+            let dips = BETWEEN.iter().filter_map(|t| {
                 let (x, y) = (a.x + (b.x - a.x) * *t, a.y + (b.y - a.y) * *t);
-                self.space.visible.holds(x, y).then(|| at(x, y))
+                let line = here + (there - here) * *t;
+                self.space.visible.holds(x, y).then(|| {
+                    let found = at(x, y);
+                    (line - found) / (line + found)
+                })
             });
-            let Some(darkest) = on_the_way.reduce(f64::min) else { continue };
-            let spot = here.max(*there);
-            let kept = self.kept(Some(Metres::si(away(a, b))))?;
-            greatest = greatest.max((spot - darkest) / (spot + darkest) * kept);
+            let Some(dip) = dips.reduce(f64::max) else { continue };
+            greatest = greatest.max(dip * self.kept(Some(Metres::si(away(a, b))))?);
         }
         Ok(greatest)
     }

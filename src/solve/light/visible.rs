@@ -121,7 +121,9 @@ impl Visible {
             }
             Shape::Rectangle(_) => {
                 let panel = Panel { x: (-w, w), y: (-h, h) };
-                rectangle_illuminance(luminance, panel, (Metres::ZERO, Metres::ZERO), distance)
+                // What the corners leave out is the same share of it, to far less than that share.
+                let rounded = self.area / (self.width * self.height);
+                rectangle_illuminance(luminance, panel, (Metres::ZERO, Metres::ZERO), distance) * rounded
             }
             Shape::Free(_) => {
                 // L Σ A cos²/r², the cells that count scaled to the exact area.
