@@ -95,6 +95,7 @@ static EFFECTS: &[Effect] = &[
     on("aim.power-return", &[BootAndOff]).set("firmware: what it does when power returns"),
     on("aim.lowest", &[Light]).set("firmware: lowest level"),
     on("aim.settle", &[Light]),
+    on("aim.*.*", &[Light]).set("firmware: codes of a white or colour"),
     on("aim", &[]),
     on("mains.cord", LIVE).part("mains cord"),
     on("mains.entry.hole", LIVE).make("hole for the cord"),
@@ -206,9 +207,12 @@ mod tests {
             ("driver.red.current", None, None, DRIVE),
             ("supply.output", Some("supply"), None, &[Dead, LowVoltage, Mains, Soak]),
             ("lamp.revision", None, None, &[]),
+            ("aim.flux", None, None, &[]),
+            ("aim.evening.temperature", None, None, &[Light]),
         ] {
             let found = of(path).expect(path);
             assert_eq!((found.part, found.make, found.tests), (part, make, tests), "{path}");
         }
+        assert!(of("aim.dusk.x").is_some_and(|row| row.set.is_some()), "a target is codes in the firmware");
     }
 }

@@ -44,7 +44,9 @@ impl<'a> Reader<'a, '_> {
             ExprForm::Quantity(q) => {
                 let number = super::expression::number(&q.number);
                 let unit = self.usual_unit(wanted, number);
-                let fits = units::unit(unit).is_some_and(|u| (low..=high).contains(&u.si(number)));
+                // A number that may be negative is no share: a percentage of it is not what was meant.
+                let share = wanted != Dimension::Number || low >= 0.0;
+                let fits = share && units::unit(unit).is_some_and(|u| (low..=high).contains(&u.si(number)));
                 fits.then(|| format!("did you mean `{} {unit}`?", q.number))
             }
             _ => None,

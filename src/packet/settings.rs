@@ -8,6 +8,7 @@ use super::sheet::DataFile;
 use crate::lamp::driver::Channel;
 use crate::schema::words::{Reference, Word};
 use crate::solve::drive::{ChannelSolution, LEVELS};
+use crate::solve::light::targets::Target;
 
 /// Version of the file's shape; it rises when firmware that read the old shape could go wrong.
 const VERSION: u32 = 1;
@@ -33,6 +34,7 @@ pub fn settings(bench: &Bench<'_>) -> Option<DataFile> {
         "lowest-share": aim.lowest.value,
         "shutoff": shutoff,
         "dimming": dimming(bench),
+        "targets": bench.solution.look.targets.iter().filter_map(|t| target(bench, t)).collect::<Vec<_>>(),
         "channels": channels.map(|(c, solved)| channel(bench, c, solved)).collect::<Vec<_>>(),
     });
     Some(DataFile { name: "settings".into(), value })
@@ -46,12 +48,27 @@ fn number(bench: &Bench<'_>, path: &str) -> Value {
     bench.solution.ledger.get(path).and_then(|e| e.value).map_or(Value::Null, Value::from)
 }
 
-/// Even steps of lightness as shares of full and counts of the timer.
+/// A white or colour with the code of every channel; nothing where it cannot be worked out or the timer has no codes.
+fn target(bench: &Bench<'_>, target: &Target) -> Option<Value> {
+    let codes = target.mix.as_ref().ok()?.codes.as_ref()?;
+    let channels = bench.lamp.driver.channels.iter().zip(codes);
+    let codes: Map<String, Value> = channels.map(|(channel, code)| (channel.name.clone(), json!(code))).collect();
+    let at = |figure: &str| number(bench, &format!("light.target.{}.{figure}", target.name));
+    Some(json!({
+        "name": target.name,
+        "x": at("reached-x"),
+        "y": at("reached-y"),
+        "lumens": at("flux"),
+        "codes": codes,
+    }))
+}
+
+/// Even steps of lightness: light as a share of full, level as a share of full, and counts of the timer.
 fn dimming(bench: &Bench<'_>) -> Vec<Value> {
     let counts = |l: u32| bench.solution.ledger.shown(&format!("dimming.{l}.counts"))?.parse::<u64>().ok();
     let row = |l: u32| {
-        let share = number(bench, &format!("dimming.{l}.share"));
-        Some(json!({ "lightness": l, "share": share, "counts": counts(l)? }))
+        let at = |figure: &str| number(bench, &format!("dimming.{l}.{figure}"));
+        Some(json!({ "lightness": l, "light": at("share"), "share": at("level"), "counts": counts(l)? }))
     };
     LEVELS.into_iter().filter_map(row).collect()
 }

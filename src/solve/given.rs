@@ -45,12 +45,20 @@ fn figure(entry: &Entry, sources: &Sources) -> Figure {
     };
     Figure {
         path: entry.path.clone(),
-        title: entry.property.doc.to_owned(),
+        title: title(entry.property.doc).to_owned(),
         value,
         band,
         unit,
         shown,
         origin: Origin::Given { text: entry.text.clone(), place, span: entry.span },
+    }
+}
+
+/// What the schema says of a property, without the example that ends it: beside the figure given that would be another.
+fn title(doc: &'static str) -> &'static str {
+    match doc.rsplit_once(": ") {
+        Some((what, example)) if example.starts_with(|c: char| c.is_ascii_digit() || c == '(') => what,
+        _ => doc,
     }
 }
 
@@ -94,5 +102,23 @@ fn condition(shape: Shape) -> &'static str {
     match shape {
         Shape::QuantityAt(_, d) => shown(d),
         _ => "",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::title;
+
+    #[test]
+    fn a_figure_is_not_titled_by_an_example() {
+        for (doc, wanted) in [
+            ("its colour temperature: 2700 K", "its colour temperature"),
+            ("its middle: (0 mm, -20 mm, -90 mm)", "its middle"),
+            ("forward voltage of one die: 2.0 V .. 2.2 V .. 2.5 V at 350 mA", "forward voltage of one die"),
+            ("what was said: no more", "what was said: no more"),
+            ("of the sheet", "of the sheet"),
+        ] {
+            assert_eq!(title(doc), wanted);
+        }
     }
 }

@@ -107,6 +107,16 @@ fn settings_repeat_the_figures_of_the_ledger() {
             assert_eq!(row["full-amperes"].as_f64(), Some(full));
             assert_eq!(row["expected"].as_array().map(Vec::len), Some(4), "{name}");
         }
+        // A white or colour has the codes that the sheets print.
+        let targets = settings["targets"].as_array().expect("targets");
+        assert_eq!(targets.len(), compiled.solution.look.targets.len(), "{name}");
+        for target in targets {
+            for channel in &compiled.lamp.driver.channels {
+                let path = format!("light.target.{}.code.{}", target["name"].as_str().expect("a name"), channel.name);
+                let code = target["codes"][&channel.name].as_u64().expect("a code");
+                assert_eq!(Some(code.to_string().as_str()), compiled.solution.ledger.shown(&path), "{name}: {path}");
+            }
+        }
         let full = (1_u64 << compiled.lamp.driver.bits.value.expect("bits")) - 1;
         let table = settings["dimming"].as_array().expect("a table");
         let counts: Vec<u64> = table.iter().filter_map(|row| row["counts"].as_u64()).collect();

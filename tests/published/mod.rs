@@ -17,6 +17,7 @@ mod heat_network;
 mod heat_parts;
 mod heat_warmup;
 mod heat_worked;
+mod light_box;
 mod light_colour;
 mod light_eyes;
 mod light_lamp;

@@ -15,6 +15,8 @@ pub(super) fn budget(bench: &Bench<'_>) -> Option<Drawing> {
         return None;
     }
     let mut pen = Pen::default();
+    // What the sheet throws back falls on it again and counts again, so that more may be on it than the dice give.
+    let longest = budget.dice.max(budget.at_sheet);
     let rows = [
         ("from the dice", budget.dice, "light.dice"),
         ("on the sheet", budget.at_sheet, "light.at-sheet"),
@@ -22,7 +24,7 @@ pub(super) fn budget(bench: &Bench<'_>) -> Option<Drawing> {
     ];
     for (k, (what, flux, path)) in rows.into_iter().enumerate() {
         let low = -(k as f64) * BAR.2;
-        let length = BAR.0 * (flux / budget.dice);
+        let length = BAR.0 * (flux / longest);
         pen.text(at(-2.0, low + 1.0), Anchor::End, what);
         pen.rectangle(Role::Outline, at(0.0, low), BAR.0, BAR.1);
         pen.rectangle(Role::Solid, at(0.0, low), length, BAR.1);

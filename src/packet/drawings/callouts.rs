@@ -36,10 +36,32 @@ pub(super) fn column(pen: &mut Pen, side: Column, x: f64, mut labels: Vec<Callou
         Column::Left => (SHOULDER, Anchor::End, -0.8),
         Column::Right => (-SHOULDER, Anchor::Start, 0.8),
     };
+    uncross(&mut labels, &heights, x + shoulder);
     for (label, y) in labels.iter().zip(heights) {
         pen.line(Role::Dimension, &[label.target, at(x + shoulder, y), at(x, y)]);
         pen.path(Role::Ink, Path::circle(label.target, DOT));
         pen.text(at(x + gap, y - LABEL / 2.0), anchor, &label.text);
+    }
+}
+
+/// Changes labels about until no two leaders cross: each change shortens the leaders, so that it ends.
+fn uncross(labels: &mut [Callout], heights: &[f64], x: f64) {
+    let side = |a: Point, b: Point, p: Point| (b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x);
+    let cross = |a: Point, b: Point, c: Point, d: Point| {
+        side(a, b, c) * side(a, b, d) < -1e-9 && side(c, d, a) * side(c, d, b) < -1e-9
+    };
+    for _ in 0..labels.len() * labels.len() {
+        let pairs = (0..labels.len()).flat_map(|i| (i + 1..labels.len()).map(move |k| (i, k)));
+        let found = pairs.into_iter().find(|&(i, k)| {
+            let end = |n: usize| heights.get(n).map(|y| at(x, *y));
+            let from = |n: usize| labels.get(n).map(|label| label.target);
+            match (from(i), end(i), from(k), end(k)) {
+                (Some(a), Some(b), Some(c), Some(d)) => cross(a, b, c, d),
+                _ => false,
+            }
+        });
+        let Some((i, k)) = found else { return };
+        labels.swap(i, k);
     }
 }
 
@@ -67,6 +89,24 @@ fn spread(wanted: &[f64]) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn leaders_do_not_cross() {
+        let label = |x: f64, y: f64| Callout { target: at(x, y), text: String::new() };
+        // The one nearer to the column but higher would cut off the other.
+        let mut labels = vec![label(0.0, 10.0), label(18.0, 9.5), label(2.0, 9.0)];
+        uncross(&mut labels, &[14.0, 9.8, 5.6], 20.0);
+        let ends = [14.0, 9.8, 5.6];
+        let order: Vec<f64> = labels.iter().map(|l| l.target.x).collect();
+        assert_eq!(order.len(), ends.len());
+        let before: f64 = labels.iter().zip(ends).map(|(l, y)| libm::hypot(20.0 - l.target.x, y - l.target.y)).sum();
+        uncross(&mut labels, &ends, 20.0);
+        let after: f64 = labels.iter().zip(ends).map(|(l, y)| libm::hypot(20.0 - l.target.x, y - l.target.y)).sum();
+        assert!((before - after).abs() < 1e-12, "nothing left to uncross");
+        let mut crossed = vec![label(10.0, 0.0), label(10.0, 5.0)];
+        uncross(&mut crossed, &[5.0, 0.0], 20.0);
+        assert_eq!((crossed[0].target.y, crossed[1].target.y), (5.0, 0.0));
+    }
 
     #[test]
     fn labels_keep_their_distance_and_their_order() {

@@ -3,6 +3,7 @@
 
 use super::callouts::{self, Callout, Column};
 use super::pen::Pen;
+use super::text::{LABEL, Room, width};
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, at};
 use crate::physics::light::chromaticity::{Chromaticity, Uniform};
@@ -39,55 +40,199 @@ pub(super) fn chromaticity(bench: &Bench<'_>) -> Option<Drawing> {
     let own: Vec<Chromaticity> = known.iter().map(|c| c.at).collect();
     let hull: Vec<Point> = Gamut::of(&own).corners().iter().map(|p| place(*p)).collect();
     pen.path(Role::Hidden, Path::polygon(&hull));
+    wavelengths(&mut pen);
     let mut labels = Vec::new();
     for channel in &known {
         pen.path(Role::Ink, Path::circle(spot(channel.at), 0.9));
         labels.push(Callout { target: spot(channel.at), text: format!("channel {}", channel.name) });
     }
-    for target in &look.targets {
-        labels.extend(aimed(&mut pen, target));
+    // Whites crowd on a few millimetres: they stand in a part drawn larger.
+    let (whites, others): (Vec<&Target>, Vec<&Target>) = look.targets.iter().partition(|t| t.is_white && t.mix.is_ok());
+    let larger = Larger::around(&whites);
+    let plain = if larger.is_some() { others } else { look.targets.iter().collect() };
+    for target in plain {
+        labels.extend(aimed(&mut pen, target, &spot));
     }
-    callouts::column(&mut pen, Column::Right, 0.66 * UNIT, labels);
+    kelvins(&mut pen, &spot, &|at| larger.as_ref().is_none_or(|part| !part.holds(at.uniform())));
+    if let Some(larger) = &larger {
+        larger.draw(&mut pen, &whites);
+    }
+    callouts::column(&mut pen, Column::Right, 0.68 * UNIT, labels);
     let names: Vec<&str> = look.targets.iter().map(|t| t.name.as_str()).collect();
     let description = format!(
-        "CIE 1976 diagram: spectral locus, black-body line, the hull of {} channels, and the targets {}.",
+        "CIE 1976 diagram: spectral locus with wavelengths, black-body line with temperatures, the hull of {} channels, \
+         and the targets {}.",
         known.len(),
         if names.is_empty() { "none".to_owned() } else { names.join(", ") }
     );
     Some(pen.finish("chromaticity", "Colours that the channels can mix".to_owned(), description, Scale::Reduced))
 }
 
-/// A target as a cross, the nearest mix as a ring, and an arrow to it from where the lamp starts cold.
-fn aimed(pen: &mut Pen, target: &Target) -> Option<Callout> {
+/// Radius of the ring about a mix, mm.
+const RING: f64 = 1.4;
+
+/// A target as a cross, the nearest mix as a ring, and an arrow to its edge from where the lamp starts cold.
+fn aimed(pen: &mut Pen, target: &Target, spot: &dyn Fn(Chromaticity) -> Point) -> Option<Callout> {
     let wanted = spot(*target.wanted.as_ref().ok()?);
-    for (dx, dy) in [(1.3, 1.3), (1.3, -1.3)] {
+    for (dx, dy) in [(1.0, 1.0), (1.0, -1.0)] {
         pen.line(Role::Wire, &[at(wanted.x - dx, wanted.y - dy), at(wanted.x + dx, wanted.y + dy)]);
     }
     if let Ok(blend) = &target.mix {
         let near = spot(blend.reach.nearest);
-        pen.path(Role::Outline, Path::circle(near, 1.6));
+        pen.path(Role::Outline, Path::circle(near, RING));
         let start = spot(blend.start);
         let (dx, dy) = (near.x - start.x, near.y - start.y);
-        if libm::hypot(dx, dy) > 2.5 {
-            pen.line(Role::Dimension, &[start, near]);
-            pen.arrow(near, libm::atan2(dy, dx));
+        let length = libm::hypot(dx, dy);
+        if length > RING + 1.0 {
+            let tip = at(near.x - dx / length * RING, near.y - dy / length * RING);
+            pen.line(Role::Dimension, &[start, tip]);
+            pen.arrow(tip, libm::atan2(dy, dx));
         }
     }
     Some(Callout { target: wanted, text: target.name.clone() })
+}
+
+/// A part of the diagram drawn larger, in the corner that the line of purples leaves free.
+struct Larger {
+    least: Uniform,
+    most: Uniform,
+    scale: f64,
+}
+
+/// Lower left corner and size of that part, mm.
+const CORNER: Point = Point { x: 66.0, y: 2.0 };
+const PART: (f64, f64) = (44.0, 29.0);
+/// Room about the marks in it, in u' and v'.
+const AROUND: f64 = 0.012;
+
+impl Larger {
+    /// Around wanted colour, mix and cold start of the whites; none where they are so far apart that nothing is gained.
+    fn around(whites: &[&Target]) -> Option<Self> {
+        let points = whites.iter().filter_map(|t| {
+            let blend = t.mix.as_ref().ok()?;
+            let wanted = t.wanted.as_ref().ok()?;
+            Some([wanted.uniform(), blend.reach.nearest.uniform(), blend.start.uniform()])
+        });
+        let mut points = points.flatten();
+        let first = points.next()?;
+        let (least, most) = points.fold((first, first), |(a, b), p| {
+            (Uniform { u: a.u.min(p.u), v: a.v.min(p.v) }, Uniform { u: b.u.max(p.u), v: b.v.max(p.v) })
+        });
+        let least = Uniform { u: least.u - AROUND, v: least.v - AROUND };
+        // Names stand to the right of their crosses.
+        let most = Uniform { u: most.u + 2.0 * AROUND, v: most.v + AROUND };
+        let scale = (PART.0 / (most.u - least.u)).min(PART.1 / (most.v - least.v));
+        (scale > 1.5 * UNIT).then_some(Self { least, most, scale })
+    }
+
+    fn holds(&self, point: Uniform) -> bool {
+        (self.least.u..=self.most.u).contains(&point.u) && (self.least.v..=self.most.v).contains(&point.v)
+    }
+
+    fn place(&self, point: Uniform) -> Point {
+        at(CORNER.x + (point.u - self.least.u) * self.scale, CORNER.y + (point.v - self.least.v) * self.scale)
+    }
+
+    fn draw(&self, pen: &mut Pen, whites: &[&Target]) {
+        let (low, high) = (place(self.least), place(self.most));
+        pen.rectangle(Role::Dimension, low, high.x - low.x, high.y - low.y);
+        let (low, high) = (self.place(self.least), self.place(self.most));
+        pen.rectangle(Role::Dimension, low, high.x - low.x, high.y - low.y);
+        let inside = |p: &Point| p.x >= low.x && p.x <= high.x && p.y >= low.y && p.y <= high.y;
+        let line = (200..=1000).filter_map(|tens| black_body(Kelvin::si(f64::from(tens) * 10.0)));
+        let line: Vec<Point> = line.map(|at| self.place(at.uniform())).filter(inside).collect();
+        if line.len() > 1 {
+            pen.line(Role::Axis, &line);
+        }
+        let spot = |at: Chromaticity| self.place(at.uniform());
+        let mut marks: Vec<Callout> = whites.iter().filter_map(|target| aimed(pen, target, &spot)).collect();
+        // From the top down, each name no nearer to the one above than its height.
+        marks.sort_by(|a, b| b.target.y.total_cmp(&a.target.y));
+        let mut last = f64::INFINITY;
+        for mark in marks {
+            let y = (mark.target.y + RING + 0.4).min(last - LABEL * 1.6);
+            last = y;
+            pen.text(at(mark.target.x + RING + 0.6, y), Anchor::Start, mark.text);
+        }
+        // A figure needs room below its mark and to the right of it.
+        let room = |at: Chromaticity| {
+            let p = spot(at);
+            self.holds(at.uniform()) && p.y - low.y > 3.0 * LABEL && high.x - p.x > 5.0 * LABEL
+        };
+        kelvins(pen, &spot, &room);
+        pen.text(at((low.x + high.x) / 2.0, high.y + 0.8), Anchor::Middle, "whites, drawn larger");
+    }
+}
+
+/// Wavelengths along the spectral locus, nm, and temperatures along the black-body line, K.
+const WAVELENGTHS: [f64; 10] = [450.0, 470.0, 480.0, 490.0, 500.0, 520.0, 560.0, 580.0, 600.0, 620.0];
+const TEMPERATURES: [f64; 4] = [2000.0, 2700.0, 4000.0, 10_000.0];
+/// What the marks on the locus are set away from: equal energy, well inside.
+const INSIDE: Uniform = Uniform { u: 0.2105, v: 0.4737 };
+
+fn wavelengths(pen: &mut Pen) {
+    let locus = spectral_locus();
+    let at_index = |index: usize| locus.get(index).map(|c| spot(*c));
+    for nm in WAVELENGTHS {
+        let index = libm::round((nm - 380.0) / 5.0) as usize;
+        let Some(here) = at_index(index) else { continue };
+        let (Some(before), Some(after)) = (at_index(index - 1), at_index(index + 1)) else { continue };
+        // Square to the line, away from its inside.
+        let (tx, ty) = (after.x - before.x, after.y - before.y);
+        let length = libm::hypot(tx, ty).max(1e-9);
+        let away = place(INSIDE);
+        let turned = (here.x - away.x) * ty - (here.y - away.y) * tx;
+        let side = if turned > 0.0 { 1.0 } else { -1.0 };
+        let (nx, ny) = (side * ty / length, -side * tx / length);
+        pen.line(Role::Dimension, &[here, at(here.x + 1.2 * nx, here.y + 1.2 * ny)]);
+        let anchor = match nx {
+            nx if nx < -0.4 => Anchor::End,
+            nx if nx > 0.4 => Anchor::Start,
+            _ => Anchor::Middle,
+        };
+        let base = here.y + 1.8 * ny - LABEL / 2.0 * (1.0 - ny.max(0.0)) - LABEL / 2.0 * (-ny).max(0.0);
+        pen.text(at(here.x + 1.8 * nx, base), anchor, format!("{nm:.0}"));
+    }
+}
+
+/// Marks on the black-body line as `place` draws it, where `shown` lets them be.
+fn kelvins(pen: &mut Pen, place: &dyn Fn(Chromaticity) -> Point, shown: &dyn Fn(Chromaticity) -> bool) {
+    for kelvin in TEMPERATURES {
+        let (Some(here), Some(next)) = (black_body(Kelvin::si(kelvin)), black_body(Kelvin::si(kelvin * 1.02))) else {
+            continue;
+        };
+        if !shown(here) {
+            continue;
+        }
+        let (a, b) = (place(here), place(next));
+        let length = libm::hypot(b.x - a.x, b.y - a.y).max(1e-9);
+        let (nx, ny) = ((b.y - a.y) / length, -(b.x - a.x) / length);
+        // Below the line; above it stand the names of the targets.
+        let (nx, ny) = if ny > 0.0 { (-nx, -ny) } else { (nx, ny) };
+        pen.line(Role::Dimension, &[at(a.x - nx, a.y - ny), at(a.x + nx, a.y + ny)]);
+        let (text, base) = (format!("{kelvin:.0} K"), at(a.x + 1.8 * nx + 0.3, a.y + 1.8 * ny - LABEL));
+        let room = Room { least: base, most: at(base.x + width(&text, LABEL, false), base.y + LABEL) }.grown(0.6);
+        // A figure that would lie on a name is left to its mark.
+        if !pen.taken().iter().any(|other| other.overlaps(&room)) {
+            pen.text(base, Anchor::Start, text);
+        }
+    }
 }
 
 /// Lines and figures of the axes.
 fn grid(pen: &mut Pen) {
     for tenth in 0..=6 {
         let v = f64::from(tenth) / 10.0;
-        pen.line(Role::Dimension, &[at(v * UNIT, 0.0), at(v * UNIT, -1.5)]);
-        pen.text(at(v * UNIT, -5.0), Anchor::Middle, format!("{v:.1}"));
-        pen.line(Role::Dimension, &[at(0.0, v * UNIT), at(-1.5, v * UNIT)]);
-        if tenth > 0 {
-            pen.text(at(-2.5, v * UNIT - 0.9), Anchor::End, format!("{v:.1}"));
-        }
+        pen.line(Role::Dimension, &[at(v * UNIT, LOW), at(v * UNIT, LOW - 1.5)]);
+        pen.text(at(v * UNIT, LOW - 5.0), Anchor::Middle, format!("{v:.1}"));
+        pen.line(Role::Dimension, &[at(LEFT, v * UNIT), at(LEFT - 1.5, v * UNIT)]);
+        pen.text(at(LEFT - 2.5, v * UNIT - 0.9), Anchor::End, format!("{v:.1}"));
     }
-    pen.line(Role::Dimension, &[at(0.0, 0.61 * UNIT), at(0.0, 0.0), at(0.64 * UNIT, 0.0)]);
-    pen.text(at(0.64 * UNIT, -5.0), Anchor::Middle, "u'");
-    pen.text(at(-2.5, 0.625 * UNIT), Anchor::End, "v'");
+    pen.line(Role::Dimension, &[at(LEFT, 0.61 * UNIT), at(LEFT, LOW), at(0.64 * UNIT, LOW)]);
+    pen.text(at(0.64 * UNIT, LOW - 5.0), Anchor::Middle, "u'");
+    pen.text(at(LEFT - 2.5, 0.625 * UNIT), Anchor::End, "v'");
 }
+
+/// Where the axes stand, mm: off the locus, whose wavelengths need the room beside it.
+const LEFT: f64 = -9.0;
+const LOW: f64 = -2.0;

@@ -2,15 +2,18 @@
 //! Steps of light are separated by contour lines, so that a photocopy still shows them.
 
 use super::pen::Pen;
+use super::text::{LABEL, Room, width};
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, at};
 use crate::quantity::{Metres, Quantity};
-use crate::solve::light::even::{Evenness, Lit, Visible};
+use crate::solve::light::even::{Evenness, Lit};
+use crate::solve::light::visible::{Shape, Visible};
 
-/// Greatest width and height of a map, mm.
+/// Greatest width and height of a map, mm; and where there are more than four.
 const FRAME: (f64, f64) = (78.0, 52.0);
-/// Dots of the halftone along the longer side.
-const DOTS: usize = 40;
+const SMALL: (f64, f64) = (50.0, 40.0);
+/// Dots of the halftone along the longer side, the fewest along the shorter, and their least distance on paper, mm.
+const DOTS: (f64, f64, f64) = (40.0, 7.0, 0.8);
 /// Shares of the brightest place at which a contour runs.
 const CONTOURS: [f64; 3] = [0.9, 0.7, 0.5];
 
@@ -18,16 +21,17 @@ const CONTOURS: [f64; 3] = [0.9, 0.7, 0.5];
 pub(super) fn evenness(bench: &Bench<'_>) -> Option<Drawing> {
     let even = bench.solution.look.even.as_ref().ok()?;
     let mut pen = Pen::default();
-    let scale = scale(&even.visible);
-    let height = even.visible.height.value() * 1e3 * scale;
-    let wide = even.visible.width.value() * 1e3 * scale > FRAME.0;
     let mut maps: Vec<&Lit> = vec![&even.all];
     if even.channels.len() > 1 {
         maps.extend(&even.channels);
     }
+    let (frame, columns) = if maps.len() > 4 { (SMALL, 3) } else { (FRAME, 2) };
+    let (scale, strip) = scale(&even.visible, frame, columns);
+    let columns = if strip { 1 } else { columns };
+    let height = even.visible.height.value() * 1e3 * scale;
     for (i, lit) in maps.into_iter().enumerate() {
-        let (column, row) = if wide { (0, i) } else { (i % 2, i / 2) };
-        let middle = at(column as f64 * (FRAME.0 + 6.0), -(row as f64) * (height + 14.0));
+        let (column, row) = (i % columns, i / columns);
+        let middle = at(column as f64 * (frame.0 + 6.0), -(row as f64) * (height + 14.0));
         map(&mut pen, bench, even, lit, middle, scale);
     }
     let description = format!(
@@ -43,24 +47,28 @@ pub(super) fn evenness(bench: &Bench<'_>) -> Option<Drawing> {
     ))
 }
 
-/// Paper millimetres by real ones; a long strip takes the whole width.
-fn scale(visible: &Visible) -> f64 {
+/// Paper millimetres by real ones, and whether it is a long strip, which takes the whole width.
+fn scale(visible: &Visible, frame: (f64, f64), columns: usize) -> (f64, bool) {
     let (w, h) = (visible.width.value() * 1e3, visible.height.value() * 1e3);
-    let width = if w > 4.0 * h { 2.0 * FRAME.0 } else { FRAME.0 };
-    (width / w).min(FRAME.1 / h)
+    let strip = w > 4.0 * h;
+    let width = if strip { columns as f64 * frame.0 } else { frame.0 };
+    ((width / w).min(frame.1 / h), strip)
 }
 
 fn map(pen: &mut Pen, bench: &Bench<'_>, even: &Evenness, lit: &Lit, middle: Point, scale: f64) {
     let v = &even.visible;
     let (w, h) = (v.width.value() * 1e3 * scale, v.height.value() * 1e3 * scale);
-    let paper = |x: Metres, y: Metres| at(middle.x + x.value() * 1e3 * scale, middle.y + y.value() * 1e3 * scale);
-    let pitch = w.max(h) / DOTS as f64;
+    let paper = |x: Metres, y: Metres| {
+        at(middle.x + (x - v.middle.x).value() * 1e3 * scale, middle.y + (y - v.middle.y).value() * 1e3 * scale)
+    };
+    let (across, up) = halftone(w, h);
+    // A strip has cells that are not quite square: the dot takes its share of the smaller side.
+    let pitch = (w / across as f64).min(h / up as f64);
     let mut dots = Vec::new();
-    let (across, up) = ((w / pitch) as usize, (h / pitch) as usize);
     for r in 0..up {
         for c in 0..across {
             let (x, y) = ((c as f64 + 0.5) / across as f64, (r as f64 + 0.5) / up as f64);
-            let real = (v.width * (x - 0.5), v.height * (y - 0.5));
+            let real = (v.middle.x + v.width * (x - 0.5), v.middle.y + v.height * (y - 0.5));
             if !v.holds(real.0, real.1) {
                 continue;
             }
@@ -73,33 +81,87 @@ fn map(pen: &mut Pen, bench: &Bench<'_>, even: &Evenness, lit: &Lit, middle: Poi
         }
     }
     pen.paths(Role::Ink, dots);
+    let mut labels: Vec<(Room, String)> = Vec::new();
     for share in CONTOURS {
         let runs = contour(lit, v, share * lit.measures.most.value());
-        let runs: Vec<Path> = runs.into_iter().map(|(a, b)| Path::line(&[paper(a.0, a.1), paper(b.0, b.1)])).collect();
-        if !runs.is_empty() {
-            pen.paths(Role::Dimension, runs);
+        let ends: Vec<(Point, Point)> = runs.into_iter().map(|(a, b)| (paper(a.0, a.1), paper(b.0, b.1))).collect();
+        if ends.is_empty() {
+            continue;
+        }
+        pen.paths(Role::Dimension, ends.iter().map(|(a, b)| Path::line(&[*a, *b])).collect());
+        let real = |p: Point| {
+            (
+                v.middle.x + Metres::si((p.x - middle.x) / scale * 1e-3),
+                v.middle.y + Metres::si((p.y - middle.y) / scale * 1e-3),
+            )
+        };
+        let fits = |room: &Room| {
+            let corners = [room.least, room.most, at(room.least.x, room.most.y), at(room.most.x, room.least.y)];
+            corners.into_iter().map(real).all(|(x, y)| v.holds(x, y))
+                && !labels.iter().any(|(other, _)| other.overlaps(room))
+        };
+        if let Some(room) = place_for(&ends, &figure(share), fits) {
+            labels.push((room, figure(share)));
         }
     }
-    let edge = if v.round {
-        ellipse(middle, w / 2.0, h / 2.0)
-    } else {
-        Path::rectangle(at(middle.x - w / 2.0, middle.y - h / 2.0), w, h)
-    };
-    pen.path(Role::Outline, edge);
-    if v.inner > Metres::ZERO {
-        pen.path(Role::Outline, Path::circle(middle, v.inner.value() * 500.0 * scale));
+    // Over all lines, so that none runs through a figure.
+    for (room, text) in labels {
+        pen.path(Role::Blank, Path::rectangle(room.least, room.most.x - room.least.x, room.most.y - room.least.y));
+        pen.text(at((room.least.x + room.most.x) / 2.0, room.least.y + 0.5), Anchor::Middle, text);
     }
+    edge(pen, v, middle, (w, h), scale);
     let who = if lit.name == "all" { "all channels".to_owned() } else { lit.name.clone() };
     let least = bench.shown(&format!("light.even.{}.least-by-most", lit.name));
     let words = format!("{who}: darkest {least} of brightest");
     pen.text(at(middle.x, middle.y - h / 2.0 - 5.0), Anchor::Middle, words);
 }
 
-fn ellipse(middle: Point, a: f64, b: f64) -> Path {
-    let turn = |i: u32| f64::from(i) / 72.0 * std::f64::consts::TAU;
-    let points: Vec<Point> =
-        (0..72).map(|i| at(middle.x + a * libm::cos(turn(i)), middle.y + b * libm::sin(turn(i)))).collect();
-    Path::polygon(&points)
+/// Dots across and up for a map of this size on paper.
+fn halftone(w: f64, h: f64) -> (usize, usize) {
+    let pitch = (w.max(h) / DOTS.0).min(w.min(h) / DOTS.1).max(DOTS.2);
+    let count = |side: f64| libm::round(side / pitch).max(1.0) as usize;
+    (count(w), count(h))
+}
+
+/// A contour's figure in per cent.
+fn figure(share: f64) -> String {
+    format!("{:.0}", share * 100.0)
+}
+
+/// Room for a figure on a line: as high up as it fits, to the right of what is equally high.
+fn place_for(ends: &[(Point, Point)], text: &str, fits: impl Fn(&Room) -> bool) -> Option<Room> {
+    let (half, low, high) = (width(text, LABEL, false) / 2.0 + 0.4, LABEL / 2.0 + 0.5, LABEL / 2.0 + 0.5);
+    let around = |(a, b): &(Point, Point)| {
+        let (x, y) = ((a.x + b.x) / 2.0, (a.y + b.y) / 2.0);
+        Room { least: at(x - half, y - low), most: at(x + half, y + high) }
+    };
+    let mut rooms: Vec<Room> = ends.iter().map(around).collect();
+    rooms.sort_by(|a, b| b.least.y.total_cmp(&a.least.y).then(b.least.x.total_cmp(&a.least.x)));
+    rooms.into_iter().find(fits)
+}
+
+/// The edge of the sheet.
+fn edge(pen: &mut Pen, visible: &Visible, middle: Point, (w, h): (f64, f64), scale: f64) {
+    match visible.shape() {
+        Shape::Disc(inner) => {
+            pen.path(Role::Outline, Path::circle(middle, w / 2.0));
+            if *inner > Metres::ZERO {
+                pen.path(Role::Outline, Path::circle(middle, inner.value() * 500.0 * scale));
+            }
+        }
+        Shape::Rectangle(_) => {
+            pen.path(Role::Outline, Path::rectangle(at(middle.x - w / 2.0, middle.y - h / 2.0), w, h))
+        }
+        Shape::Free(runs) => {
+            for run in runs {
+                let place = |p: &crate::physics::mechanics::curve::Point| {
+                    let (x, y) = ((p.x - visible.middle.x).value(), (p.y - visible.middle.y).value());
+                    at(middle.x + x * 1e3 * scale, middle.y + y * 1e3 * scale)
+                };
+                pen.path(Role::Outline, Path::polygon(&run.iter().map(place).collect::<Vec<_>>()));
+            }
+        }
+    }
 }
 
 /// Light at a place from 0 to 1 across and up.
@@ -145,4 +207,16 @@ fn crossing(lit: &Lit, corners: [(usize, usize); 4], level: f64) -> Option<(Plac
     });
     let mut cut = cut.take(2);
     Some((cut.next()?, cut.next()?))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_strip_has_rows_enough_to_show_grey() {
+        assert_eq!(halftone(78.0, 52.0), (40, 27));
+        let (across, up) = halftone(156.0, 6.3);
+        assert!(up >= 7 && across >= 100, "{across} x {up}");
+    }
 }

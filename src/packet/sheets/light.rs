@@ -45,14 +45,36 @@ fn data(bench: &Bench<'_>) -> Value {
         "lux": lux,
         "flicker": look.flicker.iter().map(|(name, found)| flicker(bench, name, found.is_ok())).collect::<Vec<_>>(),
         "together": look.together.iter().flat_map(|mix| together(bench, mix)).collect::<Vec<_>>(),
+        "seen": seen(bench),
+        "gated": bench.solution.channels.iter().all(|c| c.filter.is_none()),
         "camera": bench.lamp.aim.exposure.is_known(),
         "blue": blue.map(|b| json!({
-            "of": if b.bare { format!("a bare die of {}", b.of) } else { format!("the sheet with {} on", b.of) },
+            "of": match (b.bare, b.dice) {
+                (true, 1) => format!("the bare die of {}", b.of),
+                (true, dice) => format!("the {dice} bare dice of {}, what one field of view holds added up", b.of),
+                (false, _) => format!("the sheet with {} on", b.of),
+            },
             "violet": b.violet,
         })),
         "low": look.low.iter().filter(|(_, low)| low.is_ok()).map(|(name, _)| low(bench, name)).collect::<Vec<_>>(),
         "blue_missing": look.blue.as_ref().err().map(|m| m.path.clone()),
     })
+}
+
+/// Stroboscopic measure that the European Union allows mains lamps at full load.
+const STROBOSCOPIC: f64 = 0.4;
+
+/// Which channels flicker so that it may be seen in movement, as the begin of a sentence.
+fn seen(bench: &Bench<'_>) -> Option<String> {
+    let known = bench.solution.look.flicker.iter().filter_map(|(name, f)| Some((name, f.as_ref().ok()?)));
+    let over =
+        known.filter(|(_, f)| f.no_effect.is_some_and(|limit| f.modulation > limit) || f.stroboscopic > STROBOSCOPIC);
+    let names: Vec<&str> = over.map(|(name, _)| name.as_str()).collect();
+    match names.split_last() {
+        None => None,
+        Some((one, [])) => Some(format!("Dimmed, {one} flickers")),
+        Some((last, more)) => Some(format!("Dimmed, {} and {last} flicker", more.join(", "))),
+    }
 }
 
 fn channel(bench: &Bench<'_>, name: &str) -> Value {

@@ -31,7 +31,7 @@ fn data(bench: &Bench<'_>) -> Value {
     let levels: Vec<Value> = LEVELS
         .iter()
         .filter(|_| dims)
-        .map(|l| json!({ "lightness": l, "share": format!("dimming.{l}.share"), "counts": format!("dimming.{l}.counts") }))
+        .map(|l| json!({ "lightness": l, "share": format!("dimming.{l}.share"), "level": format!("dimming.{l}.level"), "counts": format!("dimming.{l}.counts") }))
         .collect();
     let shutoff = lamp.driver.shutoff.as_ref().map(|s| {
         let kind = s.kind.value.map_or("not known", Word::word);

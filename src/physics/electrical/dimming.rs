@@ -82,14 +82,14 @@ pub fn low_risk_modulation(frequency: Hertz) -> Option<f64> {
 }
 
 /// Largest modulation without observable effect at a frequency, as a ratio: `0.01 %·f/Hz` below 90 Hz,
-/// `0.0333 %·f/Hz` to 3000 Hz, no limit (`None`) above.
+/// `f/30 Hz %` to 3000 Hz (0.08/2.4: a gated light is free of it from there), no limit (`None`) above.
 ///
 /// Source: IEEE 1789-2015, from memory.
 pub fn no_effect_modulation(frequency: Hertz) -> Option<f64> {
     let f = frequency.value();
     match f {
         _ if f < 90.0 => Some(0.01e-2 * f),
-        _ if f <= 3000.0 => Some(0.0333e-2 * f),
+        _ if f <= 3000.0 => Some(f / 3000.0),
         _ => None,
     }
 }
@@ -114,6 +114,7 @@ mod tests {
         assert!(low_risk_modulation(Hertz::si(1249.0)).is_some_and(|limit| limit < full));
         assert!(low_risk_modulation(Hertz::si(1251.0)).is_none());
         assert!(no_effect_modulation(Hertz::si(2999.0)).is_some_and(|limit| limit < full));
+        assert_eq!(no_effect_modulation(Hertz::si(3000.0)), Some(full), "gated light at 3 kHz meets it exactly");
     }
 
     #[test]

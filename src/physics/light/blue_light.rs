@@ -89,9 +89,7 @@ pub fn screen(glow: &Glow, distance: Metres) -> Screening {
     let averaged = FIELDS.map(|field| radiance * (angle / field * (angle / field)).min(1.0));
     let illuminance = illuminance(glow, distance);
     let irradiance = small_source(glow, distance);
-    let by_radiance = [Group::Exempt, Group::Low, Group::Moderate];
-    let kept = averaged.iter().zip(ENDS).zip(by_radiance).find(|((l, end), _)| l.value() <= *end);
-    let mut group = kept.map_or(Group::High, |(_, group)| group);
+    let mut group = of_radiance(&averaged);
     if angle < SMALL {
         group = group.max(by_irradiance(irradiance));
     }
@@ -109,6 +107,114 @@ pub fn screen(glow: &Glow, distance: Metres) -> Screening {
 /// E_B = K_B I/d² of a source seen as a point for the small-source rule; of a disc by its illuminance.
 fn small_source(glow: &Glow, distance: Metres) -> WattsPerSquareMetre {
     glow.blue * illuminance(glow, distance)
+}
+
+/// A glowing die at a place of its board.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spot {
+    /// What glows.
+    pub glow: Glow,
+    /// To the right of and above the middle of the board.
+    pub at: (Metres, Metres),
+}
+
+/// Σ L_B min(1, (α/γ)²) of the spots within a field, the field where that is most: about a spot, or between two.
+fn averaged(spots: &[Spot], field: f64, distance: Metres) -> f64 {
+    let own = |spot: &Spot| {
+        let angle = spot.glow.diameter / distance;
+        (spot.glow.blue * spot.glow.luminance).value() * (angle / field * (angle / field)).min(1.0)
+    };
+    let reach = distance.value() * field / 2.0 * (1.0 + 1e-9);
+    let place = |spot: &Spot| (spot.at.0.value(), spot.at.1.value());
+    let about = |(x, y): (f64, f64)| -> f64 {
+        let within = |spot: &&Spot| libm::hypot(place(spot).0 - x, place(spot).1 - y) <= reach;
+        spots.iter().filter(within).map(own).sum()
+    };
+    let mut most = 0.0_f64;
+    for (i, a) in spots.iter().enumerate() {
+        let (ax, ay) = place(a);
+        most = most.max(about((ax, ay)));
+        for b in spots.iter().skip(i + 1) {
+            let (bx, by) = place(b);
+            // Two that one field cannot hold have no field between them.
+            if libm::hypot(ax - bx, ay - by) <= 2.0 * reach {
+                most = most.max(about(((ax + bx) / 2.0, (ay + by) / 2.0)));
+            }
+        }
+    }
+    most
+}
+
+/// Screens dice side by side at a distance: what falls into one field of view adds up. `None` without dice.
+///
+/// One die alone is a disc: [`screen`]. Source of fields and limits: IEC 62471:2006.
+pub fn screen_spots(spots: &[Spot], distance: Metres) -> Option<Screening> {
+    let single = |spot: &Spot| screen(&spot.glow, distance);
+    let brightest = spots.iter().map(single).max_by(|a, b| a.radiance.value().total_cmp(&b.radiance.value()))?;
+    if spots.len() == 1 {
+        return Some(brightest);
+    }
+    let fields = FIELDS.map(|field| WattsPerSquareMetreSteradian::si(averaged(spots, field, distance)));
+    // Dice that the small field holds count as one small source: E_B = L_avg · π γ²/4.
+    let together = WattsPerSquareMetre::si(fields[1].value() * PI / 4.0 * SMALL * SMALL);
+    let irradiance = brightest.irradiance.max(together);
+    let mut group = of_radiance(&fields);
+    if brightest.angle < SMALL {
+        group = group.max(by_irradiance(irradiance));
+    }
+    let longest = longest_of_spots(spots, distance, fields[1]).or(brightest.longest);
+    let illuminance = spots.iter().map(|spot| illuminance(&spot.glow, distance)).sum();
+    Some(Screening { averaged: fields, irradiance, illuminance, group, longest, ..brightest })
+}
+
+/// The first time at which the dose in a field that grows with it passes 10⁶ J/m²sr: 11 mrad to 100 s, then 1.1 √t mrad.
+fn longest_of_spots(spots: &[Spot], distance: Metres, near: WattsPerSquareMetreSteradian) -> Option<Seconds> {
+    let first = 1e6 / near.value();
+    if first <= 100.0 {
+        return Some(Seconds::si(first));
+    }
+    // The dose only grows with time: bisection.
+    let past = |t: f64| averaged(spots, 1.1e-3 * libm::sqrt(t), distance) * t > 1e6 * (1.0 + 1e-9);
+    let (mut low, mut high) = (100.0, 1e4);
+    if !past(high) {
+        return None;
+    }
+    for _ in 0..20 {
+        let middle = (low + high) / 2.0;
+        if past(middle) { high = middle } else { low = middle }
+    }
+    Some(Seconds::si(low))
+}
+
+/// Where dice side by side give 500 lx on their axis, √(Σ π L R²/500 lx), no nearer than 200 mm.
+pub fn five_hundred_lux_of_spots(spots: &[Spot]) -> Metres {
+    if let [one] = spots {
+        return five_hundred_lux(&one.glow);
+    }
+    let intensity: f64 = spots.iter().map(|spot| intensity(&spot.glow)).sum();
+    Metres::si(libm::sqrt(intensity / 500.0).max(JUDGED_AT.value()))
+}
+
+/// Where dice side by side end group 1, √(Σ π L R² K_B) to 1 W/m², all of them taken as one small source.
+pub fn threshold_distance_of_spots(spots: &[Spot]) -> Metres {
+    if let [one] = spots {
+        return threshold_distance(&one.glow);
+    }
+    let weighted: f64 = spots.iter().map(|spot| intensity(&spot.glow) * spot.glow.blue.value()).sum();
+    Metres::si(libm::sqrt(weighted / SMALL_END))
+}
+
+/// π L R², cd.
+fn intensity(glow: &Glow) -> f64 {
+    let r = glow.diameter.value() / 2.0;
+    PI * glow.luminance.value() * r * r
+}
+
+/// The first field whose limit is kept.
+fn of_radiance(averaged: &[WattsPerSquareMetreSteradian; 3]) -> Group {
+    let by_radiance = [Group::Exempt, Group::Low, Group::Moderate];
+    let kept = averaged.iter().zip(ENDS).zip(by_radiance).find(|((l, end), _)| l.value() <= *end);
+    kept.map_or(Group::High, |(_, group)| group)
 }
 
 fn by_irradiance(irradiance: WattsPerSquareMetre) -> Group {
@@ -172,6 +278,30 @@ mod tests {
         let found = screen(&face, JUDGED_AT);
         assert_eq!((found.group, found.longest), (Group::Exempt, None));
         assert!(five_hundred_lux(&face) > JUDGED_AT && threshold_distance(&face) > Metres::ZERO);
+    }
+
+    #[test]
+    fn dice_in_one_field_add_up() {
+        let glow = Glow {
+            luminance: CandelasPerSquareMetre::si(7e6),
+            diameter: Metres::si(1.13e-3),
+            blue: WattsPerLumen::si(1e-3),
+        };
+        let row = |pitch: f64| -> Vec<Spot> {
+            (0..4).map(|i| Spot { glow, at: (Metres::si(f64::from(i) * pitch), Metres::ZERO) }).collect()
+        };
+        let one = screen(&glow, JUDGED_AT);
+        let times = |pitch: f64, field: usize| {
+            screen_spots(&row(pitch), JUDGED_AT).unwrap().averaged[field].value() / one.averaged[field].value()
+        };
+        // 100 mrad at 200 mm is a field of 20 mm, 11 mrad one of 2.2 mm.
+        assert!((times(3e-3, 0) - 4.0).abs() < 1e-9 && (times(3e-3, 1) - 1.0).abs() < 1e-9);
+        assert!((times(15e-3, 0) - 2.0).abs() < 1e-9 && (times(1.2e-3, 1) - 2.0).abs() < 1e-9);
+        assert!((times(50e-3, 0) - 1.0).abs() < 1e-9);
+        assert_eq!(screen_spots(&row(3e-3)[..1], JUDGED_AT), Some(one));
+        assert_eq!(screen_spots(&[], JUDGED_AT), None);
+        let far = five_hundred_lux_of_spots(&row(3e-3)).value();
+        assert!((far / (4.0 * intensity(&glow) / 500.0).sqrt() - 1.0).abs() < 1e-9 || far == 0.2);
     }
 
     #[test]

@@ -182,7 +182,8 @@ impl Map {
         self
     }
 
-    /// What the outer face of a scattering sheet shows: deviations from the mean over one pitch shrunk to `kept`.
+    /// What the outer face of a scattering sheet shows: deviations from the mean over one pitch shrunk to `kept`. Nearer
+    /// to an edge than half a pitch the mean is over what lies evenly on both sides.
     #[must_use]
     pub fn blurred(self, pitch: Metres, kept: f64) -> Self {
         let half = |cell: Metres| libm::round(pitch / cell / 2.0).max(0.0) as usize;
@@ -190,11 +191,17 @@ impl Map {
         let sums = self.summed();
         let width = self.grid.columns + 1;
         let columns = self.grid.columns;
-        let reach = |c: usize| (c.saturating_sub(across), (c + across + 1).min(columns));
+        // The window is never one-sided: at an edge it would take the brighter inside for the mean, and lift the edge.
+        let within = |half: usize, c: usize, count: usize| half.min(c).min(count - 1 - c);
+        let reach = |c: usize| {
+            let half = within(across, c, columns);
+            (c - half, c + half + 1)
+        };
         let reaches: Vec<(usize, usize)> = (0..columns).map(reach).collect();
         let mut values = self.values.clone();
         for (r, row) in values.chunks_mut(columns.max(1)).enumerate() {
-            let (low, high) = (r.saturating_sub(up), (r + up + 1).min(self.grid.rows));
+            let half = within(up, r, self.grid.rows);
+            let (low, high) = (r - half, r + half + 1);
             let (below, above) = (sums.get(low * width..), sums.get(high * width..));
             let (Some(below), Some(above)) = (below, above) else { continue };
             let rows: Vec<f64> = above.iter().zip(below).take(width).map(|(a, b)| a - b).collect();
@@ -296,6 +303,18 @@ mod tests {
                 let plain = illuminance(&dice, mm(25.0), map.grid.x(c), map.grid.y(r));
                 assert!((map.at(c, r) / plain - 1.0).abs() < 1e-6, "{exponent} at {c}, {r}");
             }
+        }
+    }
+
+    #[test]
+    fn blur_leaves_an_edge_as_dark_as_it_is() {
+        // A slope has no pattern to blur, out to its ends.
+        let grid = Grid::centred(mm(90.0), mm(30.0), 90, 30);
+        let values: Vec<f64> = (0..90 * 30).map(|i| 100.0 + f64::from(i % 90) * 2.0 + f64::from(i / 90)).collect();
+        let slope = Map { grid, values };
+        let soft = slope.clone().blurred(mm(25.0), 0.3);
+        for (sharp, shown) in slope.values.iter().zip(&soft.values) {
+            assert!((sharp - shown).abs() < 1e-9, "{sharp} {shown}");
         }
     }
 

@@ -138,10 +138,14 @@ pub fn spectral_locus() -> Vec<Chromaticity> {
     points
 }
 
+/// Between the points of the 5 nm table the locus bows outside its chords, by less than this in u'v'.
+const BOW: f64 = 1e-3;
+
 /// Whether a point lies within the spectral locus and the line of purples: a light can have it.
 pub fn is_a_light(at: Chromaticity) -> bool {
+    let plain = at.x >= 0.0 && at.y > 0.0 && at.x + at.y <= 1.0 + 1e-3;
     let points: Vec<Chromaticity> = spectral_locus();
-    Gamut::of(&points).reach(at).is_some_and(|reach| reach.inside)
+    plain && Gamut::of(&points).reach(at).is_some_and(|reach| reach.inside || reach.distance <= BOW)
 }
 
 /// Dominant wavelength, counted from equal energy (CIE 15); linear along chords of the 5 nm table, good to 0.6 nm.
@@ -244,5 +248,13 @@ mod tests {
         assert!(purple.complementary && purple.wavelength.value() > 500e-9);
         assert_eq!(dominant(EQUAL_ENERGY), None);
         assert!(is_a_light(EQUAL_ENERGY) && !is_a_light(Chromaticity { x: 0.05, y: 0.1 }));
+        for (x, y) in [(0.75, 0.75), (0.7, 0.45), (0.05, 0.05)] {
+            assert!(!is_a_light(Chromaticity { x, y }), "{x} {y}");
+        }
+        // Narrow lines between the points of the table are lights.
+        for nm in 420..=690 {
+            let line = super::super::spectrum::Spectrum::die(Metres::si(f64::from(nm) * 1e-9), Metres::si(12e-9));
+            assert!(is_a_light(line.tristimulus().chromaticity().unwrap()), "{nm}");
+        }
     }
 }

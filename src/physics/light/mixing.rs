@@ -12,6 +12,8 @@ const DARK: f64 = 1e-9;
 const SLACK: f64 = 1e-9;
 /// Smallest pivot of a system that counts as solvable.
 const PIVOT: f64 = 1e-13;
+/// A right side of an equation without unknowns, each scaled to 1, that still counts as nothing.
+const SAME: f64 = 1e-6;
 /// Smallest minor of the two colour equations, each scaled to 1, that count as two.
 const TWO: f64 = 1e-9;
 
@@ -88,30 +90,42 @@ struct Row {
 }
 
 impl Row {
-    /// Divided by the largest coefficient; `None` where all are nothing by `scale`.
-    fn scaled(mut self, scale: f64) -> Option<Self> {
+    /// Divided by the largest coefficient. Where all are nothing by `scale` it says nothing, if its right side is nothing
+    /// too; else no levels keep it.
+    fn scaled(mut self, scale: f64) -> Scaled {
         let largest = self.a.iter().fold(0.0_f64, |m, v| m.max(v.abs()));
         if largest <= TWO * scale {
-            return None;
+            return if self.b.abs() <= SAME * scale { Scaled::Empty } else { Scaled::Impossible };
         }
         self.a.iter_mut().for_each(|v| *v /= largest);
         self.b /= largest;
-        Some(self)
+        Scaled::Row(self)
     }
+}
+
+/// What is left of an equation.
+#[derive(Debug, Clone)]
+enum Scaled {
+    /// 0 = 0.
+    Empty,
+    /// 0 = something.
+    Impossible,
+    Row(Row),
 }
 
 struct Problem<'a> {
     channels: &'a [Channel],
     /// Indices of the channels that can be dimmed.
     free: Vec<usize>,
-    colour: Vec<Row>,
+    /// The colour equations; none where no levels keep them.
+    colour: Option<Vec<Row>>,
     cap: Option<Watts>,
 }
 
 impl<'a> Problem<'a> {
     fn new(channels: &'a [Channel], at: Chromaticity, cap: Option<Watts>) -> Self {
         let free = channels.iter().enumerate().filter(|(_, c)| !c.fixed).map(|(i, _)| i).collect();
-        let mut problem = Self { channels, free, colour: Vec::new(), cap };
+        let mut problem = Self { channels, free, colour: None, cap };
         let scale = channels.iter().map(|c| c.light.sum()).fold(0.0, f64::max);
         let x = problem.row(|c| c.light.x.value() - at.x * c.light.sum(), 0.0).scaled(scale);
         let y = problem.row(|c| c.light.y.value() - at.y * c.light.sum(), 0.0).scaled(scale);
@@ -128,14 +142,22 @@ impl<'a> Problem<'a> {
 
     /// The best vertex; with a flux the one of least power, else that of most flux.
     fn best(&self, flux: Option<Lumens>) -> Option<Mix> {
-        let mut rows = self.colour.clone();
+        let mut rows = self.colour.clone()?;
         if let Some(flux) = flux {
-            rows.push(self.row(|c| c.light.y.value(), flux.value()).scaled(0.0)?);
+            match self.row(|c| c.light.y.value(), flux.value()).scaled(flux.value()) {
+                Scaled::Row(row) => rows.push(row),
+                // Nothing can be dimmed, and what there is gives just this.
+                Scaled::Empty => {}
+                Scaled::Impossible => return None,
+            }
         }
         let mut mixes = self.vertices(&rows);
         if let Some(cap) = self.cap {
-            rows.extend(self.row(|c| c.power.value(), cap.value()).scaled(0.0));
-            mixes.extend(self.vertices(&rows));
+            // Where nothing can be dimmed, whether the cap is kept shows at the one vertex.
+            if let Scaled::Row(row) = self.row(|c| c.power.value(), cap.value()).scaled(0.0) {
+                rows.push(row);
+                mixes.extend(self.vertices(&rows));
+            }
         }
         let rounded = |v: f64| libm::round(v * 1e9);
         let key = |m: &Mix| {
@@ -203,22 +225,33 @@ fn mix(channels: &[Channel], levels: Vec<f64>) -> Mix {
     Mix { levels, flux, power }
 }
 
-/// The colour equations that say something: for channels on one line through the target both say the same.
-fn independent(x: Option<Row>, y: Option<Row>) -> Vec<Row> {
-    match (x, y) {
-        (Some(x), Some(y)) => {
+/// The colour equations that say something: for channels on one line through the target both say the same. `None` where
+/// they contradict each other, or what cannot be dimmed contradicts them.
+fn independent(x: Scaled, y: Scaled) -> Option<Vec<Row>> {
+    Some(match (x, y) {
+        (Scaled::Impossible, _) | (_, Scaled::Impossible) => return None,
+        (Scaled::Row(x), Scaled::Row(y)) => {
             let minor = (0..x.a.len())
                 .flat_map(|i| (0..i).map(move |j| (i, j)))
                 .filter_map(|(i, j)| Some((x.a.get(i)? * y.a.get(j)? - x.a.get(j)? * y.a.get(i)?).abs()));
             let two = minor.fold(0.0, f64::max) > TWO;
             let sum = |row: &Row| row.a.iter().map(|v| v.abs()).sum::<f64>();
-            match two {
-                true => vec![x, y],
-                false => vec![if sum(&x) >= sum(&y) { x } else { y }],
+            if two {
+                vec![x, y]
+            } else {
+                let (kept, other) = if sum(&x) >= sum(&y) { (x, y) } else { (y, x) };
+                // Along one line the right sides must stand to each other as the left sides do.
+                let by = kept.a.iter().zip(&other.a).max_by(|p, q| p.0.abs().total_cmp(&q.0.abs()));
+                let ratio = by.map_or(0.0, |(k, o)| o / k);
+                if (other.b - ratio * kept.b).abs() > SAME {
+                    return None;
+                }
+                vec![kept]
             }
         }
-        (x, y) => x.into_iter().chain(y).collect(),
-    }
+        (Scaled::Row(row), Scaled::Empty) | (Scaled::Empty, Scaled::Row(row)) => vec![row],
+        (Scaled::Empty, Scaled::Empty) => Vec::new(),
+    })
 }
 
 /// Solution of a square system with its right-hand side as the last column; `None` where a pivot is too small.
@@ -277,6 +310,27 @@ mod tests {
         pair[0].fixed = true;
         let dim = levels(&pair, middle, Amount::Flux(Lumens::si(20.0)), None);
         assert!(matches!(dim, Err(Unmixed::Flux(most)) if (most.flux.value() - 100.0).abs() < 1e-6));
+    }
+
+    #[test]
+    fn what_cannot_be_dimmed_mixes_one_colour() {
+        let mut pair = [channel(0.46, 0.41, 100.0, 1.0), channel(0.32, 0.33, 100.0, 1.0)];
+        pair.iter_mut().for_each(|c| c.fixed = true);
+        let own = light(&pair, &[1.0, 1.0]).chromaticity().unwrap();
+        let whole = levels(&pair, own, Amount::Most, None).unwrap();
+        assert_eq!((whole.levels.as_slice(), whole.flux), (&[1.0, 1.0][..], Lumens::si(200.0)));
+        for other in [Chromaticity { x: 0.4, y: 0.4 }, Chromaticity { x: own.x + 1e-3, y: own.y }] {
+            assert_eq!(levels(&pair, other, Amount::Most, None), Err(Unmixed::Colour), "{other:?}");
+        }
+        assert!(levels(&pair, own, Amount::Flux(Lumens::si(200.0)), None).is_ok());
+        let less = levels(&pair, own, Amount::Flux(Lumens::si(150.0)), None);
+        assert!(matches!(less, Err(Unmixed::Flux(most)) if most.flux == Lumens::si(200.0)));
+        assert_eq!(levels(&pair, own, Amount::Most, Some(Watts::si(1.5))), Err(Unmixed::Colour));
+        // One fixed, one free: only colours on their line, and there only one.
+        pair[1].fixed = false;
+        assert!(levels(&pair, own, Amount::Most, None).is_ok());
+        let off = Chromaticity { x: own.x, y: own.y + 2e-3 };
+        assert_eq!(levels(&pair, off, Amount::Most, None), Err(Unmixed::Colour));
     }
 
     #[test]

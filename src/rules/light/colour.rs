@@ -1,11 +1,12 @@
 //! Colours: can the channels mix what is wanted, with the light that is wanted, and does it stay that colour.
 
-use crate::diag::Signal;
+use crate::diag::{Signal, Span};
 use crate::figures::fixed;
-use crate::physics::light::chromaticity::PLAINLY_SEEN;
+use crate::physics::light::chromaticity::{Chromaticity, PLAINLY_SEEN, STEP};
+use crate::physics::light::gamut::is_a_light;
 use crate::physics::light::temperature::Correlated;
 use crate::quantity::{Kelvin, Quantity, Ratio};
-use crate::rules::rule::{Case, Finding, Measure, Outcome, Rule, Skip, each, once, unless};
+use crate::rules::rule::{Case, Finding, Measure, Outcome, Rule, Skip, each, each_channel, once, unless};
 use crate::solve::light::targets::{Blend, REACHED, Target};
 
 /// Asks of each target that could be worked out.
@@ -48,6 +49,71 @@ pub(super) static COLOUR_UNREACHABLE: Rule = Rule {
     },
 };
 
+pub(super) static NO_SUCH_COLOUR: Rule = Rule {
+    name: "light/no-such-colour",
+    signal: Signal::Error,
+    waivable: false,
+    title: "no light has this colour",
+    source: "spectral locus and line of purples, CIE 15",
+    why: "a point outside them is a slip of the pen, and everything worked out from it would be nonsense",
+    fix: "look the point up again: x and y, not u' and v', and in this order",
+    check: |case| {
+        let judge = |at: Chromaticity, span: Span, what: &str| {
+            unless(!is_a_light(at), || {
+                let (x, y) = (fixed(at.x, 4), fixed(at.y, 4));
+                Finding::new(format!("no light has the colour x {x}, y {y} {what}"), span, "this point").fix(
+                    "look it up again; x and y of a light lie within the spectral locus, and x + y is no more than 1",
+                )
+            })
+        };
+        let mut verdicts = each_channel(case, |channel, _| {
+            let die = case.lamp.die(channel).ok_or(Skip::NotApplicable)?;
+            if !die.x.is_known() && !die.y.is_known() {
+                return Err(Skip::NotApplicable);
+            }
+            let at = Chromaticity { x: die.x.get()?, y: die.y.get()? };
+            judge(at, die.x.span, &format!("that the dice of `{}` are said to have", channel.name))
+        });
+        verdicts.extend(each(
+            &case.solution.look.targets,
+            |t| t.name.clone(),
+            |target| {
+                if target.is_white {
+                    return Err(Skip::NotApplicable);
+                }
+                judge(*target.wanted.as_ref()?, target.span, &format!("that is wanted as `{}`", target.name))
+            },
+        ));
+        verdicts
+    },
+};
+
+pub(super) static CODE_SHIFT: Rule = Rule {
+    name: "light/code-shift",
+    signal: Signal::Notice,
+    waivable: true,
+    title: "rounding to codes shifts a colour",
+    source: "one step of Δu'v' 0.0011, CIE TN 001:2014, from memory",
+    why: "a channel that is turned far down has only a few codes, and the next one is another colour",
+    fix: "take more bits, or want more light of that colour",
+    check: |case| {
+        each_target(case, |target, blend| {
+            if blend.codes.is_none() {
+                return Err(Skip::NotApplicable);
+            }
+            let path = Some(format!("light.target.{}.rounding", target.name));
+            let what = format!("shift of `{}` by rounding to codes, Δu'v'", target.name);
+            Measure::at_most(what, path, Ratio::si(blend.rounding), Ratio::si(STEP)).judge(|_| {
+                let (shift, step) = (fixed(blend.rounding, 4), fixed(STEP, 4));
+                let message = format!("the codes of `{}` shift it by Δu'v' = {shift}; {step} is one step", target.name);
+                Finding::new(message, target.span, "this target")
+                    .also(case.lamp.driver.bits.span, "the resolution")
+                    .fix("take more bits, or want more light of it")
+            })
+        })
+    },
+};
+
 pub(super) static POWER_CAP: Rule = Rule {
     name: "light/power-cap",
     signal: Signal::Caution,
@@ -64,10 +130,14 @@ pub(super) static POWER_CAP: Rule = Rule {
             Measure::at_least(format!("light of `{}`", target.name), path, most, wanted).judge(|_| {
                 let full = case.lamp.driver.channels.iter().zip(&blend.levels).filter(|(_, level)| **level > 0.999);
                 let full: Vec<String> = full.map(|(channel, _)| format!("`{}`", channel.name)).collect();
-                let by = if full.is_empty() { "the supply".to_owned() } else { full.join(" and ") };
+                let (by, is) = match full.as_slice() {
+                    [] => ("the supply".to_owned(), "is at its limit"),
+                    [one] => (one.clone(), "is at its limit"),
+                    more => (more.join(" and "), "are at their limits"),
+                };
                 Finding::new(
                     format!(
-                        "`{}` reaches {} of the {} that are wanted; {by} is at its limit",
+                        "`{}` reaches {} of the {} that are wanted; {by} {is}",
                         target.name,
                         most.show(),
                         wanted.show()

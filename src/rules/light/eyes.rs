@@ -24,18 +24,20 @@ pub(super) static BLUE_LIGHT: Rule = Rule {
             if blue.near.group < Group::Moderate {
                 return Ok(Outcome::Pass(None));
             }
-            let what = if blue.bare {
-                format!("a bare die of `{}`", blue.of)
-            } else {
-                format!("the face with {} on", blue.of)
+            let what = match (blue.bare, blue.dice) {
+                (true, 1) => format!("the bare die of `{}`", blue.of),
+                (true, dice) => format!("the {dice} bare dice of {}", name_of(case.lamp, &blue.of)),
+                (false, _) => format!("the face with {} on", blue.of),
             };
             let longest = blue.near.longest.map_or_else(String::new, |t| format!(", a look of {} at most", t.show()));
             Ok(Outcome::Finding(
                 Finding::new(
                     format!(
-                        "{what} screens as {} at 200 mm: {} of blue-light radiance{longest}",
+                        "{what} {} as {} at 200 mm: {} of blue-light radiance, {} over 100 mrad{longest}",
+                        if blue.bare && blue.dice > 1 { "screen" } else { "screens" },
                         blue.near.group.name(),
-                        blue.near.radiance.show()
+                        blue.near.radiance.show(),
+                        blue.near.averaged[0].show()
                     ),
                     case.lamp.diffuser.as_ref().map_or(case.lamp.emitter.span, |d| d.material.span),
                     "what stands before the dice",
@@ -46,6 +48,11 @@ pub(super) static BLUE_LIGHT: Rule = Rule {
         })
     },
 };
+
+/// A channel in backquotes; words as they are.
+fn name_of(lamp: &Lamp, of: &str) -> String {
+    if lamp.driver.channels.iter().any(|c| c.name == of) { format!("`{of}`") } else { of.to_owned() }
+}
 
 /// Asks of each channel's flicker.
 fn each_flicker(

@@ -1,11 +1,12 @@
 //! The lit face: enough light, no dots, even, not too bright to look at, and dice that give no more than they can.
 
 use crate::diag::Signal;
+use crate::lamp::emitter::Die;
 use crate::physics::light::beam::SOFT;
 use crate::physics::light::face::BRIGHT;
 use crate::physics::light::gamut::greatest_efficacy;
 use crate::quantity::{LumensPerWatt, Quantity, Ratio};
-use crate::rules::rule::{Finding, Measure, Rule, Skip, each, each_channel, once};
+use crate::rules::rule::{Finding, Measure, Rule, Skip, each, each_channel, once, unless};
 
 pub(super) static MORE_THAN_RADIATED: Rule = Rule {
     name: "light/more-than-radiated",
@@ -28,6 +29,9 @@ pub(super) static MORE_THAN_RADIATED: Rule = Rule {
             let stated = case.solution.light.as_ref()?.stated.iter().find(|(name, _)| *name == channel.name);
             let (_, flux) = stated.ok_or(Skip::NotApplicable)?;
             let found = LumensPerWatt::si(flux.value() / radiant.value());
+            if beyond_all_light(die, found) {
+                return Err(Skip::NotApplicable);
+            }
             Measure::at_most(format!("lumens of `{}` by radiant watt", channel.name), None, found, most).judge(|_| {
                 Finding::new(
                     format!(
@@ -41,6 +45,40 @@ pub(super) static MORE_THAN_RADIATED: Rule = Rule {
                 )
                 .also(die.efficiency.span, "its efficiency")
                 .fix("look up flux, efficiency and peak again at one and the same current")
+            })
+        })
+    },
+};
+
+/// Whether no radiation of any colour carries so many lumens; the efficiency must be the author's, not a default.
+fn beyond_all_light(die: &Die, found: LumensPerWatt) -> bool {
+    die.efficiency.written && found > LIGHTEST
+}
+
+/// K_cd, what light of 540 THz carries.
+const LIGHTEST: LumensPerWatt = LumensPerWatt::si(683.0);
+
+pub(super) static BEYOND_ALL_LIGHT: Rule = Rule {
+    name: "light/beyond-all-light",
+    signal: Signal::Error,
+    waivable: false,
+    title: "a die gives more light than any light can",
+    source: "K_cd = 683 lm/W, a defining constant of the SI",
+    why: "flux or efficiency is a slip, and heat and light of the lamp are worked out from both",
+    fix: "look both up again at one and the same current",
+    check: |case| {
+        each_channel(case, |channel, solved| {
+            let die = case.lamp.die(channel).ok_or(Skip::NotApplicable)?;
+            let radiant = solved.power.clone()?.radiant;
+            let stated = case.solution.light.as_ref()?.stated.iter().find(|(name, _)| *name == channel.name);
+            let (_, flux) = stated.ok_or(Skip::NotApplicable)?;
+            let found = LumensPerWatt::si(flux.value() / radiant.value());
+            unless(beyond_all_light(die, found), || {
+                let (name, found, most) = (&channel.name, found.show(), LIGHTEST.show());
+                let message = format!("`{name}` gives {found} by radiant watt; no light carries more than {most}");
+                Finding::new(message, die.flux.span, "its flux")
+                    .also(die.efficiency.span, "its efficiency")
+                    .fix("look up flux and efficiency again at one and the same current")
             })
         })
     },
@@ -74,7 +112,7 @@ pub(super) static FLUX_SHORT: Rule = Rule {
                         "wanted",
                     )
                     .fix(format!(
-                        "the dice give {}, {} of them reach the sheet: find {} % more in current, box or sheet",
+                        "the dice give {}, and {} fall on the sheet, returns counted: find {} % more in current, box or sheet",
                         budget.dice.show(),
                         budget.at_sheet.show(),
                         libm::ceil((wanted_flux / budget.out - 1.0) * 100.0)
@@ -106,7 +144,11 @@ pub(super) static HOT_SPOT: Rule = Rule {
                 Measure::at_most(format!("contrast of dots, {who}"), path, Ratio::si(lit.dots), Ratio::si(SOFT)).judge(
                     |_| {
                         let distance = &case.lamp.emitter.distance;
-                        let away = even.soft_at.map_or_else(String::new, |d| format!(" about {} away", d.show()));
+                        let away = even.soft_at.filter(|d| distance.nominal().is_ok_and(|now| *d > now));
+                        let away = away.map_or_else(
+                            || "move the sheet away from the dice".to_owned(),
+                            |d| format!("set the sheet about {} away", d.show()),
+                        );
                         Finding::new(
                             format!(
                                 "with {who} on, the dice stand out by {} on the sheet; {} is still soft",
@@ -117,7 +159,7 @@ pub(super) static HOT_SPOT: Rule = Rule {
                             "distance of the sheet",
                         )
                         .also(case.lamp.emitter.span, "places of the dice")
-                        .fix(format!("set the sheet{away}, or the dice closer together"))
+                        .fix(format!("{away}, or set the dice closer together"))
                     },
                 )
             },
@@ -189,7 +231,7 @@ pub(super) static GLARE: Rule = Rule {
                 )
                 .fix(format!(
                     "make the lit area {} times as large, dim it to match, or place it out of view",
-                    crate::figures::trimmed(brightest / BRIGHT, 1)
+                    crate::figures::trimmed(libm::ceil(brightest / BRIGHT * 100.0) / 100.0, 2)
                 ))
             })
         })

@@ -25,9 +25,7 @@ pub(super) static TOO_BRIGHT_LOW_END: Rule = Rule {
                 let mut measure = Measure::at_most(what, path, Ratio::si(low.share), Ratio::si(wish));
                 (measure.value, measure.limit) = (percent(low.share), percent(wish));
                 measure.judge(|m| {
-                    let bits = &case.lamp.driver.bits;
                     let more = libm::ceil(libm::log2(low.share / wish)).max(1.0);
-                    let by_count = low.level * (libm::exp2(f64::from(bits.value.unwrap_or(8))) - 1.0) < 1.001;
                     let channel = case.lamp.driver.channels.iter().find(|c| c.name == *name);
                     Finding::new(
                         format!(
@@ -40,7 +38,7 @@ pub(super) static TOO_BRIGHT_LOW_END: Rule = Rule {
                         "wished here",
                     )
                     .also(channel.map_or(case.lamp.driver.span, |c| c.span), "this channel")
-                    .fix(if by_count {
+                    .fix(if low.by_step {
                         format!("take {} bits more, or wish for {}", significant(more, 2), m.value)
                     } else {
                         format!(

@@ -133,9 +133,12 @@ pub(super) const DIFFUSER: Block = Block {
         quantity("thickness", D::Length, "of the sheet").required().usual(3e-4, 0.03),
         word("material", SheetMaterial::CHOICES, "of the sheet").required(),
         quantity("transmission", D::Number, "share of the light that passes").within(0.0, 1.0).usual(0.1, 0.95),
-        quantity("box", D::Number, "share of the light that reaches the sheet after the walls")
-            .is("85 %")
-            .within(0.0, 1.0),
+        quantity(
+            "box",
+            D::Number,
+            "share of the light that reaches the sheet; from the box and the dice when not written",
+        )
+        .within(0.0, 1.0),
         quantity("tolerance", D::Length, "of the cut, each way").is("0.15 mm").usual(1e-5, 2e-3),
     ],
     blocks: &[CUT, SEAT, HOLE, HOLES, SLOT, KEYHOLE, CUTOUT, NOTCH, TAB, MARK, STOCK],

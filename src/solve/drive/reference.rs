@@ -169,7 +169,8 @@ fn modulated(desk: &mut Desk<'_>, floor: f64) -> Found<Modulation> {
     let (frequency, bits) = (driver.pwm.nominal()?, driver.bits.get()?);
     let clock = &controller(desk)?.clock;
     let possible = pwm_bits(clock.nominal()?, frequency);
-    let counts = pwm_counts(clock.nominal()?, frequency).min(libm::exp2(f64::from(bits)));
+    // Codes run from 0 to 2^B − 1, and that is full.
+    let counts = pwm_counts(clock.nominal()?, frequency).min(libm::exp2(f64::from(bits)) - 1.0);
     let (pwm, bits_path, clock) = (driver.pwm.path.clone(), driver.bits.path.clone(), clock.path.clone());
     let counted = by("log2(f_clk/f)", "definition of the timer's period");
     desk.enter(
@@ -180,7 +181,7 @@ fn modulated(desk: &mut Desk<'_>, floor: f64) -> Found<Modulation> {
         &[("f_clk", &clock), ("f", &pwm)],
     );
     let step = 1.0 / counts.max(1.0);
-    let one = by("1/min(2^B, f_clk/f)", "definition of the timer's period");
+    let one = by("1/min(2^B − 1, f_clk/f)", "definition of the timer's period; codes run from 0 to 2^B − 1");
     desk.enter_share(
         "step",
         "one step of the modulation",

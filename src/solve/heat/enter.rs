@@ -75,8 +75,13 @@ fn heat(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, state: &State, l
     ledger.computed("heat.dice", "heat of the dice, all on", state.dice, warm, &from);
     let shines = by("Σ Φe, each at its junction temperature", crate::solve::light::fading::SOURCE);
     ledger.computed("heat.radiant", "radiant power of the dice, all on and warm", state.radiant, shines, &from);
-    let stays = by("radiant power that walls and front take up", "one chain of shares; our simplification");
-    let light: Vec<(&'static str, &str)> = from.iter().copied().filter(|(s, _)| *s == "Φe").collect();
+    let stays = by("Σ Φe·(1 − G·τ): radiant power that box and front take up", "conservation of power");
+    let mut light: Vec<(&'static str, &str)> = from.iter().copied().filter(|(s, _)| *s == "Φe").collect();
+    let ways: Vec<String> = channels.iter().map(|c| format!("light.channel.{}.on-sheet", c.name)).collect();
+    if let Some(diffuser) = &lamp.diffuser {
+        light.extend(ways.iter().map(|path| ("G", path.as_str())));
+        light.push(("τ", &diffuser.transmission.path));
+    }
     ledger.computed("heat.trapped-light", "light that ends as heat inside", state.trapped, stays, &light);
     let inputs: Vec<String> = channels.iter().map(|c| format!("drive.{}.input", c.name)).collect();
     let mut from: Vec<(&'static str, &str)> = inputs.iter().map(|p| ("P_in", p.as_str())).collect();

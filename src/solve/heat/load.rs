@@ -8,7 +8,7 @@ use crate::schema::words::{Side, Topology};
 
 use super::super::drive::ChannelSolution;
 use super::super::light::fading::Fading;
-use super::super::light::shares;
+use super::super::light::ways::{Way, ways_for_heat};
 
 /// A channel's electrical side.
 #[derive(Debug, Clone)]
@@ -28,6 +28,8 @@ pub(super) struct Load {
     fall: f64,
     /// What the string does not take, the driver turns into heat; else the supply gives less.
     constant_input: bool,
+    /// Where its light goes.
+    way: Way,
     /// From junction to board, for all the channel's heat; missing where the die's is.
     pub(super) to_board: Found<KelvinPerWatt>,
     /// Highest junction temperature.
@@ -41,8 +43,6 @@ pub(super) struct Fixed {
     pub(super) controller: Watts,
     /// Output by input of the supply; none where it stands outside.
     pub(super) supply: Option<f64>,
-    /// Share of the light that reaches the front, and of that, the share that passes.
-    pub(super) light: (f64, f64),
 }
 
 /// A channel at one junction temperature and level.
@@ -52,6 +52,8 @@ pub(super) struct Point {
     pub(super) driver: Watts,
     pub(super) input: Watts,
     pub(super) radiant: Watts,
+    /// Of that, what box and front take up.
+    pub(super) taken: [Watts; 2],
 }
 
 /// No die radiates more of its power than this.
@@ -60,9 +62,10 @@ const REFERENCE: Temperature = Temperature::from_celsius(25.0);
 
 /// Every channel's load.
 pub(super) fn loads(lamp: &Lamp, channels: &[ChannelSolution]) -> Found<Vec<Load>> {
-    let pairs = lamp.driver.channels.iter().zip(channels);
+    let ways = ways_for_heat(lamp)?;
+    let pairs = lamp.driver.channels.iter().zip(channels).zip(ways);
     pairs
-        .map(|(channel, solved)| {
+        .map(|((channel, solved), way)| {
             let power = solved.power.clone()?;
             let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
             let strings = f64::from(channel.strings.get()?.max(1));
@@ -82,6 +85,7 @@ pub(super) fn loads(lamp: &Lamp, channels: &[ChannelSolution]) -> Found<Vec<Load
                 fade: fading.radiant_rate(),
                 fall: if held { drift * f64::from(die.count.get()?) * current } else { 0.0 },
                 constant_input: matches!(topology, Topology::LinearSink | Topology::BallastResistor),
+                way,
                 to_board: die.thermal.high().map(|r| r / dice),
                 limit: die.hottest.nominal(),
             })
@@ -94,7 +98,7 @@ pub(super) fn fixed(lamp: &Lamp) -> Found<Fixed> {
     let controller = lamp.controller.as_ref().map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
     let inside = lamp.supply.place.get()? == Side::Inside;
     let supply = inside.then(|| lamp.supply.efficiency.get()).transpose()?;
-    Ok(Fixed { controller, supply, light: shares(lamp)? })
+    Ok(Fixed { controller, supply })
 }
 
 impl Load {
@@ -118,11 +122,13 @@ impl Load {
             loss
         };
         let radiant = string * efficiency;
+        let lit = radiant * share;
         Point {
             dice: (string - radiant) * share,
             driver: driver * share,
             input: (string + driver) * share,
-            radiant: radiant * share,
+            radiant: lit,
+            taken: [lit * self.way.in_box(), lit * self.way.in_sheet],
         }
     }
 
@@ -143,10 +149,8 @@ impl Fixed {
         let sum = |what: fn(&Point) -> Watts| points.iter().map(what).sum::<Watts>();
         let output = sum(|p| p.input) + self.controller;
         let supply = self.supply.map_or(Watts::ZERO, |efficiency| output * (1.0 / efficiency - 1.0));
-        let radiant = sum(|p| p.radiant);
-        let (reaches, passes) = self.light;
         let mut absorbed = vec![Watts::ZERO; zones];
-        let taken = [radiant * (1.0 - reaches), radiant * (reaches * (1.0 - passes))];
+        let taken = [sum(|p| p.taken[0]), sum(|p| p.taken[1])];
         // Without a front, what would end there ends in the shell.
         for (n, watts) in taken.into_iter().enumerate() {
             if let Some(zone) = absorbed.get_mut(n.min(zones.saturating_sub(1))) {

@@ -7,23 +7,27 @@ use crate::lamp::Lamp;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::light::blue_light::{
-    Glow, Group, JUDGED_AT, Screening, five_hundred_lux, of_mix, screen, threshold_distance, threshold_illuminance,
+    Glow, Group, JUDGED_AT, Screening, Spot, five_hundred_lux_of_spots, of_mix, screen_spots,
+    threshold_distance_of_spots, threshold_illuminance,
 };
 use crate::quantity::{CandelasPerSquareMetre, Lumens, Metres, WattsPerLumen};
 use crate::solve::drive::{absent, by};
 
-use super::Budget;
 use super::colour::ChannelColour;
-use super::even::{Evenness, is_opal};
+use super::even::{Evenness, is_opal, places};
 use super::face::Face;
+use super::ways::geometry;
+use super::{Budget, refs};
 
 /// The worst of what was screened; ledger entries under `light.blue.`.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Blue {
     /// What it was: all channels, or one alone.
     pub of: String,
-    /// The bare die, not the sheet.
+    /// The bare dice, not the sheet.
     pub bare: bool,
+    /// How many dice were looked at together; one for a sheet.
+    pub dice: usize,
     /// At 200 mm.
     pub near: Screening,
     /// Where it gives 500 lx.
@@ -52,20 +56,31 @@ pub(super) fn solve(
     }
     let budget = light.as_ref()?;
     let bare = !lamp.diffuser.as_ref().is_some_and(is_opal);
-    let glows = if bare { dice(lamp, &known)? } else { faces(budget, &known, even.as_ref()?, face.as_ref()?)? };
-    let worst = glows.into_iter().map(|(of, glow)| (of, glow, screen(&glow, JUDGED_AT)));
-    let worst = worst.max_by(|a, b| {
-        (a.2.group, a.2.radiance.value())
-            .partial_cmp(&(b.2.group, b.2.radiance.value()))
-            .unwrap_or(std::cmp::Ordering::Equal)
+    let glows = if bare { dice(lamp, budget, &known)? } else { faces(budget, &known, even.as_ref()?, face.as_ref()?)? };
+    let worst = glows.into_iter().filter_map(|(of, spots)| {
+        let near = screen_spots(&spots, JUDGED_AT)?;
+        Some((of, spots, near))
     });
-    let (of, glow, near) = worst.ok_or_else(|| absent("light.blue", lamp.emitter.span))?;
-    let far = screen(&glow, five_hundred_lux(&glow));
+    // One channel comes before all together where they are no worse.
+    let worse = |a: &Screening, b: &Screening| {
+        let key = |s: &Screening| [s.averaged[0].value(), s.averaged[1].value(), s.radiance.value()];
+        let pairs = key(a).into_iter().zip(key(b));
+        a.group > b.group
+            || a.group == b.group && pairs.map(|(a, b)| a.total_cmp(&b)).find(|o| o.is_ne()).is_some_and(|o| o.is_gt())
+    };
+    let worst = worst.reduce(|best, one| if worse(&one.2, &best.2) { one } else { best });
+    let (of, spots, near) = worst.ok_or_else(|| absent("light.blue", lamp.emitter.span))?;
+    let away = five_hundred_lux_of_spots(&spots);
+    let none = || absent("light.blue", lamp.emitter.span);
+    let far = screen_spots(&spots, away).ok_or_else(none)?;
     let violet = lamp.emitter.dice.iter().any(|d| d.peak.nominal().is_ok_and(|p| p < Metres::si(420e-9)));
-    let found = Blue { of, bare, near, far, violet };
-    enter(&found, &glow, ledger);
+    let found = Blue { of, bare, dice: spots.len(), near, far, violet };
+    enter(lamp, &found, &spots, ledger);
     Ok(found)
 }
+
+/// What is lit by every channel together is called so.
+const ALL: &str = "all channels";
 
 /// The face lit by all channels, and by each alone.
 fn faces(
@@ -73,62 +88,103 @@ fn faces(
     known: &[(&ChannelColour, WattsPerLumen)],
     even: &Evenness,
     face: &Face,
-) -> Found<Vec<(String, Glow)>> {
+) -> Found<Vec<(String, Vec<Spot>)>> {
     let diameter = Metres::si(libm::sqrt(face.area.value() * 4.0 / PI));
     let lit = |share: f64, hot_spot: f64| face.luminance * (share * hot_spot);
-    let mix: Vec<(Lumens, WattsPerLumen)> = known.iter().map(|(c, blue)| (c.hot.y, *blue)).collect();
+    let seen = |glow: Glow| vec![Spot { glow, at: (Metres::ZERO, Metres::ZERO) }];
+    let mix: Vec<(Lumens, WattsPerLumen)> =
+        known.iter().enumerate().map(|(place, (_, blue))| (budget.out_of(place), *blue)).collect();
     let mut glows = Vec::new();
     if let Some(blue) = of_mix(&mix) {
         let luminance = lit(1.0, even.all.measures.hot_spot());
-        glows.push(("all channels".to_owned(), Glow { luminance, diameter, blue }));
+        glows.push((ALL.to_owned(), seen(Glow { luminance, diameter, blue })));
     }
-    for ((colour, blue), map) in known.iter().zip(&even.channels) {
-        let luminance = lit(colour.hot.y / budget.dice, map.measures.hot_spot());
-        glows.push((colour.name.clone(), Glow { luminance, diameter, blue: *blue }));
+    for (place, ((colour, blue), map)) in known.iter().zip(&even.channels).enumerate() {
+        let luminance = lit(budget.out_of(place) / budget.out, map.measures.hot_spot());
+        glows.push((colour.name.clone(), seen(Glow { luminance, diameter, blue: *blue })));
     }
     Ok(glows)
 }
 
-/// Each die by itself, L = Φ/(π·A).
-fn dice(lamp: &Lamp, known: &[(&ChannelColour, WattsPerLumen)]) -> Found<Vec<(String, Glow)>> {
-    let mut glows = Vec::new();
-    for (channel, (colour, blue)) in lamp.driver.channels.iter().zip(known) {
+/// The dice of each channel, and of all, L = Φ/(π·A) each. Where their places are not known they count as one place,
+/// which is the worst there is.
+fn dice(lamp: &Lamp, budget: &Budget, known: &[(&ChannelColour, WattsPerLumen)]) -> Found<Vec<(String, Vec<Spot>)>> {
+    let (mut glows, mut all) = (Vec::new(), Vec::new());
+    for ((channel, (_, flux)), (colour, blue)) in lamp.driver.channels.iter().zip(&budget.channels).zip(known) {
         let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
         let side = die.lit.nominal()?.value();
-        let count = f64::from(die.count.get()? * channel.strings.get()?.max(1));
-        let luminance = CandelasPerSquareMetre::si(colour.hot.y.value() / count / (PI * side * side));
+        let count = die.count.get()? * channel.strings.get()?.max(1);
+        let luminance = CandelasPerSquareMetre::si(flux.value() / f64::from(count) / (PI * side * side));
         let diameter = Metres::si(2.0 * side / libm::sqrt(PI));
-        glows.push((colour.name.clone(), Glow { luminance, diameter, blue: *blue }));
+        let glow = Glow { luminance, diameter, blue: *blue };
+        let places = places(lamp, channel).unwrap_or_else(|_| vec![(Metres::ZERO, Metres::ZERO); count as usize]);
+        let spots: Vec<Spot> = places.into_iter().map(|at| Spot { glow, at }).collect();
+        all.extend(spots.iter().copied());
+        glows.push((colour.name.clone(), spots));
+    }
+    if glows.len() > 1 {
+        glows.push((ALL.to_owned(), all));
     }
     Ok(glows)
 }
 
-fn enter(found: &Blue, glow: &Glow, ledger: &mut Ledger) {
-    let by_face = [("L", "light.face.brightest")];
-    let inputs: &[(&'static str, &str)] = if found.bare { &[] } else { &by_face };
+/// What the luminance and the weight that are screened follow from.
+fn origins(lamp: &Lamp, found: &Blue) -> (Vec<(&'static str, String)>, Vec<(&'static str, String)>) {
+    let (mut luminance, mut weight) = (Vec::new(), Vec::new());
+    let channels = lamp.driver.channels.iter().filter(|c| found.of == ALL || c.name == found.of);
+    for channel in channels {
+        let path = |figure: &str| format!("light.channel.{}.{figure}", channel.name);
+        weight.push(("K_B", path("blue")));
+        if found.bare {
+            luminance.push(("Φ", format!("light.channel.{}", channel.name)));
+            luminance.extend(lamp.die(channel).map(|die| ("a", die.lit.path.clone())));
+        } else if found.of != ALL {
+            luminance.push(("L", "light.face.luminance".to_owned()));
+            luminance.push(("Φ_out", path("out")));
+            luminance.push(("Φ", "light.out".to_owned()));
+            luminance.push(("E_max/E_mean", format!("light.even.{}.hot-spot", channel.name)));
+        }
+        if found.of == ALL {
+            weight.push(("Φ", path("out")));
+        }
+    }
+    if !found.bare && found.of == ALL {
+        luminance.push(("L", "light.face.brightest".to_owned()));
+    }
+    (luminance, weight)
+}
+
+fn enter(lamp: &Lamp, found: &Blue, spots: &[Spot], ledger: &mut Ledger) {
     let standard = |text| by(text, STANDARD);
-    ledger.computed(
-        "light.blue.luminance",
-        "luminance that is screened",
-        glow.luminance,
-        standard("brightest part of what is screened"),
-        inputs,
-    );
+    let (luminance, weight) = origins(lamp, found);
+    let brightest = spots.iter().map(|spot| spot.glow);
+    let Some(glow) = brightest.max_by(|a, b| (a.blue * a.luminance).value().total_cmp(&(b.blue * b.luminance).value()))
+    else {
+        return;
+    };
+    let how = match (found.bare, found.of == ALL) {
+        (true, _) => "Φ/(n·π·a²) of the die with most blue-light radiance",
+        (false, true) => "L_max",
+        (false, false) => "L·Φ_out/Φ·E_max/E_mean",
+    };
+    let title = "luminance that is screened";
+    ledger.computed("light.blue.luminance", title, glow.luminance, standard(how), &refs(&luminance));
     let from = [("L", "light.blue.luminance")];
-    ledger.computed(
-        "light.blue.weight",
-        "blue-light weight of its light",
-        glow.blue,
-        standard("K_B = Σ S·B/(683·Σ S·V)"),
-        &[],
-    );
+    let sum = if found.of == ALL && !found.bare { "Σ Φ·K_B/Σ Φ" } else { "K_B = Σ S·B/(683·Σ S·V)" };
+    ledger.computed("light.blue.weight", "blue-light weight of its light", glow.blue, standard(sum), &refs(&weight));
     let both = [("L", "light.blue.luminance"), ("K_B", "light.blue.weight")];
     ledger.computed("light.blue.radiance", "blue-light radiance", found.near.radiance, standard("L_B = K_B·L"), &both);
-    let fields = standard("L_B·min(1, (α/γ)²)");
+    let fields = standard("Σ L_B·min(1, (α/γ)²) of what the field holds, where that is most");
+    let mut placed = vec![("L_B", "light.blue.radiance".to_owned())];
+    if found.bare {
+        for channel in lamp.driver.channels.iter().filter(|c| found.of == ALL || c.name == found.of) {
+            placed.extend(geometry(lamp, channel).into_iter().filter(|(symbol, _)| !["h", "θ"].contains(symbol)));
+        }
+    }
     let of = [("L_B", "light.blue.radiance")];
     for (averaged, field) in found.near.averaged.iter().zip(["100", "11"]) {
         let title = format!("over a field of {field} mrad at 200 mm");
-        ledger.computed(format!("light.blue.over-{field}"), &title, *averaged, fields, &of);
+        ledger.computed(format!("light.blue.over-{field}"), &title, *averaged, fields, &refs(&placed));
     }
     let groups = standard("first field whose limit is kept");
     ledger.computed_text(
@@ -136,14 +192,14 @@ fn enter(found: &Blue, glow: &Glow, ledger: &mut Ledger) {
         "what the screening suggests at 200 mm",
         found.near.group.name(),
         groups,
-        &of,
+        &[of[0], ("L_100", "light.blue.over-100"), ("L_11", "light.blue.over-11")],
     );
     ledger.computed_text("light.blue.group-500", "what it suggests at 500 lx", found.far.group.name(), groups, &of);
     ledger.computed(
         "light.blue.at-500",
         "where it gives 500 lx, 200 mm at least",
-        five_hundred_lux(glow),
-        standard("R·√(πL/500 lx − 1)"),
+        five_hundred_lux_of_spots(spots),
+        standard(if spots.len() > 1 { "√(Σ πR²·L/500 lx)" } else { "R·√(πL/500 lx − 1)" }),
         &from,
     );
     if found.near.group >= Group::Moderate {
@@ -158,8 +214,8 @@ fn enter(found: &Blue, glow: &Glow, ledger: &mut Ledger) {
         ledger.computed(
             "light.blue.away",
             "distance from which it is group 1",
-            threshold_distance(glow),
-            standard("√(πR²·L·K_B − R²)"),
+            threshold_distance_of_spots(spots),
+            standard(if spots.len() > 1 { "√(Σ πR²·L·K_B)" } else { "√(πR²·L·K_B − R²)" }),
             &both,
         );
     }

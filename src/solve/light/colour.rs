@@ -7,7 +7,7 @@ use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::light::chromaticity::{Chromaticity, Tristimulus};
 use crate::physics::light::emission::Family;
-use crate::physics::light::gamut::dominant;
+use crate::physics::light::gamut::{dominant, is_a_light};
 use crate::physics::light::spectrum::Spectrum;
 use crate::physics::light::temperature::{correlated, usual_duv, white};
 use crate::quantity::{LumensPerWatt, Metres, Temperature, WattsPerLumen};
@@ -72,6 +72,10 @@ struct Shade {
 fn shade(die: &Die, junction: Temperature) -> Found<Shade> {
     if die.x.is_known() || die.y.is_known() {
         let at = Chromaticity { x: die.x.get()?, y: die.y.get()? };
+        // A point that no light has is no colour; its rule says so.
+        if !is_a_light(at) {
+            return Err(die.x.missing());
+        }
         let family = die.peak.nominal().map_or(Family::White, Family::of_peak);
         return Ok(Shade { at, spectrum: Spectrum::phosphor_white(at, BLUE_LEAK), family });
     }
@@ -129,12 +133,19 @@ fn of_channel(
 
 fn enter(name: &str, die: &Die, warm: &Shade, cool: &Shade, ledger: &mut Ledger) {
     let path = |figure: &str| format!("light.channel.{name}.{figure}");
-    let given = [&die.peak.path, &die.white.path, &die.x.path];
-    let known = [die.peak.is_known(), die.white.is_known(), die.x.is_known()];
+    let given = [&die.peak.path, &die.width.path, &die.white.path, &die.duv.path, &die.x.path, &die.y.path];
+    let known = [
+        die.peak.is_known(),
+        die.width.is_known(),
+        die.white.is_known(),
+        die.duv.is_known(),
+        die.x.is_known(),
+        die.y.is_known(),
+    ];
     let mut inputs: Vec<(&'static str, &str)> = given
         .into_iter()
         .zip(known)
-        .zip(["λp", "T", "x"])
+        .zip(["λp", "Δλ", "T", "Duv", "x", "y"])
         .filter(|((_, known), _)| *known)
         .map(|((path, _), symbol)| (symbol, path.as_str()))
         .collect();

@@ -10,7 +10,8 @@ use crate::quantity::{CandelasPerSquareMetre, Metres, Radians};
 use crate::solve::drive::{absent, by};
 
 use super::Budget;
-use super::even::{Visible, is_opal, places};
+use super::even::{is_opal, places};
+use super::visible::Visible;
 
 /// The shielding of bare dice; ledger entries under `light.cutoff.`.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,21 +1,20 @@
 //! Evenness of the lit sheet, per channel and all on: places of the dice, light thrown back by the box, blur of the sheet.
 //! Turns places, beams and reflectances into a map and its measures.
 
-use std::f64::consts::PI;
-
 use crate::lamp::Lamp;
 use crate::lamp::diffuser::Diffuser;
 use crate::lamp::driver::Channel;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
-use crate::physics::light::beam::{SOFT, Source, blur, distance_for, exponent, illuminance};
-use crate::physics::light::cavity::{Cavity, usual_reflection};
-use crate::physics::light::evenness::{Grid, Map, Measures, Seen, direct};
-use crate::quantity::{Lumens, Lux, Metres, Ratio, SquareMetres};
-use crate::schema::words::{OutlineKind, SheetMaterial};
+use crate::physics::light::beam::{SOFT, Source, blur, distance_for, illuminance};
+use crate::physics::light::evenness::{Map, Measures, direct};
+use crate::quantity::{Lumens, Lux, Metres, Ratio};
+use crate::schema::words::SheetMaterial;
 use crate::solve::drive::{absent, by};
 
-use super::Budget;
+use super::visible::Visible;
+use super::ways::{Fineness, Space, geometry, sources};
+use super::{Budget, refs};
 
 /// Evenness of the sheet; ledger entries under `light.even.`.
 #[derive(Debug, Clone)]
@@ -39,107 +38,61 @@ pub struct Lit {
     pub map: Map,
     /// Least, most and mean.
     pub measures: Measures,
-    /// Contrast of a die's spot against the middle between it and its nearest neighbour, as the outer face shows it.
+    /// Contrast of the spots of two neighbours against the darkest place between them, as the outer face shows it; the
+    /// greatest of all neighbours.
     pub dots: f64,
 }
 
-/// The part of the sheet that lights the room.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Visible {
-    /// Width.
-    pub width: Metres,
-    /// Height.
-    pub height: Metres,
-    /// Round or elliptic.
-    pub round: bool,
-    /// Diameter of an opening in its middle; zero for none.
-    pub inner: Metres,
-}
-
-impl Visible {
-    /// From the sheet's outline, less the lip that covers its edge.
-    pub fn of(diffuser: &Diffuser) -> Found<Self> {
-        let lip = diffuser.seat.as_ref().and_then(|seat| seat.lip.nominal().ok()).unwrap_or(Metres::ZERO) * 2.0;
-        let outline = diffuser.outline.get()?;
-        let inner = if outline == OutlineKind::Ring { diffuser.inner.nominal()? } else { Metres::ZERO };
-        let (width, height, round) = match outline {
-            OutlineKind::Disc | OutlineKind::Ring => (diffuser.diameter.nominal()?, diffuser.diameter.nominal()?, true),
-            OutlineKind::Polygon => {
-                // As wide as its inscribed circle; the corners are left out.
-                let across = diffuser.diameter.nominal()? * libm::cos(PI / f64::from(diffuser.sides.get()?));
-                (across, across, true)
-            }
-            OutlineKind::Ellipse => (diffuser.width.nominal()?, diffuser.height.nominal()?, true),
-            OutlineKind::Path => {
-                let (width, height) = crate::solve::sheet::path_size(diffuser)?;
-                (width, height, false)
-            }
-            OutlineKind::RoundedRectangle => (diffuser.width.nominal()?, diffuser.height.nominal()?, false),
-        };
-        let left = |side: Metres| (side - lip).max(Metres::si(1e-3));
-        Ok(Self { width: left(width), height: left(height), round, inner })
-    }
-
-    /// Whether a place is part of it.
-    pub fn holds(&self, x: Metres, y: Metres) -> bool {
-        let (a, b) = (x / (self.width / 2.0), y / (self.height / 2.0));
-        let outside = if self.round { a * a + b * b > 1.0 } else { a.abs() > 1.0 || b.abs() > 1.0 };
-        let (x, y, inner) = (x.value(), y.value(), self.inner.value() / 2.0);
-        !outside && x * x + y * y >= inner * inner
-    }
-
-    /// Its area.
-    pub fn area(&self) -> SquareMetres {
-        let full = self.width * self.height * if self.round { PI / 4.0 } else { 1.0 };
-        full - self.inner * self.inner * (PI / 4.0)
-    }
-}
-
-/// Fewest and most cells along the longer side: the drawing takes 80, and more than 240 would show on no print.
-const CELLS: (f64, f64) = (120.0, 240.0);
-/// Cells by the distance of the sheet. The spot of a die is about as wide as that distance, so that the brightest and
-/// the darkest place move by less than a thousandth.
-const CELLS_BY_DISTANCE: f64 = 12.0;
+/// Fewest and most cells along the longer side, and cells by the distance of the sheet: the drawing takes 80, and more
+/// than 240 would show on no print. The spot of a die is about as wide as that distance, so that the brightest and the
+/// darkest place move by less than a thousandth.
+const FINE: Fineness = (120.0, 240.0, 12.0);
 const MODEL: &str = "direct light of points with a cosine-power beam, light thrown back by three even zones; blur of an \
      opal sheet by diffusion, which is less than measured; our models";
+/// Nearest others of a die that can be its neighbours.
+const NEAREST: usize = 24;
+/// Where the way between two neighbours is looked at.
+const BETWEEN: [f64; 3] = [0.25, 0.5, 0.75];
 
 struct Box_<'a> {
     lamp: &'a Lamp,
-    diffuser: &'a Diffuser,
-    visible: Visible,
-    distance: Metres,
-    seen: Seen,
+    space: Space<'a>,
+}
+
+/// Dice of some channels, with all that they put on the sheet by what they give.
+struct Dice {
+    sources: Vec<Source>,
+    on_sheet: Lumens,
 }
 
 /// Maps of every channel and of all.
 pub(super) fn solve(lamp: &Lamp, light: &Found<Budget>, ledger: &mut Ledger) -> Found<Evenness> {
     let diffuser = lamp.diffuser.as_ref().ok_or_else(|| absent("diffuser", lamp.enclosure.span))?;
-    let visible = Visible::of(diffuser)?;
-    let distance = lamp.emitter.distance.nominal()?;
-    let grid = grid(&visible, distance);
-    let seen = Seen::of(&grid, |x, y| visible.holds(x, y));
-    let lit = Box_ { lamp, diffuser, visible, distance, seen };
+    let lit = Box_ { lamp, space: Space::of(lamp, diffuser, FINE)? };
     let budget = light.as_ref()?;
     let mut channels = Vec::new();
-    let (mut everything, mut together) = (Vec::new(), None::<Map>);
-    for channel in &lamp.driver.channels {
-        let flux = budget.channels.iter().find(|(n, _)| *n == channel.name).map(|(_, flux)| *flux);
-        let sources = lit.sources(channel, flux.ok_or_else(|| channel.feeds.missing())?)?;
-        let sharp = direct(&sources, distance, grid);
-        channels.push(lit.lit(&channel.name, &sources, sharp.clone())?);
+    let (mut everything, mut together) = (Dice { sources: Vec::new(), on_sheet: Lumens::ZERO }, None::<Map>);
+    for ((channel, (_, flux)), way) in lamp.driver.channels.iter().zip(&budget.channels).zip(&budget.ways) {
+        let dice = Dice { sources: sources(lamp, channel, *flux)?, on_sheet: *flux * way.on_sheet };
+        let sharp = direct(&dice.sources, lit.space.distance, lit.space.grid);
+        channels.push(lit.lit(&channel.name, &dice, sharp.clone())?);
         together = Some(together.map_or_else(|| sharp.clone(), |sum| sum.with(&sharp)));
-        everything.extend(sources);
+        everything.on_sheet = everything.on_sheet + dice.on_sheet;
+        everything.sources.extend(dice.sources);
     }
     let together = together.ok_or_else(|| absent("light.even.all", lamp.emitter.span))?;
     let all = lit.lit("all", &everything, together)?;
     for one in channels.iter().chain([&all]) {
-        enter(lamp, one, ledger);
+        enter(lamp, diffuser, one, ledger);
     }
-    let soft_at = lit.soft_at(&everything);
+    let soft_at = lit.soft_at(&everything.sources);
     if let Some(distance) = soft_at {
         let root =
             by("least h with 4·G((m+1)/2, 2πh/p)·blur ≤ 10 %", "Poisson sum of an endless grid; limit our scale");
-        let inputs = [("p", lamp.emitter.pitch.path.as_str())];
+        let mut inputs = vec![("p", lamp.emitter.pitch.path.as_str()), ("t", diffuser.thickness.path.as_str())];
+        inputs.extend(
+            lamp.emitter.dice.iter().flat_map(|die| [("θ", die.beam.path.as_str()), ("a", die.lit.path.as_str())]),
+        );
         ledger.computed("light.even.soft-at", "distance of the sheet at which dots are soft", distance, root, &inputs);
         if let Ok(pitch) = lamp.emitter.pitch.nominal() {
             let same = by("p·h/h_soft", "the same pattern, scaled; the blur of the sheet taken as at the pitch given");
@@ -149,27 +102,25 @@ pub(super) fn solve(lamp: &Lamp, light: &Found<Budget>, ledger: &mut Ledger) -> 
                 ("h_soft", "light.even.soft-at"),
             ];
             let title = "pitch up to which dots are soft at the distance given";
-            ledger.computed("light.even.soft-pitch", title, pitch * (lit.distance / distance), same, &inputs);
+            ledger.computed("light.even.soft-pitch", title, pitch * (lit.space.distance / distance), same, &inputs);
         }
     }
-    Ok(Evenness { visible, all, channels, soft_at })
+    Ok(Evenness { visible: lit.space.visible, all, channels, soft_at })
 }
 
-fn grid(visible: &Visible, distance: Metres) -> Grid {
-    let longer = visible.width.max(visible.height);
-    let finest = (longer / distance * CELLS_BY_DISTANCE).clamp(CELLS.0, CELLS.1);
-    let cells = |side: Metres| libm::ceil(side / longer * finest).max(9.0) as usize;
-    Grid::centred(visible.width, visible.height, cells(visible.width), cells(visible.height))
-}
-
-fn enter(lamp: &Lamp, one: &Lit, ledger: &mut Ledger) {
+fn enter(lamp: &Lamp, diffuser: &Diffuser, one: &Lit, ledger: &mut Ledger) {
     let path = |figure: &str| format!("light.even.{}.{figure}", one.name);
     let model = by("over the visible sheet, direct and thrown back", MODEL);
-    let inputs = [
-        ("h", lamp.emitter.distance.path.as_str()),
-        ("ρ_wall", lamp.enclosure.reflectance.path.as_str()),
-        ("ρ_board", lamp.emitter.reflectance.path.as_str()),
-    ];
+    let mut from: Vec<(&'static str, String)> = Vec::new();
+    for channel in lamp.driver.channels.iter().filter(|c| one.name == "all" || c.name == one.name) {
+        from.push(("Φ", format!("light.channel.{}", channel.name)));
+        from.push(("G", format!("light.channel.{}.on-sheet", channel.name)));
+        from.extend(geometry(lamp, channel).into_iter().filter(|(symbol, _)| *symbol != "h"));
+    }
+    from.push(("h", lamp.emitter.distance.path.clone()));
+    from.push(("A", "light.face.area".to_owned()));
+    from.push(("t", diffuser.thickness.path.clone()));
+    let inputs = refs(&from);
     let m = &one.measures;
     ledger.computed_share(
         path("least-by-most"),
@@ -184,71 +135,55 @@ fn enter(lamp: &Lamp, one: &Lit, ledger: &mut Ledger) {
 }
 
 impl Box_<'_> {
-    /// The dice of a channel, each with its share of the light.
-    fn sources(&self, channel: &Channel, flux: Lumens) -> Found<Vec<Source>> {
-        let die = self.lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
-        let places = places(self.lamp, channel)?;
-        let exponent = exponent(die.beam.nominal()? / 2.0);
-        let share = flux / places.len() as f64;
-        Ok(places.into_iter().map(|(x, y)| Source { x, y, flux: share, exponent }).collect())
-    }
-
     /// The sheet lit by these dice, `sharp` being their direct light.
-    fn lit(&self, name: &str, sources: &[Source], sharp: Map) -> Found<Lit> {
+    fn lit(&self, name: &str, dice: &Dice, sharp: Map) -> Found<Lit> {
         let dark = || absent(&format!("light.even.{name}"), self.lamp.emitter.span);
-        let mean = sharp.measures(&self.seen).ok_or_else(dark)?.mean;
-        let flux: Lumens = sources.iter().map(|s| s.flux).sum();
-        let area = self.visible.area();
-        let share = (mean * area / flux).min(1.0);
-        let yielded = self.cavity(area)?.solve(share).ok_or_else(dark)?;
-        let even = Lux::si(flux.value() * (yielded.on_sheet - share).max(0.0) / area.value());
-        let pitch = pitch(sources);
+        let mean = sharp.measures(&self.space.seen).ok_or_else(dark)?.mean;
+        // What does not come straight from the dice lies evenly on all of the sheet.
+        let all = Lux::si(dice.on_sheet.value() / self.space.visible.area().value());
+        let even = (all - mean).max(Lux::ZERO);
+        let pitch = pitch(&dice.sources);
         let kept = self.kept(pitch)?;
         let shown = sharp.plus_even(even);
         let shown = match pitch {
             Some(pitch) if kept < 1.0 => shown.blurred(pitch, kept),
             _ => shown,
         };
-        let measures = shown.measures(&self.seen).ok_or_else(dark)?;
-        let dots = self.dots(sources, even) * kept;
+        let measures = shown.measures(&self.space.seen).ok_or_else(dark)?;
+        let dots = self.dots(&dice.sources, even)?;
         Ok(Lit { name: name.to_owned(), map: shown, measures, dots })
-    }
-
-    /// The space between board and sheet; a round one as a square of its area.
-    fn cavity(&self, area: SquareMetres) -> Found<Cavity> {
-        let v = &self.visible;
-        let side = Metres::si(libm::sqrt(area.value()));
-        let (width, height) = if v.round { (side, side) } else { (v.width, v.height) };
-        let transmission = self.diffuser.transmission.get()?;
-        Ok(Cavity {
-            width,
-            height,
-            depth: self.distance,
-            walls: self.lamp.enclosure.reflectance.get()?,
-            board: self.lamp.emitter.reflectance.get()?,
-            sheet: usual_reflection(transmission),
-            transmission,
-        })
     }
 
     /// What the sheet leaves of a pattern.
     fn kept(&self, pitch: Option<Metres>) -> Found<f64> {
-        let Some(pitch) = pitch.filter(|_| is_opal(self.diffuser)) else { return Ok(1.0) };
+        let Some(pitch) = pitch.filter(|_| is_opal(self.space.diffuser)) else { return Ok(1.0) };
         let lit = self.lamp.emitter.dice.iter().find_map(|d| d.lit.nominal().ok()).unwrap_or(Metres::ZERO);
-        Ok(blur(pitch, lit / 2.0, self.diffuser.thickness.nominal()?))
+        Ok(blur(pitch, lit / 2.0, self.space.diffuser.thickness.nominal()?))
     }
 
-    /// Greatest contrast of the spot of a die against the middle of the way to its nearest neighbour.
-    fn dots(&self, sources: &[Source], even: Lux) -> f64 {
-        let at = |x: Metres, y: Metres| (illuminance(sources, self.distance, x, y) + even).value();
-        let contrast = |(i, s): (usize, &Source)| {
-            let near = nearest(sources, i)?;
-            let (x, y) = ((s.x + near.x) / 2.0, (s.y + near.y) / 2.0);
-            let seen = self.visible.holds(s.x, s.y) && self.visible.holds(x, y);
-            let (spot, middle) = (at(s.x, s.y), at(x, y));
-            seen.then(|| (spot - middle) / (spot + middle))
-        };
-        sources.iter().enumerate().filter_map(contrast).fold(0.0, f64::max)
+    /// Greatest contrast of two neighbours' spots against the darkest place between them, each pair blurred by the sheet
+    /// as a pattern of its own distance.
+    fn dots(&self, sources: &[Source], even: Lux) -> Found<f64> {
+        let at = |x: Metres, y: Metres| (illuminance(sources, self.space.distance, x, y) + even).value();
+        let seen: Vec<Option<f64>> =
+            sources.iter().map(|s| self.space.visible.holds(s.x, s.y).then(|| at(s.x, s.y))).collect();
+        let mut greatest = 0.0_f64;
+        for (i, k) in neighbours(sources) {
+            let (Some(a), Some(b)) = (sources.get(i), sources.get(k)) else { continue };
+            let (Some(Some(here)), Some(Some(there))) = (seen.get(i), seen.get(k)) else { continue };
+            // Against the straight line from one to the other: light that falls off towards an edge is no dot.
+            let dips = BETWEEN.iter().filter_map(|t| {
+                let (x, y) = (a.x + (b.x - a.x) * *t, a.y + (b.y - a.y) * *t);
+                let line = here + (there - here) * *t;
+                self.space.visible.holds(x, y).then(|| {
+                    let found = at(x, y);
+                    (line - found) / (line + found)
+                })
+            });
+            let Some(dip) = dips.reduce(f64::max) else { continue };
+            greatest = greatest.max(dip * self.kept(Some(Metres::si(away(a, b))))?);
+        }
+        Ok(greatest)
     }
 
     fn soft_at(&self, sources: &[Source]) -> Option<Metres> {
@@ -282,17 +217,68 @@ pub fn is_opal(diffuser: &Diffuser) -> bool {
     !matches!(diffuser.material.value, Some(SheetMaterial::ClearAcrylic) | None)
 }
 
-/// The nearest other place among the dice.
-fn nearest(sources: &[Source], of: usize) -> Option<&Source> {
-    let here = sources.get(of)?;
-    let away = |s: &Source| libm::hypot((s.x - here.x).value(), (s.y - here.y).value());
-    let others = sources.iter().filter(|s| away(s) > 1e-6);
-    others.min_by(|a, b| away(a).total_cmp(&away(b)))
+/// Distance of two dice.
+fn away(a: &Source, b: &Source) -> f64 {
+    libm::hypot((a.x - b.x).value(), (a.y - b.y).value())
 }
+
+/// Pairs of dice with no third one in the circle that has them at its ends (Gabriel's graph): what the eye sees as
+/// neighbours, near ones and the next pair alike.
+fn neighbours(sources: &[Source]) -> Vec<(usize, usize)> {
+    let mut pairs = Vec::new();
+    for (i, here) in sources.iter().enumerate() {
+        let mut near: Vec<(f64, usize)> =
+            sources.iter().enumerate().map(|(k, s)| (away(here, s), k)).filter(|(d, _)| *d > TOUCHING).collect();
+        near.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        near.truncate(NEAREST);
+        for (n, &(distance, k)) in near.iter().enumerate() {
+            let Some(there) = sources.get(k).filter(|_| i < k) else { continue };
+            let (x, y) = ((here.x + there.x) / 2.0, (here.y + there.y) / 2.0);
+            let inside = |&(_, other): &(f64, usize)| {
+                let off = sources.get(other).map(|s| libm::hypot((s.x - x).value(), (s.y - y).value()));
+                off.is_some_and(|off| off < distance / 2.0 * (1.0 - 1e-9))
+            };
+            // Who is inside is nearer than the other end, and comes before it.
+            if !near.iter().take(n).any(inside) {
+                pairs.push((i, k));
+            }
+        }
+    }
+    pairs
+}
+
+/// Dice nearer than this are one place.
+const TOUCHING: f64 = 1e-6;
 
 /// Least distance of two dice; nothing for one.
 fn pitch(sources: &[Source]) -> Option<Metres> {
-    let first = sources.first()?;
-    let near = nearest(sources, 0)?;
-    Some(Metres::si(libm::hypot((near.x - first.x).value(), (near.y - first.y).value())))
+    let others = |(i, a): (usize, &Source)| sources.iter().skip(i + 1).map(|b| away(a, b)).collect::<Vec<_>>();
+    let all = sources.iter().enumerate().flat_map(others).filter(|d| *d > TOUCHING);
+    all.reduce(f64::min).map(Metres::si)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn at(places: &[(f64, f64)]) -> Vec<Source> {
+        let die = |&(x, y): &(f64, f64)| Source {
+            x: Metres::si(x * 1e-3),
+            y: Metres::si(y * 1e-3),
+            flux: Lumens::si(1.0),
+            exponent: 1.0,
+        };
+        places.iter().map(die).collect()
+    }
+
+    #[test]
+    fn pairs_have_the_next_pair_as_neighbours_too() {
+        let row = at(&[(0.0, 0.0), (3.0, 0.0), (60.0, 0.0), (63.0, 0.0)]);
+        assert_eq!(neighbours(&row), [(0, 1), (1, 2), (2, 3)]);
+        assert!((pitch(&row).unwrap().value() - 3e-3).abs() < 1e-12);
+        let square = at(&[(0.0, 0.0), (10.0, 0.0), (0.0, 10.0), (10.0, 10.0)]);
+        // The middle of the square is on the way of its diagonals.
+        assert!(neighbours(&square).contains(&(0, 3)));
+        assert_eq!(pitch(&at(&[(1.0, 2.0)])), None);
+    }
 }

@@ -1,17 +1,17 @@
 //! The lit face: how bright it looks, and how much light it gives at a distance.
 //! Turns light out of the lamp and the map of the sheet into luminance and lux.
 
-use std::f64::consts::PI;
-
 use crate::lamp::Lamp;
+use crate::lamp::diffuser::Diffuser;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
-use crate::physics::light::face::{Panel, disc_on_axis, mean_luminance, rectangle_illuminance};
+use crate::physics::light::face::mean_luminance;
 use crate::quantity::{CandelasPerSquareMetre, Lux, Metres, SquareMetres};
 use crate::solve::drive::{absent, by};
 
 use super::Budget;
-use super::even::{Evenness, Visible};
+use super::even::Evenness;
+use super::visible::Visible;
 
 /// The face; ledger entries under `light.face.` and `light.lux.`.
 #[derive(Debug, Clone)]
@@ -37,12 +37,12 @@ pub(super) fn solve(lamp: &Lamp, light: &Found<Budget>, even: &Found<Evenness>, 
     let visible = Visible::of(diffuser)?;
     let budget = light.as_ref()?;
     let area = visible.area();
-    let size = [("lip", diffuser.seat.as_ref().map_or(diffuser.outline.path.as_str(), |seat| seat.lip.path.as_str()))];
+    let size = sizes(diffuser);
     ledger.computed(
         "light.face.area",
         "visible part of the sheet",
         area,
-        by("outline less the lip", "geometry"),
+        by("outline offset inwards by the lip", "geometry, exact"),
         &size,
     );
     let luminance = mean_luminance(budget.out, area);
@@ -55,23 +55,40 @@ pub(super) fn solve(lamp: &Lamp, light: &Found<Budget>, even: &Found<Evenness>, 
         let scaled = by("L·E_max/E_mean", "Lambertian face");
         ledger.computed("light.face.brightest", "luminance of its brightest part, all on", most, scaled, &inputs)
     });
-    let lux = DISTANCES.into_iter().map(Metres::si).map(|distance| {
-        let path = format!("light.lux.{}mm", libm::round(distance.value() * 1e3));
-        let found = in_front(&visible, area, luminance, distance);
-        let title = format!("illuminance {distance} straight in front");
-        let exact = by("π·L times the form factor of the face", "form factors of disc and rectangle, handbooks");
-        ledger.computed(path.as_str(), &title, found, exact, &[("L", "light.face.luminance")]);
-        (distance, path, found)
-    });
-    Ok(Face { visible, area, luminance, brightest, lux: lux.collect() })
+    let lux: Vec<(Metres, String, Lux)> = DISTANCES
+        .into_iter()
+        .map(Metres::si)
+        .map(|distance| {
+            let path = format!("light.lux.{}mm", libm::round(distance.value() * 1e3));
+            let found = visible.lights(luminance, distance);
+            let title = format!("illuminance {distance} straight in front");
+            let exact = by("π·L times the form factor of the face", "form factors of disc and rectangle, handbooks");
+            ledger.computed(
+                path.as_str(),
+                &title,
+                found,
+                exact,
+                &[("L", "light.face.luminance"), ("A", "light.face.area")],
+            );
+            (distance, path, found)
+        })
+        .collect();
+    Ok(Face { visible, area, luminance, brightest, lux })
 }
 
-/// Straight before the middle; round faces as a disc of their area.
-fn in_front(visible: &Visible, area: SquareMetres, luminance: CandelasPerSquareMetre, distance: Metres) -> Lux {
-    if visible.round {
-        return disc_on_axis(luminance, Metres::si(libm::sqrt(area.value() / PI)), distance);
-    }
-    let (w, h) = (visible.width / 2.0, visible.height / 2.0);
-    let panel = Panel { x: (-w, w), y: (-h, h) };
-    rectangle_illuminance(luminance, panel, (Metres::ZERO, Metres::ZERO), distance)
+/// What the outline was made from, as inputs of an entry.
+fn sizes(diffuser: &Diffuser) -> Vec<(&'static str, &str)> {
+    let lip = diffuser.seat.as_ref().map(|seat| &seat.lip);
+    let outline = [
+        ("outline", diffuser.outline.is_known(), &diffuser.outline.path),
+        ("d", diffuser.diameter.is_known(), &diffuser.diameter.path),
+        ("d_in", diffuser.inner.is_known(), &diffuser.inner.path),
+        ("n", diffuser.sides.is_known(), &diffuser.sides.path),
+        ("w", diffuser.width.is_known(), &diffuser.width.path),
+        ("h", diffuser.height.is_known(), &diffuser.height.path),
+        ("r", diffuser.corner.is_known(), &diffuser.corner.path),
+        ("points", diffuser.points.is_known(), &diffuser.points.path),
+    ];
+    let all = outline.into_iter().chain(lip.map(|lip| ("lip", lip.is_known(), &lip.path)));
+    all.filter(|(_, known, _)| *known).map(|(symbol, _, path)| (symbol, path.as_str())).collect()
 }

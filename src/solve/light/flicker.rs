@@ -100,7 +100,7 @@ fn enter(lamp: &Lamp, name: &str, flicker: &Flicker, ledger: &mut Ledger) {
         ledger.computed_share(path("low-risk"), "most percent flicker of low risk", limit, line, &pwm);
     }
     if let Some(limit) = flicker.no_effect {
-        let line = by("0.01 %·f below 90 Hz, 0.0333 %·f to 3000 Hz", IEEE);
+        let line = by("0.01 %·f below 90 Hz, f/30 % to 3000 Hz", IEEE);
         ledger.computed_share(path("no-effect"), "most percent flicker without observable effect", limit, line, &pwm);
     }
     if flicker.frequency.is_some() {

@@ -16,8 +16,10 @@ use super::fading::{COLD, Fading, SOURCE};
 /// A channel at the lowest level it holds; ledger entries under `light.low.NAME.`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Low {
-    /// The level, a share of full: the drive's floor, one count of the timer at least.
+    /// The level, a share of full: the drive's floor, one step of the modulation at least.
     pub level: f64,
+    /// It is one step; the drive could hold less.
+    pub by_step: bool,
     /// Its light by that at full, hot.
     pub share: f64,
     /// Light out of the lamp.
@@ -73,7 +75,7 @@ fn of(
     let none = || absent(&format!("drive.{name}.modulation"), channel.span);
     let modulation = solved.modulation.clone().ok_or_else(none)??;
     let (floor, figure) = floor(solved)?;
-    let one = 1.0 / (libm::exp2(f64::from(modulation.bits)) - 1.0);
+    let one = modulation.step.value();
     let level = floor.max(one).min(1.0);
     let budget = light.as_ref()?;
     let hot = budget.channels.iter().find(|(n, _)| n == name).map(|(_, flux)| *flux).ok_or_else(none)?;
@@ -84,9 +86,10 @@ fn of(
     let cool = stated * Fading::of(die)?.light(COLD) / hot;
     let share_at = |level: f64| cool * if gated { level } else { libm::pow(level, droop) };
     let share = share_at(level).min(1.0);
-    let flux = hot * (share * (budget.out / budget.dice));
+    let place = budget.channels.iter().position(|(n, _)| n == name).ok_or_else(none)?;
+    let flux = budget.out_of(place) * share;
     let step = lightness(share_at((level + one).min(1.0)).min(1.0)) - lightness(share);
-    let low = Low { level, share, flux, step };
+    let low = Low { level, by_step: floor <= one, share, flux, step };
     enter(channel, &low, figure, gated, lamp, ledger);
     Ok(low)
 }
@@ -95,17 +98,21 @@ fn enter(channel: &Channel, low: &Low, figure: Option<&str>, gated: bool, lamp: 
     let name = &channel.name;
     let path = |what: &str| format!("light.low.{name}.{what}");
     let held = figure.map(|figure| format!("drive.{name}.{figure}"));
-    let mut inputs = vec![("n", lamp.driver.bits.path.as_str())];
+    let step = format!("drive.{name}.step");
+    let mut inputs = vec![("step", step.as_str())];
     inputs.extend(held.as_deref().map(|held| ("floor", held)));
-    let level = by("max(floor, 1/(2ⁿ − 1))", "definition");
+    let level = by("max(floor, step)", "definition");
     ledger.computed_share(path("level"), "lowest level that is held, a share of full", low.level, level, &inputs);
     let (at, hot) = (path("level"), format!("light.channel.{name}"));
-    let from = [("l", at.as_str()), ("Φ", hot.as_str())];
+    let cold = format!("light.channel.{name}.cold");
+    let mut from = vec![("l", at.as_str()), ("Φ", hot.as_str()), ("Φ_cold", cold.as_str())];
+    from.extend(lamp.die(channel).filter(|_| !gated).map(|die| ("b", die.droop.path.as_str())));
     let text = if gated { "l·Φ(25 °C)/Φ(hot)" } else { "l^b·Φ(25 °C)/Φ(hot)" };
     ledger.computed_share(path("share"), "light there, by that at full", low.share, by(text, SOURCE), &from);
     let share = path("share");
-    let from = [("share", share.as_str()), ("Φ", hot.as_str()), ("Φ_out", "light.out")];
-    let out = by("share·Φ·Φ_out/Φ_dice", "conservation of light");
+    let full = format!("light.channel.{name}.out");
+    let from = [("share", share.as_str()), ("Φ_out", full.as_str())];
+    let out = by("share·Φ_out", "conservation of light");
     ledger.computed(path("flux"), "light there, out of the lamp", low.flux, out, &from);
     let jump = by("L*(l + 1 count) − L*(l)", "CIE 15, lightness of 1976; a step of 1 is just seen, from memory");
     ledger.computed_number(path("step"), "first step up, in lightness L*", (low.step, 2), jump, &from);

@@ -7,7 +7,7 @@ use crate::lamp::given::Found;
 use crate::lamp::identity::{Colour, White};
 use crate::ledger::Ledger;
 use crate::physics::light::chromaticity::{Chromaticity, Uniform};
-use crate::physics::light::gamut::{Gamut, Reach};
+use crate::physics::light::gamut::{Gamut, Reach, is_a_light};
 use crate::physics::light::mixing::{self, Amount, Mix, Unmixed};
 use crate::physics::light::temperature::{correlated, white};
 use crate::quantity::{Kelvin, Lumens, Watts};
@@ -15,8 +15,8 @@ use crate::schema::words::Reference;
 use crate::solve::drive::{ChannelSolution, absent, by};
 use crate::solve::feed::Feed;
 
-use super::Budget;
 use super::colour::ChannelColour;
+use super::{Budget, refs};
 
 /// One target; ledger entries under `light.target.NAME.`.
 #[derive(Debug, Clone)]
@@ -29,6 +29,8 @@ pub struct Target {
     pub is_white: bool,
     /// What was wanted.
     pub wanted: Found<Chromaticity>,
+    /// What was written of it: symbols and paths.
+    pub given: Vec<(&'static str, String)>,
     /// Flux wanted out of the lamp.
     pub flux: Option<Lumens>,
     /// What comes of it.
@@ -64,6 +66,8 @@ pub struct Blend {
 
 /// Within this distance in u'v' a target counts as reached.
 pub const REACHED: f64 = 0.001;
+/// A share of a channel's light below this is none: a thousandth of the finest code.
+const NOTHING: f64 = 1e-6;
 const PROGRAMME: &str = "linear programme over the channels' tristimulus values, every vertex looked at; light by level to \
      the power of the die's droop where the current is dimmed, else in proportion";
 
@@ -82,6 +86,11 @@ pub(super) fn solve(
         target.mix = target
             .wanted
             .clone()
+            .and_then(|wanted| {
+                // A colour that no light has cannot be near anything; its rule says so.
+                let light = is_a_light(wanted);
+                if light { Ok(wanted) } else { Err(absent(&format!("light.target.{}", target.name), target.span)) }
+            })
             .and_then(|wanted| Mixer::new(lamp, channels, feed, light, colours)?.blend(target, wanted, ledger));
     }
     targets
@@ -90,7 +99,9 @@ pub(super) fn solve(
 fn of_white(given: &White) -> Target {
     let wanted = given.temperature.nominal().and_then(|t| Ok(white(t, given.duv.get()?)));
     let mix = Err(given.temperature.missing());
-    Target { name: given.name.clone(), span: given.span, is_white: true, wanted, flux: given.flux.nominal().ok(), mix }
+    let written = [("T", given.temperature.path.clone()), ("Duv", given.duv.path.clone())].to_vec();
+    let (name, flux) = (given.name.clone(), given.flux.nominal().ok());
+    Target { name, span: given.span, is_white: true, wanted, given: written, flux, mix }
 }
 
 fn of_colour(given: &Colour) -> Target {
@@ -99,18 +110,21 @@ fn of_colour(given: &Colour) -> Target {
         _ => given.x.get().and_then(|x| Ok(Chromaticity { x, y: given.y.get()? })),
     };
     let mix = Err(given.x.missing());
-    Target { name: given.name.clone(), span: given.span, is_white: false, wanted, flux: given.flux.nominal().ok(), mix }
+    let own = [("x", &given.x), ("y", &given.y), ("u'", &given.u), ("v'", &given.v)];
+    let written = own.into_iter().filter(|(_, g)| g.is_known()).map(|(s, g)| (s, g.path.clone())).collect();
+    let (name, flux) = (given.name.clone(), given.flux.nominal().ok());
+    Target { name, span: given.span, is_white: false, wanted, given: written, flux, mix }
 }
 
 struct Mixer<'a> {
     lamp: &'a Lamp,
     colours: Vec<&'a ChannelColour>,
     full: Vec<mixing::Channel>,
+    /// The same light at 25 °C.
+    cold: Vec<mixing::Channel>,
     cap: Option<Watts>,
     /// Exponent of light over level: the droop where the current is dimmed, 1 where the light is gated.
     bends: Vec<f64>,
-    /// Light out of the lamp by light of the dice.
-    out: f64,
     /// Codes of a full period, by channel.
     scale: Option<Vec<u32>>,
 }
@@ -126,32 +140,40 @@ impl<'a> Mixer<'a> {
         let known: Found<Vec<&ChannelColour>> = colours.iter().map(|(_, c)| c.as_ref().map_err(Clone::clone)).collect();
         let known = known?;
         let fixed = lamp.driver.reference.value == Some(Reference::Fixed);
-        let (mut full, mut bends) = (Vec::new(), Vec::new());
-        for ((colour, channel), given) in known.iter().zip(channels).zip(&lamp.driver.channels) {
+        let budget = light.as_ref()?;
+        let (mut full, mut cold, mut bends) = (Vec::new(), Vec::new(), Vec::new());
+        let each = known.iter().zip(channels).zip(&lamp.driver.channels).zip(&budget.ways);
+        for (((colour, channel), given), way) in each {
             let power = channel.power.clone()?.input;
-            full.push(mixing::Channel { light: colour.hot, power, most: 1.0, fixed });
+            // What counts is the light that leaves the lamp: dice near a wall give less of theirs.
+            full.push(mixing::Channel { light: colour.hot.times(way.out), power, most: 1.0, fixed });
+            cold.push(mixing::Channel { light: colour.cold.times(way.out), power, most: 1.0, fixed });
             let die = lamp.die(given).ok_or_else(|| given.feeds.missing())?;
             bends.push(if channel.filter.is_some() { die.droop.get()? } else { 1.0 });
         }
-        let budget = light.as_ref()?;
         let scales = channels.iter().map(|c| match &c.modulation {
             Some(Ok(modulation)) => Some(u32::try_from((1_u64 << modulation.bits.min(31)) - 1).unwrap_or(u32::MAX)),
             _ => None,
         });
         let scale = scales.collect();
-        let (cap, out) = (cap(lamp, channels, feed), budget.out / budget.dice);
-        Ok(Self { lamp, colours: known, full, cap, bends, out, scale })
+        let cap = cap(lamp, channels, feed);
+        Ok(Self { lamp, colours: known, full, cold, cap, bends, scale })
     }
 
     fn blend(&self, target: &Target, wanted: Chromaticity, ledger: &mut Ledger) -> Found<Blend> {
-        let own: Vec<Chromaticity> = self.colours.iter().map(|c| c.at).collect();
+        let all_on = || mixing::light(&self.full, &vec![1.0; self.full.len()]).chromaticity();
+        // Channels that cannot be dimmed have one mix, not a gamut.
+        let own: Vec<Chromaticity> = match self.full.iter().all(|c| c.fixed) {
+            true => all_on().into_iter().collect(),
+            false => self.colours.iter().map(|c| c.at).collect(),
+        };
         let none = || absent(&format!("light.target.{}", target.name), target.span);
         let reach = Gamut::of(&own).reach(wanted).ok_or_else(none)?;
         let at = reach.nearest;
-        let amount = target.flux.map_or(Amount::Most, |flux| Amount::Flux(flux / self.out));
+        let amount = target.flux.map_or(Amount::Most, Amount::Flux);
         let (mix, short) = match self.levels(at, amount) {
             Ok(mix) => (mix, None),
-            Err(Unmixed::Flux(most)) => (most.clone(), Some(most.flux * self.out)),
+            Err(Unmixed::Flux(most)) => (most.clone(), Some(most.flux)),
             Err(Unmixed::Colour | Unmixed::TooMany) => return Err(none()),
         };
         let blend = self.shown(target, reach, &mix, short);
@@ -187,7 +209,9 @@ impl<'a> Mixer<'a> {
     }
 
     fn shown(&self, target: &Target, reach: Reach, mix: &Mix, short: Option<Lumens>) -> Blend {
-        let levels = self.bent(&mix.levels, true);
+        // What rounding leaves of nothing is nothing.
+        let shares: Vec<f64> = mix.levels.iter().map(|share| if *share < NOTHING { 0.0 } else { *share }).collect();
+        let levels = self.bent(&shares, true);
         let codes: Option<Vec<u32>> = self.scale.as_ref().map(|scale| {
             let pairs = levels.iter().zip(scale);
             pairs.map(|(level, full)| libm::round(level * f64::from(*full)) as u32).collect()
@@ -198,19 +222,13 @@ impl<'a> Mixer<'a> {
         });
         let real = rounded.map(|levels| self.bent(&levels, false));
         let real = real.and_then(|shares| mixing::light(&self.full, &shares).chromaticity());
-        let cold: Vec<mixing::Channel> = self
-            .full
-            .iter()
-            .zip(&self.colours)
-            .map(|(c, colour)| mixing::Channel { light: colour.cold, ..*c })
-            .collect();
-        let start = mixing::light(&cold, &mix.levels).chromaticity().unwrap_or(at);
+        let start = mixing::light(&self.cold, &mix.levels).chromaticity().unwrap_or(at);
         let white = |at| if target.is_white { correlated(at) } else { None };
         Blend {
             reach,
             levels,
             codes,
-            flux: mix.flux * self.out,
+            flux: mix.flux,
             short,
             power: mix.power,
             rounding: real.map_or(0.0, |real| real.distance(at)),
@@ -223,9 +241,7 @@ impl<'a> Mixer<'a> {
 
     fn enter(&self, target: &Target, blend: &Blend, wanted: Chromaticity, ledger: &mut Ledger) {
         let path = |figure: &str| format!("light.target.{}.{figure}", target.name);
-        let block = format!("aim.{}", target.name);
-        let temperature = format!("{block}.temperature");
-        let from: Vec<(&'static str, &str)> = if target.is_white { vec![("T", &temperature)] } else { Vec::new() };
+        let from = refs(&target.given);
         let point = by("square to the Planck locus, or as given", "Ohno, LEUKOS 10 (2014) 47");
         ledger.computed_number(path("x"), "wanted chromaticity x", (wanted.x, 4), point, &from);
         ledger.computed_number(path("y"), "wanted chromaticity y", (wanted.y, 4), point, &from);
@@ -233,31 +249,37 @@ impl<'a> Mixer<'a> {
         let hulled = by("nearest point of the hull in u', v'", "CIE 15");
         let away = if blend.reach.inside { 0.0 } else { blend.reach.distance };
         let wished = [("x", x.as_str()), ("y", y.as_str())];
+        let channels = self.inputs(target);
+        let mixed = refs(&channels);
+        let hull: Vec<(&'static str, &str)> = wished
+            .into_iter()
+            .chain(mixed.iter().copied().filter(|(symbol, _)| ["x_i", "y_i"].contains(symbol)))
+            .collect();
         ledger.computed_number(
             path("distance"),
             "distance to the nearest colour that can be mixed, Δu'v'",
             (away, 4),
             hulled,
-            &wished,
+            &hull,
         );
         ledger.computed_number(
             path("reached-x"),
             "chromaticity x of the mix",
             (blend.reach.nearest.x, 4),
             hulled,
-            &wished,
+            &hull,
         );
         ledger.computed_number(
             path("reached-y"),
             "chromaticity y of the mix",
             (blend.reach.nearest.y, 4),
             hulled,
-            &wished,
+            &hull,
         );
         let programme = by("most light, or the wanted light at least power", PROGRAMME);
         for (i, channel) in self.lamp.driver.channels.iter().enumerate() {
             let (Some(level), name) = (blend.levels.get(i), &channel.name) else { continue };
-            ledger.computed_share(path(&format!("level.{name}")), "level of a channel", *level, programme, &wished);
+            ledger.computed_share(path(&format!("level.{name}")), "level of a channel", *level, programme, &mixed);
             if let Some(code) = blend.codes.as_ref().and_then(|codes| codes.get(i)) {
                 let round = by("level·(2ⁿ − 1), rounded", "definition");
                 let level = path(&format!("level.{name}"));
@@ -265,27 +287,75 @@ impl<'a> Mixer<'a> {
                 ledger.computed_text(path(&format!("code.{name}")), "code of a channel", code.to_string(), round, &of);
             }
         }
-        ledger.computed(path("flux"), "light of the mix, out of the lamp", blend.flux, programme, &wished);
-        ledger.computed(path("power"), "power from the supply for it", blend.power, programme, &wished);
+        ledger.computed(path("flux"), "light of the mix, out of the lamp", blend.flux, programme, &mixed);
+        ledger.computed(path("power"), "power from the supply for it", blend.power, programme, &mixed);
         let apart = by("distance in u', v'", "CIE 15");
         ledger.computed_number(
             path("rounding"),
             "shift of colour by rounding to codes, Δu'v'",
             (blend.rounding, 4),
             apart,
-            &wished,
+            &refs(&self.parts(target, "code", "code", "x", "x_i")),
         );
         ledger.computed_number(
             path("drift"),
             "shift of colour from cold to hot, Δu'v'",
             (blend.drift, 4),
             apart,
-            &wished,
+            &refs(&self.parts(target, "level", "l", "cold", "Φ_cold")),
         );
         if let Some(cold) = blend.cold {
             let ohno = by("nearest point of the Planck locus", "Ohno, LEUKOS 10 (2014) 47");
-            ledger.computed(path("cold"), "colour temperature as it is switched on, at 25 °C", cold, ohno, &wished);
+            ledger.computed(
+                path("cold"),
+                "colour temperature as it is switched on, at 25 °C",
+                cold,
+                ohno,
+                &refs(&self.parts(target, "level", "l", "cold", "Φ_cold")),
+            );
         }
+    }
+}
+
+impl Mixer<'_> {
+    /// What the programme works on: the colour wanted and how much of it, each channel's colour, light and power.
+    fn inputs(&self, target: &Target) -> Vec<(&'static str, String)> {
+        let own = |figure: &str| format!("light.target.{}.{figure}", target.name);
+        let mut all = vec![("x", own("reached-x")), ("y", own("reached-y"))];
+        if target.flux.is_some() {
+            all.push(("Φ", format!("aim.{}.flux", target.name)));
+        }
+        for (channel, bend) in self.lamp.driver.channels.iter().zip(&self.bends) {
+            let figure = |figure: &str| format!("light.channel.{}.{figure}", channel.name);
+            all.extend([("x_i", figure("x")), ("y_i", figure("y")), ("Φ_i", figure("out"))]);
+            all.push(("P_i", format!("drive.{}.input", channel.name)));
+            all.extend(self.lamp.die(channel).filter(|_| *bend != 1.0).map(|die| ("b", die.droop.path.clone())));
+        }
+        all
+    }
+
+    /// One figure of the target and one of the light for each channel.
+    fn parts(
+        &self,
+        target: &Target,
+        figure: &str,
+        symbol: &'static str,
+        of_light: &str,
+        light: &'static str,
+    ) -> Vec<(&'static str, String)> {
+        let each = self.lamp.driver.channels.iter().flat_map(|channel| {
+            let name = &channel.name;
+            let mut own = Vec::new();
+            if figure != "code" || self.scale.is_some() {
+                own.push((symbol, format!("light.target.{}.{figure}.{name}", target.name)));
+            }
+            own.extend([
+                (light, format!("light.channel.{name}.{of_light}")),
+                ("Φ_i", format!("light.channel.{name}.out")),
+            ]);
+            own
+        });
+        each.collect()
     }
 }
 

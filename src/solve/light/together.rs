@@ -75,10 +75,8 @@ fn of(lamp: &Lamp, channels: &[ChannelSolution], light: &Found<Budget>, target: 
     let levels = &target.mix.as_ref().map_err(Clone::clone)?.levels;
     let budget = light.as_ref().map_err(Clone::clone)?;
     let (mut pulses, mut frequency, mut ripple) = (Vec::new(), None, 0.0);
-    for (((given, solved), (_, full)), level) in
-        lamp.driver.channels.iter().zip(channels).zip(&budget.channels).zip(levels)
-    {
-        let level = level * part;
+    for (place, ((given, solved), level)) in lamp.driver.channels.iter().zip(channels).zip(levels).enumerate() {
+        let (level, full) = (level * part, &budget.out_of(place));
         let Some(modulation) = &solved.modulation else {
             pulses.push(Pulses { full: *full, duty: 1.0, phase: 0.0 });
             continue;
@@ -88,8 +86,11 @@ fn of(lamp: &Lamp, channels: &[ChannelSolution], light: &Found<Budget>, target: 
         match &solved.filter {
             // What is filtered shines on, and its ripple rides on it: the worst of all levels, all in step, a bound.
             Some(filter) => {
-                pulses.push(Pulses { full: *full * level, duty: 1.0, phase: 0.0 });
-                ripple += full.value() * level * ripple_depth(&modulation, &filter.clone()?, level);
+                // Its light follows the current to the power of the die's droop, and so does its ripple.
+                let droop = lamp.die(given).ok_or_else(|| given.feeds.missing())?.droop.get()?;
+                let light = *full * libm::pow(level, droop);
+                pulses.push(Pulses { full: light, duty: 1.0, phase: 0.0 });
+                ripple += light.value() * droop * ripple_depth(&modulation, &filter.clone()?, level);
             }
             None => pulses.push(Pulses { full: *full, duty: level, phase: given.phase.get()? }),
         }
@@ -122,11 +123,13 @@ fn enter(lamp: &Lamp, target: &str, at: &str, mixed: &Mixed, ledger: &mut Ledger
     let levels: Vec<String> =
         lamp.driver.channels.iter().map(|c| format!("light.target.{target}.level.{}", c.name)).collect();
     let phases = lamp.driver.channels.iter().map(|c| ("φ", c.phase.path.as_str()));
+    let outs: Vec<String> = lamp.driver.channels.iter().map(|c| format!("light.channel.{}.out", c.name)).collect();
     let mut inputs = vec![("f", lamp.driver.pwm.path.as_str())];
+    inputs.extend(outs.iter().map(|out| ("Φ", out.as_str())));
     inputs.extend(levels.iter().map(|level| ("l", level.as_str())).chain(phases));
     let title = |what: &str| format!("{what} of the mixed light{}", if at == "half" { ", at half level" } else { "" });
     let depth = by(
-        "(max − min)/(max + min) of Σ Φ·[on from φ to φ + l]; filtered: Σ Φ·l·ripple by Σ Φ·l",
+        "(max − min)/(max + min) of Σ Φ·[on from φ to φ + l]; filtered: Σ Φ·l^b·b·ripple by Σ Φ·l^b",
         "definition; filtered an upper bound: the worst ripple of all levels, in step",
     );
     ledger.computed_share(path("modulation"), &title("percent flicker"), mixed.modulation, depth, &inputs);

@@ -11,7 +11,7 @@ mod tool;
 
 pub use marks::Engraved;
 pub use net::is_brittle;
-pub use shape::path_size;
+pub use shape::{outline_within, path_size};
 pub use stock::Nest;
 pub use tool::{Routed, ToolFault};
 

@@ -7,6 +7,7 @@ use crate::lamp::given::{Found, Given};
 use crate::physics::mechanics::curve::Point;
 use crate::physics::mechanics::cutouts::{Corner, Tab, closed_run, keyhole, slot_at, tabbed};
 use crate::physics::mechanics::ellipse::ellipse;
+use crate::physics::mechanics::kerf::offset;
 use crate::physics::mechanics::outline::Outline;
 use crate::physics::mechanics::plate::Plate;
 use crate::physics::mechanics::shapes::{
@@ -102,6 +103,14 @@ fn outline(d: &Diffuser) -> Found<Result<(Outline, Opening), ShapeFault>> {
         OutlineKind::Ellipse => ellipse(d.width.nominal()?, d.height.nominal()?, ELLIPSE_TOLERANCE).map(|o| (o, None)),
         OutlineKind::Path => closed_run(&corners(&d.points)?).map(|o| (o, None)),
     })
+}
+
+/// What a lip of this width leaves of the outline, exact; nothing where it covers all. Where its figures make no
+/// outline they are what is missing.
+pub fn outline_within(d: &Diffuser, lip: Metres) -> Found<Vec<Outline>> {
+    let wrong = || if d.points.is_known() { d.points.missing() } else { d.outline.missing() };
+    let (base, _) = outline(d)?.map_err(|_| wrong())?;
+    Ok(offset(&base, -lip))
 }
 
 /// Width and height of a sheet whose outline is a path; its points are what is missing where they make none.
