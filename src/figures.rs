@@ -15,7 +15,8 @@ pub fn engineering(value: f64, unit: &str) -> String {
         "°C" => format!("{} °C", fixed(value - 273.15, 1)),
         "K" if value.abs() >= 1000.0 => format!("{} K", fixed(value, 0)),
         "K" => format!("{} K", fixed(value, if value.abs() < 10.0 { 2 } else { 1 })),
-        "m" if value != 0.0 && value.abs() < 1e-6 => format!("{} nm", trimmed(value * 1e9, 1)),
+        // Less than a twentieth of a nanometre is what rounding leaves of nothing.
+        "m" if value.abs() >= 5e-11 && value.abs() < 1e-6 => format!("{} nm", trimmed(value * 1e9, 1)),
         "m" if value.abs() < 1.0 => millimetres(value * 1e3),
         "m" => format!("{} m", trimmed(value, 3)),
         "m²" if value.abs() < 1e-4 => format!("{} mm²", significant(value * 1e6, 3)),
@@ -119,6 +120,7 @@ mod tests {
             (-0.0123, "V", "-12.3 mV"),
             (0.008, "m", "8 mm"),
             (632e-9, "m", "632 nm"),
+            (1e-17, "m", "0 mm"),
             (2700.0, "K", "2700 K"),
             (0.003175, "m", "3.175 mm"),
             (0.0015875, "m", "1.59 mm"),

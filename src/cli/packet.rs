@@ -209,6 +209,11 @@ pub(super) fn composing(error: &ComposeError) -> Trouble {
             Trouble::new(format!("the template of sheet `{sheet}` drops a row that must stay: {row}"))
                 .help("keep the row; a template may move and word around it, not leave it out")
         }
+        ComposeError::Bar(fault) => {
+            let found = fault.length.map_or_else(|| "missing".to_owned(), |length| format!("{length:.3} mm long"));
+            Trouble::new(format!("the {} bar of the drawing `{}` is {found}, not 100 mm", fault.way, fault.drawing))
+                .help("nothing was written; a print of this sheet would be wrong in size. Report it with this lamp")
+        }
         ComposeError::NoSuchSheet(name) => {
             let names: Vec<&str> = crate::packet::sheets::ALL.iter().map(|s| s.name).collect();
             Trouble::new(format!("there is no sheet `{name}`")).help(format!("sheets are {}", names.join(", ")))

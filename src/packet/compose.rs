@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::bars::{self, BarFault};
 use super::bench::{Bench, SheetKind};
 use super::drawings;
 use super::settings;
@@ -13,7 +14,7 @@ use super::tool_path;
 use crate::schema::words::{PaperSize, Region};
 
 /// What kept a packet from being composed.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum ComposeError {
     /// A template is wrong.
     Template(TemplateError),
@@ -24,6 +25,8 @@ pub enum ComposeError {
         /// The row's text.
         row: String,
     },
+    /// The bar of a drawing in true size is not what it says.
+    Bar(BarFault),
     /// `--sheets` names a sheet there is not.
     NoSuchSheet(String),
 }
@@ -44,10 +47,12 @@ pub fn compose(bench: &Bench<'_>, overrides: &Overrides, only: Option<&[String]>
     for kind in sheets::ALL.iter().filter(wanted).filter(|kind| (kind.applies)(bench)) {
         made.push(sheet(kind, bench, &templates)?);
     }
+    let drawings = used(drawings::all(bench), &made);
+    bars::check(&drawings).map_err(ComposeError::Bar)?;
     Ok(Packet {
         identity: bench.identity.clone(),
         paper: paper(bench),
-        drawings: used(drawings::all(bench), &made),
+        drawings,
         sheets: made,
         tables: tables::all(bench),
         data_files: settings::settings(bench).into_iter().collect(),

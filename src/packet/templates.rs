@@ -148,20 +148,28 @@ const MEASURED: [(&str, usize); 4] =
     [("sheets/cut.md", 3), ("sheets/wiring.md", 2), ("sheets/diagram.md", 2), ("sheets/wire-labels.md", 2)];
 
 /// A figure for templates: as shown, its band, and its value where it is a length.
-type Figure = (String, String, Option<Metres>);
+type Figure = (String, String, Option<Metres>, Option<(Metres, Metres)>);
 
 fn add_figures(environment: &mut Environment<'static>, ledger: &Ledger, region: Region) {
     let length = |e: &Entry| e.value.filter(|_| e.unit == "m").map(Metres::si);
-    let figure = |e: &Entry| (e.path.clone(), (e.shown.clone(), ledger.band(&e.path).unwrap_or_default(), length(e)));
+    let ends = |e: &Entry| e.band.filter(|_| e.unit == "m").map(|(low, high)| (Metres::si(low), Metres::si(high)));
+    let figure = |e: &Entry| {
+        (e.path.clone(), (e.shown.clone(), ledger.band(&e.path).unwrap_or_default(), length(e), ends(e)))
+    };
     let figures: Arc<BTreeMap<String, Figure>> = Arc::new(ledger.iter().map(figure).collect());
     let lookup = |figures: Arc<BTreeMap<String, Figure>>, band: bool| {
         move |state: &State<'_, '_>, path: String| -> Result<String, Error> {
-            let (shown, spread, length) = figures
+            let (shown, spread, length, ends) = figures
                 .get(&path)
                 .ok_or_else(|| Error::new(ErrorKind::InvalidOperation, format!("the ledger has no figure `{path}`")))?;
             let text = if band { spread } else { shown };
             let inches = MEASURED.iter().find(|(name, _)| region == Region::Us && *name == state.name());
             Ok(match (inches, length) {
+                // A band has both its ends in inches.
+                (Some((_, decimals)), Some(_)) if band && ends.is_some() => {
+                    let (low, high) = ends.unwrap_or_default();
+                    terms::band_beside(low, high, text, *decimals)
+                }
                 (Some((_, decimals)), Some(length)) => terms::beside(*length, text, *decimals),
                 _ => text.clone(),
             })

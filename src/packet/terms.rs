@@ -82,6 +82,12 @@ pub fn length(region: Region, length: Metres, decimals: usize) -> String {
     }
 }
 
+/// Inches before a band of lengths that is already written out.
+pub fn band_beside(low: Metres, high: Metres, shown: &str, decimals: usize) -> String {
+    let inches = |length: Metres| crate::figures::fixed(length / INCH, decimals);
+    format!("{} in to {} in ({shown})", inches(low), inches(high))
+}
+
 /// Inches before a length that is already written out.
 pub fn beside(length: Metres, shown: &str, decimals: usize) -> String {
     format!("{} in ({shown})", crate::figures::fixed(length / INCH, decimals))
@@ -97,6 +103,13 @@ mod tests {
             assert!(TERMS.iter().skip(k + 1).all(|(other, _)| other != name), "{name}");
             assert!(words.iter().all(|w| !w.is_empty() && !w.contains(['[', ']', '|'])), "{name}");
         }
+    }
+
+    #[test]
+    fn a_band_has_both_its_ends_in_inches() {
+        let (low, high) = (Metres::si(0.23785), Metres::si(0.23815));
+        let text = band_beside(low, high, "237.85 mm to 238.15 mm", 3);
+        assert_eq!(text, "9.364 in to 9.376 in (237.85 mm to 238.15 mm)");
     }
 
     #[test]

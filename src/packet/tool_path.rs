@@ -3,6 +3,7 @@
 
 use super::bench::Bench;
 use crate::physics::mechanics::curve::Point;
+use crate::physics::mechanics::outline::{Extents, Outline, Vertex};
 use crate::physics::mechanics::router::{EdgeRun, Move, Step};
 use crate::quantity::{Metres, MetresPerSecond, Quantity};
 use crate::schema::words::{PathOrigin, Word};
@@ -22,7 +23,7 @@ pub(super) fn routed<'a>(bench: &Bench<'a>) -> Option<(&'a Net, &'a Routed)> {
 pub(super) fn program(bench: &Bench<'_>) -> Option<String> {
     let (net, routed) = routed(bench)?;
     let mut writer = Writer { lines: Vec::new(), zero: routed.zero, routed };
-    writer.head(bench, net);
+    writer.head(bench);
     for run in &routed.runs {
         writer.run(run, &name(net, run));
     }
@@ -41,6 +42,21 @@ pub(super) fn name(net: &Net, run: &EdgeRun) -> String {
             _ => format!("{} {}", f.name, hole - f.edges.start + 1),
         },
     )
+}
+
+/// Lower left and upper right end of all that the middle of the cutter passes, arcs with their crowns.
+fn reach(routed: &Routed) -> (Point, Point) {
+    let steps = routed.runs.iter().flat_map(|run| &run.steps);
+    let boxes = steps.map(|step| {
+        let bulge = if step.way.is_straight() { 0.0 } else { libm::tan(step.way.sweep() / 4.0) };
+        let ends = [(step.way.point_at(0.0), bulge), (step.way.point_at(1.0), 0.0)];
+        Outline::new(ends.map(|(point, bulge)| Vertex { point, bulge }).to_vec()).extents()
+    });
+    let both = boxes.reduce(|a, b| Extents {
+        least: Point { x: a.least.x.min(b.least.x), y: a.least.y.min(b.least.y) },
+        most: Point { x: a.most.x.max(b.most.x), y: a.most.y.max(b.most.y) },
+    });
+    both.map_or((Point::ORIGIN, Point::ORIGIN), |all| (all.least, all.most))
 }
 
 struct Writer<'a> {
@@ -62,7 +78,7 @@ impl Writer<'_> {
         self.lines.push(format!("({})", text.chars().map(plain).collect::<String>()));
     }
 
-    fn head(&mut self, bench: &Bench<'_>, net: &Net) {
+    fn head(&mut self, bench: &Bench<'_>) {
         let Routed { work, spindle, feed, plunge, origin, .. } = self.routed;
         let bench_lamp = bench.lamp;
         let revision = bench.identity.revision.as_deref().unwrap_or("none, draft");
@@ -76,13 +92,12 @@ impl Writer<'_> {
             PathOrigin::Centre => "X0 Y0: centre of the sheet",
         });
         self.note("Z0: upper face of the sheet, up is positive");
-        let box_ = net.plate.outer.extents();
+        let (least, most) = reach(self.routed);
         let span = |low: Metres, high: Metres, zero: Metres| format!("{} to {}", mm(low - zero), mm(high - zero));
-        let half = work.cutter / 2.0;
         self.note(&format!(
-            "cutter runs from X {} and Y {}, down to Z {}",
-            span(box_.least.x - half, box_.most.x + half, self.zero.x),
-            span(box_.least.y - half, box_.most.y + half, self.zero.y),
+            "middle of the cutter, with its leads: X {} and Y {}, down to Z {}",
+            span(least.x, most.x, self.zero.x),
+            span(least.y, most.y, self.zero.y),
             mm(-work.depth())
         ));
         self.note(&format!("cutter {}, turning clockwise, climbing", work.cutter.show()));
@@ -99,6 +114,8 @@ impl Writer<'_> {
         self.lines.push("G21 G90 G17 G94 G40".into());
         self.lines.push(format!("G0 Z{}", mm(work.clear)));
         self.lines.push(format!("S{spindle} M3"));
+        self.note("the spindle runs up: P is in seconds; where the machine reads milliseconds, write P3000");
+        self.lines.push("G4 P3.".into());
     }
 
     fn run(&mut self, run: &EdgeRun, name: &str) {

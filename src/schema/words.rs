@@ -327,6 +327,7 @@ words! {
         Laser = "laser" "laser",
         Router = "router" "milling cutter",
         Saw = "saw" "fret saw or band saw, then a file",
+        Glazier = "glazier" "cut, drilled and ground by a glazier",
     }
     /// Preferred number series, IEC 60063.
     Series {

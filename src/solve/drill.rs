@@ -2,6 +2,7 @@
 //! which cannot be, by the chords that dividers step off on it.
 
 mod ball;
+mod room;
 
 use std::f64::consts::PI;
 
@@ -12,7 +13,7 @@ use crate::lamp::given::Found;
 use crate::ledger::{Formula, Ledger};
 use crate::physics::mechanics::hollow::{Hollow, Wall};
 use crate::physics::mechanics::unroll::Frustum;
-use crate::quantity::{Metres, Radians};
+use crate::quantity::{Metres, Quantity, Radians};
 use crate::schema::words::{Face, Word};
 
 use super::fit::{Fit, outside, wall_word};
@@ -22,6 +23,7 @@ const BESIDE: Metres = Metres::si(20e-3);
 
 const GIRTH: Formula = Formula { text: "π D", source: "geometry" };
 const ARC: Formula = Formula { text: "π D · towards/360°", source: "geometry" };
+const QUARTER: Formula = Formula { text: "along − n·π D/4, n the nearest", source: "geometry" };
 const SLANT: Formula = Formula { text: "√(d² + (R − r)²)", source: "geometry: developed cone" };
 const RADIUS: Formula = Formula { text: "r s/|R − r|, R s/|R − r|", source: "geometry: developed cone" };
 const SECTOR: Formula = Formula { text: "360° |R − r|/s", source: "geometry: developed cone" };
@@ -317,6 +319,17 @@ fn enter(lamp: &Lamp, templates: &[Template], ledger: &mut Ledger) {
             let path = |axis: &str| format!("drill.{}.{}.{axis}", template.name, hole.name);
             let title = |what: &str| format!("{}: {what}", hole.name);
             ledger.computed(path("x"), &title(along), hole.x, across, &[("D", size), ("hole", &hole.path)]);
+            if let Side::Strip { radius, .. } = template.side {
+                let quarter = radius * (PI / 2.0);
+                let nearest = libm::round(hole.x / quarter);
+                let off = hole.x - quarter * nearest;
+                let degrees = (nearest as i64).rem_euclid(4) * 90;
+                let way = if off < Metres::ZERO { "before" } else { "past" };
+                let text = format!("{} {way} {degrees}°", off.abs().show());
+                let from = [("along", path("x")), ("girth", "drill.girth".to_owned())];
+                let from = from.each_ref().map(|(what, of)| (*what, of.as_str()));
+                ledger.computed_text(path("quarter"), &title("from the nearest quarter line"), text, QUARTER, &from);
+            }
             let slant = ("s", "drill.slant");
             match template.side {
                 Side::Sector { .. } => {
@@ -349,25 +362,6 @@ impl Placed {
     /// Radius of the circle that a hole of a ball of this radius lies on.
     pub fn circle(&self, radius: Metres) -> Metres {
         ball::circle(radius, self.y)
-    }
-}
-
-impl Template {
-    /// Room between a hole's edge and the edge of its side, negative where it leaves it.
-    pub fn edge_room(&self, hole: &Placed) -> Metres {
-        let radius = hole.diameter / 2.0;
-        let (x, y) = (hole.x, hole.y);
-        match self.side {
-            Side::Rectangle(w, h) => (w / 2.0 - x.abs()).min(h / 2.0 - y.abs()) - radius,
-            Side::Round(d) => d / 2.0 - Metres::si(libm::hypot(x.value(), y.value())) - radius,
-            Side::Strip { length, .. } => y.min(length - y) - radius,
-            Side::Sector { cone, .. } => y.min(cone.slant() - y) - radius,
-            Side::Ball { radius: ball, depth } => ball::edge_room(ball, depth, y) - radius,
-        }
-    }
-    /// Whether the face named is one of the body.
-    pub fn is_sink(&self) -> bool {
-        self.name == "sink"
     }
 }
 

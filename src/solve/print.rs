@@ -26,13 +26,17 @@ const MASS: Formula = Formula {
     text: "ρ (skin + f (V − skin)), skin two lines thick on both faces",
     source: "our guideline; the slicer knows better",
 };
-const LENGTH: Formula = Formula { text: "V/(π d²/4), d = 1.75 mm", source: "geometry" };
+const LENGTH: Formula = Formula { text: "V/(π d²/4), d = 1.75 mm, to 0.1 m", source: "geometry" };
 const TIME: Formula = Formula {
     text: "1.2 V/(line · layer · 60 mm/s) + 4 s a layer",
     source: "our guideline; the slicer knows better",
 };
 const HANGS: Formula = Formula { text: "inside less opening, halved", source: "geometry" };
 const LEANS: Formula = Formula { text: "atan((r_front − r_back)/h)", source: "geometry" };
+const CROWN: Formula = Formula {
+    text: "90°: whichever side lies on the bed, a ball begins or ends level",
+    source: "geometry",
+};
 const PILOT: Formula = Formula { text: "0.83 d into plastic, 1.33 d for an insert", source: "our guideline" };
 const BOSS: Formula = Formula { text: "2.2 d, or the insert's hole and 1.6 mm all round", source: "our guideline" };
 const DEEP: Formula = Formula { text: "2.5 d", source: "our guideline" };
@@ -71,7 +75,8 @@ pub fn solve(lamp: &Lamp, print: &Print, ledger: &mut Ledger) -> Found<PrintSolu
     let plastic = plastic_volume(&solid);
     let from = [("V", "print.volume"), ("ρ", "print.density"), ("f", print.infill.path.as_str())];
     let mass = ledger.computed("print.mass", "plastic for one body, no support", row.density * plastic, MASS, &from);
-    let filament = filament_length(plastic, FILAMENT);
+    // The infill is a guess: a tenth of a metre is more than it is worth.
+    let filament = Metres::si(libm::round(filament_length(plastic, FILAMENT).value() * 10.0) / 10.0);
     ledger.computed("print.filament", "filament of 1.75 mm for it", filament, LENGTH, &[("V", "print.volume")]);
     let high = height(&outer, print.bed.get()?);
     let layer = print.layer.nominal()?;
@@ -127,6 +132,11 @@ fn lip(lamp: &Lamp, outer: &Hollow, before: Metres, print: &Print, ledger: &mut 
 
 /// Outwards from the upright, the way it stands on the bed; inwards counts as nothing.
 fn leans(lamp: &Lamp, outer: &Hollow, print: &Print, ledger: &mut Ledger) -> Found<Radians> {
+    if matches!(outer, Hollow::Ball { .. }) {
+        let from = [("shape", lamp.enclosure.shape.path.as_str())];
+        let level = Radians::si(std::f64::consts::FRAC_PI_2);
+        return Ok(ledger.computed("print.leans", "wall from the upright, hanging over", level, CROWN, &from));
+    }
     let Hollow::Round { back, front, depth } = *outer else { return Ok(Radians::ZERO) };
     if back == front {
         return Ok(Radians::ZERO);

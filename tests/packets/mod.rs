@@ -4,6 +4,7 @@ mod drawings;
 mod drill_templates;
 mod drive_sheet;
 mod golden;
+mod making;
 mod mains_sheets;
 mod pdf_reading;
 mod render;

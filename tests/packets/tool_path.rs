@@ -79,6 +79,7 @@ fn run(program: &str) -> Vec<Moved> {
                 moves.push(Moved { way, from: z, to: w, rapid: g == 0.0, feed, number: g as u32 });
                 (x, y, z) = (u, v, w);
             }
+            Some(4.0) => assert!(turning && word('P') == Some(3.0), "{line}: it waits for the spindle"),
             Some(other) => panic!("G{other} in {line}"),
             None => match word('M') {
                 Some(3.0) => turning = word('S').is_some_and(|s| s > 0.0),
@@ -188,5 +189,31 @@ fn what_the_cutter_cannot_do_is_refused_at_its_line() {
         let all: Vec<&str> = reported.iter().map(|r| r.rule.name).collect();
         assert!(said.as_ref().is_some_and(|message| message.contains(words)), "{statement}: {said:?} {all:?}");
         assert!(!packet(&compiled).programs.contains_key(NAME), "{statement}");
+    }
+}
+
+#[test]
+fn the_area_in_its_comment_is_where_the_cutter_goes() {
+    // As it is, and with a cut wider than its cutter.
+    for statement in ["diffuser { thickness 3 mm }", "diffuser { cut { kerf 3.3 mm } }"] {
+        let program = packet(&variant(statement)).programs[NAME].clone();
+        let line = program.lines().find(|line| line.starts_with("(middle of the cutter")).expect("the comment");
+        let said: Vec<f64> = line
+            .split(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-'))
+            .filter_map(|word| word.parse().ok())
+            .collect();
+        let mut box_ = [f64::MAX, f64::MIN, f64::MAX, f64::MIN];
+        for moved in run(&program).iter().filter(|m| m.to < 0.0) {
+            for k in 0..=64 {
+                let p = moved.way.point_at(f64::from(k) / 64.0);
+                let (x, y) = (p.x.value() * 1e3, p.y.value() * 1e3);
+                box_ = [box_[0].min(x), box_[1].max(x), box_[2].min(y), box_[3].max(y)];
+            }
+        }
+        for (told, found) in said.iter().zip(box_) {
+            assert!((told - found).abs() < 2e-3, "{line}: {box_:?}");
+        }
+        assert_eq!(said.len(), 5, "{line}");
+        assert!(program.contains("M3\n(the spindle runs up"), "it waits after the spindle starts");
     }
 }

@@ -42,9 +42,14 @@ pub(super) fn shell(lamp: &Lamp) -> Found<Shell> {
     }
 }
 
-/// The denominator of the first reduction at which a view of this size fits.
+/// The denominator of the first reduction at which a view of this size fits on the cover.
 pub(super) fn reduction(width: f64, height: f64) -> f64 {
-    let fits = |by: &f64| width / by <= VIEW.0 && height / by <= VIEW.1;
+    reduction_in(VIEW, width, height)
+}
+
+/// The same for a view that has this room, mm.
+pub(super) fn reduction_in(room: (f64, f64), width: f64, height: f64) -> f64 {
+    let fits = |by: &f64| width / by <= room.0 && height / by <= room.1;
     REDUCTIONS.into_iter().find(fits).unwrap_or(500.0)
 }
 

@@ -46,9 +46,10 @@ fn drawing(bench: &Bench<'_>, template: &Template) -> Drawing {
     let (left, bottom) = match template.side {
         Side::Strip { radius, length, from, to } => strip(&mut pen, template, (radius, length), (mm(from), mm(to))),
         Side::Rectangle(w, h) => {
-            flat(&mut pen, Path::rectangle(at(-mm(w) / 2.0, -mm(h) / 2.0), mm(w), mm(h)), (mm(w), mm(h)))
+            let outline = Path::rectangle(at(-mm(w) / 2.0, -mm(h) / 2.0), mm(w), mm(h));
+            flat(&mut pen, outline, (mm(w), mm(h)), &template.name)
         }
-        Side::Round(d) => flat(&mut pen, Path::circle(at(0.0, 0.0), mm(d) / 2.0), (mm(d), mm(d))),
+        Side::Round(d) => flat(&mut pen, Path::circle(at(0.0, 0.0), mm(d) / 2.0), (mm(d), mm(d)), &template.name),
         Side::Sector { cone, from, to } => sector(&mut pen, template, Flat::new(cone, from, to)),
         Side::Ball { radius, .. } => ball(&mut pen, bench, template, radius),
     };
@@ -99,13 +100,23 @@ fn holes(pen: &mut Pen, template: &Template) {
     }
 }
 
-/// A side with its middle lines; gives its left, right and lower end.
-fn flat(pen: &mut Pen, outline: Path, (w, h): (f64, f64)) -> (f64, f64) {
+/// A side with its middle lines and what lies up and towards the front on it; gives its left and lower end.
+fn flat(pen: &mut Pen, outline: Path, (w, h): (f64, f64), side: &str) -> (f64, f64) {
     pen.path(Role::Outline, outline);
     pen.line(Role::Axis, &[at(-w / 2.0 - 3.0, 0.0), at(w / 2.0 + 3.0, 0.0)]);
     pen.line(Role::Axis, &[at(0.0, -h / 2.0 - 3.0), at(0.0, h / 2.0 + 3.0)]);
-    arrow(pen, at(0.0, h / 2.0 + 4.0), "top");
-    (-w / 2.0, -h / 2.0)
+    // Up on the paper is the lamp's front on the two sides that lie level.
+    let up = if matches!(side, "top" | "bottom") { "front" } else { "top" };
+    arrow(pen, at(0.0, h / 2.0 + 4.0), up);
+    let edge = match side {
+        "left" => Some((w / 2.0 + 4.5, -90.0)),
+        "right" => Some((-w / 2.0 - 4.5, 90.0)),
+        _ => None,
+    };
+    if let Some((x, angle)) = edge {
+        pen.words(at(x, 0.0), LABEL, Anchor::Middle, angle, "front edge", true);
+    }
+    (-w / 2.0 - if side == "right" { 7.0 } else { 0.0 }, -h / 2.0)
 }
 
 /// Upwards, with a word beside it.
@@ -134,7 +145,7 @@ fn strip(pen: &mut Pen, template: &Template, (radius, length): (Metres, Metres),
     }
     arrow(pen, at(from - 4.0, top - 12.0), "");
     pen.words(at(from - 6.0, top / 2.0), LABEL, Anchor::Middle, 90.0, "to the front", false);
-    pen.text(at((from + to) / 2.0, -LABEL - 1.5), Anchor::Middle, "datum: back edge of the body");
+    pen.text(at(from, -LABEL - 1.5), Anchor::Start, "datum: back edge of the body");
     (from - 8.0, -5.0)
 }
 

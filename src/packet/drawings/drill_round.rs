@@ -93,11 +93,8 @@ pub(super) fn sector(pen: &mut Pen, template: &Template, flat: Flat) -> (f64, f6
     arrow(pen, at(edge.least.x - 4.0, edge.most.y - 12.0), "");
     pen.words(at(edge.least.x - 6.0, middle), LABEL, Anchor::Middle, 90.0, "to the front", false);
     let low = edge.least.y - LABEL - 1.5;
-    pen.text(
-        at((edge.least.x + edge.most.x) / 2.0, low),
-        Anchor::Middle,
-        "datum, the curved edge: back edge of the body",
-    );
+    // At the left end, so that it stays whole where the sheet is tiled.
+    pen.text(at(edge.least.x, low), Anchor::Start, "datum, the curved edge: back edge of the body");
     (edge.least.x - 8.0, edge.least.y - 5.0)
 }
 

@@ -29,8 +29,16 @@ pub(super) fn dry_run(bench: &Bench<'_>) -> Option<Drawing> {
     for (k, run) in made.runs.iter().enumerate() {
         draw(&mut pen, run, by);
         let number = (k + 1).to_string();
-        legend.push(format!("{number}  {}, {} bridges", name(net, run), run.tabs));
-        number_at(&mut pen, run, by, &number);
+        let bridges = match run.tabs {
+            0 => String::new(),
+            1 => ", 1 bridge".to_owned(),
+            many => format!(", {many} bridges"),
+        };
+        legend.push(format!("{number}  {}{bridges}", name(net, run)));
+    }
+    // Numbers come last, so that they find room between all the ways.
+    for (k, run) in made.runs.iter().enumerate() {
+        number_at(&mut pen, run, by, &(k + 1).to_string());
     }
     zero(&mut pen, scaled(made.zero, by));
     let low = pen.extents().least;
@@ -96,15 +104,17 @@ fn number_at(pen: &mut Pen, run: &EdgeRun, by: f64, number: &str) {
     let (width, taken) = (text::width(number, LABEL, true), pen.taken());
     // Outside the piece the number stands away from it.
     let away = if run.hole.is_some() { FRAC_PI_4 } else { libm::atan2(down.y, down.x) };
-    let place = (0..24).map(|k| {
+    let place = (0..40).map(|k| {
         let (turn, reach) = (f64::from(k) * FRAC_PI_4 + away, 2.4 + f64::from(k / 8));
         at(down.x + reach * libm::cos(turn) - width / 2.0, down.y + reach * libm::sin(turn) - LABEL / 2.0)
     });
+    let room = |p: &Point| text::Room { least: at(p.x, p.y - 0.3), most: at(p.x + width, p.y + LABEL) }.grown(0.3);
     let open = |p: &Point| {
-        let room = text::Room { least: at(p.x, p.y - 0.8), most: at(p.x + width, p.y + LABEL) };
-        !taken.iter().any(|other| other.overlaps(&room.grown(0.3)))
+        !taken.iter().any(|other| other.overlaps(&room(p)))
     };
-    if let Some(found) = place.into_iter().find(open) {
+    let open: Vec<Point> = place.filter(open).collect();
+    let clear = open.iter().find(|p| !pen.crossed(&room(p)));
+    if let Some(found) = clear.or(open.first()).copied() {
         pen.words(found, LABEL, Anchor::Start, 0.0, number, true);
     }
 }

@@ -89,7 +89,8 @@ fn mark(pen: &mut Pen, edge: &Outline, feature: &Feature, letter: &str) {
     free(pen, at(centre.x + beside(reach.0), centre.y + beside(reach.1)), letter);
 }
 
-/// Sets a letter at the place, or at the nearest of its turns about it where no text lies yet.
+/// Sets a letter at the place, or at the nearest of its turns about it where no text lies yet and no line runs; where
+/// every place is crossed by a line, at the first without a text.
 pub(super) fn free(pen: &mut Pen, place: Point, letter: &str) {
     let taken = pen.taken();
     let size = (text::width(letter, LABEL, true), LABEL);
@@ -97,11 +98,10 @@ pub(super) fn free(pen: &mut Pen, place: Point, letter: &str) {
         let (turn, reach) = (f64::from(k) * 0.785, 3.0 * f64::from((k + 7) / 8));
         at(place.x + reach * libm::cos(turn), place.y + reach * libm::sin(turn))
     });
-    let open = |p: &Point| {
-        let room = text::Room { least: at(p.x, p.y - 0.8), most: at(p.x + size.0, p.y + size.1) };
-        !taken.iter().any(|other| other.overlaps(&room.grown(0.2)))
-    };
-    if let Some(found) = tries.into_iter().find(open) {
+    let room = |p: &Point| text::Room { least: at(p.x, p.y - 0.8), most: at(p.x + size.0, p.y + size.1) }.grown(0.2);
+    let open: Vec<Point> = tries.filter(|p| !taken.iter().any(|other| other.overlaps(&room(p)))).collect();
+    let clear = open.iter().find(|p| !pen.crossed(&room(p)));
+    if let Some(found) = clear.or(open.first()).copied() {
         pen.words(found, LABEL, Anchor::Start, 0.0, letter, true);
     }
 }

@@ -10,7 +10,7 @@ use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, at};
 use crate::physics::mechanics::chord::flattened;
 use crate::physics::mechanics::plate::Plate;
 use crate::quantity::{Metres, Quantity};
-use crate::schema::words::{OutlineKind, Word};
+use crate::schema::words::{Cutter, OutlineKind, Word};
 use crate::solve::sheet::Net;
 
 /// Length of the bars beside the outline, mm.
@@ -38,6 +38,7 @@ pub(super) fn diffuser(bench: &Bench<'_>) -> Option<Drawing> {
     pen.centre(CENTRE, 4.0);
     sizes(&mut pen, given, net);
     let letters = openings::lettered(&mut pen, given, net);
+    corners(&mut pen, given);
     bars(&mut pen, mm(least.x), mm(least.y));
     notes(&mut pen, bench, given, net, letters);
     let title = format!("{}, diffuser, net outline", bench.lamp.name);
@@ -54,6 +55,9 @@ pub(super) fn diffuser(bench: &Bench<'_>) -> Option<Drawing> {
 pub(super) fn machine(bench: &Bench<'_>) -> Vec<Drawing> {
     let sound = bench.solution.sheet.as_ref().and_then(|sheet| sheet.as_ref().ok()?.path());
     let Some((net, tool)) = sound else { return Vec::new() };
+    if forbidden(bench) {
+        return Vec::new();
+    }
     let engraved = marks(bench);
     let one = |name: &str, what: &str, plate: &Plate| {
         let mut pen = Pen::default();
@@ -65,10 +69,19 @@ pub(super) fn machine(bench: &Bench<'_>) -> Vec<Drawing> {
         let description = format!("{what}, in true size, for a machine; nothing but lines to cut and to engrave.");
         pen.finish(name, title, description, Scale::Full)
     };
-    vec![
-        one("diffuser", "net outline, the finished edge", &net.plate),
-        one("diffuser-cut", "path of the cutter's middle, kerf applied", &tool.path),
-    ]
+    let net = one("diffuser", "net outline, the finished edge", &net.plate);
+    // A glazier cuts to the finished edge by his own means.
+    if bench.lamp.diffuser.as_ref().and_then(|d| d.cut.method.value) == Some(Cutter::Glazier) {
+        return vec![net];
+    }
+    vec![net, one("diffuser-cut", "path of the cutter's middle, kerf applied", &tool.path)]
+}
+
+/// Whether this sheet must not meet this cutter.
+pub(in crate::packet) fn forbidden(bench: &Bench<'_>) -> bool {
+    let given = bench.lamp.diffuser.as_ref();
+    let both = given.and_then(|d| d.material.value.zip(d.cut.method.value));
+    both.is_some_and(|(material, method)| crate::solve::sheet::hazard(material, method).is_some())
 }
 
 /// Strokes to engrave.
@@ -81,8 +94,9 @@ fn marks(bench: &Bench<'_>) -> Vec<Path> {
     found.flat_map(|mark| mark.runs.iter().map(line)).collect()
 }
 
+/// Holes first and the outer edge last, as they are to be cut: a machine takes the paths in their order.
 fn edges(plate: &Plate) -> Vec<Path> {
-    std::iter::once(&plate.outer).chain(&plate.holes).map(|edge| path_of(edge, 1.0, CENTRE)).collect()
+    plate.holes.iter().chain(std::iter::once(&plate.outer)).map(|edge| path_of(edge, 1.0, CENTRE)).collect()
 }
 
 fn mm(length: Metres) -> f64 {
@@ -109,6 +123,22 @@ fn sizes(pen: &mut Pen, given: &Diffuser, net: &Net) {
     let beside = |p: &Point| p.x;
     let (from, to) = (farthest(&points, |p| -p.y, beside), farthest(&points, |p| p.y, beside));
     pen.upright(from, to, right + 7.0, &net.height.show());
+}
+
+/// Numbers of a path's corners, as the table has them, beside each corner away from the middle.
+fn corners(pen: &mut Pen, given: &Diffuser) {
+    if given.outline.value != Some(OutlineKind::Path) {
+        return;
+    }
+    for (k, corner) in given.points.value.as_deref().unwrap_or_default().iter().enumerate() {
+        let [x, y, ..] = corner.as_slice() else { continue };
+        let (x, y) = (mm(*x), mm(*y));
+        let away = if x == 0.0 && y == 0.0 { -2.356 } else { libm::atan2(y, x) };
+        let text = (k + 1).to_string();
+        let half = super::text::width(&text, LABEL, true) / 2.0;
+        let place = at(x + 3.0 * libm::cos(away) - half, y + 3.0 * libm::sin(away) - LABEL / 2.0);
+        openings::free(pen, place, &text);
+    }
 }
 
 /// The point farthest one way; of several, the one farthest the other way.

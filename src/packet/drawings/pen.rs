@@ -2,6 +2,7 @@
 
 use super::text::{self, LABEL, Room, room};
 use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, Shape, Vertex, at};
+use crate::physics::mechanics::curve::Segment;
 use crate::physics::mechanics::outline::Outline;
 
 /// Room left between shapes and frame, mm.
@@ -133,6 +134,17 @@ impl Pen {
         self.shapes.iter().filter_map(room).collect()
     }
 
+    /// Whether a line drawn so far runs through a room; fills without an edge do not count.
+    pub(super) fn crossed(&self, room: &Room) -> bool {
+        let lined = |role: &Role| !matches!(role, Role::Blank | Role::MainsHatch | Role::HeatDots | Role::Ink);
+        self.shapes.iter().any(|shape| match shape {
+            Shape::Paths { role, paths } if lined(role) => {
+                paths.iter().any(|path| path_extent(path).is_some_and(|e| e.overlaps(room)) && runs_through(path, room))
+            }
+            _ => false,
+        })
+    }
+
     /// The box around everything drawn so far.
     pub(super) fn extents(&self) -> Room {
         let each = self.shapes.iter().filter_map(extent);
@@ -154,6 +166,54 @@ impl Pen {
             shapes: self.shapes,
         }
     }
+}
+
+/// Pieces that stand for an arc where only what it meets is sought.
+const PIECES: usize = 24;
+
+fn runs_through(path: &Path, room: &Room) -> bool {
+    let count = path.vertices.len();
+    let last = if path.closed { count } else { count.saturating_sub(1) };
+    let next = path.vertices.iter().cycle().skip(1);
+    path.vertices.iter().zip(next).take(last).any(|(a, b)| {
+        if a.bulge == 0.0 {
+            return meets((a.point, b.point), room);
+        }
+        let metres = |p: Point| crate::physics::mechanics::curve::Point {
+            x: crate::quantity::Metres::si(p.x * 1e-3),
+            y: crate::quantity::Metres::si(p.y * 1e-3),
+        };
+        let arc = Segment::new(metres(a.point), metres(b.point), a.bulge);
+        let point = |k: usize| {
+            let p = arc.point_at(k as f64 / PIECES as f64);
+            at(p.x.value() * 1e3, p.y.value() * 1e3)
+        };
+        (0..PIECES).any(|k| meets((point(k), point(k + 1)), room))
+    })
+}
+
+/// Whether a straight piece has a point in a room: clipped to it, side by side (Liang and Barsky 1984).
+fn meets((a, b): (Point, Point), room: &Room) -> bool {
+    let (dx, dy) = (b.x - a.x, b.y - a.y);
+    let sides = [
+        (-dx, a.x - room.least.x),
+        (dx, room.most.x - a.x),
+        (-dy, a.y - room.least.y),
+        (dy, room.most.y - a.y),
+    ];
+    let (mut from, mut to) = (0.0_f64, 1.0_f64);
+    for (p, q) in sides {
+        if p == 0.0 {
+            if q < 0.0 {
+                return false;
+            }
+        } else if p < 0.0 {
+            from = from.max(q / p);
+        } else {
+            to = to.min(q / p);
+        }
+    }
+    from <= to
 }
 
 /// The box around a shape, crowns of arcs included.
@@ -188,4 +248,28 @@ fn path_extent(path: &Path) -> Option<Room> {
     let extents = Outline::new(vertices.iter().map(turned).collect()).extents();
     let back = |p: crate::physics::mechanics::curve::Point| at(p.x.value() * 1e3, p.y.value() * 1e3);
     Some(Room { least: back(extents.least), most: back(extents.most) })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_room_is_crossed_by_the_lines_that_run_through_it() {
+        let mut pen = Pen::default();
+        pen.line(Role::Dimension, &[at(0.0, 0.0), at(10.0, 10.0)]);
+        pen.path(Role::Cut, Path::circle(at(30.0, 0.0), 5.0));
+        pen.path(Role::Ink, Path::circle(at(60.0, 0.0), 5.0));
+        let room = |x: f64, y: f64| Room { least: at(x, y), most: at(x + 1.0, y + 1.0) };
+        for (x, y, crossed) in [
+            (4.5, 4.5, true),
+            (6.0, 4.0, false),
+            (34.5, 0.0, true),
+            (29.5, 0.0, false),
+            (25.0, 4.0, false),
+            (60.0, 0.0, false),
+        ] {
+            assert_eq!(pen.crossed(&room(x, y)), crossed, "{x} {y}");
+        }
+    }
 }

@@ -1,9 +1,10 @@
 //! Drawing `stock`: the batch on one sheet of stock, to scale; pieces of this batch solid, free places dashed.
 
-use super::pen::{Pen, path_of};
-use super::text::{LABEL, width};
+use super::pen::{Pen, extent, path_of};
+use super::text::{LABEL, Room, width};
 use crate::packet::bench::Bench;
-use crate::packet::drawing::{Anchor, Drawing, Path, Role, Scale, at};
+use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, Shape, at};
+use crate::physics::mechanics::outline::Outline;
 use crate::quantity::{Metres, Quantity};
 use crate::solve::sheet::{Nest, Net};
 
@@ -58,13 +59,28 @@ fn pieces(pen: &mut Pen, net: &Net, nest: &Nest, by: f64) {
         };
         let centre = at(mm(place.centre.x) / by, mm(place.centre.y) / by);
         let origin = at(centre.x - off.x / by, centre.y - off.y / by);
-        let edges = std::iter::once(&net.plate.outer).chain(&net.plate.holes);
+        // A dashed hole of a millimetre or two on paper is a stray hook.
+        let seen = |hole: &&Outline| wanted || mm(hole.extents().width().min(hole.extents().height())) / by >= 6.0;
+        let edges = std::iter::once(&net.plate.outer).chain(net.plate.holes.iter().filter(seen));
         let paths: Vec<Path> = edges.map(|edge| path_of(&edge.turned(turn), 1.0 / by, origin)).collect();
+        // Boxes of the holes: what is cut out bears no number.
+        let holes = net.plate.holes.iter().map(|edge| path_of(&edge.turned(turn), 1.0 / by, origin));
+        let inside: Vec<Room> =
+            holes.filter_map(|path| extent(&Shape::Paths { role: Role::Cut, paths: vec![path] })).collect();
         pen.paths(if wanted { Role::Outline } else { Role::Hidden }, paths);
         let text = (number + 1).to_string();
         let room = mm(box_.width().min(box_.height())) / by;
         if wanted && width(&text, LABEL, false) + 1.0 < room && LABEL + 1.0 < room {
-            pen.text(at(centre.x, centre.y - LABEL / 2.0), Anchor::Middle, text);
+            // In the middle, or beside what is cut out there.
+            let (half, step) = (width(&text, LABEL, false) / 2.0, mm(box_.width().min(box_.height())) / by / 8.0);
+            let places = (0..=3).flat_map(|ring| {
+                let reach = step * f64::from(ring);
+                [(0.0, reach), (reach, 0.0), (0.0, -reach), (-reach, 0.0)].map(|(x, y)| at(centre.x + x, centre.y + y))
+            });
+            let room = |p: &Point| Room { least: at(p.x - half, p.y - LABEL / 2.0), most: at(p.x + half, p.y + LABEL / 2.0) };
+            let in_hole = |p: &Point| inside.iter().any(|hole| hole.overlaps(&room(p)));
+            let found = places.into_iter().find(|p| !pen.crossed(&room(p).grown(0.3)) && !in_hole(p)).unwrap_or(centre);
+            pen.text(at(found.x, found.y - LABEL / 2.0), Anchor::Middle, text);
         }
     }
 }

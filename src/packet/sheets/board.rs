@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
+use crate::schema::words::Zone;
 use crate::solve::board::{BoardSolution, Unit, package};
 
 /// The sheet.
@@ -27,7 +28,11 @@ fn solved<'a>(bench: &Bench<'a>) -> Option<&'a BoardSolution> {
 fn data(bench: &Bench<'_>) -> Value {
     let missing = bench.solution.board.as_ref().and_then(|board| board.as_ref().err()).map(|m| m.path.clone());
     let Some(board) = solved(bench) else { return json!({ "missing": missing, "drawn": false }) };
-    let left: Vec<&str> = board.units.iter().filter(|unit| unit.at.is_none()).map(|unit| unit.name.as_str()).collect();
+    let item = |unit: &Unit| bench.lamp.board.as_ref().and_then(|given| given.items.get(unit.item));
+    let live = |unit: &&Unit| item(unit).is_some_and(|item| item.zone.value == Some(Zone::Mains));
+    let mains: Vec<&str> = board.units.iter().filter(live).map(|unit| unit.name.as_str()).collect();
+    let clashes: Vec<String> = board.clashes.iter().map(|(name, met, _)| format!("The place of {name} meets {met}")).collect();
+    let left: Vec<&str> = board.units.iter().filter(|unit| unit.at.is_none() && !live(unit)).map(|unit| unit.name.as_str()).collect();
     json!({
         "missing": missing,
         "drawn": true,
@@ -36,6 +41,8 @@ fn data(bench: &Bench<'_>) -> Value {
         "keep_outs": board.keep_outs.iter().map(|(name, [c, r, columns, rows])| json!({
             "name": name, "columns": span(*c, *columns), "rows": span(*r, *rows),
         })).collect::<Vec<_>>(),
+        "mains": mains.join(", "),
+        "clashes": clashes,
         "left": left.join(", "),
         "move_off": board.move_off.join(", "),
         "larger": board.larger,

@@ -8,9 +8,9 @@ use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::drawings::openings;
 use crate::packet::sheet::TextSize;
 use crate::packet::tool_path;
-use crate::quantity::Quantity;
-use crate::schema::words::{OutlineKind, Word};
-use crate::solve::sheet::{Net, SheetSolution};
+use crate::quantity::{Metres, MetresPerSecond, Quantity};
+use crate::schema::words::{Cutter, OutlineKind, Word};
+use crate::solve::sheet::{FeatureKind, Net, SheetSolution, hazard};
 
 use super::cut_notes;
 
@@ -51,6 +51,9 @@ fn data(bench: &Bench<'_>) -> Value {
     let Some(given) = &bench.lamp.diffuser else { return json!({}) };
     let missing = bench.solution.sheet.as_ref().and_then(|sheet| sheet.as_ref().err()).map(|m| m.path.clone());
     let net = solved(bench).and_then(|sheet| sheet.net.as_ref().ok());
+    let hazard = given.material.value.zip(given.cut.method.value).and_then(|(material, method)| hazard(material, method));
+    // What is sent to a machine or a glazier, or stuck on the sheet.
+    let sent = hazard.is_none() && solved(bench).is_some_and(|sheet| sheet.path().is_some());
     let word = |word: Option<&'static str>| word.unwrap_or("not known");
     json!({
         "missing": missing,
@@ -71,8 +74,35 @@ fn data(bench: &Bench<'_>) -> Value {
         "routed": tool_path::routed(bench).is_some(),
         "router_faults": router_faults(bench),
         "corners": corners(given),
-        "notes": cut_notes::notes(given),
+        "notes": cut_notes::notes(given, sent),
+        "feed_word": given.cut.feed.nominal().ok().map(feed_word),
+        "plunge_word": given.cut.router.as_ref().and_then(|r| r.plunge.nominal().ok()).map(feed_word),
+        "sent": sent,
+        "path_sent": given.cut.method.value != Some(Cutter::Glazier),
+        "forbidden": hazard.map(|hazard| hazard.said),
+        "tabs": tabs(given),
+        "sag_bound": sag_bound(bench, given),
+        "moisture": given.seat.as_ref().and_then(|seat| seat.moisture.get().ok()).map(percent),
+        "wood_small": wood_small(bench),
     })
+}
+
+/// A feed as the program of the router has it: F and millimetres a minute.
+fn feed_word(feed: MetresPerSecond) -> String {
+    format!("F{}", crate::figures::trimmed(feed.value() * 6e4, 1))
+}
+
+/// Whether the sag printed is more than the theory behind it holds for.
+fn sag_bound(bench: &Bench<'_>, given: &Diffuser) -> bool {
+    let sag = solved(bench).and_then(|sheet| sheet.sag.as_ref()?.as_ref().ok());
+    sag.zip(given.thickness.nominal().ok()).is_some_and(|(sag, thickness)| sag.middle > thickness / 2.0)
+}
+
+/// By how much a dried recess is too small, where it is.
+fn wood_small(bench: &Bench<'_>) -> Option<String> {
+    let seat = solved(bench)?.seat.as_ref()?.as_ref().ok()?;
+    let least = seat.wood?.least;
+    (least < Metres::ZERO).then(|| least.abs().show())
 }
 
 fn seat_missing(bench: &Bench<'_>) -> Option<String> {
@@ -123,6 +153,7 @@ fn corners(given: &Diffuser) -> Vec<Value> {
 }
 
 fn features(bench: &Bench<'_>, given: &Diffuser, net: &Net) -> Vec<Value> {
+    let round = |kind: FeatureKind| matches!(kind, FeatureKind::Round | FeatureKind::Opening);
     let row = |feature: &crate::solve::sheet::Feature| {
         let path = |what: &str| format!("cut.{}.{what}", feature.name);
         json!({
@@ -132,9 +163,26 @@ fn features(bench: &Bench<'_>, given: &Diffuser, net: &Net) -> Vec<Value> {
             "edge": bench.shown(&path("edge")),
             "edge_wanted": bench.shown(&path("edge-wanted")),
             "web": bench.shown(&path("web")),
+            "size_path": path("size"),
+            "size_what": if round(feature.kind) { "diameter" } else { "narrowest width" },
         })
     };
     net.features.iter().map(row).collect()
+}
+
+fn tabs(given: &Diffuser) -> Vec<Value> {
+    let show = |length: crate::lamp::given::Found<Metres>| length.map_or("–".into(), |l| l.show());
+    let row = |tab: &crate::lamp::cutting::Tab| {
+        json!({
+            "name": tab.name,
+            "towards": tab.towards.nominal().map_or("–".into(), |angle| angle.show()),
+            "width": show(tab.width.nominal()),
+            "reach": show(tab.reach.nominal()),
+            "corner": show(tab.corner.nominal()),
+            "root": show(tab.root.nominal()),
+        })
+    };
+    given.tabs.iter().map(row).collect()
 }
 
 fn notches(given: &Diffuser) -> Vec<Value> {

@@ -3,11 +3,19 @@
 
 use crate::lamp::diffuser::Diffuser;
 use crate::schema::words::{Cutter, SheetMaterial};
+use crate::solve::sheet::hazard;
 
 /// What a cutter of this sheet and tool has to know, in the order of the work.
-pub(super) fn notes(given: &Diffuser) -> Vec<&'static str> {
+///
+/// `sent`: there is something to cut, and files for it.
+pub(super) fn notes(given: &Diffuser, sent: bool) -> Vec<&'static str> {
     let mut notes = Vec::new();
-    if let Some(method) = given.cut.method.value {
+    let (method, material) = (given.cut.method.value, given.material.value);
+    // What must not be cut so is not told how to be sent there.
+    let forbidden = material.zip(method).and_then(|(material, method)| hazard(material, method));
+    if let Some(hazard) = forbidden {
+        notes.push(hazard.note);
+    } else if let Some(method) = method.filter(|_| sent) {
         notes.extend(by_method(method));
         if !given.marks.is_empty() {
             notes.extend(by_marks(method));
@@ -15,7 +23,7 @@ pub(super) fn notes(given: &Diffuser) -> Vec<&'static str> {
     }
     if let Some(material) = given.material.value {
         notes.extend(by_material(material));
-        if let Some(method) = given.cut.method.value {
+        if let Some(method) = method.filter(|_| forbidden.is_none()) {
             notes.extend(fumes(material, method));
         }
     }
@@ -38,6 +46,10 @@ const fn by_method(method: Cutter) -> &'static [&'static str] {
              cutter that rubs melts the edge.",
             "Hold the piece with tabs or vacuum, holes first, outer edge last.",
         ],
+        Cutter::Glazier => &[
+            "Send `diffuser.svg`, the finished edge in true size, with the thickness and the tolerance. Measure what comes \
+             back before it is fitted.",
+        ],
         Cutter::Saw => &[
             "Stick the drawing on the film. Saw outside the line by half a millimetre, then file and scrape to it.",
             "Drill round holes and the ends of slots before the outer edge is sawn, on a flat backing, slowly.",
@@ -57,6 +69,7 @@ const fn by_marks(method: Cutter) -> &'static [&'static str] {
             &["Engrave the marks with a pointed cutter before the edges are cut. They are the group `engrave` of both \
              files and not in the program."]
         }
+        Cutter::Glazier => &["Have the marks etched or engraved with the cut: they are the group `engrave` of the file."],
         Cutter::Saw => &["Scribe the marks through the paper before you saw."],
     }
 }
@@ -111,10 +124,8 @@ const fn fumes(material: SheetMaterial, method: Cutter) -> &'static [&'static st
             &["It burns with much soot and gives off styrene: extract to the outside and keep watch, or saw it."]
         }
         (SheetMaterial::Petg, Cutter::Laser) => &["Extract its fumes to the outside; the edge may yellow."],
-        (SheetMaterial::Polycarbonate | SheetMaterial::Pvc, Cutter::Laser) => {
-            &["Never bring it to a laser: what it gives off is poison."]
-        }
-        (SheetMaterial::Glass, _) => &[],
+        (SheetMaterial::Polycarbonate | SheetMaterial::Pvc, Cutter::Laser) => &[],
+        (SheetMaterial::Glass, _) | (_, Cutter::Glazier) => &[],
         (_, Cutter::Router | Cutter::Saw) => &[
             "Wear eye protection; draw chips and dust off. Where it smells of hot plastic, the tool is blunt or slow.",
         ],

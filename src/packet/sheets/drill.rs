@@ -36,6 +36,7 @@ fn data(bench: &Bench<'_>) -> Value {
                 "name": hole.name,
                 "x": path("x"),
                 "y": path("y"),
+                "quarter": path("quarter"),
                 "way": way,
                 "diameter": bench.shown(&hole.path),
             })

@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use crate::figures::percent;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
-use crate::schema::words::{BodyMaterial, Face, Word};
+use crate::schema::words::{Body, BodyMaterial, Face, Word};
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -35,6 +35,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "inserts": print.and_then(|print| print.inserts.value) == Some(true),
         "quantity": bench.shown(&bench.lamp.identity.quantity.path),
         "notes": notes(bed, body.material.value),
+        "ball": matches!(body.shape.value, Some(Body::Sphere | Body::Dome)),
         "live": body.holds_live.value == Some(true),
     })
 }

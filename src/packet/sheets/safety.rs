@@ -160,6 +160,7 @@ fn cutting(method: Option<Cutter>) -> (&'static str, &'static str) {
     match method {
         Some(Cutter::Laser) => ("laser", "material known by its paper, extraction on, never left alone"),
         Some(Cutter::Router) => ("milling cutter", "eyes and ears covered, sheet clamped, no gloves"),
+        Some(Cutter::Glazier) => ("glazier", "gloves against cuts, every edge ground before it is handled"),
         _ => ("saw", "eyes covered, sheet clamped, dust caught"),
     }
 }

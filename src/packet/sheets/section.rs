@@ -47,6 +47,9 @@ fn data(bench: &Bench<'_>) -> Value {
         "gaps": gaps.collect::<Vec<_>>(),
         "corridor": matches!(fit.corridor, Some(Ok(_))),
         "entry": fit.entry.is_some(),
+        "cord": bench.lamp.mains.as_ref().is_some_and(|mains| mains.cord.is_some()),
+        "unplaced": fit.parts.iter().any(|part| part.solid.is_err()),
+        "live": fit.parts.iter().any(|part| part.zone == Zone::Mains),
         "stopped_by": fit.corridor.as_ref().and_then(|c| c.as_ref().ok()?.stopped_by.clone()),
         "counted": counted,
         "balance_missing": balance.and_then(|b| b.as_ref().err()).map(|m| m.path.clone()),
@@ -74,11 +77,18 @@ fn row(bench: &Bench<'_>, part: &crate::solve::fit::Part) -> Value {
     })
 }
 
+/// With a capital at its start; what stands between backticks keeps its letters.
+fn sentence(text: &str) -> String {
+    let mut signs = text.chars();
+    signs.next().map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
+}
+
 /// What the rules about places say.
 fn faults(bench: &Bench<'_>) -> Vec<Value> {
     let of_place = [
         "make/does-not-fit",
         "make/zone-gap",
+        "make/cord-hole-off-wall",
         "make/cord-room",
         "make/no-way-in",
         "make/no-service-access",
@@ -89,7 +99,8 @@ fn faults(bench: &Bench<'_>) -> Vec<Value> {
     let findings = judged.flat_map(|judged| {
         judged.verdicts.iter().filter_map(|verdict| match &verdict.outcome {
             Outcome::Finding(finding) => Some(json!({
-                "signal": judged.rule.signal.word(), "message": finding.message, "fix": finding.fix,
+                "signal": judged.rule.signal.word(), "message": sentence(&finding.message),
+                "fix": sentence(&finding.fix),
             })),
             _ => None,
         })

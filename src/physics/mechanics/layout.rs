@@ -79,6 +79,28 @@ pub fn disc_layout(stock: Stock, diameter: Metres) -> Layout {
     Layout { places: centres.into_iter().map(place).collect(), rows, bound: counts.bound }
 }
 
+/// Regular hexagons of this width and height over all, side on side: the rows of the circles in them, which touch where
+/// the sides do. Rows run along the direction in which two sides face each other.
+pub fn honeycomb(stock: Stock, width: Metres, height: Metres) -> Layout {
+    let across = width.min(height);
+    let pitch = across + stock.gap;
+    // Rows along the width where the sides face left and right.
+    let upright = height < width;
+    let (sheet_w, sheet_h) = if upright { (stock.height, stock.width) } else { (stock.width, stock.height) };
+    let tall = width.max(height);
+    let w = (sheet_w - stock.margin * 2.0 - across) / pitch + 1.0;
+    // The corners stand out of the rows by more than the circles do, above the last row and below the first.
+    let h = (sheet_h - stock.margin * 2.0 - tall) / pitch + 1.0;
+    let centres = if w < 1.0 - 1e-9 || h < 1.0 - 1e-9 { Vec::new() } else { stacked(w, h, 0, usize::MAX) };
+    let bound = centres.len();
+    let place = |(x, y): (f64, f64)| {
+        let (x, y) = (stock.margin + across / 2.0 + pitch * x, stock.margin + tall / 2.0 + pitch * y);
+        let centre = if upright { Point { x: y, y: x } } else { Point { x, y } };
+        Place { centre, turned: false }
+    };
+    Layout { places: centres.into_iter().map(place).collect(), rows: Rows::Staggered, bound }
+}
+
 /// Centres in pitches from the first one.
 type Centres = Vec<(f64, f64)>;
 

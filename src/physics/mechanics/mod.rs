@@ -5,6 +5,7 @@ pub mod chord;
 pub mod curve;
 pub mod cutouts;
 pub mod ellipse;
+pub mod enclosing;
 pub mod fit;
 pub mod hollow;
 pub mod kerf;

@@ -1,7 +1,7 @@
 //! How many discs or rectangles a sheet gives, with a gap between them and a margin at its edge.
 //! Regular layouts only; the upper bound tells how much a cleverer one could win.
 
-use crate::quantity::Metres;
+use crate::quantity::{Metres, SquareMetres};
 
 /// A sheet to cut from.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -85,6 +85,13 @@ fn mixed(w: f64, h: f64) -> usize {
 /// N ≤ ⌊(2/√3) A' + P'/2 + 1⌋ for the rectangle of centres, in pitches (Oler 1961).
 fn oler(w: f64, h: f64) -> usize {
     whole(2.0 / libm::sqrt(3.0) * w * h + (w + h) + 1.0)
+}
+
+/// Pieces of any outline that no layout exceeds: N ≤ ⌊(W − 2m + g)(H − 2m + g)/A⌋ with A the area of the outline grown
+/// by half of the gap. Grown outlines do not overlap and lie in the used sheet grown as much.
+pub fn by_area(stock: Stock, grown: SquareMetres) -> usize {
+    let side = |size: Metres| (size - stock.margin * 2.0 + stock.gap).max(Metres::ZERO);
+    whole((side(stock.width) * side(stock.height)) / grown)
 }
 
 /// Counts of rectangles.

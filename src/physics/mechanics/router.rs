@@ -141,6 +141,25 @@ impl Route {
         Self { pieces, length }
     }
 
+    /// The place nearest to this one, no farther off than `most`, where a bridge lies on one piece of the edge: a bridge
+    /// round a corner breaks out of it, and one in an inside corner is not reached by a knife. This one where there is none.
+    fn on_one_piece(&self, middle: f64, half: f64, most: f64) -> f64 {
+        let mut start = 0.0;
+        let mut best: Option<f64> = None;
+        for piece in &self.pieces {
+            let end = start + piece.length().value();
+            if end - start >= 2.0 * half {
+                let place = middle.clamp(start + half, end - half);
+                let nearer = best.is_none_or(|best| (place - middle).abs() < (best - middle).abs());
+                if (place - middle).abs() <= most && nearer {
+                    best = Some(place);
+                }
+            }
+            start = end;
+        }
+        best.unwrap_or(middle)
+    }
+
     /// The pieces between two places along the way.
     fn between(&self, from: f64, to: f64) -> Vec<Segment> {
         let mut found = Vec::new();
@@ -198,7 +217,9 @@ fn round(route: &Route, depth: Metres, tabs: usize, work: &Work) -> Vec<Step> {
     let mut steps = Vec::new();
     let (mut done, half) = (0.0, work.tab_way().value() / 2.0);
     for tab in 0..tabs {
-        let middle = route.length * (tab as f64 + 0.5) / tabs as f64;
+        let share = route.length / tabs as f64;
+        // Bridges that move towards each other still keep a tenth of their share between them.
+        let middle = route.on_one_piece(share * (tab as f64 + 0.5), half, share * 0.45 - half);
         steps.extend(route.between(done, middle - half).into_iter().map(cut(Move::Cut, depth)));
         done = middle + half;
         let over = route.between(middle - half, done);
@@ -317,6 +338,23 @@ mod tests {
             // The passes at 2.2 and 3.3 mm are deeper than the bridge's top at 2 mm.
             assert!((over - mm(8.0) * (2.0 * run.tabs as f64)).abs() < mm(1e-6), "{over}");
             assert!(run.steps.iter().filter(|s| s.what == Move::Bridge).all(|s| (s.height + mm(2.0)).abs() < mm(1e-9)));
+        }
+    }
+
+    #[test]
+    fn bridges_keep_off_corners() {
+        // An L whose inside corner would get one of four bridges if they were only shared out along the way.
+        let points = [(0., 0.), (80., 0.), (80., 30.), (30., 30.), (30., 80.), (0., 80.)];
+        let edge = Outline::polygon(&points.map(|(x, y)| Point { x: mm(x), y: mm(y) }));
+        for tabs in [3, 4, 5, 6, 7, 8] {
+            let work = Work { tabs, ..work() };
+            let path = tool_path(&Plate::solid(edge.clone()), mm(3.0)).unwrap().path;
+            for run in runs(&path, &work) {
+                let bridges: Vec<&Step> = run.steps.iter().filter(|s| s.what == Move::Bridge).collect();
+                // The two deepest passes have them; each is one straight step.
+                assert_eq!(bridges.len(), 2 * tabs, "{tabs}");
+                assert!(bridges.iter().all(|s| s.way.is_straight() && (s.length() - mm(8.0)).abs() < mm(1e-6)));
+            }
         }
     }
 

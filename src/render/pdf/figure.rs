@@ -30,7 +30,13 @@ impl Setter<'_> {
             if drawing.width <= width + 1e-9 && drawing.height <= room + 1e-9 {
                 return vec![self.figure(drawing, left, 1.0)];
             }
-            return self.tiles(drawing);
+            // Turned it may need fewer tiles, or none.
+            let turned = drawing.turned();
+            if turned.width <= width + 1e-9 && turned.height <= room + 1e-9 {
+                return vec![self.figure(&turned, left, 1.0)];
+            }
+            let count = |of: &Drawing| Grid::of(of, (self.area.0, room)).count();
+            return if count(&turned) < count(drawing) { self.tiles(&turned) } else { self.tiles(drawing) };
         }
         let scale = (width / drawing.width).min(room / drawing.height).min(1.0);
         vec![self.figure(drawing, left, scale)]
@@ -233,6 +239,10 @@ impl Grid {
     fn of(drawing: &Drawing, tile: (f64, f64)) -> Self {
         let count = |whole: f64, part: f64| ((whole - OVERLAP) / (part - OVERLAP)).ceil().max(1.0) as usize;
         Self { rows: count(drawing.height, tile.1), columns: count(drawing.width, tile.0), tile }
+    }
+
+    fn count(self) -> usize {
+        self.rows * self.columns
     }
 
     /// Distance of a tile's upper left corner from the drawing's, mm to the right and down.

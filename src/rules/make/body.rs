@@ -3,6 +3,7 @@
 use crate::diag::Signal;
 use crate::quantity::{Metres, Quantity, Radians};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Rule, Skip, each, once};
+use crate::schema::words::Body;
 use crate::solve::drill::{Placed, Template};
 
 /// Steepest overhang that prints without support (common practice, no source).
@@ -39,6 +40,47 @@ pub(super) static HOLE_OFF_SIDE: Rule = Rule {
                         Finding::new(message, hole.span, "this hole")
                             .also(case.lamp.enclosure.size.span, "the body")
                             .fix(format!("move it {} inwards", (BESIDE - room).show()))
+                    })
+                },
+            )
+        }
+        Err(missing) => once(|| Err(missing.into())),
+    },
+};
+
+pub(super) static HOLES_MEET: Rule = Rule {
+    name: "make/body-holes-meet",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "two holes of the body or sink run into each other",
+    source: "geometry; 2 mm left between two holes is our margin",
+    why: "the second drill runs off into the first hole, tears the web out and leaves neither hole round",
+    fix: "move the holes apart or make them smaller",
+    check: |case| match &case.solution.drill {
+        Ok(templates) => {
+            let pairs: Vec<(&Template, &Placed, &Placed)> = templates
+                .iter()
+                .flat_map(|t| t.holes.iter().enumerate().map(move |(k, one)| (t, k, one)))
+                .flat_map(|(t, k, one)| t.holes.iter().skip(k + 1).map(move |other| (t, one, other)))
+                .collect();
+            if pairs.is_empty() {
+                return once(|| Err(Skip::NotApplicable));
+            }
+            each(
+                &pairs,
+                |(template, one, other)| format!("{} {} {}", template.name, one.name, other.name),
+                |(template, one, other)| {
+                    let room = template.between(one, other);
+                    let what = format!("room between the holes `{}` and `{}`", one.name, other.name);
+                    Measure::at_least(what, None, room, BESIDE).judge(|_| {
+                        let message = if room < Metres::ZERO {
+                            format!("the holes `{}` and `{}` overlap by {}", one.name, other.name, room.abs().show())
+                        } else {
+                            format!("between the holes `{}` and `{}` only {} is left", one.name, other.name, room.show())
+                        };
+                        Finding::new(message, other.span, "this hole")
+                            .also(one.span, "the other")
+                            .fix(format!("move them {} apart", (BESIDE - room).show()))
                     })
                 },
             )
@@ -91,6 +133,12 @@ fn overhang(case: &Case<'_>) -> Judgement {
     }
     let path = Some("print.leans".to_owned());
     Measure::at_most("wall that hangs over", path, print.leans, OVERHANG).judge(|m| {
+        if matches!(case.lamp.enclosure.shape.value, Some(Body::Sphere | Body::Dome)) {
+            let message = format!("the wall of the ball leans by up to {} as it is printed; {} is the most", m.value, m.limit);
+            return Finding::new(message, given.bed.span, "side on the bed")
+                .also(case.lamp.enclosure.shape.span, "the body")
+                .fix("print it with support, or in two halves parted at the widest place, each on its flat side");
+        }
         let other = if given.bed.value == Some(crate::schema::words::Face::Front) { "back" } else { "front" };
         Finding::new(
             format!("the wall leans {} outwards as it is printed; {} is the most", m.value, m.limit),

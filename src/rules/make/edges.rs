@@ -1,5 +1,7 @@
 //! What the edges of the sheet leave, and whether the cutter can follow them.
 
+use std::collections::BTreeSet;
+
 use crate::diag::{Signal, Span};
 use crate::lamp::diffuser::{Diffuser, Notch};
 use crate::lamp::given::Found;
@@ -60,12 +62,12 @@ pub(super) static WEB_THIN: Rule = Rule {
     name: "make/web-thin",
     signal: Signal::Caution,
     waivable: true,
-    title: "a thin bridge of sheet beside a hole",
+    title: "a thin bridge of sheet beside a hole or in the outline",
     source: "our margin: the larger of the thickness and 3 mm; workshops ask for the thickness",
     why: "a narrow bridge melts, warps or breaks while it is cut, and cracks later",
     fix: "move the holes apart or away from the edge",
     check: |case| {
-        each_feature(case, |diffuser, f| {
+        let mut verdicts = each_feature(case, |diffuser, f| {
             let wanted = web_wanted(diffuser.thickness.nominal()?);
             let (what, path) = (format!("web beside {}", f.name), Some(format!("cut.{}.web", f.name)));
             Measure::at_least(what, path, f.web, wanted).judge(|_| {
@@ -77,9 +79,27 @@ pub(super) static WEB_THIN: Rule = Rule {
                 .also(diffuser.thickness.span, "thickness of the sheet")
                 .fix(format!("move it {} away from its neighbour or the edge", (wanted - f.web).show()))
             })
-        })
+        });
+        if let Ok((diffuser, net)) = net(case) {
+            verdicts.extend(each([&()], |()| "outline".to_owned(), |()| neck(diffuser, net)));
+        }
+        verdicts
     },
 };
+
+/// The outline itself, between two of its own edges.
+fn neck(diffuser: &Diffuser, net: &Net) -> Judgement {
+    let wanted = web_wanted(diffuser.thickness.nominal()?);
+    let Some(width) = net.neck else { return Ok(Outcome::Pass(None)) };
+    let path = Some("cut.neck".to_owned());
+    Measure::at_least("narrowest place of the outline", path, width, wanted).judge(|m| {
+        let said = format!("the outline is {} wide at its narrowest; {} is wanted", m.value, m.limit);
+        let span = if diffuser.points.is_known() { diffuser.points.span } else { diffuser.outline.span };
+        Finding::new(said, span, "the outline")
+            .also(diffuser.thickness.span, "thickness of the sheet")
+            .fix(format!("make its narrow place {} wider", (wanted - width).show()))
+    })
+}
 
 pub(super) static INSIDE_RADIUS: Rule = Rule {
     name: "make/inside-radius",
@@ -125,6 +145,11 @@ fn turns(diffuser: &Diffuser, (name, span, notch, corner): &Tight<'_>) -> Judgem
         } else {
             format!("a cut {} wide cannot make the inside radius of {} in `{name}`", kerf.show(), corner.show())
         };
+        let said = if diffuser.cut.router.is_some() {
+            format!("{said}; the router gets no tool path until it can")
+        } else {
+            said
+        };
         Finding::new(said, *span, "this corner")
             .also(diffuser.cut.kerf.span, format!("cut {} wide: radius {}", kerf.show(), least.show()))
             .fix(fix)
@@ -168,88 +193,117 @@ pub(super) static SLOT_NARROWER: Rule = Rule {
 
 pub(super) static OFFSET_CROSSES: Rule = Rule {
     name: "make/offset-crosses",
-    signal: Signal::Warning,
-    waivable: true,
+    signal: Signal::Danger,
+    waivable: false,
     title: "the edges of the sheet do not make one piece",
     source: "geometry",
     why: "holes that meet, leave the sheet or cross themselves give a piece that nobody meant; no cut file is written",
     fix: "move or resize what the message names",
-    check: |case| {
-        once(|| {
-            let (diffuser, solved) = sheet(case)?;
-            let made = match &solved.net {
-                Ok(net) => net,
-                Err(fault) => {
-                    let text = format!("`{}` of the diffuser: {}", fault.name, fault.fault);
-                    let (said, fix) = text.split_once("; ").unwrap_or((&text, "correct its figures"));
-                    return Ok(Outcome::Finding(Finding::new(said, fault.span, "here").fix(fix)));
-                }
-            };
-            let (said, fix, span) = crossing(diffuser, made)?;
-            unless(!said.is_empty(), || Finding::new(said, span, "here").fix(fix))
-        })
+    check: |case| match crossings(case) {
+        Ok(found) if found.is_empty() => once(|| Ok(Outcome::Pass(None))),
+        Ok(found) => each(&found, |row| row.0.clone(), |row| Ok(Outcome::Finding(row.1.clone()))),
+        Err(skip) => once(|| Err(skip)),
     },
 };
 
-/// The first thing that is wrong with the edges or the cutter's path; empty where nothing is.
-fn crossing(diffuser: &Diffuser, net: &Net) -> Result<(String, String, Span), Skip> {
+/// Everything that is wrong with the edges or the cutter's path, each by what it is about.
+fn crossings(case: &Case<'_>) -> Result<Vec<(String, Finding)>, Skip> {
+    let (diffuser, solved) = sheet(case)?;
+    let net = match &solved.net {
+        Ok(net) => net,
+        Err(fault) => {
+            let text = format!("`{}` of the diffuser: {}", fault.name, fault.fault);
+            let (said, fix) = text.split_once("; ").unwrap_or((&text, "correct its figures"));
+            return Ok(vec![(fault.name.clone(), Finding::new(said, fault.span, "here").fix(fix))]);
+        }
+    };
+    let mut found: Vec<(String, Finding)> = net.faults.iter().map(|fault| crossing(diffuser, net, *fault)).collect();
+    // Where the edges themselves are wrong, their path says nothing new.
+    if found.is_empty() {
+        match net.path.as_ref()? {
+            Ok(path) => {
+                let faults = path.path.faults().into_iter();
+                found.extend(faults.map(|fault| crossing(diffuser, net, fault)));
+            }
+            Err(fault) => found.extend(narrow(diffuser, net, *fault)),
+        }
+    }
+    let mut said = BTreeSet::new();
+    found.retain(|(_, finding)| said.insert(finding.message.clone()));
+    Ok(found)
+}
+
+fn crossing(diffuser: &Diffuser, net: &Net, fault: PlateFault) -> (String, Finding) {
     let of = |edge: usize| net.features.iter().find(|f| f.edges.contains(&edge));
+    let subject = |edge: usize| of(edge).map_or_else(|| "hole".to_owned(), |f| f.name.clone());
     let name = |edge: usize| of(edge).map_or_else(|| "a hole".to_owned(), |f| format!("`{}`", f.name));
     let span = |edge: usize| of(edge).map_or(diffuser.span, |f| f.span);
-    let path = net.path.as_ref()?;
-    let path_faults = path.as_ref().map_or_else(|_| Vec::new(), |path| path.path.faults());
-    let found = net.faults.iter().chain(&path_faults).next().map(|fault| match fault {
-        PlateFault::HoleOutside(a) => {
-            (format!("{} is not wholly inside the outer edge", name(*a)), "move it inwards".to_owned(), span(*a))
-        }
-        PlateFault::HolesMeet(a, b) if name(*a) == name(*b) => {
-            (format!("the holes of {} run into each other", name(*a)), "take fewer or smaller ones".into(), span(*a))
+    let outline = if diffuser.points.is_known() { diffuser.points.span } else { diffuser.outline.span };
+    let one = |edge: usize, said: String, fix: &str| (subject(edge), Finding::new(said, span(edge), "here").fix(fix));
+    let outer = |said: &str, fix: &str| ("outline".to_owned(), Finding::new(said, outline, "here").fix(fix));
+    match fault {
+        PlateFault::HoleOutside(a) => one(a, format!("{} is not wholly inside the outer edge", name(a)), "move it inwards"),
+        PlateFault::HolesMeet(a, b) if name(a) == name(b) => {
+            one(a, format!("the holes of {} run into each other", name(a)), "take fewer or smaller ones")
         }
         PlateFault::HolesMeet(a, b) => {
-            (format!("{} runs into {}", name(*a), name(*b)), "move them apart".to_owned(), span(*b))
+            let (subject, finding) = one(b, format!("{} runs into {}", name(a), name(b)), "move them apart");
+            (subject, finding.also(span(a), "the other"))
         }
         PlateFault::CrossesItself(Edge::Hole(a)) => {
-            (format!("the edge of {} crosses itself", name(*a)), "correct its figures".to_owned(), span(*a))
+            one(a, format!("the edge of {} crosses itself", name(a)), "correct its figures")
         }
-        PlateFault::Empty(Edge::Hole(a)) => {
-            (format!("{} encloses nothing", name(*a)), "give it a size".to_owned(), span(*a))
-        }
-        PlateFault::Empty(Edge::Outer) => {
-            ("the outer edge encloses nothing".to_owned(), "give it a size".to_owned(), diffuser.outline.span)
-        }
-        PlateFault::CrossesItself(Edge::Outer) => {
-            ("the outer edge crosses itself".to_owned(), "correct its figures".to_owned(), diffuser.outline.span)
-        }
-    });
-    let narrow = path.as_ref().err().and_then(|fault| narrow(diffuser, net, *fault));
-    Ok(found.or(narrow).unwrap_or_default())
+        PlateFault::Empty(Edge::Hole(a)) => one(a, format!("{} encloses nothing", name(a)), "give it a size"),
+        PlateFault::Empty(Edge::Outer) => outer("the outer edge encloses nothing", "give it a size"),
+        PlateFault::CrossesItself(Edge::Outer) => outer("the outer edge crosses itself", "correct its figures"),
+    }
 }
 
 /// An edge whose path closes on itself or falls apart. Where the opening as a whole is narrower than the cut, another
 /// rule says so.
-fn narrow(diffuser: &Diffuser, net: &Net, fault: KerfFault) -> Option<(String, String, Span)> {
+fn narrow(diffuser: &Diffuser, net: &Net, fault: KerfFault) -> Option<(String, Finding)> {
     let kerf = diffuser.cut.kerf.nominal().ok()?;
     let of = |edge: Edge| match edge {
-        Edge::Outer => Some(("the outer edge".to_owned(), diffuser.outline.span, kerf)),
+        Edge::Outer => {
+            let path = diffuser.points.is_known();
+            let span = if path { diffuser.points.span } else { diffuser.outline.span };
+            Some(("outline".to_owned(), "the outer edge".to_owned(), span, kerf))
+        }
         Edge::Hole(n) => {
             let feature = net.features.iter().find(|f| f.edges.contains(&n))?;
-            Some((format!("`{}`", feature.name), feature.span, feature.diameter))
+            Some((feature.name.clone(), format!("`{}`", feature.name), feature.span, feature.diameter))
         }
+    };
+    let say = |subject, said: String, span, fix: String| {
+        Some((subject, Finding::new(said, span, "here").also(diffuser.cut.kerf.span, "the cut").fix(fix)))
     };
     match fault {
         KerfFault::Kerf(_) => None,
         KerfFault::Vanishes(edge, _) => {
-            let (name, span, _) = of(edge).filter(|(_, _, width)| slot_fits(*width, kerf))?;
+            let (subject, name, span, _) = of(edge).filter(|row| slot_fits(row.3, kerf))?;
             let said = format!("{name} leaves no room for a cut of {}", kerf.show());
-            Some((said, "make it wider or take a thinner cutter".to_owned(), span))
+            say(subject, said, span, "make it wider or take a thinner cutter".to_owned())
         }
         KerfFault::Splits(edge, count) => {
-            let (name, span, _) = of(edge)?;
+            let (subject, name, span, _) = of(edge)?;
             let said = format!(
                 "a cut of {} does not pass the narrow place of {name}: its path falls into {count}",
                 kerf.show()
             );
-            Some((said, format!("make its narrow place wider than {}", kerf.show()), span))
+            say(subject, said, span, format!("make its narrow place wider than {}", kerf.show()))
+        }
+        KerfFault::Missed(edge, deep) => {
+            let notch = |n: &&Notch| n.width.nominal().is_ok_and(|width| !slot_fits(width, kerf));
+            if edge == Edge::Outer && diffuser.notches.iter().any(|n| notch(&n)) {
+                return None;
+            }
+            let (subject, name, span, _) = of(edge).filter(|row| slot_fits(row.3, kerf))?;
+            let said = format!(
+                "a cut of {} does not go into a slit of {name}: {} of it would be left out",
+                kerf.show(),
+                deep.show()
+            );
+            say(subject, said, span, format!("make the slit wider than {}, or take a thinner cutter", kerf.show()))
         }
     }
 }

@@ -42,6 +42,12 @@ fn size_span(diffuser: &Diffuser, way: &str) -> crate::diag::Span {
 fn jams(diffuser: &Diffuser, given: &GivenSeat, seat: &Seat) -> Finding {
     let height = seat.height.filter(|height| height.least < seat.width.least);
     let (way, worst) = height.map_or(("width", seat.width), |height| ("height", height));
+    // In a round recess a sheet that is not round meets the wall with its corners.
+    let across = match (seat.height.is_none(), diffuser.diameter.is_known()) {
+        (true, true) => "diameter",
+        (true, false) => "greatest width, in a round recess",
+        (false, _) => way,
+    };
     let state = if worst.hot <= worst.cold { "warm and damp" } else { "cold" };
     let said = if worst.least < Metres::ZERO {
         format!("is {} too large for its recess", worst.least.abs().show())
@@ -51,11 +57,17 @@ fn jams(diffuser: &Diffuser, given: &GivenSeat, seat: &Seat) -> Finding {
     let missing = Metres::si(libm::ceil((seat.wanted - worst.least).value() * 2e4 - 1e-6) / 2e4);
     let recess = if way == "height" { &given.height } else { &given.width };
     Finding::new(
-        format!("when {state} the diffuser {said} across its {way}; {} must remain", seat.wanted.show()),
+        format!("when {state} the diffuser {said} across its {across}; {} must remain", seat.wanted.show()),
         size_span(diffuser, way),
         "the sheet",
     )
-    .also(recess.span, format!("its recess, {} larger as fitted", worst.fitted.show()))
+    .also(
+        recess.span,
+        match worst.fitted < Metres::ZERO {
+            true => format!("its recess, {} too small as fitted", worst.fitted.abs().show()),
+            false => format!("its recess, {} larger as fitted", worst.fitted.show()),
+        },
+    )
     .fix(format!("make the sheet {} smaller, or the recess as much larger", missing.show()))
 }
 
@@ -163,10 +175,15 @@ pub(super) static SAG: Rule = Rule {
                 // Sag falls with the square of the thickness: stiffness grows with its cube, weight with itself.
                 let thicker = thickness * libm::sqrt(sag.middle / sag.limit);
                 let thicker = Metres::si(libm::ceil(thicker.value() * 2e3 - 1e-6) / 2e3);
+                // Above half its thickness a sheet stretches as well as bends and sags less than the theory of thin plates
+                // says.
+                let bound = sag.middle > thickness / 2.0;
                 Finding::new(
                     format!(
-                        "lying flat, the diffuser sags {} over the years; {} is the most to plan for",
+                        "lying flat, the diffuser sags {}{}{} over the years; {} is the most to plan for",
+                        if bound { "up to " } else { "" },
                         sag.middle.show(),
+                        if bound { " (an upper bound: thin-plate theory holds to half the thickness)" } else { "" },
                         sag.limit.show()
                     ),
                     diffuser.thickness.span,

@@ -1,13 +1,11 @@
 //! Parts in the body: whether they fit, keep the zones apart, leave the cord its bend and a hand its room.
 
 use crate::diag::Signal;
+use crate::physics::mechanics::hollow::Wall;
 use crate::quantity::{Metres, Quantity};
-use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, once};
+use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, Verdict, each, once};
 use crate::schema::words::{BodyMaterial, Face, Lid, Word};
-use crate::solve::fit::{self, Advice, Against, Fit, Lack, Part, service_room, wall_word};
-
-/// Room that a radio antenna wants before it, free of metal (common practice of module makers' layout papers, from memory).
-const ANTENNA_ROOM: Metres = Metres::si(15e-3);
+use crate::solve::fit::{self, ANTENNA_ROOM, Advice, Against, Fit, Lack, Part, service_room, wall_room, wall_word};
 
 fn fit<'a>(case: &Case<'a>) -> Result<&'a Fit, Skip> {
     Ok(case.solution.fit.as_ref().ok_or(Skip::NotApplicable)?.as_ref()?)
@@ -22,10 +20,19 @@ pub(super) static DOES_NOT_FIT: Rule = Rule {
     why: "what does not fit is found with the soldering done: parts are bent, insulation is squeezed, the lid is forced",
     fix: "move the part as the message says, turn it, or make the body larger",
     check: |case| match fit(case) {
-        Ok(fit) => each(&fit.parts, |part| part.name.clone(), |part| fits(case, fit, part)),
+        Ok(fit) => fit.parts.iter().flat_map(|part| each_lack(case, fit, part)).collect(),
         Err(skip) => once(|| Err(skip)),
     },
 };
+
+/// One verdict for all that a part lacks, each by its own; one where it lacks nothing.
+fn each_lack(case: &Case<'_>, fit: &Fit, part: &Part) -> Vec<Verdict> {
+    let lacks: Vec<&Lack> = part.lacks.iter().filter(|lack| !matches!(lack.against, Against::Zone(_))).collect();
+    if part.solid.is_err() || lacks.is_empty() {
+        return each([part], |part| part.name.clone(), |part| fits(case, fit, part));
+    }
+    each(lacks, |_| part.name.clone(), |lack| Ok(Outcome::Finding(said(fit, part, lack))))
+}
 
 fn fits(case: &Case<'_>, fit: &Fit, part: &Part) -> Judgement {
     if fit::homeless(part).is_some() {
@@ -37,9 +44,8 @@ fn fits(case: &Case<'_>, fit: &Fit, part: &Part) -> Judgement {
         ));
     }
     let solid = part.solid.as_ref()?;
-    let worst = part.lacks.iter().find(|lack| !matches!(lack.against, Against::Zone(_)));
-    if let Some(lack) = worst {
-        return Ok(Outcome::Finding(said(fit, part, lack)));
+    for body in [&fit.kept.sheet, &fit.kept.light].into_iter().flatten() {
+        body.as_ref()?;
     }
     let wanted = part.wall_wanted.clone()?;
     match fit::nearest_wall(fit, part, solid) {
@@ -62,15 +68,20 @@ fn said(fit: &Fit, part: &Part, lack: &Lack) -> Finding {
         (Against::Wall(wall), false) => {
             format!("the {name} has {amount} to the {} wall; {wanted} is wanted", wall_word(*wall))
         }
+        (Against::Sheet, _) => format!("the {name} reaches {amount} into the diffuser"),
+        (Against::Light, _) => format!("the {name} stands {amount} in the light between dice and diffuser"),
         (Against::Part(other), true) => format!("the {name} and the {other} run {amount} into each other"),
-        (Against::Part(other) | Against::Zone(other), _) => {
+        (Against::Zone(other), true) => {
+            format!("the {name} and the {other} run {amount} into each other; {wanted} of gap is wanted")
+        }
+        (Against::Part(other) | Against::Zone(other), false) => {
             format!("the {name} has {amount} to the {other}; {wanted} is wanted")
         }
     };
     let message = format!("{message}, along {}", lack.along);
     let other = match &lack.against {
         Against::Part(other) | Against::Zone(other) => fit.part(other).map(|other| other.span),
-        Against::Wall(_) => None,
+        Against::Wall(_) | Against::Sheet | Against::Light => None,
     };
     let finding = Finding::new(message, part.span, "this part");
     let finding = other.into_iter().fold(finding, |finding, span| finding.also(span, "the other"));
@@ -139,7 +150,7 @@ pub(super) static CORD_ROOM: Rule = Rule {
             let wanted = corridor.wanted.depth;
             Measure::at_least("free way of the cord behind its hole", path, corridor.free, wanted).judge(|m| {
                 let by = corridor.stopped_by.as_deref();
-                let what = by.map_or_else(|| "the wall opposite".to_owned(), |name| format!("the {name}"));
+                let what = by.map_or_else(|| "the wall or sheet opposite".to_owned(), |name| format!("the {name}"));
                 let at = case.lamp.layout.as_ref().and_then(|layout| layout.place("entry")).map(|place| place.span);
                 let message = format!("{what} leaves the cord {} behind its hole; it needs {}", m.value, m.limit);
                 let finding = Finding::new(message, at.unwrap_or(case.lamp.span), "the hole");
@@ -150,6 +161,46 @@ pub(super) static CORD_ROOM: Rule = Rule {
         })
     },
 };
+
+/// How far the middle of the cord's hole may be written off the face of its wall.
+const ON_WALL: Metres = Metres::si(1e-3);
+
+pub(super) static CORD_HOLE_OFF_WALL: Rule = Rule {
+    name: "make/cord-hole-off-wall",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "the hole of the cord lies in no wall",
+    source: "geometry; 1 mm off a face is our margin",
+    why: "a hole that is drawn in the air is drilled by guess: cord, clamp and template end in different places",
+    fix: "write the place of the hole on the inner face of its wall",
+    check: |case| {
+        once(|| {
+            let fit = fit(case)?;
+            let (wall, off) = fit.off_wall.ok_or(Skip::NotApplicable)?;
+            let at = case.lamp.layout.as_ref().and_then(|layout| layout.place("entry")).map(|place| place.at.span);
+            let at = at.unwrap_or(case.lamp.span);
+            let open = wall == Wall::Front && fit.outer.1 <= Metres::ZERO;
+            if open || (wall == Wall::Front && in_opening(case, fit)) {
+                let message = "the hole of the cord lies in the front opening, where the sheet is";
+                return Ok(Outcome::Finding(Finding::new(message, at, "the hole").fix("put it in another wall")));
+            }
+            let path = Some("fit.entry-off".to_owned());
+            Measure::at_most("hole of the cord off its wall", path, off, ON_WALL).judge(|m| {
+                let message = format!("the hole of the cord is {} off the {} wall", m.value, wall_word(wall));
+                Finding::new(message, at, "the hole")
+                    .also(case.lamp.enclosure.size.span, "the body")
+                    .fix(format!("move it {} onto the wall, or write the wall it is in", m.value))
+            })
+        })
+    },
+};
+
+/// Whether the hole lies before the sheet or in the opening.
+fn in_opening(case: &Case<'_>, fit: &Fit) -> bool {
+    let Some([x, y, _]) = fit.entry else { return false };
+    let opening = case.lamp.enclosure.opening.nominal().ok();
+    opening.is_some_and(|opening| libm::hypot(x.value(), y.value()) < opening.value() / 2.0)
+}
 
 pub(super) static NO_SERVICE: Rule = Rule {
     name: "make/no-service-access",
@@ -175,7 +226,7 @@ pub(super) static NO_SERVICE: Rule = Rule {
                         let finding = finding.also(case.lamp.enclosure.lid.span, "the lid");
                         return Ok(Outcome::Finding(finding.fix("write `lid tool` and build it so")));
                     }
-                    service(fit, part, side, wanted, place.service.span)
+                    service(case, fit, part, (side, wanted), place.service.span)
                 },
             )
         }
@@ -184,20 +235,42 @@ pub(super) static NO_SERVICE: Rule = Rule {
     },
 };
 
-fn service(fit: &Fit, part: &Part, side: Face, wanted: Metres, span: crate::diag::Span) -> Judgement {
+fn service(
+    case: &Case<'_>,
+    fit: &Fit,
+    part: &Part,
+    (side, wanted): (Face, Metres),
+    span: crate::diag::Span,
+) -> Judgement {
     let solid = part.solid.as_ref()?;
     let others: Vec<_> =
         fit.standing().filter(|(other, _)| other.name != part.name).map(|(o, s)| (o.name.as_str(), s)).collect();
-    let (room, by) = service_room(solid, side, wanted, &others);
+    let (mut room, mut by) = service_room(solid, side, wanted, &others);
+    // The side that comes off leaves room for hands without end.
+    if case.lamp.enclosure.opens.get()? != side {
+        let to_wall = wall_room(&fit.hollow, fit.kept.inner_face()?, solid, side);
+        if to_wall < room {
+            (room, by) = (to_wall, None);
+        }
+    }
     let what = format!("room before the {}", part.name);
     Measure::at_least(what, None, room, wanted).judge(|m| {
-        let by = by.unwrap_or_default();
-        let message =
-            format!("on its {} side the {} has {} to the {by}; {} is wanted", side.word(), part.name, m.value, m.limit);
+        let before = by.clone().unwrap_or_else(|| if side == Face::Front { "front".into() } else { "wall".into() });
+        let message = format!(
+            "on its {} side the {} has {} to the {before}; {} is wanted",
+            side.word(),
+            part.name,
+            m.value,
+            m.limit
+        );
         let finding = Finding::new(message, span, "room wanted");
-        let other = fit.part(&by).map(|other| other.span);
+        let other = by.as_ref().and_then(|by| fit.part(by)).map(|other| other.span);
         let finding = other.into_iter().fold(finding, |f, span| f.also(span, "before it"));
-        finding.fix(format!("move the {by} {} away, or turn the {}", (wanted - room).show(), part.name))
+        let short = (wanted - room).show();
+        finding.fix(match &by {
+            Some(by) => format!("move the {by} {short} away, or turn the {}", part.name),
+            None => format!("move the {} {short} away from it, or let the body open there", part.name),
+        })
     })
 }
 

@@ -28,8 +28,8 @@ fn faults<'a>(case: &Case<'a>) -> Result<&'a [ToolFault], Skip> {
 }
 
 fn finding(fault: &ToolFault) -> Result<Finding, Skip> {
-    if fault.subject == ToolFault::CORNER {
-        // `make/inside-radius` has said so.
+    if [ToolFault::CORNER, ToolFault::MATERIAL].contains(&fault.subject) {
+        // `make/inside-radius` or `make/cut-hazard` has said so.
         return Err(Skip::NotApplicable);
     }
     let finding = Finding::new(fault.said.clone(), fault.span, "here").fix(fault.fix.clone());

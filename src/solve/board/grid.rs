@@ -73,8 +73,9 @@ impl<'a> Grid<'a> {
         let mut holes = self.empty();
         let mut clashes = Vec::new();
         units.iter_mut().for_each(|unit| unit.at = None);
+        let names: Vec<(usize, String)> = units.iter().map(|unit| (unit.number, unit.name.clone())).collect();
         for unit in units.iter_mut().filter(|unit| unit.written) {
-            self.written(board, unit, &mut holes, &mut clashes);
+            self.written((board, &names), unit, &mut holes, &mut clashes);
         }
         for k in order {
             let Some(unit) = units.get_mut(*k).filter(|unit| !unit.written) else { continue };
@@ -96,7 +97,13 @@ impl<'a> Grid<'a> {
     }
 
     /// A component whose place is written stays there, whatever it meets.
-    fn written(&self, board: &Board, unit: &mut Unit, holes: &mut Holes, clashes: &mut Vec<Clash>) {
+    fn written(
+        &self,
+        (board, names): (&Board, &[(usize, String)]),
+        unit: &mut Unit,
+        holes: &mut Holes,
+        clashes: &mut Vec<Clash>,
+    ) {
         let Some(item) = board.items.get(unit.item) else { return };
         let (Ok(column), Ok(row)) = (item.column.get(), item.row.get()) else { return };
         if item.turned.value == Some(true) && !unit.turned {
@@ -109,7 +116,10 @@ impl<'a> Grid<'a> {
             Some("the edge of the board".to_owned())
         } else {
             holes.meets(at, size).map(|owner| match owner {
-                Owner::Unit(number) => format!("component {number}"),
+                Owner::Unit(number) => {
+                    let name = names.iter().find(|(of, _)| *of == number);
+                    name.map_or_else(|| format!("number {number}"), |(_, name)| format!("{name}, number {number}"))
+                }
                 _ => "holes kept out".to_owned(),
             })
         };

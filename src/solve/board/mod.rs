@@ -24,6 +24,7 @@ const HOLES: Formula =
 const TAKEN: Formula = Formula { text: "columns x rows under every body and between its legs", source: "geometry" };
 const KEPT: Formula = Formula { text: "holes of all keep-outs", source: "counting" };
 const FREE: Formula = Formula { text: "holes − kept out − taken", source: "counting" };
+const LACKING: Formula = Formula { text: "taken − (holes − kept out)", source: "counting" };
 const SHARE: Formula = Formula { text: "taken/(holes − kept out)", source: "our margin: at most 60 %" };
 
 /// The board worked out; ledger entries under `board.`.
@@ -138,7 +139,10 @@ fn enter(
     ledger.computed_number("board.taken", "holes taken by components", number(taken), TAKEN, &sums);
     let from = [("holes", "board.holes"), ("kept out", "board.kept"), ("taken", "board.taken")];
     let left = holes as f64 - kept as f64 - taken as f64;
-    ledger.computed_number("board.free-holes", "holes left free", (left, 0), FREE, &from);
+    ledger.computed_number("board.free-holes", "holes left free", (left.max(0.0), 0), FREE, &from);
+    if left < 0.0 {
+        ledger.computed_number("board.lacking", "holes that components ask for and are not there", (-left, 0), LACKING, &from);
+    }
     let usable = holes.saturating_sub(kept).max(1) as f64;
     Ratio::si(ledger.computed_share("board.fill", "share of the holes taken", taken as f64 / usable, SHARE, &from))
 }

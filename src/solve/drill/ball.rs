@@ -8,7 +8,7 @@ use crate::physics::mechanics::unroll::{circle_of_latitude, polar_chord, step_ch
 use crate::quantity::{Metres, Radians};
 use crate::schema::words::Face;
 
-use super::Template;
+use super::{Placed, Template};
 
 const POLAR: Formula = Formula { text: "√(D · level)", source: "geometry: chord of a ball" };
 const STEP: Formula = Formula { text: "2 ρ sin(towards/2)", source: "geometry: chord of a circle" };
@@ -47,6 +47,18 @@ pub(super) fn from_face(radius: Metres, face: Face, [right, up]: [Metres; 2]) ->
 /// Height above the middle of the back that a chord from there reaches.
 fn level(radius: Metres, chord: Metres) -> Metres {
     Metres::si(chord.value() * chord.value() / (2.0 * radius.value()))
+}
+
+/// Straight way between the middles of two holes: from their chords back to places in space.
+pub(super) fn apart(radius: Metres, one: &Placed, other: &Placed) -> Metres {
+    let place = |hole: &Placed| {
+        let round = circle(radius, hole.y).value();
+        let share = if round > 0.0 { (hole.x.value() / (2.0 * round)).clamp(-1.0, 1.0) } else { 0.0 };
+        let turn = 2.0 * libm::asin(share);
+        [round * libm::cos(turn), round * libm::sin(turn), level(radius, hole.y).value()]
+    };
+    let (a, b) = (place(one), place(other));
+    Metres::si(libm::sqrt(a.iter().zip(b).map(|(a, b)| (a - b) * (a - b)).sum()))
 }
 
 /// Radius of the circle that a hole lies on.

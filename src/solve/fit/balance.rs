@@ -128,9 +128,8 @@ fn centre(counted: &[Heavy], mass: Kilograms) -> [Metres; 3] {
 
 fn body(lamp: &Lamp, fit: &Fit, ledger: &mut Ledger) -> Found<(Kilograms, Shell)> {
     let given = &lamp.enclosure;
-    let word = given.material.get()?.word();
-    let row = materials::find(if word == "aluminium" { "aluminium-sheet" } else { word })
-        .ok_or_else(|| given.material.missing())?;
+    // The row of aluminium itself: that of bare rolled sheet is an alloy with copper, heavier by a twentieth.
+    let row = materials::find(given.material.get()?.word()).ok_or_else(|| given.material.missing())?;
     let shell = shell(&fit.outer.0, fit.outer.1, &fit.hollow, given.opening.nominal().ok());
     ledger.looked_up("fit.body-density", "density of the body", row.density, row.name, row.source);
     let from = [("size", given.size.path.as_str()), ("wall", given.wall.path.as_str()), ("ρ", "fit.body-density")];

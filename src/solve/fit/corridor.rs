@@ -27,7 +27,7 @@ pub struct Corridor {
 pub(super) fn behind(
     lamp: &Lamp,
     line: &Line,
-    hollow: &Hollow,
+    (hollow, inner_face): (&Hollow, &Found<Metres>),
     entry: [Metres; 3],
     parts: &[Part],
 ) -> Option<Found<Corridor>> {
@@ -36,18 +36,23 @@ pub(super) fn behind(
     let wanted = || {
         let thickness = figures.outer.as_ref()?.thickness;
         let straight = cord.depth.nominal()?;
-        Ok((thickness, entry_room(thickness, straight, figures.bend.clone()?)))
+        Ok((thickness, entry_room(thickness, straight, figures.bend.clone()?), inner_face.clone()?))
     };
-    Some(wanted().map(|(thickness, wanted)| {
+    Some(wanted().map(|(thickness, wanted, face)| {
         let inwards = inwards(hollow, entry);
-        let (free, stopped_by) = free(hollow, entry, inwards, thickness, parts);
+        let (free, stopped_by) = free((hollow, face), entry, inwards, thickness, parts);
         Corridor { free, stopped_by, wanted, inwards }
     }))
 }
 
 /// The room of the cord behind its hole, straight piece and bend, for a search to keep free.
-pub(super) fn way_in(lamp: &Lamp, line: Option<&Line>, hollow: &Hollow, entry: [Metres; 3]) -> Option<Solid> {
-    let Some(Ok(corridor)) = behind(lamp, line?, hollow, entry, &[]) else { return None };
+pub(super) fn way_in(
+    lamp: &Lamp,
+    line: Option<&Line>,
+    space: (&Hollow, &Found<Metres>),
+    entry: [Metres; 3],
+) -> Option<Solid> {
+    let Some(Ok(corridor)) = behind(lamp, line?, space, entry, &[]) else { return None };
     let (axis, way) = corridor.inwards;
     let long = corridor.wanted.depth.min(corridor.free);
     let mut half = [line?.cord.as_ref()?.outer.as_ref().ok()?.thickness / 2.0; 3];
@@ -80,18 +85,27 @@ pub(super) fn nearest(hollow: &Hollow, place: [Metres; 3]) -> Option<Wall> {
     rooms.min_by(|a, b| a.1.value().total_cmp(&b.1.value())).map(|(wall, _)| wall)
 }
 
-/// How far a cord may run straight: to the face of the first part in its way, else to the other wall.
+/// The wall that a hole is in, and how far its middle is from it: zero from its inner to its outer face.
+pub(super) fn off_wall(hollow: &Hollow, place: [Metres; 3], thick: Metres) -> Option<(Wall, Metres)> {
+    let point = Solid { centre: place, half: [Metres::ZERO; 3], axis: None };
+    let off = |room: Metres| if room > Metres::ZERO { room } else { (-room - thick).max(Metres::ZERO) };
+    // Outside of a box a place lies beyond one wall and perhaps before another: the worse one tells.
+    let rooms = hollow.rooms(&point);
+    let beyond = rooms.iter().map(|(_, room)| (-*room - thick).max(Metres::ZERO)).fold(Metres::ZERO, Metres::max);
+    let (wall, room) = rooms.into_iter().min_by(|a, b| a.1.value().total_cmp(&b.1.value()))?;
+    Some((wall, off(room).max(beyond)))
+}
+
+/// How far a cord may run straight: to the face of the first part in its way, else to the wall or sheet opposite.
 fn free(
-    hollow: &Hollow,
+    (hollow, inner_face): (&Hollow, Metres),
     entry: [Metres; 3],
     (axis, way): (usize, f64),
     thickness: Metres,
     parts: &[Part],
 ) -> (Metres, Option<String>) {
-    let (across, up, depth) = hollow.around();
-    let walls = [(across, across), (up, up), (depth, Metres::ZERO)];
-    let [negative, positive] = [-walls[axis].0, walls[axis].1];
-    let end = if way > 0.0 { positive - entry[axis] } else { entry[axis] - negative };
+    let to_wall = hollow.way(entry, axis, way);
+    let end = if axis == 2 && way > 0.0 { to_wall.min(inner_face - entry[2]) } else { to_wall };
     let in_the_way = parts.iter().filter_map(|part| {
         let solid = part.solid.as_ref().ok()?;
         let beside = (0..3).filter(|k| *k != axis);
@@ -109,28 +123,55 @@ fn free(
 
 /// The box before one side of a part, this deep.
 pub fn keep_out(solid: &Solid, side: Face, deep: Metres) -> Solid {
-    let (axis, way) = match side {
-        Face::Left => (0, -1.0),
-        Face::Right => (0, 1.0),
-        Face::Bottom => (1, -1.0),
-        Face::Top => (1, 1.0),
-        Face::Back => (2, -1.0),
-        Face::Front => (2, 1.0),
-    };
+    let (axis, way) = looks(side);
     let (mut centre, mut half) = (solid.centre, solid.half);
     centre[axis] = centre[axis] + (solid.half[axis] + deep / 2.0) * way;
     half[axis] = deep / 2.0;
     Solid { centre, half, axis: None }
 }
 
+/// Axis and direction of a side.
+fn looks(side: Face) -> (usize, f64) {
+    match side {
+        Face::Left => (0, -1.0),
+        Face::Right => (0, 1.0),
+        Face::Bottom => (1, -1.0),
+        Face::Top => (1, 1.0),
+        Face::Back => (2, -1.0),
+        Face::Front => (2, 1.0),
+    }
+}
+
+/// Room before a side of a part as far as the wall it looks at; towards the front as far as the sheet's inner face.
+/// The corners of the side tell, for the space has no dents.
+pub fn wall_room(hollow: &Hollow, inner_face: Metres, solid: &Solid, side: Face) -> Metres {
+    let (axis, way) = looks(side);
+    let mut corners: Vec<[Metres; 3]> = vec![solid.centre];
+    for k in (0..3).filter(|k| *k != axis) {
+        corners = corners
+            .iter()
+            .flat_map(|corner| {
+                [-1.0, 1.0].map(|sign| {
+                    let mut moved = *corner;
+                    moved[k] = moved[k] + solid.half[k] * sign;
+                    moved
+                })
+            })
+            .collect();
+    }
+    let room = |corner: &[Metres; 3]| {
+        let mut from = *corner;
+        from[axis] = from[axis] + solid.half[axis] * way;
+        let to_wall = hollow.way(from, axis, way);
+        if axis == 2 && way > 0.0 { to_wall.min(inner_face - from[2]) } else { to_wall }
+    };
+    corners.iter().map(room).fold(Metres::si(f64::INFINITY), Metres::min).max(Metres::ZERO)
+}
+
 /// Room before a side of a part: to the first of these parts, at most `wanted`.
 pub fn service_room(solid: &Solid, side: Face, wanted: Metres, others: &[(&str, Solid)]) -> (Metres, Option<String>) {
     let before = keep_out(solid, side, wanted);
-    let axis = match side {
-        Face::Left | Face::Right => 0,
-        Face::Bottom | Face::Top => 1,
-        Face::Back | Face::Front => 2,
-    };
+    let (axis, _) = looks(side);
     let meeting = others.iter().filter(|(_, other)| gap(&before, other) < Metres::ZERO);
     let rooms = meeting.map(|(name, other)| {
         let apart = (other.centre[axis] - solid.centre[axis]).abs() - other.half[axis] - solid.half[axis];

@@ -16,7 +16,7 @@ const BEHIND: Formula = Formula {
     source: "geometry; die 1.5 mm and board 1.6 mm are common practice, no source",
 };
 const FOUND: Formula = Formula {
-    text: "free place on a 4 mm grid, deep in the body, near its axis, live parts near the cord",
+    text: "free place on a 4 mm grid, 1 mm from other parts, deep in the body, near its axis, live parts near the cord",
     source: "our search; move it as the work asks and write `at`",
 };
 const ROOM: Formula = Formula { text: "least distance to a wall, exact", source: "geometry" };
@@ -28,7 +28,11 @@ const NEAR: Formula = Formula { text: "least distance to another part, exact for
 const ZONES: Formula =
     Formula { text: "least distance of an open live part and an open extra-low voltage part", source: "geometry" };
 const INSIDE: Formula = Formula { text: "outside less the walls", source: "geometry" };
-const FREE: Formula = Formula { text: "from the wall to the first part in its way, else the wall", source: "geometry" };
+const FREE: Formula = Formula {
+    text: "from the hole straight in to the first part in its way, else to the wall or the sheet",
+    source: "geometry",
+};
+const OFF: Formula = Formula { text: "from the middle of the hole to the nearest face of the wall", source: "geometry" };
 const CORD: Formula =
     Formula { text: "s + r + D", source: "geometry; bend by our margin, DIN VDE 0298-3 asks for 3 to 5 D" };
 
@@ -41,6 +45,11 @@ pub(super) fn enter(lamp: &Lamp, layout: &Layout, fit: &Fit, ledger: &mut Ledger
         let (live, low) = (format!("fit.{live}.at"), format!("fit.{low}.at"));
         let title = "gap between live and extra-low voltage parts";
         ledger.computed("fit.zone-gap", title, *gap, ZONES, &[("place", &live), ("other", &low)]);
+    }
+    if let Some((wall, off)) = fit.off_wall {
+        let title = format!("hole of the cord off the wall it is in, {}", wall_word(wall));
+        let from = [("place of the hole", "layout.entry.at"), ("space", "fit.inside")];
+        ledger.computed("fit.entry-off", &title, off, OFF, &from);
     }
     if let Some(Ok(corridor)) = &fit.corridor {
         let at = [("place of the hole", "layout.entry.at")];

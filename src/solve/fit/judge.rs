@@ -1,10 +1,11 @@
 //! One part at one place against walls, other parts and the other zone: what it lacks, and where it would not.
 
+use crate::lamp::given::Found;
 use crate::physics::mechanics::hollow::{Hollow, Solid, Wall, gap};
 use crate::quantity::Metres;
 use crate::schema::words::{Face, Zone};
 
-use super::{Advice, Against, Lack, Part};
+use super::{Advice, Against, Kept, Lack, Part};
 
 /// Step and reach of the search for a move along one axis.
 const STEP: f64 = 0.5e-3;
@@ -27,19 +28,32 @@ pub(super) struct Need<'a> {
     pub(super) zone: (Zone, bool),
     /// Room between the zones.
     pub(super) between: Metres,
+    /// Sheet and light.
+    pub(super) kept: Vec<(Against, Solid)>,
+    /// Room to every other part beyond that between the zones: none is asked of the author.
+    pub(super) beside: Metres,
     /// Every other part that has a place.
     pub(super) others: Vec<(&'a str, Solid, Zone, bool)>,
 }
 
 impl<'a> Need<'a> {
     /// What this part needs, beside parts that stand already.
-    pub(super) fn of(part: &Part, hollow: &'a Hollow, between: Metres, standing: &'a [Part]) -> Option<Self> {
+    pub(super) fn of(
+        part: &Part,
+        (hollow, kept): (&'a Hollow, &Kept),
+        between: Metres,
+        standing: &'a [Part],
+    ) -> Option<Self> {
         let placed = standing.iter().filter(|other| other.name != part.name);
         let others = placed
             .filter_map(|o| o.solid.as_ref().ok().map(|solid| (o.name.as_str(), *solid, o.zone, o.closed)))
             .collect();
         let wall = part.wall_wanted.clone().ok()?;
-        Some(Self { hollow, wall, fixed: part.fixed, zone: (part.zone, part.closed), between, others })
+        let solid = |of: &Option<Found<Solid>>| of.as_ref().and_then(|solid| solid.as_ref().ok().copied());
+        let bodies = [(Against::Sheet, solid(&kept.sheet)), (Against::Light, solid(&kept.light))];
+        let kept = bodies.into_iter().filter_map(|(against, solid)| Some((against, solid?))).collect();
+        let zone = (part.zone, part.closed);
+        Some(Self { hollow, wall, fixed: part.fixed, zone, between, kept, beside: Metres::ZERO, others })
     }
 
     /// What is lacking with the part here.
@@ -50,12 +64,16 @@ impl<'a> Need<'a> {
         });
         let parts = self.others.iter().map(|(name, other, zone, closed)| {
             let apart = *zone != self.zone.0 && !*closed && !self.zone.1;
-            let wanted = if apart { self.between } else { Metres::ZERO };
+            let wanted = if apart { self.between.max(self.beside) } else { self.beside };
             let name = (*name).to_owned();
             let against = if apart { Against::Zone(name) } else { Against::Part(name) };
             Lack { against, room: gap(solid, other), wanted, along: nearest_axis(solid, other) }
         });
-        walls.chain(parts).filter(|lack| lack.room.value() < lack.wanted.value() - NOTHING).collect()
+        let kept = self.kept.iter().map(|(against, body)| {
+            let room = gap(solid, body);
+            Lack { against: against.clone(), room, wanted: Metres::ZERO, along: nearest_axis(solid, body) }
+        });
+        walls.chain(parts).chain(kept).filter(|lack| lack.room.value() < lack.wanted.value() - NOTHING).collect()
     }
 
     fn fits(&self, solid: &Solid) -> bool {

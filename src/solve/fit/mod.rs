@@ -5,7 +5,9 @@ mod balance;
 mod corridor;
 mod enter;
 mod judge;
+mod light;
 mod parts;
+mod rooms;
 mod search;
 mod space;
 
@@ -22,9 +24,11 @@ use super::line::Line;
 use super::sheet::SheetSolution;
 
 pub use balance::{Balance, Heavy};
-pub use corridor::{Corridor, keep_out, service_room};
+pub use corridor::{Corridor, keep_out, service_room, wall_room};
 pub use enter::{nearest_wall, point, wall_word};
+pub use light::Kept;
 pub use parts::{BOARD, DIE};
+pub use rooms::ANTENNA_ROOM;
 pub use space::{inside, outside};
 
 use judge::Need;
@@ -36,10 +40,14 @@ pub struct Fit {
     pub hollow: Hollow,
     /// The outside, and how far its front plane lies before the origin.
     pub outer: (Hollow, Metres),
+    /// Sheet and light, which no part may reach into.
+    pub kept: Kept,
     /// Each part, in the order of the layout, then those that it does not name.
     pub parts: Vec<Part>,
     /// Where the cord comes in: the middle of its hole.
     pub entry: Option<[Metres; 3]>,
+    /// The wall nearest to that hole, and how far the hole's middle is off it.
+    pub off_wall: Option<(Wall, Metres)>,
     /// The cord behind its hole; none without a cord or a place of its hole.
     pub corridor: Option<Found<Corridor>>,
     /// Least gap between a live part and an extra-low voltage part, with their names; none without such a pair.
@@ -114,6 +122,10 @@ pub enum Against {
     Part(String),
     /// A part of the other zone.
     Zone(String),
+    /// The sheet.
+    Sheet,
+    /// The light between dice and sheet.
+    Light,
 }
 
 /// A move that helps.
@@ -162,16 +174,21 @@ pub fn solve(lamp: &Lamp, layout: &Layout, line: Option<&Line>, ledger: &mut Led
         _ => None,
     });
     let mut parts = parts::all(lamp, layout);
-    let cord = entry.and_then(|entry| corridor::way_in(lamp, line, &hollow, entry));
-    place_the_rest(lamp, (&hollow, between), entry.zip(cord), &mut parts);
-    let lacks: Vec<_> = parts.iter().map(|part| lacking(part, &hollow, between, &parts)).collect();
+    let kept = light::kept(lamp);
+    let face = kept.inner_face();
+    let cord = entry.and_then(|entry| corridor::way_in(lamp, line, (&hollow, &face), entry));
+    let room = Room { lamp, layout, hollow: &hollow, kept: &kept, between };
+    place_the_rest(&room, entry.zip(cord), &mut parts);
+    let lacks: Vec<_> = parts.iter().map(|part| lacking(part, (&hollow, &kept), between, &parts)).collect();
     for (part, (lacks, advice)) in parts.iter_mut().zip(lacks) {
         part.lacks = lacks;
         part.advice = advice;
     }
     let zones = zones(&parts);
-    let corridor = entry.and_then(|entry| corridor::behind(lamp, line?, &hollow, entry, &parts));
-    let fit = Fit { hollow, outer, parts, entry, corridor, zones };
+    let corridor = entry.and_then(|entry| corridor::behind(lamp, line?, (&hollow, &face), entry, &parts));
+    let wall = lamp.enclosure.wall.nominal()?;
+    let off_wall = entry.and_then(|entry| corridor::off_wall(&hollow, entry, wall));
+    let fit = Fit { hollow, outer, kept, parts, entry, off_wall, corridor, zones };
     enter::enter(lamp, layout, &fit, ledger);
     Ok(fit)
 }
@@ -187,13 +204,21 @@ pub fn balance(
     balance::solve(lamp, layout, fit, sheet, ledger)
 }
 
+/// What the program keeps to when it places a part.
+struct Room<'a> {
+    lamp: &'a Lamp,
+    layout: &'a Layout,
+    hollow: &'a Hollow,
+    kept: &'a Kept,
+    between: Metres,
+}
+
+/// Gap that the program leaves between two parts (our margin: sizes on data sheets leave out burrs, labels and glue).
+const BESIDE: Metres = Metres::si(1e-3);
+
 /// Live parts first, near the cord; then the largest first.
-fn place_the_rest(
-    lamp: &Lamp,
-    (hollow, between): (&Hollow, Metres),
-    cord: Option<([Metres; 3], Solid)>,
-    parts: &mut [Part],
-) {
+fn place_the_rest(room: &Room<'_>, cord: Option<([Metres; 3], Solid)>, parts: &mut [Part]) {
+    let Room { lamp, hollow, kept, between, .. } = *room;
     // Nothing may stand in the light: the program keeps behind the emitter's board where its place is known.
     let front = parts::emitter_back(lamp).unwrap_or(Metres::ZERO);
     let volume = |part: &Part| part.size.as_ref().map_or(0.0, |s| s.iter().map(|side| side.value()).product());
@@ -208,9 +233,14 @@ fn place_the_rest(
     });
     for at in order {
         let found = parts.get(at).and_then(|part| {
-            let mut need = Need::of(part, hollow, between, parts)?;
+            let mut need = Need::of(part, (hollow, kept), between, parts)?;
+            need.beside = BESIDE;
             need.others.extend(cord.map(|(_, way)| ("cord", way, Zone::Mains, true)));
-            search::place(part, &need, front, cord.map(|(hole, _)| hole))
+            let rooms = rooms::Rooms::of(room, part, parts);
+            let hole = cord.map(|(hole, _)| hole);
+            // Room for hands and antenna where there is a place with it; the rules say where there is none.
+            search::place(part, &need, front, hole, |solid| rooms.stay_free(solid))
+                .or_else(|| search::place(part, &need, front, hole, |_| true))
         });
         if let (Some(solid), Some(part)) = (found, parts.get_mut(at)) {
             part.solid = Ok(solid);
@@ -218,8 +248,13 @@ fn place_the_rest(
     }
 }
 
-fn lacking(part: &Part, hollow: &Hollow, between: Metres, parts: &[Part]) -> (Vec<Lack>, Option<Advice>) {
-    let (Some(need), Ok(solid)) = (Need::of(part, hollow, between, parts), &part.solid) else {
+fn lacking(
+    part: &Part,
+    space: (&Hollow, &Kept),
+    between: Metres,
+    parts: &[Part],
+) -> (Vec<Lack>, Option<Advice>) {
+    let (Some(need), Ok(solid)) = (Need::of(part, space, between, parts), &part.solid) else {
         return (Vec::new(), None);
     };
     let mut lacks = need.lacks(solid);

@@ -65,9 +65,11 @@ fn board_size(board: &crate::lamp::board::Board) -> Found<Vec<Metres>> {
 }
 
 fn part(lamp: &Lamp, layout: &Layout, name: &str, place: Option<&Place>) -> Part {
+    // A lamp without mains has nothing live in it: its supply is a battery, its fuse one of low voltage.
+    let fed = lamp.mains.is_some();
     let zone = place.and_then(|p| p.zone.value).unwrap_or(match name {
-        "supply" => Zone::Mains,
-        name if LIVE.contains(&name) => Zone::Mains,
+        "supply" if fed => Zone::Mains,
+        name if fed && LIVE.contains(&name) => Zone::Mains,
         _ => Zone::LowVoltage,
     });
     let closed = place.and_then(|p| p.closed.value).unwrap_or(name == "supply");

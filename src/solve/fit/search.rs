@@ -16,7 +16,13 @@ const STEP: f64 = 4e-3;
 const TURNS: [Turn; 6] = [Turn::Xyz, Turn::Xzy, Turn::Yxz, Turn::Yzx, Turn::Zxy, Turn::Zyx];
 
 /// The best place for a part: deep in the body, near its middle, and near the cord where it is live.
-pub(super) fn place(part: &Part, need: &Need<'_>, front: Metres, entry: Option<[Metres; 3]>) -> Option<Solid> {
+pub(super) fn place(
+    part: &Part,
+    need: &Need<'_>,
+    front: Metres,
+    entry: Option<[Metres; 3]>,
+    free: impl Fn(&Solid) -> bool,
+) -> Option<Solid> {
     let size = part.size.as_ref().ok()?;
     let turns: &[Turn] = match &part.turn {
         Some(turn) => std::slice::from_ref(turn),
@@ -33,7 +39,7 @@ pub(super) fn place(part: &Part, need: &Need<'_>, front: Metres, entry: Option<[
     // Most lamps take one of the first of many thousand places, so they are brought into order only as they are asked.
     let mut ranks: BinaryHeap<Reverse<Rank>> = found.iter().map(|(rank, _)| Reverse(*rank)).collect();
     let in_order = std::iter::from_fn(|| ranks.pop().map(|Reverse(rank)| rank.1));
-    in_order.filter_map(|at| found.get(at)).map(|(_, solid)| *solid).find(|solid| need.lacks(solid).is_empty())
+    in_order.filter_map(|at| found.get(at)).map(|(_, solid)| *solid).find(|solid| free(solid) && need.lacks(solid).is_empty())
 }
 
 /// The cost of a place, and its number among those of one part: of two that cost the same the earlier comes first.

@@ -1,6 +1,7 @@
 //! The diffuser: its net outline, the path of the cutter, how it sits hot and cold, its sag, and what the edges leave.
 //! What the geometry cannot do is kept as a value, so that a rule can name it.
 
+mod hazard;
 mod marks;
 mod net;
 mod sag;
@@ -9,6 +10,7 @@ mod shape;
 mod stock;
 mod tool;
 
+pub use hazard::{Hazard, hazard};
 pub use marks::Engraved;
 pub use net::is_brittle;
 pub use shape::{outline_within, path_size};
@@ -61,6 +63,10 @@ pub struct Net {
     pub seated: (Metres, Metres),
     /// Of a disc, ring or polygon: what turns in a round recess, whatever a notch takes away.
     pub diameter: Option<Metres>,
+    /// Diameter of the least circle around the outline without tabs; none where the recess is not round or `diameter` is it.
+    pub around: Option<Metres>,
+    /// Its narrowest place, where that is less than a web should be.
+    pub neck: Option<Metres>,
     /// Width over everything.
     pub width: Metres,
     /// Height over everything.
@@ -222,7 +228,7 @@ const PIECES: Formula = Formula { text: "n (1 + spares)", source: "counting" };
 pub fn solve(lamp: &Lamp, diffuser: &Diffuser, ledger: &mut Ledger) -> Found<SheetSolution> {
     let net = net::solve(diffuser, ledger)?;
     let sizes = net.as_ref().ok().map(|net| (net.width, net.height));
-    let across = net.as_ref().ok().and_then(|net| net.diameter);
+    let across = net.as_ref().ok().and_then(|net| net.diameter.or(net.around));
     let seat = diffuser.seat.as_ref().zip(sizes);
     let lies = net.as_ref().ok().map(|net| net.seated);
     let seat = seat.map(|(seat, sizes)| {
@@ -230,9 +236,9 @@ pub fn solve(lamp: &Lamp, diffuser: &Diffuser, ledger: &mut Ledger) -> Found<She
     });
     let sag = sizes.map(|sizes| sag::solve(diffuser, sizes, ledger));
     let pieces = pieces(lamp, diffuser, ledger);
-    let stock = diffuser.stock.as_ref().zip(net.as_ref().ok());
-    let nest = stock.map(|(stock, net)| stock::solve(diffuser, stock, net, pieces.clone()?, ledger));
     let sound = net.as_ref().ok().filter(|net| net.faults.is_empty());
+    let stock = diffuser.stock.as_ref().zip(sound);
+    let nest = stock.map(|(stock, net)| stock::solve(diffuser, stock, net, pieces.clone()?, ledger));
     let marks = sound.map_or_else(Vec::new, |net| marks::solve(lamp, diffuser, &net.plate, ledger));
     let mut solved = SheetSolution { net, seat, sag, pieces, marks, routed: None, nest };
     solved.routed = routed(diffuser, &solved, ledger);
@@ -248,7 +254,7 @@ fn routed(diffuser: &Diffuser, solved: &SheetSolution, ledger: &mut Ledger) -> M
     Some(tool::solve(diffuser, router, net, path, &solved.pieces, ledger))
 }
 
-/// What meets the recess: the diameter where both are round, else width and height.
+/// What meets the recess: in a round one the diameter, or that of the circle around the sheet; else width and height.
 fn seat_sizes(seat: &Seating, sizes: (Metres, Metres), diameter: Option<Metres>) -> (Metres, Metres) {
     diameter.filter(|_| !seat.height.is_known()).map_or(sizes, |d| (d, d))
 }

@@ -3,7 +3,8 @@
 use crate::lamp::diffuser::Diffuser;
 use crate::lamp::given::Found;
 use crate::ledger::{Formula, Ledger};
-use crate::physics::mechanics::kerf::{KerfFault, ToolPath, tool_path};
+use crate::physics::mechanics::enclosing::around;
+use crate::physics::mechanics::kerf::{KerfFault, ToolPath, neck, tool_path};
 use crate::physics::mechanics::outline::Outline;
 use crate::physics::mechanics::plate::{Plate, edge_distance_wanted, least_inside_radius, web_wanted};
 use crate::quantity::{Kilograms, Metres};
@@ -28,9 +29,23 @@ const NEAREST: Formula = Formula { text: "least distance, exact for lines and ar
 const WEB: Formula = Formula { text: "max(t, 3 mm)", source: "our margin; workshops ask for the thickness" };
 const EDGE: Formula = Formula { text: "2 d in brittle sheet, else 1.5 d", source: "our margin" };
 
+const AROUND: Formula =
+    Formula { text: "2 r of the least circle around the outline, without tabs and notches", source: "geometry" };
+const NECK: Formula = Formula {
+    text: "twice the largest offset inwards that neither parts the outline nor loses a piece of its edge",
+    source: "geometry",
+};
+const GIVEN: Formula = Formula { text: "as written ± tolerance", source: "as given" };
+const NONE: Formula = Formula { text: "outline, holes, tabs and notches as written", source: "geometry" };
+
 /// The piece, or why the figures make none.
 pub(super) fn solve(d: &Diffuser, ledger: &mut Ledger) -> Found<Result<Net, NetFault>> {
-    Ok(shape(d)?.map(|shaped| measured(d, shaped, ledger)))
+    let shaped = shape(d)?;
+    if let Err(fault) = &shaped {
+        let text = format!("none: `{}`, {}", fault.name, fault.fault);
+        ledger.computed_text(super::shape::NO_PIECE, "the piece", text, NONE, &[("outline", d.outline.path.as_str())]);
+    }
+    Ok(shaped.map(|shaped| measured(d, shaped, ledger)))
 }
 
 fn measured(d: &Diffuser, shaped: Shaped, ledger: &mut Ledger) -> Net {
@@ -51,8 +66,13 @@ fn measured(d: &Diffuser, shaped: Shaped, ledger: &mut Ledger) -> Net {
         });
     }
     let faults = plate.faults();
+    let mut narrow = None;
     if faults.is_empty() {
         distances(d, &plate, &mut features, ledger);
+        narrow = d.thickness.nominal().ok().and_then(|t| neck(&plate.outer, web_wanted(t)));
+        if let Some(width) = narrow {
+            ledger.computed("cut.neck", "narrowest place of the outline", width, NECK, &[("t", d.thickness.path.as_str())]);
+        }
     }
     let extents = plate.outer.extents();
     let shape = [("outline", d.outline.path.as_str())];
@@ -65,6 +85,11 @@ fn measured(d: &Diffuser, shaped: Shaped, ledger: &mut Ledger) -> Net {
         let title = "diameter, of a polygon across corners";
         ledger.computed_spread("cut.diameter", title, cut_to(d, size), DIAMETER, &inputs).nominal
     });
+    let in_round = d.seat.as_ref().is_some_and(|seat| !seat.height.is_known() && !seat.height.unknown);
+    let around = (in_round && diameter.is_none()).then(|| {
+        let title = "circle around the sheet: what turns in a round recess";
+        ledger.computed("cut.around", title, around(&shaped.base), AROUND, &shape)
+    });
     let area = ledger.computed("cut.area", "area of one piece", plate.area(), AREA, &shape);
     let edges = ledger.computed("cut.edges", "length of all edges of one piece", plate.edge_length(), EDGES, &shape);
     let mass = mass(d, &plate, ledger);
@@ -75,7 +100,7 @@ fn measured(d: &Diffuser, shaped: Shaped, ledger: &mut Ledger) -> Net {
         extent(d, "cut.seated-height", "height without tabs: what lies in the recess", seated.1, ledger);
     }
     let inside = inside_corners(d, &shaped.whole, &plate, &features);
-    Net { plate, faults, features, inside, seated, diameter, width, height, area, edges, mass, path }
+    Net { plate, faults, features, inside, seated, diameter, around, neck: narrow, width, height, area, edges, mass, path }
 }
 
 /// The tightest inside corner of each edge that may have one; a notch says its own.
@@ -126,6 +151,8 @@ fn distances(d: &Diffuser, plate: &Plate, features: &mut [Feature], ledger: &mut
         feature.web = least(|row| Some(row.web_to_edge)).min(least(|row| row.web_to_hole));
         let path = |what: &str| format!("cut.{}.{what}", feature.name);
         let title = |what: &str| format!("{}: {what}", feature.name);
+        let inputs = [("tolerance", d.tolerance.path.as_str())];
+        ledger.computed_spread(path("size"), &title("narrowest width"), cut_to(d, feature.diameter), GIVEN, &inputs);
         ledger.computed(path("edge"), &title("centre to outer edge"), feature.centre_to_edge, NEAREST, &[]);
         ledger.computed(path("web"), &title("material left around it"), feature.web, NEAREST, &[]);
         if feature.kind == FeatureKind::Round {

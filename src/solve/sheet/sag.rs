@@ -5,7 +5,7 @@ use crate::lamp::given::Found;
 use crate::ledger::{Formula, Ledger};
 use crate::physics::mechanics::materials::creep_modulus;
 use crate::physics::mechanics::sag::{Sheet, Support, disc_sag, rectangle_sag, ring_sag, sag_wanted};
-use crate::quantity::{Metres, Pascals};
+use crate::quantity::{Metres, Pascals, Quantity};
 use crate::schema::words::{OutlineKind, SheetMaterial};
 
 use super::{Sag, material_of};
@@ -16,6 +16,9 @@ const DISC: Formula = Formula { text: "w = (5 + ν) q a⁴/(64 (1 + ν) D), q = 
 const RING: Formula = Formula { text: "thin ring under q = ρ g t, both edges free to turn", source: PLATES };
 const RECTANGLE: Formula = Formula { text: "w = c(a/b) q b⁴/D, q = ρ g t", source: PLATES };
 const LIMIT: Formula = Formula { text: "min(1 mm, span/300, t/2)", source: "our margin" };
+
+/// The least sag that is printed as a figure.
+const SHOWN: Metres = Metres::si(1e-5);
 
 /// Sag of a sheet of this width and height. A polygon is taken as the disc around it and an ellipse or a path as the
 /// rectangle around it, both of which sag more; holes other than a ring's opening are neglected.
@@ -35,7 +38,14 @@ pub(super) fn solve(d: &Diffuser, (width, height): (Metres, Metres), ledger: &mu
         }
     };
     let inputs = [("E", "cut.modulus"), ("ρ", "cut.density"), ("t", d.thickness.path.as_str()), ("span", "cut.height")];
-    let middle = ledger.computed("cut.sag", "sag of the sheet lying flat, after years", middle, formula, &inputs);
+    let title = "sag of the sheet lying flat, after years";
+    if middle < SHOWN {
+        // Less than any rule shows; nanometres would claim what no sheet keeps.
+        let text = format!("under {}", SHOWN.show());
+        ledger.computed_text("cut.sag", title, text, formula, &inputs);
+    } else {
+        ledger.computed("cut.sag", title, middle, formula, &inputs);
+    }
     let limit = sag_wanted(span, sheet.thickness);
     let limit = ledger.computed("cut.sag-limit", "sag to plan for at most", limit, LIMIT, &inputs[2..]);
     Ok(Sag { middle, limit })

@@ -176,9 +176,10 @@ fn clearance(disc: Size, seat: Size, pairs: &[Pair], states: &States, wanted: Me
 }
 
 fn enter(d: &Diffuser, seat: &GivenSeat, room: &str, way: &str, c: &Clearance, ledger: &mut Ledger) {
-    let across =
-        if ledger.get("cut.diameter").is_some() && !seat.height.is_known() { "cut.diameter" } else { "cut.width" };
-    let tabbed = ledger.get("cut.seated-width").is_some();
+    let round = ["cut.diameter", "cut.around"].into_iter().find(|path| ledger.get(path).is_some());
+    let round = round.filter(|_| !seat.height.is_known());
+    let across = round.unwrap_or("cut.width");
+    let tabbed = round.is_none() && ledger.get("cut.seated-width").is_some();
     let (size, net) = match (way, tabbed) {
         ("width", true) => (&seat.width, "cut.seated-width"),
         ("width", false) => (&seat.width, across),

@@ -3,7 +3,7 @@
 
 use crate::diag::Span;
 use crate::lamp::diffuser::Diffuser;
-use crate::lamp::given::{Found, Given};
+use crate::lamp::given::{Found, Given, Missing};
 use crate::physics::mechanics::curve::Point;
 use crate::physics::mechanics::cutouts::{Corner, Tab, closed_run, keyhole, slot_at, tabbed};
 use crate::physics::mechanics::ellipse::ellipse;
@@ -113,9 +113,13 @@ pub fn outline_within(d: &Diffuser, lip: Metres) -> Found<Vec<Outline>> {
     Ok(offset(&base, -lip))
 }
 
-/// Width and height of a sheet whose outline is a path; its points are what is missing where they make none.
+/// What says in the ledger why there is no piece.
+pub(super) const NO_PIECE: &str = "cut.piece";
+
+/// Width and height of a sheet whose outline is a path. Where its points make none, that is what is missing, not they.
 pub fn path_size(d: &Diffuser) -> Found<(Metres, Metres)> {
-    let run = closed_run(&corners(&d.points)?).map_err(|_| d.points.missing())?;
+    let none = |_| Missing { path: NO_PIECE.into(), span: d.points.span, unknown: true };
+    let run = closed_run(&corners(&d.points)?).map_err(none)?;
     Ok((run.extents().width(), run.extents().height()))
 }
 

@@ -5,9 +5,12 @@ use crate::lamp::cutting::Stock as GivenStock;
 use crate::lamp::diffuser::Diffuser;
 use crate::lamp::given::Found;
 use crate::ledger::{Formula, Ledger};
-use crate::physics::mechanics::layout::{Layout, disc_layout, rectangle_layout};
-use crate::physics::mechanics::nesting::{Stock, discs, rectangles};
+use crate::physics::mechanics::kerf::offset;
+use crate::physics::mechanics::layout::{Layout, disc_layout, honeycomb, rectangle_layout};
+use crate::physics::mechanics::nesting::{Stock, by_area, discs};
+use crate::physics::mechanics::outline::Outline;
 use crate::quantity::{Metres, SquareMetres};
+use crate::schema::words::OutlineKind;
 
 use super::Net;
 
@@ -20,8 +23,10 @@ const OLER: Formula = Formula {
     text: "N ≤ 2·A/√3 + P/2 + 1, rounded down, for the rectangle of centres in pitches",
     source: "Oler 1961",
 };
-const BY_AREA: Formula =
-    Formula { text: "area of the sheet by that of a piece, each with its gap", source: "geometry" };
+const BY_AREA: Formula = Formula {
+    text: "(w − 2m + g)(h − 2m + g) by the area of the outline grown by g/2, rounded down",
+    source: "geometry: grown outlines do not overlap",
+};
 const YIELD: Formula = Formula { text: "pieces a sheet × sheets", source: "counting" };
 const LEFT: Formula = Formula { text: "yield − pieces wanted", source: "counting" };
 const WANTED: Formula = Formula { text: "pieces wanted/pieces a sheet, rounded up", source: "counting" };
@@ -59,11 +64,17 @@ pub(super) fn solve(d: &Diffuser, given: &GivenStock, net: &Net, pieces: u32, le
     let stock = Stock { width, height, gap, margin };
     let turn = given.turn.get()?;
     let boxed = rectangle_layout(stock, net.width, net.height, turn);
-    // A disc that turns freely is laid out as one; the box around a polygon may do better.
+    // A disc that turns freely is laid out as one; the box around a polygon, or a honeycomb, may do better.
     let disc = net.diameter.filter(|_| d.tabs.is_empty()).map(|diameter| (disc_layout(stock, diameter), diameter));
     let (layout, round) = match disc {
         Some((disc, _)) if disc.places.len() >= boxed.places.len() => (disc, net.diameter),
         _ => (boxed, None),
+    };
+    let comb = (d.outline.value == Some(OutlineKind::Polygon) && d.sides.value == Some(6) && d.tabs.is_empty())
+        .then(|| honeycomb(stock, net.width, net.height));
+    let (layout, round) = match comb.filter(|comb| comb.places.len() > layout.places.len()) {
+        Some(comb) => (comb, None),
+        None => (layout, round),
     };
     let sheets = given.sheets.get()?;
     let each = u32::try_from(layout.places.len()).unwrap_or(u32::MAX);
@@ -78,11 +89,11 @@ pub(super) fn solve(d: &Diffuser, given: &GivenStock, net: &Net, pieces: u32, le
         yields: each.saturating_mul(sheets),
         wanted,
     };
-    enter(given, net, round, &nest, ledger);
+    enter(d, given, net, round, &nest, ledger);
     Ok(nest)
 }
 
-fn enter(given: &GivenStock, net: &Net, round: Option<Metres>, nest: &Nest, ledger: &mut Ledger) {
+fn enter(d: &Diffuser, given: &GivenStock, net: &Net, round: Option<Metres>, nest: &Nest, ledger: &mut Ledger) {
     let size = if round.is_some() { "cut.diameter" } else { "cut.width" };
     let inputs = [
         ("sheet", given.size.path.as_str()),
@@ -101,11 +112,18 @@ fn enter(given: &GivenStock, net: &Net, round: Option<Metres>, nest: &Nest, ledg
             let staggered = counts.staggered_along.max(counts.staggered_across);
             count("cut.stock.square", "pieces a sheet in square rows", counts.grid, SQUARE, &inputs);
             count("cut.stock.staggered", "pieces a sheet in staggered rows", staggered, STAGGERED, &inputs);
-            count("cut.stock.bound", "pieces a sheet that no layout exceeds", counts.bound, OLER, &inputs);
         }
+        None => {}
+    }
+    // Oler's inequality holds for whole discs; other outlines may lie nearer than the circles around them.
+    let title = "pieces a sheet that no layout exceeds";
+    let whole = matches!(d.outline.value, Some(OutlineKind::Disc | OutlineKind::Ring)) && d.notches.is_empty();
+    match net.diameter.filter(|_| whole && d.tabs.is_empty()) {
+        Some(diameter) => count("cut.stock.bound", title, discs(nest.stock, diameter).bound, OLER, &inputs),
         None => {
-            let counts = rectangles(nest.stock, net.width, net.height);
-            count("cut.stock.bound", "pieces a sheet that no straight layout exceeds", counts.bound, BY_AREA, &inputs);
+            let outline = &net.plate.outer;
+            let grown = offset(outline, nest.stock.gap / 2.0).iter().map(Outline::area).fold(outline.area(), |a, b| a.max(b));
+            count("cut.stock.bound", title, by_area(nest.stock, grown), BY_AREA, &inputs);
         }
     }
     let sheets = given.sheets.path.as_str();

@@ -63,6 +63,8 @@ pub struct ToolFault {
 impl ToolFault {
     /// Subject of an inside corner that the cutter does not reach.
     pub const CORNER: &'static str = "corner";
+    /// Subject of a sheet that no router may cut.
+    pub const MATERIAL: &'static str = "material";
 }
 
 /// Length and time of the cut where nothing but the feed is known.
@@ -164,6 +166,16 @@ fn faults(d: &Diffuser, router: &Router, net: &Net, tool: &ToolPath, work: &Work
             span: router.span,
             other: Some((d.cut.method.span, "what cuts it".into())),
             fix: "write `method router`, or take the `router` block away".into(),
+        });
+    }
+    let material = d.material.get()?;
+    if let Some(hazard) = super::hazard(material, Cutter::Router) {
+        found.push(ToolFault {
+            subject: ToolFault::MATERIAL,
+            said: hazard.said.to_owned(),
+            span: d.material.span,
+            other: None,
+            fix: hazard.fix.to_owned(),
         });
     }
     found.extend(cutter(d, router, work)?);

@@ -2,7 +2,7 @@
 
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Path, Point, Role, Vertex, at};
-use crate::packet::drawings::body::{mm, reduction};
+use crate::packet::drawings::body::{mm, reduction_in};
 use crate::packet::drawings::callouts::Callout;
 use crate::packet::drawings::pen::Pen;
 use crate::physics::mechanics::hollow::{Hollow, Solid};
@@ -11,6 +11,9 @@ use crate::schema::words::Zone;
 use crate::solve::fit::Fit;
 
 use super::Gap;
+
+/// Room of a view on the section sheet, labels on both sides not counted, mm.
+const ROOM: (f64, f64) = (105.0, 85.0);
 
 /// The axes of the lamp that lie level and upright on the paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -43,7 +46,7 @@ impl<'a> Sketch<'a> {
     pub(super) fn new(fit: &'a Fit, view: View) -> Self {
         let (across, up, depth) = fit.outer.0.around();
         let sizes = [mm(across) * 2.0, mm(up) * 2.0, mm(depth)];
-        let by = reduction(sizes[view.level], sizes[view.upright]);
+        let by = reduction_in(ROOM, sizes[view.level], sizes[view.upright]);
         Self { fit, view, pen: Pen::default(), left: Vec::new(), right: Vec::new(), by }
     }
 
@@ -136,10 +139,24 @@ impl<'a> Sketch<'a> {
             .filter(|(part, _)| part.zone == Zone::Mains)
             .map(|(part, solid)| if part.closed { solid } else { solid.grown(half) })
             .collect();
-        for solid in &live {
+        let live = live.into_iter().chain(self.cord_way(bench));
+        for solid in &live.collect::<Vec<_>>() {
             let path = self.edge(solid);
             self.pen.path(Role::MainsHatch, path);
         }
+    }
+
+    /// The cord from its hole to its bend, or as far as it is free: mains is in it too.
+    fn cord_way(&self, bench: &Bench<'_>) -> Option<Solid> {
+        let (entry, corridor) = (self.fit.entry?, self.fit.corridor.as_ref()?.as_ref().ok()?);
+        let line = bench.solution.line.as_ref()?;
+        let thick = line.cord.as_ref()?.outer.as_ref().ok()?.thickness;
+        let (axis, way) = corridor.inwards;
+        let long = corridor.wanted.depth.min(corridor.free.max(Metres::ZERO));
+        let (mut centre, mut half) = (entry, [thick / 2.0; 3]);
+        centre[axis] = centre[axis] + long / 2.0 * way;
+        half[axis] = long / 2.0;
+        Some(Solid { centre, half, axis: None })
     }
 
     /// Each part with its name.

@@ -1,0 +1,63 @@
+//! The sheet and the light behind it as bodies that no part may reach into.
+
+use crate::lamp::Lamp;
+use crate::lamp::diffuser::Diffuser;
+use crate::lamp::given::Found;
+use crate::physics::mechanics::hollow::Solid;
+use crate::quantity::Metres;
+use crate::schema::words::OutlineKind;
+
+/// What must stay free of parts, in the lamp's coordinates.
+#[derive(Debug, Clone)]
+pub struct Kept {
+    /// The sheet: its outer face in the plane z = 0. None without a sheet.
+    pub sheet: Option<Found<Solid>>,
+    /// From the plane of the dice to the inner face of the sheet, over the sheet's outline. None without a sheet.
+    pub light: Option<Found<Solid>>,
+}
+
+impl Kept {
+    /// Inner face of the sheet along z; the front plane where there is none.
+    pub fn inner_face(&self) -> Found<Metres> {
+        match &self.sheet {
+            Some(sheet) => sheet.as_ref().map(|s| s.centre[2] - s.half[2]).map_err(Clone::clone),
+            None => Ok(Metres::ZERO),
+        }
+    }
+}
+
+/// Both bodies; a size that nobody gave is what is missing.
+pub(super) fn kept(lamp: &Lamp) -> Kept {
+    let Some(diffuser) = &lamp.diffuser else { return Kept { sheet: None, light: None } };
+    let sheet = outline(diffuser).and_then(|(w, h, round)| {
+        let t = diffuser.thickness.nominal()?;
+        Ok(Solid {
+            centre: [Metres::ZERO, Metres::ZERO, t * -0.5],
+            half: [w / 2.0, h / 2.0, t / 2.0],
+            axis: round.then_some(2),
+        })
+    });
+    let light = sheet.clone().and_then(|sheet| {
+        let distance = lamp.emitter.distance.nominal()?;
+        let mut light = sheet;
+        light.centre[2] = sheet.half[2] * -2.0 - distance / 2.0;
+        light.half[2] = distance / 2.0;
+        Ok(light)
+    });
+    Kept { sheet: Some(sheet), light: Some(light) }
+}
+
+/// Width, height and whether it is round; a path by the box around it, an ellipse too, on the careful side.
+fn outline(d: &Diffuser) -> Found<(Metres, Metres, bool)> {
+    Ok(match d.outline.get()? {
+        OutlineKind::Disc | OutlineKind::Ring | OutlineKind::Polygon => {
+            let across = d.diameter.nominal()?;
+            (across, across, true)
+        }
+        OutlineKind::RoundedRectangle | OutlineKind::Ellipse => (d.width.nominal()?, d.height.nominal()?, false),
+        OutlineKind::Path => {
+            let (width, height) = crate::solve::sheet::path_size(d)?;
+            (width, height, false)
+        }
+    })
+}
