@@ -38,9 +38,7 @@ pub fn text(compiled: &Compiled, spec: &str, number: u32) -> String {
             Some((_, name)) => ("        ", name),
             None => ("    ", key.as_str()),
         };
-        let expect = if reading.most { "at most " } else { "" };
-        let figure = compiled.solution.ledger.band(&reading.path).unwrap_or_default();
-        let _ = writeln!(out, "{indent}{name} unknown  # {}: {expect}{figure}", reading.what);
+        let _ = writeln!(out, "{indent}{name} unknown  # {}: {}", reading.what, reading.expect);
     }
     out.push_str(if inside.is_some() { "    }\n" } else { "" });
     out.push_str("}\n\nstages {\n");

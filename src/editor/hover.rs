@@ -104,9 +104,7 @@ impl Page {
 /// What a reading of an as-built file should be.
 fn expected(compiled: &Compiled, path: &str, text: &mut String) {
     let Some(reading) = compiled.readings().into_iter().find(|r| r.key == path) else { return };
-    let figure = compiled.solution.ledger.band(&reading.path).unwrap_or_default();
-    let most = if reading.most { "at most " } else { "" };
-    let _ = writeln!(text, "\nshould be: **{most}{figure}** (`{}`)", reading.path);
+    let _ = writeln!(text, "\nshould be: **{}** (`{}`)", reading.expect, reading.path);
 }
 
 fn value(compiled: &Compiled, path: &str, text: &mut String) {

@@ -86,9 +86,24 @@ impl Templates {
     }
 }
 
-/// Sheets on which North America reads lengths in inches beside millimetres, each with the decimals of its inches.
-const MEASURED: [(&str, usize); 4] =
-    [("sheets/cut.md", 3), ("sheets/wiring.md", 2), ("sheets/diagram.md", 2), ("sheets/wire-labels.md", 2)];
+/// Sheets on which North America reads lengths in inches beside millimetres, and how its inches are read there.
+const MEASURED: [(&str, Inches); 6] = [
+    ("sheets/cut.md", Inches::Decimals(3)),
+    ("sheets/wiring.md", Inches::Tape),
+    ("sheets/diagram.md", Inches::Tape),
+    ("sheets/wire-labels.md", Inches::Tape),
+    ("sheets/safety.md", Inches::Decimals(3)),
+    ("sheets/dead-tests.md", Inches::Decimals(3)),
+];
+
+/// How inches are read.
+#[derive(Clone, Copy)]
+enum Inches {
+    /// With a caliper, or by a machine.
+    Decimals(usize),
+    /// With a tape: sixteenths.
+    Tape,
+}
 
 /// A figure for templates: as shown, its band, and its value where it is a length.
 type Figure = (String, String, Option<Metres>);
@@ -105,7 +120,8 @@ fn add_figures(environment: &mut Environment<'static>, ledger: &Ledger, region: 
             let text = if band { spread } else { shown };
             let inches = MEASURED.iter().find(|(name, _)| region == Region::Us && *name == state.name());
             Ok(match (inches, length) {
-                (Some((_, decimals)), Some(length)) => terms::beside(*length, text, *decimals),
+                (Some((_, Inches::Decimals(places))), Some(length)) => terms::beside(*length, text, *places),
+                (Some((_, Inches::Tape)), Some(length)) => terms::length(region, *length),
                 _ => text.clone(),
             })
         }
@@ -117,7 +133,8 @@ fn add_figures(environment: &mut Environment<'static>, ledger: &Ledger, region: 
         terms::term(region, &thing).ok_or_else(unknown)
     });
     environment.add_function("has", move |path: String| figures.contains_key(&path));
-    environment.add_filter("said", said);
+    environment.add_filter("said", move |text: String| said(&terms::spoken(region, &text)));
+    environment.add_filter("local", move |text: String| terms::local(region, &text));
     environment.add_function("box", |unit: Option<String>| match unit {
         Some(unit) if !unit.is_empty() => format!("▭ {unit}"),
         _ => "▭".to_owned(),
@@ -125,10 +142,10 @@ fn add_figures(environment: &mut Environment<'static>, ledger: &Ledger, region: 
 }
 
 /// Words of a message: escaped, but what stands between backticks is set as code.
-fn said(text: String) -> Value {
+fn said(text: &str) -> Value {
     let pieces: Vec<&str> = text.split('`').collect();
     if pieces.len().is_multiple_of(2) {
-        return Value::from_safe_string(escape(&text));
+        return Value::from_safe_string(escape(text));
     }
     let piece = |(i, piece): (usize, &&str)| match i % 2 {
         0 => escape(piece),

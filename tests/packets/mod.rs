@@ -13,3 +13,4 @@ mod sheet_figures;
 mod tool_path;
 mod true_size;
 mod wiring_depth;
+mod words;

@@ -3,9 +3,9 @@
 use super::marks;
 use super::pen::Pen;
 use super::text::width;
+use crate::figures::stated;
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, at};
-use crate::quantity::Quantity;
 use crate::schema::words::{Class, Place, Region};
 use crate::solve::label::class;
 
@@ -62,7 +62,7 @@ pub(super) fn rating(bench: &Bench<'_>) -> Option<Drawing> {
 pub(crate) fn refused(bench: &Bench<'_>) -> Vec<String> {
     let standing = bench.report.standing();
     let never = standing.iter().filter(|r| r.rule.signal.word() == "DANGER" && !r.rule.waivable);
-    never.map(|r| r.finding.message.clone()).collect()
+    never.map(|r| bench.spoken(&r.finding.message)).collect()
 }
 
 /// What the label says, line by line, with the height of its letters.
@@ -75,7 +75,9 @@ fn lines(bench: &Bench<'_>) -> Vec<(String, f64)> {
         lines.push((format!("fuse {}", bench.shown("line.fuse-marking")), LETTERS));
     }
     if let Some(fuse) = bench.lamp.supply.battery.as_ref().and_then(|b| b.fuse.as_ref()) {
-        lines.push((format!("fuse {}, direct voltage", bench.shown(&fuse.rating.path)), LETTERS));
+        let [rating, voltage, breaking] =
+            [&fuse.rating.path, &fuse.voltage.path, &fuse.breaking.path].map(|path| bench.shown(path));
+        lines.push((format!("fuse {rating}, {voltage} d.c., breaks {breaking}"), LETTERS));
     }
     let behind = match bench.region() {
         Region::Us => "behind a GFCI",
@@ -88,8 +90,10 @@ fn lines(bench: &Bench<'_>) -> Vec<(String, f64)> {
         Some(Place::Outdoor) => format!("for outdoors, {behind}"),
         None => String::new(),
     };
-    let room = identity.room.high().map_or_else(|_| String::new(), |t| format!(", room up to {}", t.show()));
+    let room = identity.room.high().map_or_else(|_| String::new(), |t| format!(", ta {}", stated(t.value(), "°C")));
     lines.push((format!("{place}{room}"), LETTERS));
+    // IEC 60598-1, section 3, from memory: who may change a light source that its owner may not.
+    lines.push(("light source: changed by a skilled person only".to_owned(), LETTERS));
     let revision = identity.revision.value.as_deref().unwrap_or("–");
     let date = identity.date.value.map_or_else(String::new, |d| format!(", {d}"));
     lines.push((format!("revision {revision}{date}    unit"), LETTERS));
@@ -102,7 +106,7 @@ fn rated(bench: &Bench<'_>) -> String {
         vec![bench.shown("mains.voltage"), bench.shown("mains.frequency")]
     } else {
         let output = bench.lamp.supply.output.nominal();
-        vec![output.map_or_else(|_| "–".to_owned(), |u| format!("{} direct", u.show()))]
+        vec![output.map_or_else(|_| "–".to_owned(), |u| format!("{} d.c.", stated(u.value(), "V")))]
     };
     let power = [bench.shown("label.power"), bench.shown("label.current")];
     figures.into_iter().chain(power).collect::<Vec<_>>().join("   ")

@@ -37,6 +37,7 @@ fn data(bench: &Bench<'_>) -> Value {
             "name": name, "columns": span(*c, *columns), "rows": span(*r, *rows),
         })).collect::<Vec<_>>(),
         "left": left.join(", "),
+        "live": bench.solution.line.is_some(),
         "move_off": board.move_off.join(", "),
         "larger": board.larger,
     })

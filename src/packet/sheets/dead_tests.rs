@@ -13,7 +13,7 @@ use crate::solve::wires::WireZone;
 pub(super) static SHEET: SheetKind = SheetKind {
     name: "dead-tests",
     title: "Dead tests",
-    moment: "meter in hand, plug in sight",
+    moment: "meter in hand, no power on the lamp",
     template_name: "sheets/dead-tests.md",
     template: include_str!("../../../templates/sheets/dead-tests.md"),
     size: TextSize::Body,

@@ -73,7 +73,7 @@ pub(super) struct Setter<'a> {
 pub(super) const fn setting(size: TextSize) -> Setting {
     let (size, tick, write_in) = match size {
         TextSize::Body => (10.5, 6.0, (28.0, 9.0)),
-        TextSize::Dense => (9.5, 5.0, (28.0, 9.0)),
+        TextSize::Dense => (9.5, 6.0, (28.0, 9.0)),
         TextSize::Fine => (7.0, 5.0, (20.0, 7.0)),
         TextSize::Card => (18.0, 8.0, (36.0, 12.0)),
     };
@@ -121,7 +121,9 @@ impl Setter<'_> {
     /// Lines of a run; a word that is too wide even after loosening is refused.
     pub(super) fn lines(&mut self, run: &[Inline], width: f64, set: Setting, place: &str) -> Vec<Line> {
         let tight = self.tokens(run, set);
-        let lines = wrap(&tight, width, set).or_else(|_| wrap(&loosened(self.fonts, &tight, set), width, set));
+        let lines = wrap(&tight, width, set)
+            .or_else(|_| wrap(&loosened(self.fonts, &tight, set, false), width, set))
+            .or_else(|_| wrap(&loosened(self.fonts, &tight, set, true), width, set));
         lines.unwrap_or_else(|word| {
             self.refuse(place, format!("`{word}` is wider than the {width:.0} mm it has; give it a place to break"));
             Vec::new()
@@ -132,6 +134,7 @@ impl Setter<'_> {
     pub(super) fn blocks(&mut self, blocks: &[Block], left: f64, width: f64, set: Setting) -> Vec<Slab> {
         let mut slabs: Vec<Slab> = Vec::new();
         let mut fresh = false;
+        let tail = blocks.iter().rposition(|b| matches!(b, Block::Heading(..) | Block::Pause)).unwrap_or(0);
         for (index, block) in blocks.iter().enumerate() {
             if *block == Block::NewPage {
                 fresh = true;
@@ -141,10 +144,28 @@ impl Setter<'_> {
             if let Some(first) = set_here.first_mut() {
                 first.fresh |= std::mem::take(&mut fresh);
             }
-            // A short lead-in belongs to the table or list that follows it.
-            let leads = matches!(blocks.get(index + 1), Some(Block::Table(_) | Block::List(_)));
-            if let (Block::Paragraph(_), true, [only]) = (block, leads, set_here.as_mut_slice()) {
-                only.keep = true;
+            // A short lead-in belongs to the table or list that follows it, a warning to the work it warns of; a line
+            // between two headings belongs to both.
+            let next = blocks.get(index + 1);
+            let works = matches!(next, Some(Block::Table(_) | Block::List(_)));
+            let between = matches!(next, Some(Block::Heading(..)))
+                && index
+                    .checked_sub(1)
+                    .and_then(|before| blocks.get(before))
+                    .is_some_and(|b| matches!(b, Block::Heading(..)));
+            match (block, set_here.as_mut_slice()) {
+                (Block::Paragraph(_), [only]) => only.keep = works || between,
+                (Block::Panel(Some(_), _), all) if works || matches!(next, Some(Block::Panel(..))) => {
+                    all.iter_mut().for_each(|slab| slab.keep = true);
+                }
+                _ => {}
+            }
+            // A pause line and what is signed stand on the page of what they close.
+            if *block == Block::Pause || index == tail && index > 0 && closes(blocks.get(index..).unwrap_or_default()) {
+                hold(&mut slabs);
+            }
+            if index >= tail && index + 1 < blocks.len() && closes(blocks.get(tail..).unwrap_or_default()) {
+                set_here.iter_mut().for_each(|slab| slab.keep = true);
             }
             slabs.extend(set_here);
         }
@@ -296,6 +317,24 @@ impl Setter<'_> {
         }
         Slab { height, before: 5.0, marks, name: "pause".into(), ..Slab::default() }
     }
+}
+
+/// Whether these last blocks of a sheet are a few lines to sign, after a heading or a pause line.
+fn closes(tail: &[Block]) -> bool {
+    let signed = |block: &Block| match block {
+        Block::Heading(..) | Block::Pause => true,
+        Block::Paragraph(run) => {
+            run.iter().any(|piece| matches!(piece, Inline::WriteIn(_) | Inline::WriteLine | Inline::Tick(_)))
+        }
+        _ => false,
+    };
+    (2..=4).contains(&tail.len()) && tail.iter().all(signed)
+}
+
+/// What was set last stays on the page of what follows it: the last piece, and the space after a table.
+fn hold(slabs: &mut [Slab]) {
+    let bare = slabs.iter().rev().take_while(|slab| slab.marks.is_empty()).count();
+    slabs.iter_mut().rev().take(bare + 1).for_each(|slab| slab.keep = true);
 }
 
 /// What to say about a character that no face has.

@@ -99,7 +99,10 @@ fn parts(wires: &[Wire], spans: &[Span], column: &dyn Fn(&str) -> usize) -> Vec<
         part.right.sort_by_key(|p| (spans.get(p.wire).map_or(0, |s| s.to), p.wire));
         part.height = ROW * part.left.len().max(part.right.len()) as f64 + 1.0;
         let widest = |ports: &[Port]| ports.iter().map(|p| width(&p.terminal, LABEL, false)).fold(0.0, f64::max);
-        part.width = (widest(&part.left) + widest(&part.right) + 6.0).max(width(&part.name, NAME, true) + 1.0);
+        let name = width(&part.name, NAME, true);
+        // The edge of the mains zone runs down the middle of the supply: its name stands clear of it.
+        let name = if part.name == "supply" { 2.0 * name + 3.0 } else { name + 1.0 };
+        part.width = (widest(&part.left) + widest(&part.right) + 6.0).max(name);
     }
     parts
 }
