@@ -86,24 +86,10 @@ impl Templates {
     }
 }
 
-/// Sheets on which North America reads lengths in inches beside millimetres, and how its inches are read there.
-const MEASURED: [(&str, Inches); 6] = [
-    ("sheets/cut.md", Inches::Decimals(3)),
-    ("sheets/wiring.md", Inches::Tape),
-    ("sheets/diagram.md", Inches::Tape),
-    ("sheets/wire-labels.md", Inches::Tape),
-    ("sheets/safety.md", Inches::Decimals(3)),
-    ("sheets/dead-tests.md", Inches::Decimals(3)),
-];
-
-/// How inches are read.
-#[derive(Clone, Copy)]
-enum Inches {
-    /// With a caliper, or by a machine.
-    Decimals(usize),
-    /// With a tape: sixteenths.
-    Tape,
-}
+/// Sheets on which North America reads lengths in inches beside millimetres, each with the decimals of its inches. The
+/// lengths of wires, which a tape measures, come as sixteenths from elsewhere.
+const MEASURED: [(&str, usize); 4] =
+    [("sheets/cut.md", 3), ("sheets/wiring.md", 3), ("sheets/safety.md", 3), ("sheets/dead-tests.md", 3)];
 
 /// A figure for templates: as shown, its band, and its value where it is a length.
 type Figure = (String, String, Option<Metres>);
@@ -120,8 +106,7 @@ fn add_figures(environment: &mut Environment<'static>, ledger: &Ledger, region: 
             let text = if band { spread } else { shown };
             let inches = MEASURED.iter().find(|(name, _)| region == Region::Us && *name == state.name());
             Ok(match (inches, length) {
-                (Some((_, Inches::Decimals(places))), Some(length)) => terms::beside(*length, text, *places),
-                (Some((_, Inches::Tape)), Some(length)) => terms::length(region, *length),
+                (Some((_, decimals)), Some(length)) => terms::beside(*length, text, *decimals),
                 _ => text.clone(),
             })
         }

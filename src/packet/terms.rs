@@ -231,59 +231,63 @@ pub fn local(region: Region, text: &str) -> String {
     if region != Region::Us {
         return text.to_owned();
     }
-    let words: Vec<&str> = text.split(' ').collect();
-    let mut out: Vec<String> = Vec::with_capacity(words.len());
-    for (k, word) in words.iter().enumerate() {
+    let mut out: Vec<String> = Vec::new();
+    for word in text.split(' ') {
         let unit = word.trim_end_matches([',', ';', '.', ':', ')']);
         let tail = word.get(unit.len()..).unwrap_or("");
-        let turned = out.last().cloned().filter(|_| k > 0).and_then(|number| {
-            let bare = number.trim_start_matches(['(', 'Ø']);
-            let lead = number.get(..number.len() - bare.len()).unwrap_or("").to_owned();
-            let value: f64 = bare.parse().ok()?;
-            let done = |turned: String| (lead.clone(), turned);
-            Some(match unit {
-                "mm" => return joint(&mut out, &lead, bare, tail),
-                "m" => done(format!("{} ft ({bare} m)", crate::figures::fixed(value / FOOT.value(), 2))),
-                "mm²" => {
-                    let gauge = awg::not_smaller_even(SquareMetres::si(value * 1e-6));
-                    let area = SquareMetres::si(awg::area(f64::from(gauge)).value());
-                    done(format!("{} ({})", awg::name(gauge), area.show()))
-                }
-                "N" => done(format!("{} lbf ({bare} N)", crate::figures::significant(value / POUND_FORCE, 3))),
-                "N·m" => {
-                    let pounds = value / (POUND_FORCE * INCH.value());
-                    done(format!("{} lbf·in ({bare} N·m)", crate::figures::significant(pounds, 3)))
-                }
-                _ => return None,
-            })
-        });
-        match turned {
-            Some((lead, turned)) => {
-                out.pop();
+        let numbers = if ["mm", "m", "mm²", "N", "N·m"].contains(&unit) { numbers(&out, unit == "mm") } else { None };
+        match numbers.and_then(|(lead, numbers)| Some((lead, turned(&numbers, unit)?, numbers.len()))) {
+            Some((lead, turned, count)) => {
+                out.truncate(out.len() + 1 - 2 * count);
                 out.push(format!("{lead}{turned}{tail}"));
             }
-            None => out.push((*word).to_owned()),
+            None => out.push(word.to_owned()),
         }
     }
     out.join(" ")
 }
 
-/// The numbers before a unit of millimetres, as many as are joined by a sign of times: taken off the words, and turned.
-fn joint(out: &mut Vec<String>, lead: &str, last: &str, _tail: &str) -> Option<(String, String)> {
-    let mut numbers = vec![last.to_owned()];
-    let mut lead = lead.to_owned();
-    while let [.., before, times, _] = out.as_slice() {
-        let bare = before.trim_start_matches(['(', 'Ø']);
-        if times != "x" || bare.parse::<f64>().is_err() {
-            break;
-        }
-        lead = before.get(..before.len() - bare.len()).unwrap_or("").to_owned();
-        numbers.insert(0, bare.to_owned());
-        // The number that is left last stands for all of them; the caller takes it away.
-        out.truncate(out.len() - 2);
+/// The number that ends these words, with those joined to it by a sign of times where they share its unit, and what
+/// opens before the first. None where they stand in brackets behind a unit of North America: those are turned already.
+fn numbers(words: &[String], joined: bool) -> Option<(String, Vec<String>)> {
+    let split = |word: &String| {
+        let bare = word.trim_start_matches(['(', 'Ø']);
+        let lead = word.get(..word.len() - bare.len()).unwrap_or("").to_owned();
+        bare.parse::<f64>().is_ok().then(|| (lead, bare.to_owned()))
+    };
+    let (mut lead, last) = split(words.last()?)?;
+    let (mut numbers, mut rest) = (vec![last], words.get(..words.len() - 1)?);
+    while let [before @ .., number, times] = rest
+        && joined
+        && times == "x"
+        && let Some((opens, number)) = split(number)
+    {
+        (lead, rest) = (opens, before);
+        numbers.insert(0, number);
     }
-    let turned: Option<Vec<String>> = numbers.iter().map(|n| Some(inches(n.parse().ok()?))).collect();
-    Some((lead, format!("{} in ({} mm)", turned?.join(" x "), numbers.join(" x "))))
+    let behind = rest.last().is_some_and(|word| ["in", "ft", "lbf", "lbf·in", "AWG"].contains(&word.as_str()));
+    (!(behind && lead.starts_with('('))).then_some((lead, numbers))
+}
+
+/// Numbers of one unit as North America has them, with what was written in brackets.
+fn turned(numbers: &[String], unit: &str) -> Option<String> {
+    let values: Vec<f64> = numbers.iter().map(|n| n.parse().ok()).collect::<Option<_>>()?;
+    let value = *values.first()?;
+    let written = numbers.join(" x ");
+    Some(match unit {
+        "mm" => format!("{} in ({written} mm)", values.iter().map(|v| inches(*v)).collect::<Vec<_>>().join(" x ")),
+        "m" => format!("{} ft ({written} m)", crate::figures::fixed(value / FOOT.value(), 2)),
+        "mm²" => {
+            let gauge = awg::not_smaller_even(SquareMetres::si(value * 1e-6));
+            format!("{} ({})", awg::name(gauge), awg::area(f64::from(gauge)).show())
+        }
+        "N" => format!("{} lbf ({written} N)", crate::figures::significant(value / POUND_FORCE, 3)),
+        "N·m" => {
+            let pounds = value / (POUND_FORCE * INCH.value());
+            format!("{} lbf·in ({written} N·m)", crate::figures::significant(pounds, 3))
+        }
+        _ => return None,
+    })
 }
 
 #[cfg(test)]
@@ -341,6 +345,7 @@ mod tests {
             ("at 30 °C, in mm", "at 30 °C, in mm"),
         ] {
             assert_eq!(local(Region::Us, text), expected);
+            assert_eq!(local(Region::Us, expected), expected, "what is turned stays");
             assert_eq!(local(Region::Uk, text), text);
         }
     }

@@ -80,7 +80,8 @@ fn steps_follow_the_class() {
     // Each touchable part has its row, and every figure of the steps is filled in.
     assert!(first.contains("| body | yes | bonded to earth") && first.contains("| cover | yes | bonded to earth"));
     for text in [first, second, third] {
-        assert!(!text.contains("not known"));
+        let steps = text.lines().filter(|line| line.starts_with("| ☐ |"));
+        assert!(steps.clone().count() > 0 && steps.clone().all(|line| !line.contains("not known")));
         let ticks = text.matches("| ☐ |").count();
         assert!(ticks >= 30, "{ticks}");
     }

@@ -90,7 +90,7 @@ fn for_show(s: &mut Section, bench: &Bench<'_>) {
             let zone = (s.shell.wall, start + along * 0.5);
             s.block(Role::MainsHatch, zone, (low - GAP * 0.5, low + high + GAP * 0.5));
             let target = at((start + along * 0.2) / s.by, (low + high * 0.9) / s.by);
-            s.left.push(Callout { target, text: "mains zone".to_owned() });
+            s.left.push(Callout { target, text: format!("{} zone", bench.term("mains")) });
         }
     }
     if let Some(size) = bench.lamp.controller.as_ref().and_then(|c| c.size.value.as_ref()) {

@@ -20,7 +20,9 @@ pub(super) static SHEET: SheetKind = SheetKind {
     landscape: false,
     applies: |_| true,
     data,
-    required: |bench| tests(bench).into_iter().map(|t| format!("{} {}", t.a, t.b)).collect(),
+    required: |bench| {
+        tests(bench).into_iter().map(|t| format!("{} {}", bench.local(&t.a), bench.local(&t.b))).collect()
+    },
 };
 
 /// One test.

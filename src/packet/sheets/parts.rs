@@ -69,7 +69,10 @@ fn items(bench: &Bench<'_>) -> Vec<Item> {
     all.extend(board(bench));
     all.extend(body(bench));
     all.extend(wire(bench));
-    let local = |item: Item| Item { rating: bench.local(&item.rating), matters: bench.local(&item.matters), ..item };
+    let local = |item: Item| {
+        let [what, rating, matters] = [&item.what, &item.rating, &item.matters].map(|text| bench.local(text));
+        Item { what, rating, matters, ..item }
+    };
     all.into_iter().map(local).collect()
 }
 

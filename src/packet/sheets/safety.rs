@@ -190,7 +190,7 @@ fn tables(bench: &Bench<'_>) -> Vec<Value> {
     rows.iter()
         .zip(names)
         .map(|((what, paths, taken), (one, other))| {
-            let [a, b, kept] = paths.map(|path| bench.shown(path));
+            let [a, b, kept] = paths.map(|path| bench.local(&bench.shown(path)));
             json!({ "what": what, "one": format!("{a}, {one}"), "other": format!("{b}, {other}"), "kept": kept, "taken": taken })
         })
         .collect()

@@ -134,7 +134,6 @@ impl Setter<'_> {
     pub(super) fn blocks(&mut self, blocks: &[Block], left: f64, width: f64, set: Setting) -> Vec<Slab> {
         let mut slabs: Vec<Slab> = Vec::new();
         let mut fresh = false;
-        let tail = blocks.iter().rposition(|b| matches!(b, Block::Heading(..) | Block::Pause)).unwrap_or(0);
         for (index, block) in blocks.iter().enumerate() {
             if *block == Block::NewPage {
                 fresh = true;
@@ -147,12 +146,15 @@ impl Setter<'_> {
             // A short lead-in belongs to the table or list that follows it, a warning to the work it warns of; a line
             // between two headings belongs to both.
             let next = blocks.get(index + 1);
-            let works = matches!(next, Some(Block::Table(_) | Block::List(_)));
-            let between = matches!(next, Some(Block::Heading(..)))
-                && index
-                    .checked_sub(1)
-                    .and_then(|before| blocks.get(before))
-                    .is_some_and(|b| matches!(b, Block::Heading(..)));
+            let leads = |at: usize| matches!(blocks.get(at), Some(Block::Table(_) | Block::List(_)));
+            let before = index.checked_sub(1).and_then(|before| blocks.get(before));
+            let works = leads(index + 1);
+            let between = matches!(before, Some(Block::Heading(..)))
+                && match next {
+                    Some(Block::Heading(..)) => true,
+                    Some(Block::Paragraph(_)) => leads(index + 2),
+                    _ => false,
+                };
             match (block, set_here.as_mut_slice()) {
                 (Block::Paragraph(_), [only]) => only.keep = works || between,
                 (Block::Panel(Some(_), _), all) if works || matches!(next, Some(Block::Panel(..))) => {
@@ -161,11 +163,8 @@ impl Setter<'_> {
                 _ => {}
             }
             // A pause line and what is signed stand on the page of what they close.
-            if *block == Block::Pause || index == tail && index > 0 && closes(blocks.get(index..).unwrap_or_default()) {
+            if *block == Block::Pause || signed(block) || signing(blocks.get(index..).unwrap_or_default()) {
                 hold(&mut slabs);
-            }
-            if index >= tail && index + 1 < blocks.len() && closes(blocks.get(tail..).unwrap_or_default()) {
-                set_here.iter_mut().for_each(|slab| slab.keep = true);
             }
             slabs.extend(set_here);
         }
@@ -319,16 +318,15 @@ impl Setter<'_> {
     }
 }
 
-/// Whether these last blocks of a sheet are a few lines to sign, after a heading or a pause line.
-fn closes(tail: &[Block]) -> bool {
-    let signed = |block: &Block| match block {
-        Block::Heading(..) | Block::Pause => true,
-        Block::Paragraph(run) => {
-            run.iter().any(|piece| matches!(piece, Inline::WriteIn(_) | Inline::WriteLine | Inline::Tick(_)))
-        }
-        _ => false,
-    };
-    (2..=4).contains(&tail.len()) && tail.iter().all(signed)
+/// Whether a block is a line to sign or to write in.
+fn signed(block: &Block) -> bool {
+    let boxed = |piece: &Inline| matches!(piece, Inline::WriteIn(_) | Inline::WriteLine | Inline::Tick(_));
+    matches!(block, Block::Paragraph(run) if run.iter().any(boxed))
+}
+
+/// Whether a heading with nothing under it but lines to sign ends a sheet.
+fn signing(tail: &[Block]) -> bool {
+    matches!(tail, [Block::Heading(..), lines @ ..] if !lines.is_empty() && lines.iter().all(signed))
 }
 
 /// What was set last stays on the page of what follows it: the last piece, and the space after a table.

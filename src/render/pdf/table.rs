@@ -126,8 +126,10 @@ impl Setter<'_> {
             slab.head = Some(Rc::clone(&again));
             slabs.push(slab);
         }
-        // A table of a few rows is never torn; a long one keeps two rows at either end.
-        let (from_start, from_end) = if count <= 4 { (count, count) } else { (1, 1) };
+        // A table of a few rows is never torn unless it fills half a page; a long one keeps two rows at either end.
+        let tall: f64 = slabs.iter().map(|slab| slab.height).sum();
+        let whole = count <= 4 && tall <= self.area.1 / 2.0;
+        let (from_start, from_end) = if whole { (count, count) } else { (1, 1) };
         for (index, slab) in slabs.iter_mut().enumerate().skip(1) {
             slab.keep = index < count && (index <= from_start || index + from_end >= count);
             // A row without a name of its own goes on with the one above it.
