@@ -44,8 +44,34 @@ fn millimetres(value: f64) -> String {
     format!("{} mm", trimmed(value, if stated { 3 } else { 2 }))
 }
 
+/// A figure that somebody wrote: as above, without zeros after the point that the value does not need.
+/// `stated(50.0, "Hz")` is `50 Hz`; what three figures do round keeps its zeros.
+pub fn stated(value: f64, unit: &str) -> String {
+    let shown = engineering(value, unit);
+    let Some((number, unit)) = shown.split_once(' ') else { return shown };
+    let bare = number.trim_end_matches('0').trim_end_matches('.');
+    let exact = |scale: f64| {
+        let read: f64 = bare.parse().unwrap_or(f64::NAN);
+        let ratio = if read == 0.0 { f64::NAN } else { value * scale / read };
+        // The same figure but for its prefix: some power of ten, to the last bits.
+        let power = libm::log10(ratio.abs());
+        (power - libm::round(power)).abs() < 1e-12
+    };
+    let kelvin = unit.starts_with('°').then(|| (value - 273.15) - bare.parse().unwrap_or(f64::NAN));
+    let whole = match kelvin {
+        Some(off) => off.abs() < 1e-9,
+        // Hours, minutes and ampere-hours are no powers of ten.
+        None => exact(1.0) || exact(1.0 / 60.0) || exact(1.0 / 3600.0) || exact(1.0 / 3.6),
+    };
+    if number.contains('.') && whole { format!("{bare} {unit}") } else { shown }
+}
+
+/// A share smaller than this is what adding up floating numbers leaves over, not a share.
+const NOISE: f64 = 1e-10;
+
 /// A ratio as a percentage: `percent(0.663)` is `66.3 %`.
 pub fn percent(ratio: f64) -> String {
+    let ratio = if ratio.abs() < NOISE { 0.0 } else { ratio };
     format!("{} %", significant(ratio * 100.0, 3))
 }
 
@@ -110,6 +136,28 @@ mod tests {
     use super::*;
 
     #[test]
+    fn what_somebody_wrote_has_no_zeros_he_did_not_write() {
+        for (value, unit, shown) in [
+            (50.0, "Hz", "50 Hz"),
+            (0.32, "A", "320 mA"),
+            (2.0, "A", "2 A"),
+            (7.0, "W", "7 W"),
+            (0.75e-6, "m²", "0.75 mm²"),
+            (378.15, "°C", "105 °C"),
+            (303.25, "°C", "30.1 °C"),
+            (60.0, "s", "60 s"),
+            (4800.0, "s", "80 min"),
+            (18000.0, "s", "5 h"),
+            (1.9996, "A", "2.00 A"),
+            (5100.0, "Ω", "5.1 kΩ"),
+            (21600.0, "C", "6 Ah"),
+            (0.0, "V", "0 V"),
+        ] {
+            assert_eq!(stated(value, unit), shown);
+        }
+    }
+
+    #[test]
     fn figures_look_as_a_maker_writes_them() {
         for (value, unit, shown) in [
             (0.32, "A", "320 mA"),
@@ -134,6 +182,8 @@ mod tests {
             assert_eq!(engineering(value, unit), shown);
         }
         assert_eq!(percent(0.6634), "66.3 %");
+        assert_eq!(percent(8.67e-16), "0 %");
+        assert_eq!(percent(-3.77e-16), "0 %");
         assert_eq!(fixed(-0.04, 1), "0.0");
     }
 }

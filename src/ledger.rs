@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Serialize;
 
 use crate::diag::Span;
-use crate::figures::{engineering, percent};
+use crate::figures::{engineering, percent, stated};
 use crate::quantity::Quantity;
 use crate::spread::Spread;
 
@@ -210,7 +210,13 @@ impl Ledger {
     pub fn band(&self, path: &str) -> Option<String> {
         let entry = self.get(path)?;
         Some(match entry.band {
-            Some((low, high)) => format!("{} to {}", engineering(low, entry.unit), engineering(high, entry.unit)),
+            Some((low, high)) => {
+                let written = matches!(entry.origin, Origin::Given { .. });
+                let show = if written { stated } else { engineering };
+                let (low, high) = (show(low, entry.unit), show(high, entry.unit));
+                // Ends that look alike are one figure.
+                if low == high { low } else { format!("{low} to {high}") }
+            }
             None => entry.shown.clone(),
         })
     }

@@ -41,6 +41,9 @@ pub struct Row {
     pub note: String,
 }
 
+/// A reading further than this share from the middle of its batch stands out (our margin).
+const OFF: f64 = 0.10;
+
 /// Every reading and stage, in the order of the bench.
 pub fn rows(built: &AsBuilt, lamp: &Compiled) -> Vec<Row> {
     let mut rows: Vec<Row> = lamp.readings().iter().map(|reading| row(reading, built, lamp)).collect();
@@ -65,7 +68,7 @@ fn row(reading: &Reading, built: &AsBuilt, lamp: &Compiled) -> Row {
     let mut row = Row {
         what: reading.what.clone(),
         key: reading.key.clone(),
-        expect: reading.expect(ledger),
+        expect: reading.expect.clone(),
         measured: String::new(),
         verdict: Verdict::Open,
         note: String::new(),
@@ -76,7 +79,6 @@ fn row(reading: &Reading, built: &AsBuilt, lamp: &Compiled) -> Row {
         return row;
     };
     row.measured = shown(*found, entry.unit);
-    let Some(value) = entry.value else { return row };
     let warm = entry.unit == "°C";
     let Some(shift) = shift(built, lamp, warm) else {
         row.note = "`unit.room` is not written, and a temperature without its room says nothing".to_owned();
@@ -86,12 +88,9 @@ fn row(reading: &Reading, built: &AsBuilt, lamp: &Compiled) -> Row {
     if warm && shift != 0.0 {
         row.note = format!("{} in the warmest room", engineering(found.nominal, entry.unit));
     }
-    let (low, high) = match (reading.most, entry.band) {
-        (true, band) => (f64::NEG_INFINITY, band.map_or(value, |b| b.1)),
-        (false, Some(band)) => band,
-        (false, None) => (value - value.abs() * OFF, value + value.abs() * OFF),
-    };
-    row.verdict = judged(found, low, high);
+    // A word has nothing to be held against: the line stays open.
+    let Some(high) = reading.high else { return row };
+    row.verdict = judged(found, reading.low.unwrap_or(f64::NEG_INFINITY), high);
     if row.verdict == Verdict::Unsure {
         row.note = "the meter cannot tell on which side of the limit it is".to_owned();
     }

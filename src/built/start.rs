@@ -41,8 +41,7 @@ pub fn text(compiled: &Compiled, spec: &str, number: u32, serial: Option<&str>) 
             Some((_, name)) => ("        ", name),
             None => ("    ", key.as_str()),
         };
-        let expect = reading.expect(&compiled.solution.ledger);
-        let _ = writeln!(out, "{indent}{name} unknown  # {}: {expect}", reading.what);
+        let _ = writeln!(out, "{indent}{name} unknown  # {}: {}", reading.what, reading.expect);
     }
     out.push_str(if inside.is_some() { "    }\n" } else { "" });
     out.push_str("}\n\nstages {\n");

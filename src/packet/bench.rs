@@ -59,6 +59,27 @@ impl Bench<'_> {
     pub fn term(&self, thing: &'static str) -> &'static str {
         terms::term(self.region(), thing).unwrap_or(thing)
     }
+    /// A message of ours in the words of the region's trade.
+    pub fn spoken(&self, message: &str) -> String {
+        terms::spoken(self.region(), message)
+    }
+    /// A text with its lengths, forces and areas as the region's tools show them.
+    pub fn local(&self, text: &str) -> String {
+        terms::local(self.region(), text)
+    }
+    /// A word of the spec as people write it: `EU`, `BS 1363`; a dash where nobody gave it.
+    pub fn plain(&self, path: &str) -> String {
+        terms::plain(&self.shown(path)).to_owned()
+    }
+    /// From one figure to another; one figure where both look alike.
+    pub fn range(&self, from: &str, to: &str) -> String {
+        let (from, to) = (self.shown(from), self.shown(to));
+        if from == to { from } else { format!("{from} to {to}") }
+    }
+    /// Whether the lamp is fed by a battery, whatever else is known of it.
+    pub fn battery(&self) -> bool {
+        self.lamp.supply.battery.is_some()
+    }
     /// The file a figure was written in; papers name no line, so that a comment changes no byte.
     pub fn file(&self, span: Span) -> String {
         self.sources.on_paper(span.file)

@@ -3,16 +3,12 @@
 use serde::Serialize;
 
 use super::bench::Bench;
-use crate::figures::percent;
 use crate::ledger::Ledger;
 use crate::schema::words::Class;
 use crate::solve::label::class;
 
-/// A figure without a band of its own may be off by this share (our margin).
-pub const OFF: f64 = 0.10;
-
 /// One reading.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Reading {
     /// What is read, as printed.
     pub what: String,
@@ -20,47 +16,91 @@ pub struct Reading {
     pub path: String,
     /// Unit of the write-in box.
     pub unit: &'static str,
-    /// Whether the figure is the most it may be, and not what it should be.
-    pub most: bool,
-    /// What stands behind a figure without a band of its own: ` ± 10 %`; else nothing.
-    pub off: String,
+    /// Lowest value that is as it should be, SI; none where only the most counts.
+    pub low: Option<f64>,
+    /// Highest value that is as it should be, SI.
+    pub high: Option<f64>,
+    /// Both as printed.
+    pub expect: String,
     /// Where an as-built file says it: `measured.wall`, `measured.red.current`.
     pub key: String,
 }
 
-impl Reading {
-    /// What it is held against, as printed: `at most 80.0 °C`, `310 mA to 334 mA`, `75.0 mA ± 10.0 %`.
-    pub fn expect(&self, ledger: &Ledger) -> String {
-        let most = if self.most { "at most " } else { "" };
-        format!("{most}{}{}", ledger.band(&self.path).unwrap_or_default(), self.off)
-    }
+/// A figure without a band of its own may be off by this share (our margin).
+const OFF: f64 = 0.10;
+
+/// How a figure is held against a reading.
+#[derive(Clone, Copy)]
+enum Held<'a> {
+    /// It is the most the reading may be; another figure says what to expect.
+    Most(Option<&'a str>),
+    /// The reading lies in its band, or within [`OFF`] of it.
+    Band,
 }
 
 /// The readings of this lamp in the order they are taken; what has no figure has no reading.
 pub fn readings(bench: &Bench<'_>) -> Vec<Reading> {
     let mut rows = Vec::new();
-    let mut add = |what: String, path: &str, unit: &'static str, most: bool, key: &str| {
-        if let Some(entry) = bench.solution.ledger.get(path) {
-            let off = if most || entry.band.is_some() { String::new() } else { format!(" ± {}", percent(OFF)) };
-            rows.push(Reading { what, path: path.into(), unit, most, off, key: format!("measured.{key}") });
-        }
+    let mut add = |what: String, path: &str, unit: &'static str, held: Held<'_>, key: &str| {
+        rows.extend(reading(&bench.solution.ledger, what, path, unit, held, key));
     };
     if class(bench.lamp) == Some(Class::I) {
-        add("earth pin to each touchable metal part".into(), "line.earth-most", "Ω", true, "earth");
+        let what = format!("{} to touchable metal, the highest", bench.term("earth pin"));
+        add(what, "line.earth-most", "Ω", Held::Most(Some("line.earth-expected")), "earth");
     }
-    let feed = if bench.lamp.supply.battery.is_some() { "battery" } else { "supply" };
-    add(format!("{feed}'s output under load"), "supply.output", "V", false, "supply");
-    add(format!("current from the {feed} at rest"), "feed.idle", "mA", false, "idle");
+    let feed = if bench.battery() { "battery" } else { "supply" };
+    add(format!("{feed}'s output under load"), "supply.output", "V", Held::Band, "supply");
+    add(format!("current from the {feed} at rest"), "feed.idle", "mA", Held::Band, "idle");
     for channel in &bench.lamp.driver.channels {
         let name = &channel.name;
         let (current, string) = (format!("drive.{name}.current"), format!("drive.{name}.string"));
-        add(format!("{name}: string current at full"), &current, "mA", false, &format!("{name}.current"));
-        add(format!("{name}: string voltage at full"), &string, "V", false, &format!("{name}.voltage"));
+        add(format!("{name}: string current at full"), &current, "mA", Held::Band, &format!("{name}.current"));
+        add(format!("{name}: string voltage at full"), &string, "V", Held::Band, &format!("{name}.voltage"));
     }
     if bench.solution.line.is_some() {
-        add("power from the mains, all at full".into(), "feed.mains", "W", false, "mains");
+        add(format!("power {}, all at full", bench.term("from mains")), "feed.mains", "W", Held::Band, "mains");
     }
-    add("wall, after the soak, warmest room".into(), "heat.wall", "°C", true, "wall");
-    add("sink, after the soak, warmest room".into(), "heat.sink", "°C", true, "sink");
+    // With the margin of their place, as on the safety sheet: two limits for one wall would be one too many.
+    add("wall, after the soak, warmest room".into(), "heat.judged.wall", "°C", Held::Most(None), "wall");
+    add("sink, after the soak, warmest room".into(), "heat.judged.sink", "°C", Held::Most(None), "sink");
     rows
+}
+
+/// The same on paper: the highest of several parts is found by writing each of them down.
+pub fn on_paper(bench: &Bench<'_>) -> Vec<Reading> {
+    let metals = bench.lamp.mains.iter().flat_map(|m| &m.metal);
+    let parts: Vec<&str> = metals.filter(|m| m.touchable.value != Some(false)).map(|m| m.name.as_str()).collect();
+    let pin = bench.term("earth pin");
+    let each = |row: Reading| -> Vec<Reading> {
+        match row.path == "line.earth-most" && !parts.is_empty() {
+            true => parts.iter().map(|part| Reading { what: format!("{pin} to {part}"), ..row.clone() }).collect(),
+            false => vec![row],
+        }
+    };
+    readings(bench).into_iter().flat_map(each).collect()
+}
+
+fn reading(
+    ledger: &Ledger,
+    what: String,
+    path: &str,
+    unit: &'static str,
+    held: Held<'_>,
+    key: &str,
+) -> Option<Reading> {
+    let entry = ledger.get(path)?;
+    let figure = ledger.band(path).unwrap_or_default();
+    let (low, high, expect) = match (held, entry.band, entry.value) {
+        (Held::Most(expected), band, value) => {
+            let before = expected.and_then(|path| ledger.band(path)).map_or_else(String::new, |b| format!("{b}, "));
+            (None, band.map(|b| b.1).or(value), format!("{before}at most {figure}"))
+        }
+        (Held::Band, Some((low, high)), _) => (Some(low), Some(high), figure),
+        (Held::Band, None, Some(value)) => {
+            let off = value.abs() * OFF;
+            (Some(value - off), Some(value + off), format!("{figure} ± {} %", OFF * 100.0))
+        }
+        (Held::Band, None, None) => (None, None, figure),
+    };
+    Some(Reading { what, path: path.into(), unit, low, high, expect, key: format!("measured.{key}") })
 }

@@ -1,7 +1,7 @@
 //! The packet as data: sheets of Markdown, drawings, tables for machines. No page, no pixel; renderers read only this.
 //!
 //! The Markdown is CommonMark with tables, and four conventions that read well raw and that each renderer knows:
-//! `☐` is a box to tick, `▭ unit` a box to write in with its unit after it, a block quote that opens with a signal
+//! `☐` is a box to tick, `▭ unit` a box to write in with its unit after it, `▭▭` one as wide as a sentence, a block quote that opens with a signal
 //! word in bold (`> **DANGER** ...`) is a framed panel, `![alt](NAME.svg)` sets the drawing of that name.
 //! A thematic break (`---`) is a pause line; the HTML comment `<!-- page -->` starts a new page.
 

@@ -143,9 +143,10 @@ fn line_of(source: &str, path: &str) -> usize {
     source.lines().position(holds).map_or(0, |at| at + 1)
 }
 
-/// Sheets on which North America reads lengths in inches beside millimetres, each with the decimals of its inches.
+/// Sheets on which North America reads lengths in inches beside millimetres, each with the decimals of its inches. The
+/// lengths of wires, which a tape measures, come as sixteenths from elsewhere.
 const MEASURED: [(&str, usize); 4] =
-    [("sheets/cut.md", 3), ("sheets/wiring.md", 2), ("sheets/diagram.md", 2), ("sheets/wire-labels.md", 2)];
+    [("sheets/cut.md", 3), ("sheets/wiring.md", 3), ("sheets/safety.md", 3), ("sheets/dead-tests.md", 3)];
 
 /// A figure for templates: as shown, its band, and its value where it is a length.
 type Figure = (String, String, Option<Metres>, Option<(Metres, Metres)>);
@@ -182,7 +183,8 @@ fn add_figures(environment: &mut Environment<'static>, ledger: &Ledger, region: 
         terms::term(region, &thing).ok_or_else(unknown)
     });
     environment.add_function("has", move |path: String| figures.contains_key(&path));
-    environment.add_filter("said", said);
+    environment.add_filter("said", move |text: String| said(&terms::spoken(region, &text)));
+    environment.add_filter("local", move |text: String| terms::local(region, &text));
     environment.add_function("box", |unit: Option<String>| match unit {
         Some(unit) if !unit.is_empty() => format!("▭ {unit}"),
         _ => "▭".to_owned(),
@@ -190,10 +192,10 @@ fn add_figures(environment: &mut Environment<'static>, ledger: &Ledger, region: 
 }
 
 /// Words of a message: escaped, but what stands between backticks is set as code.
-fn said(text: String) -> Value {
+fn said(text: &str) -> Value {
     let pieces: Vec<&str> = text.split('`').collect();
     if pieces.len().is_multiple_of(2) {
-        return Value::from_safe_string(escape(&text));
+        return Value::from_safe_string(escape(text));
     }
     let piece = |(i, piece): (usize, &&str)| match i % 2 {
         0 => escape(piece),

@@ -1,7 +1,8 @@
 //! Words of the trade by region, in one table: the papers say `earth` or `ground`, `live` or `hot`, as the reader does.
 //! Templates ask by `term("earth")`, steps of the checklist by `[earth]`; a word that is not here is an error.
 
-use crate::quantity::{Metres, Quantity};
+use crate::physics::conductors::awg;
+use crate::quantity::{Metres, Quantity, SquareMetres};
 use crate::schema::words::Region;
 
 /// A thing, with its name on the continent, in the UK and in North America.
@@ -39,15 +40,118 @@ static TERMS: &[Row] = &[
     ("fixed wiring", ["fixed wiring of the house", "fixed wiring of the house", "branch circuit of the building"]),
     ("toothed washer", ["toothed washer", "toothed washer", "star washer"]),
     ("bench supply", ["bench supply", "bench supply", "bench supply"]),
+    ("from mains", ["from the mains", "from the mains", "at the receptacle"]),
+    ("grey", ["grey", "grey", "gray"]),
 ];
 
-/// The word for a thing in a region.
-pub fn term(region: Region, thing: &str) -> Option<&'static str> {
-    let column = match region {
+/// Our own words in messages of rules and titles of figures, which are written for the continent, and what another
+/// region says instead; longer ones first. Usage from memory.
+static SPOKEN: &[(&str, [&str; 3])] = &[
+    ("from the mains", ["from the mains", "from the mains", "at the receptacle"]),
+    ("protective earth", ["protective earth", "protective earth", "equipment ground"]),
+    ("residual-current device", ["residual-current device", "RCD", "GFCI"]),
+    ("cord clamp", ["cord clamp", "cord grip", "strain relief"]),
+    ("line pin", ["line pin", "live pin", "hot (narrow) blade"]),
+    ("mains", ["mains", "mains", "line voltage"]),
+    ("Mains", ["Mains", "Mains", "Line voltage"]),
+    ("earthed", ["earthed", "earthed", "grounded"]),
+    ("earth", ["earth", "earth", "ground"]),
+    ("Earth", ["Earth", "Earth", "Ground"]),
+    ("socket", ["socket", "socket", "receptacle"]),
+    ("cord", ["cord", "flex", "cord"]),
+    ("Cord", ["Cord", "Flex", "Cord"]),
+    ("grey", ["grey", "grey", "gray"]),
+];
+
+/// Words of the language that a trade writes otherwise: standards, abbreviations.
+static PLAIN: &[(&str, &str)] = &[
+    ("eu", "EU"),
+    ("uk", "UK"),
+    ("us", "US"),
+    ("e6", "E6"),
+    ("e12", "E12"),
+    ("e24", "E24"),
+    ("e48", "E48"),
+    ("e96", "E96"),
+    ("e192", "E192"),
+    ("en-50075", "EN 50075"),
+    ("cee-7-16", "CEE 7/16"),
+    ("cee-7-4", "CEE 7/4"),
+    ("cee-7-7", "CEE 7/7"),
+    ("cee-7-17", "CEE 7/17"),
+    ("bs-1363", "BS 1363"),
+    ("nema-1-15", "NEMA 1-15"),
+    ("nema-1-15p", "NEMA 1-15P"),
+    ("nema-5-15", "NEMA 5-15"),
+    ("pla", "PLA"),
+    ("petg", "PETG"),
+    ("abs", "ABS"),
+    ("asa", "ASA"),
+    ("pa12", "PA12"),
+    ("v-0", "V-0"),
+    ("v-1", "V-1"),
+    ("v-2", "V-2"),
+    ("hb", "HB"),
+];
+
+/// A word of the language as people write it; any other text as it is.
+pub fn plain(word: &str) -> &str {
+    PLAIN.iter().find(|(token, _)| *token == word).map_or(word, |(_, written)| written)
+}
+
+const fn column(region: Region) -> usize {
+    match region {
         Region::Eu => 0,
         Region::Uk => 1,
         Region::Us => 2,
-    };
+    }
+}
+
+/// A message of ours in the words of the region; what stands between backticks or quotes is somebody's name and stays.
+pub fn spoken(region: Region, text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let (mut rest, mut quoted) = (text, None);
+    while let Some(first) = rest.chars().next() {
+        let taken = match (quoted, first) {
+            (None, '`' | '"') => {
+                quoted = Some(first);
+                None
+            }
+            (Some(mark), c) if c == mark => {
+                quoted = None;
+                None
+            }
+            (Some(_), _) => None,
+            (None, _) if out.ends_with(|c: char| c.is_alphanumeric() || "-/.".contains(c)) => None,
+            (None, _) => SPOKEN.iter().find(|(ours, _)| rest.strip_prefix(ours).is_some_and(ends_word)),
+        };
+        match taken {
+            Some((ours, words)) => {
+                out.push_str(words.get(column(region)).copied().unwrap_or(ours));
+                rest = rest.get(ours.len()..).unwrap_or("");
+            }
+            None => {
+                out.push(first);
+                rest = rest.get(first.len_utf8()..).unwrap_or("");
+            }
+        }
+    }
+    out
+}
+
+/// Whether a word ends before this text: not inside a longer word, nor inside a path or the name of a rule.
+fn ends_word(tail: &str) -> bool {
+    let mut next = tail.chars();
+    match next.next() {
+        None => true,
+        Some('.') => next.next().is_none_or(|c| !c.is_alphanumeric()),
+        Some(c) => !(c.is_alphanumeric() || c == '/' || c == '-'),
+    }
+}
+
+/// The word for a thing in a region.
+pub fn term(region: Region, thing: &str) -> Option<&'static str> {
+    let column = column(region);
     TERMS.iter().find(|(name, _)| *name == thing).and_then(|(_, words)| words.get(column).copied())
 }
 
@@ -74,10 +178,15 @@ pub fn in_terms(region: Region, text: &str) -> String {
 /// One inch, exact.
 pub const INCH: Metres = Metres::si(0.0254);
 
-/// A length as the region measures it: in North America with inches before the millimetres.
-pub fn length(region: Region, length: Metres, decimals: usize) -> String {
+/// One foot, exact.
+const FOOT: Metres = Metres::si(0.3048);
+/// One pound-force, exact: 0.45359237 kg · 9.80665 m/s².
+const POUND_FORCE: f64 = 4.448_221_615_260_5;
+
+/// A length to cut with a tape: in North America the nearest sixteenth of an inch, with the exact millimetres beside it.
+pub fn length(region: Region, length: Metres) -> String {
     match region {
-        Region::Us => beside(length, &length.show(), decimals),
+        Region::Us => format!("{} ({})", taped(length), length.show()),
         _ => length.show(),
     }
 }
@@ -88,9 +197,103 @@ pub fn band_beside(low: Metres, high: Metres, shown: &str, decimals: usize) -> S
     format!("{} in to {} in ({shown})", inches(low), inches(high))
 }
 
+/// A length to buy: in North America in whole feet, rounded up.
+pub fn bought(region: Region, length: Metres, shown: &str) -> String {
+    match region {
+        Region::Us => format!("{} ft ({shown})", libm::ceil(length / FOOT - 1e-9)),
+        _ => shown.to_owned(),
+    }
+}
+
+/// To the nearest sixteenth of an inch, as a tape shows it: `2 15/16 in`.
+fn taped(length: Metres) -> String {
+    let sixteenths = libm::round(length / INCH * 16.0) as i64;
+    let (whole, mut over, mut under) = (sixteenths / 16, sixteenths % 16, 16);
+    while over > 0 && over % 2 == 0 {
+        (over, under) = (over / 2, under / 2);
+    }
+    match (whole, over) {
+        (0, 0) => format!("{} in", crate::figures::fixed(length / INCH, 3)),
+        (_, 0) => format!("{whole} in"),
+        (0, _) => format!("{over}/{under} in"),
+        _ => format!("{whole} {over}/{under} in"),
+    }
+}
+
 /// Inches before a length that is already written out.
 pub fn beside(length: Metres, shown: &str, decimals: usize) -> String {
     format!("{} in ({shown})", crate::figures::fixed(length / INCH, decimals))
+}
+
+/// Inches with as many decimals as a caliper or a rule shows.
+fn inches(millimetres: f64) -> String {
+    let inches = millimetres * 1e-3 / INCH.value();
+    crate::figures::fixed(inches, if inches.abs() < 1.0 { 3 } else { 2 })
+}
+
+/// In North America the units of its tools before those written: inches, feet, gauges, pounds; elsewhere the text as
+/// it is. Numbers that belong together (`3 x 4 mm`) are turned together.
+pub fn local(region: Region, text: &str) -> String {
+    if region != Region::Us {
+        return text.to_owned();
+    }
+    let mut out: Vec<String> = Vec::new();
+    for word in text.split(' ') {
+        let unit = word.trim_end_matches([',', ';', '.', ':', ')']);
+        let tail = word.get(unit.len()..).unwrap_or("");
+        let numbers = if ["mm", "m", "mm²", "N", "N·m"].contains(&unit) { numbers(&out, unit == "mm") } else { None };
+        match numbers.and_then(|(lead, numbers)| Some((lead, turned(&numbers, unit)?, numbers.len()))) {
+            Some((lead, turned, count)) => {
+                out.truncate(out.len() + 1 - 2 * count);
+                out.push(format!("{lead}{turned}{tail}"));
+            }
+            None => out.push(word.to_owned()),
+        }
+    }
+    out.join(" ")
+}
+
+/// The number that ends these words, with those joined to it by a sign of times where they share its unit, and what
+/// opens before the first. None where they stand in brackets behind a unit of North America: those are turned already.
+fn numbers(words: &[String], joined: bool) -> Option<(String, Vec<String>)> {
+    let split = |word: &String| {
+        let bare = word.trim_start_matches(['(', 'Ø']);
+        let lead = word.get(..word.len() - bare.len()).unwrap_or("").to_owned();
+        bare.parse::<f64>().is_ok().then(|| (lead, bare.to_owned()))
+    };
+    let (mut lead, last) = split(words.last()?)?;
+    let (mut numbers, mut rest) = (vec![last], words.get(..words.len() - 1)?);
+    while let [before @ .., number, times] = rest
+        && joined
+        && times == "x"
+        && let Some((opens, number)) = split(number)
+    {
+        (lead, rest) = (opens, before);
+        numbers.insert(0, number);
+    }
+    let behind = rest.last().is_some_and(|word| ["in", "ft", "lbf", "lbf·in", "AWG"].contains(&word.as_str()));
+    (!(behind && lead.starts_with('('))).then_some((lead, numbers))
+}
+
+/// Numbers of one unit as North America has them, with what was written in brackets.
+fn turned(numbers: &[String], unit: &str) -> Option<String> {
+    let values: Vec<f64> = numbers.iter().map(|n| n.parse().ok()).collect::<Option<_>>()?;
+    let value = *values.first()?;
+    let written = numbers.join(" x ");
+    Some(match unit {
+        "mm" => format!("{} in ({written} mm)", values.iter().map(|v| inches(*v)).collect::<Vec<_>>().join(" x ")),
+        "m" => format!("{} ft ({written} m)", crate::figures::fixed(value / FOOT.value(), 2)),
+        "mm²" => {
+            let gauge = awg::not_smaller_even(SquareMetres::si(value * 1e-6));
+            format!("{} ({})", awg::name(gauge), awg::area(f64::from(gauge)).show())
+        }
+        "N" => format!("{} lbf ({written} N)", crate::figures::significant(value / POUND_FORCE, 3)),
+        "N·m" => {
+            let pounds = value / (POUND_FORCE * INCH.value());
+            format!("{} lbf·in ({written} N·m)", crate::figures::significant(pounds, 3))
+        }
+        _ => return None,
+    })
 }
 
 #[cfg(test)]
@@ -125,8 +328,57 @@ mod tests {
 
     #[test]
     fn inches_stand_before_millimetres_in_north_america() {
-        // One inch is 25.4 mm by definition.
-        assert_eq!(length(Region::Us, Metres::si(0.0508), 2), "2.00 in (50.8 mm)");
-        assert_eq!(length(Region::Eu, Metres::si(0.0508), 2), "50.8 mm");
+        // One inch is 25.4 mm by definition; 75 mm is 2.953 in, and 47.2 sixteenths.
+        for (metres, expected) in [
+            (0.0508, "2 in (50.8 mm)"),
+            (0.075, "2 15/16 in (75 mm)"),
+            (0.120, "4 3/4 in (120 mm)"),
+            (0.005, "3/16 in (5 mm)"),
+            (0.0005, "0.020 in (0.5 mm)"),
+        ] {
+            assert_eq!(length(Region::Us, Metres::si(metres)), expected);
+        }
+        assert_eq!(length(Region::Eu, Metres::si(0.0508)), "50.8 mm");
+        // 1.5 m is 4.92 ft.
+        assert_eq!(bought(Region::Us, Metres::si(1.5), "1.5 m"), "5 ft (1.5 m)");
+    }
+
+    #[test]
+    fn units_of_the_tools_at_hand_stand_first() {
+        // ASTM B258: 18 AWG is 0.823 mm²; 60 N is 13.49 lbf; 0.25 N·m is 2.213 lbf·in.
+        for (text, expected) in [
+            ("creepage 3.2 mm, clearance 1.6 mm", "creepage 0.126 in (3.2 mm), clearance 0.063 in (1.6 mm)"),
+            ("3.6 mm to 7.1 mm", "0.142 in (3.6 mm) to 0.280 in (7.1 mm)"),
+            ("60 x 40 x 25 mm.", "2.36 x 1.57 x 0.984 in (60 x 40 x 25 mm)."),
+            ("(10 x 20 mm)", "(0.394 x 0.787 in (10 x 20 mm))"),
+            ("2 x 0.823 mm², 1.8 m", "2 x 18 AWG (0.823 mm²), 5.91 ft (1.8 m)"),
+            ("ferrule 0.75 mm²", "ferrule 18 AWG (0.823 mm²)"),
+            ("to hold 60 N and 0.25 N·m", "to hold 13.5 lbf (60 N) and 2.21 lbf·in (0.25 N·m)"),
+            ("rod of 12 mm", "rod of 0.472 in (12 mm)"),
+            ("at 30 °C, in mm", "at 30 °C, in mm"),
+        ] {
+            assert_eq!(local(Region::Us, text), expected);
+            assert_eq!(local(Region::Us, expected), expected, "what is turned stays");
+            assert_eq!(local(Region::Uk, text), text);
+        }
+    }
+
+    #[test]
+    fn messages_speak_the_region_and_leave_names_alone() {
+        for (region, text, expected) in [
+            (
+                Region::Us,
+                "keep mains off `mains.cord` and \"earth\"",
+                "keep line voltage off `mains.cord` and \"earth\"",
+            ),
+            (Region::Us, "no protective earth", "no equipment ground"),
+            (Region::Us, "power from the mains, all at full", "power at the receptacle, all at full"),
+            (Region::Uk, "the cord clamp holds the cord", "the cord grip holds the flex"),
+            (Region::Us, "cordless earthenware of mains/fuse", "cordless earthenware of mains/fuse"),
+            (Region::Us, "joined to earth.", "joined to ground."),
+            (Region::Eu, "mains and earth", "mains and earth"),
+        ] {
+            assert_eq!(spoken(region, text), expected);
+        }
     }
 }

@@ -6,7 +6,8 @@ use super::templates::escape;
 /// Areas of rules that a sheet's work depends on.
 fn areas(sheet: &str) -> &'static [&'static str] {
     match sheet {
-        "wiring" => &["mains", "battery"],
+        "wiring" | "diagram" | "lid" | "handover" => &["mains", "battery"],
+        "unit" => &["mains", "battery", "supply", "drive", "heat"],
         "dead-tests" => &["mains", "battery", "supply"],
         "first-power" => &["mains", "battery", "supply", "drive", "pins"],
         "values" | "drive" => &["drive", "supply"],
@@ -29,7 +30,7 @@ pub(super) fn panel(bench: &Bench<'_>, sheet: &str) -> String {
         out.push_str(&format!(
             "> **{}** Waived and not put right: {}. Reason: {}. By {}{until}. Rule `{}`.\n\n",
             raised.rule.signal.word(),
-            escape(&raised.finding.message),
+            escape(&bench.spoken(&raised.finding.message)),
             escape(waiver.reason.trim_end_matches('.')),
             escape(&waiver.by),
             raised.rule.name,

@@ -23,6 +23,8 @@ pub(crate) enum Inline {
     Tick(bool),
     /// A box to write in, with the unit that follows it (may be empty).
     WriteIn(String),
+    /// A box as wide as a sentence.
+    WriteLine,
     /// A forced line end.
     Break,
     /// A drawing by name, with the words that stand for it.
@@ -97,6 +99,7 @@ pub(crate) fn plain(inlines: &[Inline]) -> String {
             Inline::Text(text, _) => words.push_str(text),
             Inline::WriteIn(unit) if unit.is_empty() => words.push('▭'),
             Inline::WriteIn(unit) => words.push_str(&format!("▭ {unit}")),
+            Inline::WriteLine => words.push_str("▭▭"),
             Inline::Tick(_) => words.push('☐'),
             Inline::Break => words.push(' '),
             Inline::Image(_, alt) => words.push_str(alt),

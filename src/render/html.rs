@@ -132,6 +132,9 @@ impl Writer<'_> {
                     self.words(unit);
                     self.put("</span>");
                 }
+                Inline::WriteLine => {
+                    self.put("<span class=\"fill line\"><span class=\"box\" role=\"img\" aria-label=\"to fill in\"></span></span>");
+                }
                 Inline::Break => self.put("<br>"),
                 Inline::Image(_, alt) => self.words(alt),
             }

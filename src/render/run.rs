@@ -71,7 +71,7 @@ impl Run {
     }
 }
 
-/// Cuts `☐`, `☑` and `▭ unit` out of a run of words.
+/// Cuts `☐`, `☑`, `▭ unit` and `▭▭` out of a run of words.
 fn cut_boxes(words: &str, look: Look, found: &mut Vec<Inline>) {
     let mut rest = words;
     while let Some(place) = rest.find(['☐', '☑', '▭']) {
@@ -79,7 +79,10 @@ fn cut_boxes(words: &str, look: Look, found: &mut Vec<Inline>) {
         push_text(before, look, found);
         let sign = from.chars().next().unwrap_or('☐');
         rest = from.strip_prefix(sign).unwrap_or("");
-        if sign == '▭' {
+        if let Some(tail) = rest.strip_prefix('▭').filter(|_| sign == '▭') {
+            found.push(Inline::WriteLine);
+            rest = tail;
+        } else if sign == '▭' {
             let after = rest.trim_start();
             let end = after.find(|c: char| c.is_whitespace() || c == '▭').unwrap_or(after.len());
             let (unit, tail) = after.split_at(end);

@@ -1,7 +1,7 @@
 //! The given figures of a document as ledger entries: each property under its path, with its line or its part.
 
 use crate::diag::Sources;
-use crate::figures::engineering;
+use crate::figures::{engineering, stated};
 use crate::language::document::{Document, Entry, Node, Origin as Said, Spread, Value};
 use crate::ledger::{Entry as Figure, Ledger, Origin};
 use crate::schema::Shape;
@@ -37,7 +37,7 @@ fn figure(entry: &Entry, sources: &Sources) -> Figure {
         Value::Quantity(s) => quantity(*s, unit),
         Value::QuantityAt(s, at) => {
             let (value, band, shown) = quantity(*s, unit);
-            (value, band, format!("{shown} at {}", engineering(*at, condition(entry.property.shape))))
+            (value, band, format!("{shown} at {}", stated(*at, condition(entry.property.shape))))
         }
         Value::Count(n) => (Some(*n as f64), None, n.to_string()),
         Value::Unknown => (None, None, "unknown".to_owned()),
@@ -67,8 +67,8 @@ type Shown = (Option<f64>, Option<(f64, f64)>, String);
 fn quantity(s: Spread, unit: &'static str) -> Shown {
     let band = (s.low != s.high).then_some((s.low, s.high));
     let shown = match band {
-        Some((low, high)) if !s.typical => format!("{} to {}", engineering(low, unit), engineering(high, unit)),
-        _ => engineering(s.nominal, unit),
+        Some((low, high)) if !s.typical => format!("{} to {}", stated(low, unit), stated(high, unit)),
+        _ => stated(s.nominal, unit),
     };
     (Some(s.nominal), band, shown)
 }

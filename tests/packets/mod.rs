@@ -14,3 +14,4 @@ mod sheet_figures;
 mod tool_path;
 mod true_size;
 mod wiring_depth;
+mod words;

@@ -124,8 +124,10 @@ fn papers_speak_the_trade_of_the_region() {
     ] {
         assert!(sheet(lamp, "wiring").contains(cores), "{cores}");
     }
-    // 120 mm is 4.72 in; 238 mm is 9.370 in.
-    assert!(sheet(&us, "wiring").contains("4.72 in (120 mm)") && sheet(&us, "diagram").contains("4.72 in (120 mm)"));
+    // 120 mm is 4.72 in, 4 3/4 in on a tape; 238 mm is 9.370 in.
+    for name in ["wiring", "diagram"] {
+        assert!(sheet(&us, name).contains("4 3/4 in (120 mm)"), "{name}");
+    }
     assert!(sheet(&us, "cut").contains("9.370 in (238 mm)"));
     assert!(!sheet(&uk, "wiring").contains(" in ("));
 }

@@ -63,7 +63,7 @@ fn placed(s: &mut Section, bench: &Bench<'_>, fit: &Fit) {
         Some(([_, y, z], _)) => {
             let place = at((back + mm(z)) / s.by, mm(y) / s.by);
             s.pen.centre(place, 2.0);
-            s.left.push(Callout { target: place, text: "hole for the cord".to_owned() });
+            s.left.push(Callout { target: place, text: format!("hole for the {}", bench.term("cord")) });
         }
         None => {}
     }
@@ -90,7 +90,7 @@ fn for_show(s: &mut Section, bench: &Bench<'_>) {
             let zone = (s.shell.wall, start + along * 0.5);
             s.block(Role::MainsHatch, zone, (low - GAP * 0.5, low + high + GAP * 0.5));
             let target = at((start + along * 0.2) / s.by, (low + high * 0.9) / s.by);
-            s.left.push(Callout { target, text: "mains zone".to_owned() });
+            s.left.push(Callout { target, text: format!("{} zone", bench.term("mains")) });
         }
     }
     if let Some(size) = bench.lamp.controller.as_ref().and_then(|c| c.size.value.as_ref()) {
@@ -137,7 +137,7 @@ fn entry(s: &mut Section, bench: &Bench<'_>, y: f64) {
     s.pen.line(Role::Wire, &[at(outside, y / s.by), at(inner / s.by, y / s.by)]);
     let words = match &mains.inlet {
         Some(inlet) => format!("inlet {}", inlet.kind.value.map_or("", Word::word)),
-        None => "mains cord".to_owned(),
+        None => bench.term("cord").to_owned(),
     };
     s.left.push(Callout { target: at(outside * 0.6, y / s.by), text: words });
     if let Some(held) = mains.entry.as_ref().and_then(|entry| entry.anchorage.value) {

@@ -5,6 +5,7 @@ use super::callouts::{Callout, Column, column};
 use super::pen::{Pen, path_of};
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Drawing, Path, Point, Role, Scale, at};
+use crate::packet::terms::plain;
 use crate::quantity::{Metres, Quantity};
 use crate::schema::words::Word;
 use crate::solve::light::even::places;
@@ -23,7 +24,7 @@ pub(super) fn front(bench: &Bench<'_>) -> Option<Drawing> {
     pen.path(Role::Outline, outside);
     let body = &bench.lamp.enclosure;
     let edge = if shell.round { at(w * 0.766, h * 0.643) } else { at(w, h * 0.8) };
-    let material = body.material.value.map_or("", Word::word);
+    let material = body.material.value.map_or("", |m| plain(m.word()));
     let mut labels = vec![Callout { target: edge, text: format!("body, {material}") }];
     if let Some(net) = net(bench) {
         pen.paths(
@@ -33,7 +34,7 @@ pub(super) fn front(bench: &Bench<'_>) -> Option<Drawing> {
                 .map(|e| path_of(e, 1.0 / by, at(0.0, 0.0)))
                 .collect(),
         );
-        let sheet = bench.lamp.diffuser.as_ref().and_then(|d| d.material.value).map_or("", Word::word);
+        let sheet = bench.lamp.diffuser.as_ref().and_then(|d| d.material.value).map_or("", |m| plain(m.word()));
         let target = at(mm(net.width) / by / 2.0 * 0.6, mm(net.height) / by / 2.0 * 0.3);
         labels.push(Callout { target, text: format!("diffuser, {sheet}") });
     }

@@ -3,9 +3,9 @@
 use super::marks;
 use super::pen::Pen;
 use super::text::width;
+use crate::figures::stated;
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, at};
-use crate::quantity::Quantity;
 use crate::schema::words::{Class, Place, Region};
 use crate::solve::label::class;
 
@@ -60,7 +60,7 @@ pub(super) fn rating(bench: &Bench<'_>) -> Option<Drawing> {
 
 /// Messages of the DANGERs that stand, or were not checked, and are never waived: with one of them there is no label.
 pub(crate) fn refused(bench: &Bench<'_>) -> Vec<String> {
-    bench.report.refusals().into_iter().map(|(_, message)| message).collect()
+    bench.report.refusals().into_iter().map(|(_, message)| bench.spoken(&message)).collect()
 }
 
 /// What the label says, line by line, with the height of its letters.
@@ -73,7 +73,9 @@ fn lines(bench: &Bench<'_>) -> Vec<(String, f64)> {
         lines.push((format!("fuse {}", bench.shown("line.fuse-marking")), LETTERS));
     }
     if let Some(fuse) = bench.lamp.supply.battery.as_ref().and_then(|b| b.fuse.as_ref()) {
-        lines.push((format!("fuse {}, direct voltage", bench.shown(&fuse.rating.path)), LETTERS));
+        let [rating, voltage, breaking] =
+            [&fuse.rating.path, &fuse.voltage.path, &fuse.breaking.path].map(|path| bench.shown(path));
+        lines.push((format!("fuse {rating}, {voltage} d.c., breaks {breaking}"), LETTERS));
     }
     let behind = match bench.region() {
         Region::Us => "behind a GFCI",
@@ -86,8 +88,10 @@ fn lines(bench: &Bench<'_>) -> Vec<(String, f64)> {
         Some(Place::Outdoor) => format!("for outdoors, {behind}"),
         None => String::new(),
     };
-    let room = identity.room.high().map_or_else(|_| String::new(), |t| format!(", room up to {}", t.show()));
+    let room = identity.room.high().map_or_else(|_| String::new(), |t| format!(", ta {}", stated(t.value(), "°C")));
     lines.push((format!("{place}{room}"), LETTERS));
+    // IEC 60598-1, section 3, from memory: who may change a light source that its owner may not.
+    lines.push(("light source: changed by a skilled person only".to_owned(), LETTERS));
     let revision = identity.revision.value.as_deref().unwrap_or("–");
     let date = identity.date.value.map_or_else(String::new, |d| format!(", {d}"));
     lines.push((format!("revision {revision}{date}    unit"), LETTERS));
@@ -100,7 +104,7 @@ fn rated(bench: &Bench<'_>) -> String {
         vec![bench.shown("mains.voltage"), bench.shown("mains.frequency")]
     } else {
         let output = bench.lamp.supply.output.nominal();
-        vec![output.map_or_else(|_| "–".to_owned(), |u| format!("{} direct", u.show()))]
+        vec![output.map_or_else(|_| "–".to_owned(), |u| format!("{} d.c.", stated(u.value(), "V")))]
     };
     let power = [bench.shown("label.power"), bench.shown("label.current")];
     figures.into_iter().chain(power).collect::<Vec<_>>().join("   ")

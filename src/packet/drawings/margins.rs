@@ -23,7 +23,7 @@ pub(super) fn margins(bench: &Bench<'_>) -> Option<Drawing> {
         return None;
     }
     let mut pen = Pen::default();
-    let words: Vec<[String; 2]> = rows.iter().map(|(subject, measure)| said(subject, measure)).collect();
+    let words: Vec<[String; 2]> = rows.iter().map(|(subject, measure)| said(bench, subject, measure)).collect();
     let longest = words.iter().flatten().map(|line| text::width(line, LABEL, false)).fold(60.0, f64::max);
     let limit = longest + 4.0 + OVER;
     for (k, ((_, measure), lines)) in rows.iter().zip(&words).enumerate() {
@@ -41,11 +41,11 @@ pub(super) fn margins(bench: &Bench<'_>) -> Option<Drawing> {
     Some(pen.finish("margins", title, description, Scale::Reduced))
 }
 
-fn said(subject: &str, m: &Measure) -> [String; 2] {
+fn said(bench: &Bench<'_>, subject: &str, m: &Measure) -> [String; 2] {
     let of = if subject.is_empty() || m.what.contains(subject) { String::new() } else { format!(", {subject}") };
     let sense = if m.sense == Sense::AtMost { "at most" } else { "at least" };
     // A drawing has no face for code, so the marks around a name go.
-    [format!("{}{of}", m.what).replace('`', ""), format!("{}, {sense} {}", m.value, m.limit)]
+    [bench.spoken(&format!("{}{of}", m.what)).replace('`', ""), format!("{}, {sense} {}", m.value, m.limit)]
 }
 
 fn row(pen: &mut Pen, measure: &Measure, lines: &[String; 2], limit: f64, top: f64) {

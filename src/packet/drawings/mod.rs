@@ -15,6 +15,7 @@ pub(in crate::packet) mod fit;
 mod front;
 mod heat;
 pub mod label;
+mod lid;
 mod margins;
 pub mod marks;
 pub(in crate::packet) mod openings;
@@ -46,6 +47,7 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
         section::section(bench),
         margins::margins(bench),
         label::rating(bench),
+        lid::card(bench),
         wiring::diagram(bench),
         faces::faces(bench),
         tags::tags(bench),

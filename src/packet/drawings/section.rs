@@ -6,6 +6,7 @@ use super::callouts::{Callout, Column, column};
 use super::pen::Pen;
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Drawing, Path, Role, Scale, at};
+use crate::packet::terms::plain;
 use crate::quantity::{Metres, Quantity};
 use crate::schema::words::{Side, Word};
 
@@ -94,7 +95,7 @@ impl Section {
         let wall = bench.shown(&bench.lamp.enclosure.wall.path);
         self.measure(bench, "wall", (d * 0.35, h), false);
         let target = at(d * 0.6 / by, (h - w / 2.0) / by);
-        let material = bench.lamp.enclosure.material.value.map_or("", Word::word);
+        let material = bench.lamp.enclosure.material.value.map_or("", |m| plain(m.word()));
         self.right.push(Callout { target, text: format!("wall {wall}, {material}") });
     }
 

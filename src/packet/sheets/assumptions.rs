@@ -37,7 +37,10 @@ fn required(bench: &Bench<'_>) -> Vec<String> {
 fn data(bench: &Bench<'_>) -> Value {
     let mut entries = Vec::new();
     collect(&bench.document.root, &mut entries);
-    let defaults = entries.iter().filter(|e| e.origin == Origin::Default);
+    // What only a lamp with mains would use is taken for nothing here.
+    let live = bench.solution.line.is_some();
+    let used = |path: &str| live || !["wiring.mains-area", "wiring.mains-length", "supply.discharge"].contains(&path);
+    let defaults = entries.iter().filter(|e| e.origin == Origin::Default && used(&e.path));
     let defaults: Vec<_> =
         defaults.map(|e| json!({ "path": e.path, "value": e.text, "doc": e.property.doc })).collect();
     let overridden: Vec<_> = entries

@@ -44,6 +44,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "mains": mains.join(", "),
         "clashes": clashes,
         "left": left.join(", "),
+        "live": bench.solution.line.is_some(),
         "move_off": board.move_off.join(", "),
         "larger": board.larger,
     })

@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 use serde::{Deserialize, Serialize};
 
 use crate::packet::bench::Bench;
-use crate::packet::terms::in_terms;
+use crate::packet::terms::{in_terms, plain};
 
 /// The shipped steps.
 static SHIPPED: &str = include_str!("../../../templates/checklist.json");
@@ -92,11 +92,9 @@ pub(super) fn steps(bench: &Bench<'_>) -> Vec<Shown> {
             id: step.id.clone(),
             stage: in_terms(region, &step.stage),
             signal: step.signal.clone(),
-            text: in_terms(region, &step.text),
-            value: fill(&in_terms(region, &step.value), &|path| {
-                bench.solution.ledger.band(path).filter(|s| s != "unknown")
-            }),
-            hazard: step.hazard.clone(),
+            text: bench.local(&in_terms(region, &step.text)),
+            value: bench.local(&fill(&in_terms(region, &step.value), &|path| shown(bench, path))),
+            hazard: in_terms(region, &step.hazard),
             source: step.source.clone(),
         })
         .collect()
@@ -117,10 +115,24 @@ pub(super) fn sources(steps: &[Shown]) -> Vec<(String, String)> {
     key
 }
 
-/// `path`, `!path`, or `path = word|word`.
+/// What stands for `{path}`, for `{one..other}`, and for `{limit path}`: what a rule holds that figure against.
+fn shown(bench: &Bench<'_>, path: &str) -> Option<String> {
+    if let Some(path) = path.strip_prefix("limit ") {
+        let margins = bench.report.margins();
+        return margins.iter().find(|(_, _, m)| m.path.as_deref() == Some(path)).map(|(_, _, m)| m.limit.clone());
+    }
+    if let Some((from, to)) = path.split_once("..") {
+        return bench.solution.ledger.get(from).and(bench.solution.ledger.get(to)).map(|_| bench.range(from, to));
+    }
+    let said = bench.solution.ledger.band(path).filter(|s| s != "unknown")?;
+    // A list has each of its words written out.
+    Some(said.split(", ").map(plain).collect::<Vec<_>>().join(", "))
+}
+
+/// `path`, `path = word|word`, or either of them with `!` before it for its contrary.
 fn holds<'a>(condition: &str, figure: &dyn Fn(&str) -> Option<&'a str>) -> bool {
-    if let Some(path) = condition.strip_prefix('!') {
-        return figure(path).is_none();
+    if let Some(contrary) = condition.strip_prefix('!') {
+        return !holds(contrary, figure);
     }
     match condition.split_once(" = ") {
         None => figure(condition).is_some(),
@@ -226,12 +238,24 @@ mod tests {
             assert!(step.source.len() > 5 && !step.source.ends_with('.'), "{}: source", step.id);
             // Every thing in brackets is one that the regions have a word for.
             for region in [Region::Eu, Region::Us] {
-                let said = in_terms(region, &format!("{} {} {}", step.text, step.value, step.stage));
+                let said = in_terms(region, &format!("{} {} {} {}", step.text, step.value, step.stage, step.hazard));
                 assert!(!said.contains('['), "{}: {said}", step.id);
             }
             for claim in ["certified", "compliant", " safe"] {
                 assert!(!step.text.contains(claim), "{}: {claim}", step.id);
             }
+        }
+    }
+
+    /// Numbers rise within a stage, and the stage's letter leads them.
+    #[test]
+    fn steps_stand_in_the_order_of_their_numbers() {
+        for pair in STEPS.windows(2) {
+            let [one, next] = pair else { continue };
+            let number = |s: &Step| s.id.get(1..).and_then(|n| n.parse::<u32>().ok()).expect("a number");
+            let same = one.id.get(..1) == next.id.get(..1);
+            assert_eq!(same, one.stage == next.stage, "{} {}", one.id, next.id);
+            assert!(!same || number(one) < number(next), "{} {}", one.id, next.id);
         }
     }
 
@@ -245,6 +269,9 @@ mod tests {
             ("mains.class = I|II", true),
             ("mains.fuse.rating", false),
             ("!mains.fuse.rating", true),
+            ("!mains.class = I|III", true),
+            ("!mains.class = II", false),
+            ("!mains.fuse.rating = 2 A", true),
         ] {
             assert_eq!(holds(condition, &figure), expected, "{condition}");
         }

@@ -25,7 +25,7 @@ pub(super) static SHEET: SheetKind = SheetKind {
 
 fn required(bench: &Bench<'_>) -> Vec<String> {
     let standing = bench.report.standing();
-    let mut rows: Vec<String> = standing.iter().map(|raised| raised.finding.message.clone()).collect();
+    let mut rows: Vec<String> = standing.iter().map(|raised| bench.spoken(&raised.finding.message)).collect();
     rows.push(bench.report.counts().line());
     rows.extend(bench.report.waivers.iter().map(|(waiver, _)| waiver.rule.value.clone()));
     rows
@@ -88,21 +88,20 @@ fn key(bench: &Bench<'_>) -> Vec<Value> {
     match &lamp.mains {
         Some(mains) => {
             let (voltage, frequency) = (bench.shown(&mains.voltage.path), bench.shown(&mains.frequency.path));
-            rows.push(("mains", format!("{voltage}, {frequency}")));
-            rows.push(("class", mains.class.value.map_or_else(|| "not known".into(), class)));
+            rows.push((bench.term("mains"), format!("{voltage}, {frequency}")));
+            let class = mains.class.value.map_or_else(|| "not known".into(), class);
+            rows.push(("class", bench.spoken(&class)));
         }
         None if lamp.supply.battery.is_some() => {
-            rows.push(("mains", "none; fed by its battery".to_owned()));
+            rows.push(("fed by", "its battery; class III".to_owned()));
             rows.push(("burns at full, battery full", bench.shown("battery.lasts")));
         }
-        None => rows.push(("mains", "none in the lamp; fed with extra-low voltage from outside".to_owned())),
+        None => rows.push(("fed by", "a separate supply of extra-low voltage; class III".to_owned())),
     }
-    rows.push(("supply output", bench.shown(&lamp.supply.output.path)));
-    let from = match lamp.supply.battery {
-        Some(_) => "power from the battery, all at full",
-        None => "power from the mains, all at full",
-    };
-    rows.push((from, found(&bench.solution.feed.mains)));
+    let output = if bench.battery() { "battery's voltage" } else { "supply output" };
+    rows.push((output, bench.shown(&lamp.supply.output.path)));
+    let power = format!("power {}, all at full", fed(bench));
+    rows.push((power.as_str(), found(&bench.solution.feed.mains)));
     let light = bench.solution.light.as_ref().map(|budget| budget.out).map_err(Clone::clone);
     rows.push(("light out", found(&light)));
     let channels: Vec<&str> = lamp.driver.channels.iter().map(|channel| channel.name.as_str()).collect();
@@ -114,6 +113,15 @@ fn key(bench: &Bench<'_>) -> Vec<Value> {
     rows.push(("held and used", words.into_iter().flatten().collect::<Vec<_>>().join(", ")));
     rows.push(("lamps in this batch", bench.shown(&lamp.identity.quantity.path)));
     rows.into_iter().map(|(what, value)| json!({ "what": what, "value": value })).collect()
+}
+
+/// Where its power comes from, in the words of its region and class.
+pub(super) fn fed(bench: &Bench<'_>) -> &'static str {
+    match (bench.solution.line.is_some(), bench.battery()) {
+        (true, _) => bench.term("from mains"),
+        (false, true) => "from the battery",
+        (false, false) => "into its separate supply",
+    }
 }
 
 fn found<Q: Quantity>(figure: &Found<Q>) -> String {

@@ -13,14 +13,16 @@ use crate::solve::wires::WireZone;
 pub(super) static SHEET: SheetKind = SheetKind {
     name: "dead-tests",
     title: "Dead tests",
-    moment: "meter in hand, plug in sight",
+    moment: "meter in hand, no power on the lamp",
     template_name: "sheets/dead-tests.md",
     template: include_str!("../../../templates/sheets/dead-tests.md"),
     size: TextSize::Body,
     landscape: false,
     applies: |_| true,
     data,
-    required: |bench| tests(bench).into_iter().map(|t| format!("{} {}", t.a, t.b)).collect(),
+    required: |bench| {
+        tests(bench).into_iter().map(|t| format!("{} {}", bench.local(&t.a), bench.local(&t.b))).collect()
+    },
 };
 
 /// One test.

@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use super::wiring::size;
+use crate::figures::fixed;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::drawings::{ordered, tag};
 use crate::packet::sheet::TextSize;
@@ -30,7 +31,7 @@ pub(super) static SHEET: SheetKind = SheetKind {
 
 fn data(bench: &Bench<'_>) -> Value {
     let cell = |wire: &Wire| {
-        let cut = terms::length(bench.region(), wire.length, 2);
+        let cut = terms::length(bench.region(), wire.length);
         let size = if bench.region() == Region::Us { wire.gauge.clone() } else { size(bench, wire) };
         format!("{}, {size}, {cut}", tag(wire))
     };
@@ -44,9 +45,28 @@ fn data(bench: &Bench<'_>) -> Value {
     let along = order.along.map(|along| json!({ "from": along.from, "to": along.to }));
     let at = |name: &String| {
         let part = if name == "battery" { "supply" } else { name.as_str() };
-        let shown = bench.solution.ledger.shown(&format!("fit.{part}.at"))?;
-        Some(format!("{name} {}", shown.trim_end_matches(" mm")))
+        let entry = format!("layout.{part}.at");
+        let path = format!("fit.{part}.at");
+        let shown = bench.solution.ledger.shown(&path).or_else(|| bench.solution.ledger.shown(&entry));
+        match shown {
+            Some(shown) => Some(format!("{name} {}", middle(bench.region(), shown))),
+            None if part == "emitter" => Some("emitter on the front of the sink".to_owned()),
+            None => None,
+        }
     };
     let places: Vec<String> = order.placed.iter().filter_map(at).collect();
-    json!({ "mains": mains, "rows": rows, "battery": inside(bench.lamp), "along": along, "places": places })
+    let unit = if bench.region() == Region::Us { "inches, then in mm" } else { "mm" };
+    json!({ "mains": mains, "rows": rows, "battery": inside(bench.lamp), "along": along, "places": places, "unit": unit })
+}
+
+/// `(16, 0, -176)` of `(16, 0, -176) mm` or of a point as written; in North America inches before it.
+fn middle(region: Region, shown: &str) -> String {
+    let millimetres = shown.replace(" mm", "");
+    let numbers: Vec<&str> = millimetres.trim_matches(['(', ')']).split(", ").collect();
+    let inches: Option<Vec<String>> =
+        numbers.iter().map(|n| Some(fixed(n.parse::<f64>().ok()? * 1e-3 / terms::INCH.value(), 2))).collect();
+    match inches {
+        Some(inches) if region == Region::Us => format!("({}) {millimetres}", inches.join(", ")),
+        _ => millimetres,
+    }
 }

@@ -6,7 +6,7 @@ use crate::lamp::driver::Channel;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
 use crate::quantity::Quantity;
-use crate::schema::words::{Instrument, Topology, Word};
+use crate::schema::words::{Instrument, PowerReturn, Topology};
 use crate::solve::drive::ChannelSolution;
 
 /// The sheet.
@@ -26,7 +26,7 @@ pub(super) static SHEET: SheetKind = SheetKind {
 /// Findings that no waiver lets through.
 fn refused(bench: &Bench<'_>) -> Vec<Value> {
     let refusals = bench.report.refusals().into_iter();
-    refusals.map(|(rule, message)| json!({ "rule": rule.name, "message": message })).collect()
+    refusals.map(|(rule, message)| json!({ "rule": rule.name, "message": bench.spoken(&message) })).collect()
 }
 
 /// The rows that nobody may drop: the reason, or the limits and the words to stop at.
@@ -64,10 +64,20 @@ fn data(bench: &Bench<'_>) -> Value {
         "module": lamp.driver.topology.value == Some(Topology::BuckModule),
         "scope": has(Instrument::Oscilloscope),
         "shutoff": lamp.driver.shutoff.is_some(),
-        "power_return": lamp.aim.power_return.value.map_or("not known", Word::word),
+        "power_return": after_cut(bench),
         "output": lamp.supply.output.path,
         "discharge": lamp.supply.discharge.path,
     })
+}
+
+/// What the light does when power returns.
+pub(super) fn after_cut(bench: &Bench<'_>) -> &'static str {
+    match bench.lamp.aim.power_return.value {
+        Some(PowerReturn::Off) => "stays dark until it is switched on",
+        Some(PowerReturn::Last) => "comes back at the level it had",
+        Some(PowerReturn::On) => "comes on at full",
+        None => "does what nobody has written down: try it",
+    }
 }
 
 fn channel(channel: &Channel, solved: &ChannelSolution) -> Value {

@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 
+use super::first_power::after_cut;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
 use crate::schema::words::{Class, Mount, Place};
@@ -19,12 +20,27 @@ pub(super) static SHEET: SheetKind = SheetKind {
     applies: |_| true,
     data,
     required: |bench| {
-        let first = if bench.lamp.supply.battery.is_some() { "Take its battery out" } else { "Unplug it" };
-        vec![first.to_owned(), "Stop using it if".to_owned()]
+        let first = if bench.battery() { "Take its battery out" } else { apart(bench) };
+        vec![
+            first.to_owned(),
+            "Stop using it if".to_owned(),
+            "After a power cut".to_owned(),
+            after_cut(bench).to_owned(),
+        ]
     },
 };
 
+/// How its owner takes the power away.
+fn apart(bench: &Bench<'_>) -> &'static str {
+    match &bench.lamp.mains {
+        Some(mains) if mains.cord.is_none() && mains.inlet.is_none() => "Switch its circuit off",
+        Some(_) => "Unplug it",
+        None => "Unplug its supply",
+    }
+}
+
 fn data(bench: &Bench<'_>) -> Value {
+    let mains = bench.lamp.mains.as_ref().filter(|_| bench.solution.line.is_some());
     let identity = &bench.lamp.identity;
     let circuit = match bench.solution.line {
         Some(_) => format!(", on a circuit with {}", bench.term("residual devices")),
@@ -41,6 +57,10 @@ fn data(bench: &Bench<'_>) -> Value {
         "maker": identity.maker.value,
         "place": place,
         "mains": bench.solution.line.is_some(),
+        "cord": mains.is_some_and(|m| m.cord.is_some()),
+        "fused": mains.is_some_and(|m| m.fuse.is_some()),
+        "apart": apart(bench),
+        "after_cut": after_cut(bench),
         "battery": bench.lamp.supply.battery.is_some(),
         "earthed": class(bench.lamp) == Some(Class::I),
         "pendant": identity.mount.value == Some(Mount::Pendant),

@@ -31,6 +31,7 @@ fn data(bench: &Bench<'_>) -> Value {
     let class = class(bench.lamp);
     json!({
         "refused": refused(bench),
+        "lamps": bench.lamp.identity.quantity.value.unwrap_or(1),
         "earthed": class == Some(Class::I),
         "marks": marks::named(bench).iter().map(|m| json!({ "number": m.number, "meaning": m.meaning, "memory": m.from_memory })).collect::<Vec<_>>(),
     })

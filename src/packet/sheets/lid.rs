@@ -1,11 +1,9 @@
-//! Sheet `lid`: the card for the inside of the lid, in letters that can be read while the lamp hangs open.
+//! Sheet `lid`: the card for the inside of the lid at full size; its words are the drawing's.
 
 use serde_json::{Value, json};
 
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
-use crate::schema::words::Word;
-use crate::solve::label::class;
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -14,30 +12,21 @@ pub(super) static SHEET: SheetKind = SheetKind {
     moment: "cut out and stuck inside the lid, for whoever opens the lamp",
     template_name: "sheets/lid.md",
     template: include_str!("../../../templates/sheets/lid.md"),
-    size: TextSize::Card,
+    size: TextSize::Body,
     landscape: false,
     applies: |_| true,
     data,
-    required: |bench| bench.solution.channels.iter().map(|c| c.name.clone()).collect(),
+    required: |bench| {
+        let card = std::iter::once("lid-card".to_owned());
+        card.chain(bench.solution.channels.iter().map(|c| c.name.clone())).collect()
+    },
 };
 
 fn data(bench: &Bench<'_>) -> Value {
-    let channels: Vec<Value> =
-        bench.solution.channels.iter().map(|c| json!({ "name": c.name, "current": current(bench, &c.name) })).collect();
     json!({
         "mains": bench.solution.line.is_some(),
-        "battery": bench.lamp.supply.battery.is_some(),
-        "class": class(bench.lamp).map(Word::word),
-        "channels": channels,
-        "name": bench.lamp.name,
-        "revision": bench.identity.revision,
-        "digest": bench.identity.digest,
+        "battery": bench.battery(),
+        "lamps": bench.lamp.identity.quantity.value.unwrap_or(1),
+        "channels": bench.solution.channels.iter().map(|c| c.name.clone()).collect::<Vec<_>>(),
     })
-}
-
-/// Highest current of a string; where the emitter shares its anodes, of the wire on the other side.
-fn current(bench: &Bench<'_>, channel: &str) -> String {
-    let ends = ["plus", "minus"].map(|end| format!("wire.{channel}-{end}.current"));
-    let shown = ends.iter().find_map(|path| bench.solution.ledger.shown(path));
-    shown.unwrap_or("–").to_owned()
 }

@@ -34,6 +34,7 @@ fn data(bench: &Bench<'_>) -> Value {
     });
     let blue = look.blue.as_ref().ok();
     json!({
+        "fed": super::cover::fed(bench),
         "channels": bench.lamp.driver.channels.iter().map(|c| channel(bench, &c.name)).collect::<Vec<_>>(),
         "names": bench.lamp.driver.channels.iter().map(|c| c.name.clone()).collect::<Vec<_>>(),
         "targets": look.targets.iter().map(|t| target(bench, t)).collect::<Vec<_>>(),

@@ -3,13 +3,16 @@
 use serde::Serialize;
 use serde_json::{Value, json};
 
+use super::wire_labels::buy;
 use super::wiring::{colour, size};
+use crate::figures::stated;
 use crate::lamp::supply::Battery;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::{DataTable, TextSize};
+use crate::packet::terms::{in_terms, plain};
 use crate::schema::words::{Anchorage, Terminals, Word};
 use crate::solve::line::terms;
-use crate::solve::wires::{WireZone, reel_path, reels};
+use crate::solve::wires::{WireZone, reels};
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -38,7 +41,7 @@ struct Item {
     matters: String,
 }
 
-const MAINS: &str = "Mains";
+const MAINS: &str = "[Mains]";
 const BOUGHT: &str = "Bought boards and light";
 const BOARD: &str = "Driver board";
 const BODY: &str = "Body and light";
@@ -48,7 +51,7 @@ fn data(bench: &Bench<'_>) -> Value {
     let items = items(bench);
     let groups: Vec<Value> = [MAINS, BOUGHT, BOARD, BODY, WIRE]
         .iter()
-        .map(|g| json!({ "name": g, "rows": items.iter().filter(|i| i.group == *g).collect::<Vec<_>>() }))
+        .map(|g| json!({ "name": in_terms(bench.region(), g), "rows": items.iter().filter(|i| i.group == *g).collect::<Vec<_>>() }))
         .collect();
     json!({ "groups": groups, "quantity": lamps(bench) })
 }
@@ -66,7 +69,11 @@ fn items(bench: &Bench<'_>) -> Vec<Item> {
     all.extend(board(bench));
     all.extend(body(bench));
     all.extend(wire(bench));
-    all
+    let local = |item: Item| {
+        let [what, rating, matters] = [&item.what, &item.rating, &item.matters].map(|text| bench.local(text));
+        Item { what, rating, matters, ..item }
+    };
+    all.into_iter().map(local).collect()
 }
 
 fn pieces(
@@ -90,25 +97,22 @@ fn mains(bench: &Bench<'_>) -> Vec<Item> {
     let shown = |path: &str| bench.shown(path);
     let mut items = Vec::new();
     if let Some(cord) = &mains.cord {
-        let build = cord.build.value.map_or("cord", terms::build);
+        let build = cord.build.value.map_or("of a build not known", terms::build);
         let rating = format!(
             "{} x {}, {}",
             shown("mains.cord.cores"),
             shown("mains.cord.core-area"),
             shown("mains.cord.length")
         );
-        let matters = format!(
-            "outside {} to {}, plug {}",
-            shown("line.outer-least"),
-            shown("line.outer-greatest"),
-            shown("mains.cord.plug")
-        );
-        items.push(one(format!("cord {build} with plug"), rating, matters));
+        let outside = bench.range("line.outer-least", "line.outer-greatest");
+        let matters = format!("outside {outside}, plug {}", bench.plain("mains.cord.plug"));
+        items.push(one(format!("{} {build} with plug", bench.term("cord")), rating, matters));
     }
     if let Some(entry) = &mains.entry {
-        let what = if entry.anchorage.value == Some(Anchorage::Gland) { "cable gland" } else { "cord clamp" };
-        let matters =
-            format!("insulating stuff, takes the cord, holds {} and {}", shown("line.pull"), shown("line.twist"));
+        let what =
+            if entry.anchorage.value == Some(Anchorage::Gland) { "cable gland" } else { bench.term("cord clamp") };
+        let (pull, twist) = (shown("line.pull"), shown("line.twist"));
+        let matters = format!("insulating stuff, takes the {}, holds {pull} and {twist}", bench.term("cord"));
         items.push(one(what.into(), shown("mains.entry.clamp-range"), matters));
         if entry.bushing.value == Some(true) {
             items.push(one(
@@ -134,7 +138,7 @@ fn mains(bench: &Bench<'_>) -> Vec<Item> {
     if mains.switch.is_some() {
         let rating = format!("{} pole, {}", shown("mains.switch.poles"), shown("mains.switch.rating"));
         items.push(one(
-            "mains switch".into(),
+            format!("switch for {}", bench.term("mains")),
             rating,
             format!("for {}, and for the supply's inrush", shown("mains.voltage")),
         ));
@@ -309,12 +313,12 @@ fn components(bench: &Bench<'_>) -> Vec<Item> {
 fn body(bench: &Bench<'_>) -> Vec<Item> {
     let lamp = bench.lamp;
     let shown = |path: &str| bench.shown(path);
-    let flame = lamp.enclosure.flame.value.map_or("nothing stated", Word::word);
+    let flame = lamp.enclosure.flame.value.map_or("nothing stated", |f| plain(f.word()));
     let mut items = vec![pieces(
         bench,
         BODY,
         1,
-        format!("body of {}", shown("enclosure.material")),
+        format!("body of {}", bench.plain("enclosure.material")),
         shown("enclosure.size"),
         format!("wall {}, in fire: {}", shown("enclosure.wall"), flame),
     )];
@@ -337,14 +341,22 @@ fn body(bench: &Bench<'_>) -> Vec<Item> {
 fn wire(bench: &Bench<'_>) -> Vec<Item> {
     let mut items = Vec::new();
     for reel in reels(&bench.solution.wires) {
-        let zone = if reel.wire.zone == WireZone::Mains { "mains wire" } else { "wire" };
+        let zone = if reel.wire.zone == WireZone::Mains {
+            format!("wire for {}", bench.term("mains"))
+        } else {
+            "wire".to_owned()
+        };
         items.push(Item {
             group: WIRE,
-            what: format!("{zone}, {}", colour(reel.wire.colour)),
+            what: format!("{zone}, {}", colour(bench, reel.wire.colour)),
             rating: size(bench, reel.wire),
             each: reel.numbers.join(" "),
-            all: bench.shown(&reel_path(&reel)),
-            matters: format!("fine strands, for {} and {}", bench.shown("wiring.temperature"), reel.wire.voltage),
+            all: buy(bench, &reel),
+            matters: format!(
+                "fine strands, for {} and {}",
+                bench.shown("wiring.temperature"),
+                stated(reel.wire.voltage.value(), "V")
+            ),
         });
     }
     let mains: u32 = bench.solution.wires.iter().filter(|w| w.zone == WireZone::Mains).map(|_| 2).sum();
@@ -355,7 +367,7 @@ fn wire(bench: &Bench<'_>) -> Vec<Item> {
         } else {
             "crimped, not soldered"
         };
-        let what = format!("ends for mains wires: {}", bench.shown("mains.ends"));
+        let what = format!("ends of wires for {}: {}", bench.term("mains"), bench.shown("mains.ends"));
         items.push(pieces(bench, WIRE, mains, what, bench.shown("wiring.mains-area"), matters));
     }
     items
@@ -364,7 +376,7 @@ fn wire(bench: &Bench<'_>) -> Vec<Item> {
 /// The same list as `parts.csv`.
 pub(crate) fn table(bench: &Bench<'_>) -> DataTable {
     let columns = ["group", "part", "rating", "for one lamp", "for all lamps", "what matters"];
-    let cells = |i: Item| vec![i.group.to_owned(), i.what, i.rating, i.each, i.all, i.matters];
+    let cells = |i: Item| vec![in_terms(bench.region(), i.group), i.what, i.rating, i.each, i.all, i.matters];
     DataTable {
         name: "parts".into(),
         columns: columns.map(str::to_owned).to_vec(),

@@ -3,9 +3,10 @@
 use serde_json::{Value, json};
 
 use crate::packet::bench::{Bench, SheetKind};
-use crate::packet::readings::readings;
+use crate::packet::readings::on_paper;
 use crate::packet::sheet::TextSize;
-use crate::schema::words::Topology;
+use crate::schema::words::{Class, Topology};
+use crate::solve::label::class;
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -37,9 +38,12 @@ fn data(bench: &Bench<'_>) -> Value {
         "mains": bench.solution.line.is_some(),
         "battery": bench.lamp.supply.battery.is_some(),
         "fused": bench.solution.line.is_some() && bench.lamp.mains.as_ref().is_some_and(|m| m.fuse.is_some()),
+        "earthed": class(bench.lamp) == Some(Class::I),
+        "switch": bench.lamp.mains.as_ref().is_some_and(|m| m.switch.is_some()),
+        "cord": bench.lamp.mains.as_ref().is_some_and(|m| m.cord.is_some()),
         "channels": channels,
         "controller": bench.lamp.controller.is_some(),
         "switched": bench.lamp.driver.topology.value == Some(Topology::HystereticSink),
-        "readings": readings(bench),
+        "readings": on_paper(bench),
     })
 }

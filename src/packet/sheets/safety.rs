@@ -15,7 +15,7 @@ use crate::solve::label;
 pub(super) static SHEET: SheetKind = SheetKind {
     name: "safety",
     title: "Safety",
-    moment: "read aloud before any mains work, and signed",
+    moment: "read aloud before the work begins, and signed",
     template_name: "sheets/safety.md",
     template: include_str!("../../../templates/sheets/safety.md"),
     size: TextSize::Body,
@@ -34,7 +34,7 @@ fn required(bench: &Bench<'_>) -> Vec<String> {
 /// Messages of the DANGERs that stand.
 fn standing(bench: &Bench<'_>) -> Vec<String> {
     let danger = bench.report.standing().into_iter().filter(|r| r.rule.signal.word() == "DANGER");
-    danger.map(|r| r.finding.message.clone()).collect()
+    danger.map(|r| bench.spoken(&r.finding.message)).collect()
 }
 
 fn data(bench: &Bench<'_>) -> Value {
@@ -54,7 +54,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "dangers": standing(bench),
         "hazards": hazards(bench),
         "class": class.map(Word::word),
-        "class_why": class.map(|c| in_terms(bench.region(), why(c))),
+        "class_why": class.map(|c| in_terms(bench.region(), why(c, bench.battery()))),
         "metal": metal_rows(bench),
         "hot": hot(bench),
         "blocks": checklist::blocks(checklist::steps(bench)),
@@ -67,13 +67,14 @@ fn data(bench: &Bench<'_>) -> Value {
     })
 }
 
-fn why(class: Class) -> &'static str {
+fn why(class: Class, battery: bool) -> &'static str {
     match class {
         Class::I => {
-            "one layer of insulation everywhere, and every metal part that a hand reaches is bonded to [earth], so that a fault blows the fuse"
+            "one layer of insulation towards metal that is bonded to [earth], so that a fault blows the fuse; two layers or reinforced insulation towards low voltage and all else that a hand reaches"
         }
         Class::II => "two layers of insulation between [mains] and every hand; no [earth], and none may be added",
-        Class::III => "no mains in the lamp: a separate supply or a battery gives extra-low voltage",
+        Class::III if battery => "extra-low voltage only, from its battery",
+        Class::III => "extra-low voltage only, from a separate supply that stays outside the lamp",
     }
 }
 
@@ -109,8 +110,9 @@ fn protection(metal: &Metal, earth: &str) -> String {
 fn hazards(bench: &Bench<'_>) -> Vec<Value> {
     let lamp = bench.lamp;
     let mut rows = Vec::new();
-    let mut add =
-        |what: &str, here: String, guard: String| rows.push(json!({ "what": what, "here": here, "guard": guard }));
+    let mut add = |what: &str, here: String, guard: String| {
+        rows.push(json!({ "what": what, "here": bench.local(&here), "guard": bench.local(&guard) }))
+    };
     if bench.solution.line.is_some() {
         let cord = bench.term("cord");
         let here = format!("{} from the {cord} to the supply's terminals", bench.shown("mains.voltage"));
@@ -189,7 +191,7 @@ fn tables(bench: &Bench<'_>) -> Vec<Value> {
     rows.iter()
         .zip(names)
         .map(|((what, paths, taken), (one, other))| {
-            let [a, b, kept] = paths.map(|path| bench.shown(path));
+            let [a, b, kept] = paths.map(|path| bench.local(&bench.shown(path)));
             json!({ "what": what, "one": format!("{a}, {one}"), "other": format!("{b}, {other}"), "kept": kept, "taken": taken })
         })
         .collect()

@@ -65,6 +65,7 @@ fn row(bench: &Bench<'_>, part: &crate::solve::fit::Part) -> Value {
         "lies": bench.shown(&path("lies")),
         "near": bench.shown(&path("near")),
         "zone": match (part.zone, part.closed) {
+            _ if bench.solution.line.is_none() => "extra-low voltage",
             (Zone::Mains, true) => "mains, closed",
             (Zone::Mains, false) => "mains",
             (Zone::LowVoltage, _) => "extra-low voltage",

@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 
+use crate::figures::trimmed;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::drawings::points::{number, title};
 use crate::packet::sheet::TextSize;
@@ -19,7 +20,7 @@ pub(super) static SHEET: SheetKind = SheetKind {
     landscape: true,
     applies: |bench| soak(bench).is_some(),
     data,
-    required: |bench| vec![bench.shown("heat.soak.needed")],
+    required: |bench| vec![minutes(bench, "heat.soak.needed")],
 };
 
 /// The predicted soak, where it is known.
@@ -39,7 +40,33 @@ fn data(bench: &Bench<'_>) -> Value {
             json!({ "name": point, "title": named(bench, point), "limit": limit.map(|(_, _, m)| m.limit.clone()) })
         })
         .collect();
-    json!({ "points": points, "moments": (0..MOMENTS).collect::<Vec<_>>(), "mains": bench.solution.line.is_some(), "battery": inside(bench.lamp) })
+    json!({ "places": places(bench, soak), "points": points, "moments": (0..MOMENTS).map(|n| json!({ "number": n, "time": minutes(bench, &format!("heat.soak.{n}.time")) })).collect::<Vec<_>>(),
+        "needed": minutes(bench, "heat.soak.needed"), "slowest": minutes(bench, "heat.soak.slowest"), "mains": bench.solution.line.is_some(), "battery": inside(bench.lamp) })
+}
+
+/// A time in minutes: whole ones where it is no more exact than that.
+fn minutes(bench: &Bench<'_>, path: &str) -> String {
+    let seconds = bench.solution.ledger.get(path).and_then(|entry| entry.value);
+    seconds.map_or_else(|| "–".to_owned(), |s| format!("{} min", trimmed(s / 60.0, 0)))
+}
+
+/// Where each point is, by its number: as many as are followed.
+fn places(bench: &Bench<'_>, soak: &Soak) -> String {
+    let at = |point: &&'static str| {
+        let place = match *point {
+            "sink" => "on the sink beside the board",
+            "inside" => "in the air under the top",
+            "wall" => "on the body outside",
+            "front" => "on the middle of the front",
+            _ if inside(bench.lamp) => "on the battery",
+            _ => "on the supply's case",
+        };
+        match number(bench, point) {
+            Some(number) => format!("{number} {place}"),
+            None => place.to_owned(),
+        }
+    };
+    soak.points.iter().map(at).collect::<Vec<_>>().join(", ")
 }
 
 /// A point with its number on the section.

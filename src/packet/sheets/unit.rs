@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::packet::bench::{Bench, SheetKind};
-use crate::packet::readings::readings;
+use crate::packet::readings::on_paper;
 use crate::packet::sheet::TextSize;
 
 /// The sheet.
@@ -21,13 +21,16 @@ pub(super) static SHEET: SheetKind = SheetKind {
 };
 
 fn data(bench: &Bench<'_>) -> Value {
+    let mains = bench.lamp.mains.as_ref().filter(|_| bench.solution.line.is_some());
+    let battery_fuse = bench.lamp.supply.battery.as_ref().is_some_and(|b| b.fuse.is_some());
     json!({
-        "readings": readings(bench),
+        "readings": on_paper(bench),
         // A number only on a traveller, which is of one lamp.
         "unit": Value::Null,
         "serial": Value::Null,
         "feed": if bench.lamp.supply.battery.is_some() { "Battery" } else { "Supply" },
-        "mains": bench.solution.line.is_some(),
+        "cord": mains.is_some_and(|m| m.cord.is_some()),
+        "fused": battery_fuse || mains.is_some_and(|m| m.fuse.is_some()),
         "revision": bench.identity.revision,
         "digest": bench.identity.digest,
     })

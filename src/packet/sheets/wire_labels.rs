@@ -5,8 +5,9 @@ use serde_json::{Value, json};
 use super::wiring::{colour, size};
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
+use crate::packet::terms::bought;
 use crate::quantity::Metres;
-use crate::solve::wires::{Wire, reel_path, reels, terminals};
+use crate::solve::wires::{Reel, Wire, reel_path, reels, terminals};
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -30,7 +31,7 @@ fn data(bench: &Bench<'_>) -> Value {
         .map(|reel| {
             let of_reel: Vec<&Wire> = wires.iter().filter(|w| reel.numbers.contains(&w.number.as_str())).collect();
             json!({
-                "colour": colour(reel.wire.colour), "size": size(bench, reel.wire), "path": reel_path(reel),
+                "colour": colour(bench, reel.wire.colour), "size": size(bench, reel.wire), "buy": buy(bench, reel),
                 "pieces": pieces(bench, &of_reel, lamps),
             })
         })
@@ -42,6 +43,14 @@ fn data(bench: &Bench<'_>) -> Value {
     json!({ "cuts": cuts, "lamps": lamps, "terminals": held })
 }
 
+/// Length to buy, as the region's shops sell it.
+pub(super) fn buy(bench: &Bench<'_>, reel: &Reel<'_>) -> String {
+    let path = reel_path(reel);
+    let length = bench.solution.ledger.get(&path).and_then(|e| e.value).map(Metres::si);
+    let shown = bench.shown(&path);
+    length.map_or_else(|| shown.clone(), |length| bought(bench.region(), length, &shown))
+}
+
 /// Pieces of one length on one line, longest first.
 fn pieces(bench: &Bench<'_>, wires: &[&Wire], lamps: u32) -> Vec<Value> {
     let mut sorted = wires.to_vec();
@@ -51,7 +60,7 @@ fn pieces(bench: &Bench<'_>, wires: &[&Wire], lamps: u32) -> Vec<Value> {
         let length = group.first().map_or(Metres::ZERO, |w| w.length);
         let numbers: Vec<&str> = group.iter().map(|w| w.number.as_str()).collect();
         let count = u32::try_from(group.len()).unwrap_or(u32::MAX).saturating_mul(lamps);
-        json!({ "count": count, "length": crate::packet::terms::length(bench.region(), length, 2), "numbers": numbers.join(" ") })
+        json!({ "count": count, "length": crate::packet::terms::length(bench.region(), length), "numbers": numbers.join(" ") })
     };
     alike.map(line).collect()
 }

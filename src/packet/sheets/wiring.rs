@@ -2,11 +2,11 @@
 
 use serde_json::{Value, json};
 
+use crate::figures::stated;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::{DataTable, TextSize};
 use crate::packet::terms::length;
 use crate::physics::conductors::colour::{Conductor, conductor_colour};
-use crate::quantity::Quantity;
 use crate::schema::words::{Colour, CordBuild, Region, Word};
 use crate::solve::line;
 use crate::solve::wires::{Role, Wire, WireZone};
@@ -67,13 +67,14 @@ fn cord(bench: &Bench<'_>) -> Option<Value> {
         }
     };
     let cores: Vec<String> = cores.into_iter().map(core).collect();
-    Some(json!({ "cores": cores.join(", "), "earthed": earthed }))
+    Some(json!({ "cores": cores.join(", "), "earthed": earthed, "flat": flat }))
 }
 
-/// `green-and-yellow GNYE`.
-pub(crate) fn colour(colour: Colour) -> String {
+/// `green-and-yellow GNYE`, spelled as the region spells it.
+pub(crate) fn colour(bench: &Bench<'_>, colour: Colour) -> String {
     let code = Colour::CHOICES.iter().find(|c| c.word == colour.word()).map_or("", |c| c.doc);
-    format!("{} {code}", colour.word())
+    let word = if colour == Colour::Grey { bench.term("grey") } else { colour.word() };
+    format!("{word} {code}")
 }
 
 /// The zone in a word.
@@ -85,12 +86,12 @@ const fn zone(zone: WireZone) -> &'static str {
     }
 }
 
-/// Area as the region buys it: mm² with the gauge that is not smaller, or the other way round.
+/// Size as the region buys it: a gauge that is not smaller, with its own area; elsewhere the area, or that gauge.
 pub(crate) fn size(bench: &Bench<'_>, wire: &Wire) -> String {
-    let area = bench.shown(&format!("wire.{}.area", wire.name));
-    match bench.lamp.identity.region.value {
-        Some(Region::Us) => format!("{} ({area})", wire.gauge),
-        _ => format!("{area} ({})", wire.gauge),
+    let area = stated(wire.area.value(), "m²");
+    match bench.region() {
+        Region::Us => bench.local(&area),
+        _ => format!("{area} or {}", wire.gauge),
     }
 }
 
@@ -118,9 +119,9 @@ fn row(bench: &Bench<'_>, wire: &Wire) -> Value {
     let figure = |what: &str| bench.shown(&format!("wire.{}.{what}", wire.name));
     json!({
         "number": wire.number, "name": wire.name, "from": wire.from, "to": wire.to, "carries": carries(bench, wire), "zone": zone(wire.zone), "ampacity": figure("ampacity"),
-        "colour": colour(wire.colour), "size": size(bench, wire),
-        "made_for": format!("{}, {}", bench.shown("wiring.temperature"), wire.voltage.show()),
-        "length": length(bench.region(), wire.length, 2), "strip": length(bench.region(), wire.strip, 2),
+        "colour": colour(bench, wire.colour), "size": size(bench, wire),
+        "made_for": format!("{}, {}", bench.shown("wiring.temperature"), stated(wire.voltage.value(), "V")),
+        "length": length(bench.region(), wire.length), "strip": length(bench.region(), wire.strip),
         "termination": wire.termination.replace("toothed washer", bench.term("toothed washer")), "sleeve": if wire.sleeve.is_empty() { "–" } else { wire.sleeve.as_str() },
         "current": if wire.role == Role::Earth { "fault only".to_owned() } else { figure("current") },
         "drop": if wire.role == Role::Earth { "–".to_owned() } else { figure("drop") },

@@ -73,7 +73,7 @@ pub(super) struct Setter<'a> {
 pub(super) const fn setting(size: TextSize) -> Setting {
     let (size, tick, write_in) = match size {
         TextSize::Body => (10.5, 6.0, (28.0, 9.0)),
-        TextSize::Dense => (9.5, 5.0, (28.0, 9.0)),
+        TextSize::Dense => (9.5, 6.0, (28.0, 9.0)),
         TextSize::Fine => (7.0, 5.0, (20.0, 7.0)),
         TextSize::Card => (18.0, 8.0, (36.0, 12.0)),
     };
@@ -121,7 +121,9 @@ impl Setter<'_> {
     /// Lines of a run; a word that is too wide even after loosening is refused.
     pub(super) fn lines(&mut self, run: &[Inline], width: f64, set: Setting, place: &str) -> Vec<Line> {
         let tight = self.tokens(run, set);
-        let lines = wrap(&tight, width, set).or_else(|_| wrap(&loosened(self.fonts, &tight, set), width, set));
+        let lines = wrap(&tight, width, set)
+            .or_else(|_| wrap(&loosened(self.fonts, &tight, set, false), width, set))
+            .or_else(|_| wrap(&loosened(self.fonts, &tight, set, true), width, set));
         lines.unwrap_or_else(|word| {
             self.refuse(place, format!("`{word}` is wider than the {width:.0} mm it has; give it a place to break"));
             Vec::new()
@@ -141,10 +143,28 @@ impl Setter<'_> {
             if let Some(first) = set_here.first_mut() {
                 first.fresh |= std::mem::take(&mut fresh);
             }
-            // A short lead-in belongs to the table or list that follows it.
-            let leads = matches!(blocks.get(index + 1), Some(Block::Table(_) | Block::List(_)));
-            if let (Block::Paragraph(_), true, [only]) = (block, leads, set_here.as_mut_slice()) {
-                only.keep = true;
+            // A short lead-in belongs to the table or list that follows it, a warning to the work it warns of; a line
+            // between two headings belongs to both.
+            let next = blocks.get(index + 1);
+            let leads = |at: usize| matches!(blocks.get(at), Some(Block::Table(_) | Block::List(_)));
+            let before = index.checked_sub(1).and_then(|before| blocks.get(before));
+            let works = leads(index + 1);
+            let between = matches!(before, Some(Block::Heading(..)))
+                && match next {
+                    Some(Block::Heading(..)) => true,
+                    Some(Block::Paragraph(_)) => leads(index + 2),
+                    _ => false,
+                };
+            match (block, set_here.as_mut_slice()) {
+                (Block::Paragraph(_), [only]) => only.keep = works || between,
+                (Block::Panel(Some(_), _), all) if works || matches!(next, Some(Block::Panel(..))) => {
+                    all.iter_mut().for_each(|slab| slab.keep = true);
+                }
+                _ => {}
+            }
+            // A pause line and what is signed stand on the page of what they close.
+            if *block == Block::Pause || signed(block) || signing(blocks.get(index..).unwrap_or_default()) {
+                hold(&mut slabs);
             }
             slabs.extend(set_here);
         }
@@ -296,6 +316,23 @@ impl Setter<'_> {
         }
         Slab { height, before: 5.0, marks, name: "pause".into(), ..Slab::default() }
     }
+}
+
+/// Whether a block is a line to sign or to write in.
+fn signed(block: &Block) -> bool {
+    let boxed = |piece: &Inline| matches!(piece, Inline::WriteIn(_) | Inline::WriteLine | Inline::Tick(_));
+    matches!(block, Block::Paragraph(run) if run.iter().any(boxed))
+}
+
+/// Whether a heading with nothing under it but lines to sign ends a sheet.
+fn signing(tail: &[Block]) -> bool {
+    matches!(tail, [Block::Heading(..), lines @ ..] if !lines.is_empty() && lines.iter().all(signed))
+}
+
+/// What was set last stays on the page of what follows it: the last piece, and the space after a table.
+fn hold(slabs: &mut [Slab]) {
+    let bare = slabs.iter().rev().take_while(|slab| slab.marks.is_empty()).count();
+    slabs.iter_mut().rev().take(bare + 1).for_each(|slab| slab.keep = true);
 }
 
 /// What to say about a character that no face has.

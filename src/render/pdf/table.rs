@@ -15,28 +15,73 @@ use crate::render::blocks::{Row, Table, plain};
 /// Space above and below the text of a row, mm for each point of its size.
 const ROW_SPACE: (f64, f64) = (0.088, 0.106);
 
-/// How a table may be set: text size, tick and write-in boxes, distance of columns, whether long names may break.
+/// How a table may be set: text size, tick and write-in boxes, distance of columns, where words may break.
 #[derive(Clone, Copy)]
 struct Manner {
     set: Setting,
     gap: f64,
-    loose: bool,
+    breaks: Breaks,
 }
 
-const fn manner(size: f64, loose: bool) -> Manner {
-    let small = size < 9.0;
-    let (tick, write_in) = if small { (5.0, (20.0, 7.0)) } else { (6.0, (28.0, 9.0)) };
-    let gap = if small { 3.0 } else { 4.5 };
-    Manner { set: Setting { size, strong: false, tick, write_in }, gap, loose }
+/// Where words of a cell may break.
+#[derive(Clone, Copy, PartialEq)]
+enum Breaks {
+    /// Between words.
+    Words,
+    /// Inside long names, too.
+    Names,
+    /// And between a number and its unit.
+    Units,
+}
+
+const fn manner(size: f64, breaks: Breaks) -> Manner {
+    let write_in = if size < 9.0 { (20.0, 7.0) } else { (28.0, 9.0) };
+    let gap = if size < 9.0 { 3.0 } else { 4.5 };
+    Manner { set: Setting { size, strong: false, tick: 6.0, write_in }, gap, breaks }
+}
+
+/// Small type with boxes of full size, for as long as they have room.
+const fn roomy(size: f64, breaks: Breaks) -> Manner {
+    let Manner { set, gap, breaks } = manner(size, breaks);
+    Manner { set: Setting { write_in: (28.0, 9.0), ..set }, gap, breaks }
 }
 
 /// From the wished manner to the last resort.
-const fn manners(size: TextSize) -> [Manner; 4] {
+const fn manners(size: TextSize) -> [Manner; 6] {
+    use Breaks::{Names, Units, Words};
     match size {
-        TextSize::Body => [manner(10.5, false), manner(9.5, false), manner(8.5, false), manner(8.5, true)],
-        TextSize::Dense => [manner(8.5, false), manner(8.5, true), manner(8.0, false), manner(8.0, true)],
-        TextSize::Fine => [manner(7.0, false), manner(7.0, true), manner(6.5, false), manner(6.5, true)],
-        TextSize::Card => [manner(18.0, false), manner(15.0, false), manner(13.0, true), manner(10.5, true)],
+        TextSize::Body => [
+            manner(10.5, Words),
+            manner(9.5, Words),
+            roomy(8.5, Words),
+            manner(8.5, Words),
+            manner(8.5, Names),
+            manner(8.5, Units),
+        ],
+        TextSize::Dense => [
+            roomy(8.5, Words),
+            manner(8.5, Words),
+            manner(8.0, Words),
+            manner(8.5, Names),
+            manner(8.0, Names),
+            manner(8.0, Units),
+        ],
+        TextSize::Fine => [
+            manner(7.0, Words),
+            manner(7.0, Names),
+            manner(6.5, Words),
+            manner(6.5, Names),
+            manner(7.0, Units),
+            manner(6.5, Units),
+        ],
+        TextSize::Card => [
+            manner(18.0, Words),
+            manner(15.0, Words),
+            manner(13.0, Words),
+            manner(13.0, Names),
+            manner(10.5, Names),
+            manner(10.5, Units),
+        ],
     }
 }
 
@@ -81,10 +126,15 @@ impl Setter<'_> {
             slab.head = Some(Rc::clone(&again));
             slabs.push(slab);
         }
-        // A table of a few rows is never torn; a long one keeps two rows at either end.
-        let (from_start, from_end) = if count <= 4 { (count, count) } else { (1, 1) };
+        // A table of a few rows is never torn unless it fills half a page; a long one keeps two rows at either end.
+        let tall: f64 = slabs.iter().map(|slab| slab.height).sum();
+        let whole = count <= 4 && tall <= self.area.1 / 2.0;
+        let (from_start, from_end) = if whole { (count, count) } else { (1, 1) };
         for (index, slab) in slabs.iter_mut().enumerate().skip(1) {
             slab.keep = index < count && (index <= from_start || index + from_end >= count);
+            // A row without a name of its own goes on with the one above it.
+            let next = table.rows.get(index).and_then(|row| row.first());
+            slab.keep |= table.columns.len() > 1 && next.is_some_and(|cell| cell.is_empty());
         }
         slabs.push(Slab { height: 1.5, ..Slab::default() });
         slabs
@@ -125,7 +175,10 @@ impl Setter<'_> {
         row.iter()
             .map(|cell| {
                 let tokens = self.tokens(cell, set);
-                if manner.loose { loosened(self.fonts, &tokens, set) } else { tokens }
+                match manner.breaks {
+                    Breaks::Words => tokens,
+                    breaks => loosened(self.fonts, &tokens, set, breaks == Breaks::Units),
+                }
             })
             .collect()
     }

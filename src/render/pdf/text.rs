@@ -6,6 +6,9 @@ use super::marks::{HAIR, Mark, Paint, Step, Words};
 use crate::packet::drawing::{Point, at};
 use crate::render::blocks::Inline;
 
+/// How many boxes wide a sentence is.
+const SENTENCE: f64 = 6.0;
+
 /// How text and boxes are set in one place.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Setting {
@@ -110,6 +113,7 @@ impl Maker<'_> {
                 self.push(Thing::Tick(*done), self.set.tick);
                 self.space = Space::Glued;
             }
+            Inline::WriteLine => self.push(Thing::WriteIn, self.set.write_in.0 * SENTENCE),
             Inline::WriteIn(unit) => {
                 self.push(Thing::WriteIn, self.set.write_in.0);
                 if !unit.is_empty() {
@@ -188,12 +192,13 @@ impl Maker<'_> {
     }
 }
 
-/// Allows breaks that good setting avoids: between number and unit, and inside long names after a sign.
-pub(super) fn loosened(fonts: &Fonts, tokens: &[Token], set: Setting) -> Vec<Token> {
+/// Allows breaks that good setting avoids: inside long names after a sign, and as the last resort between number and
+/// unit.
+pub(super) fn loosened(fonts: &Fonts, tokens: &[Token], set: Setting, units: bool) -> Vec<Token> {
     let mut found = Vec::new();
     for token in tokens {
         let after_box = matches!(found.last(), Some(Token { thing: Thing::WriteIn, .. }));
-        let token = Token { free: token.free || (token.glued && !after_box), ..token.clone() };
+        let token = Token { free: token.free || (units && token.glued && !after_box), ..token.clone() };
         match &token.thing {
             Thing::Words { text, face, slant } if text.chars().count() > 6 => {
                 for (index, part) in name_parts(text).into_iter().enumerate() {
@@ -223,6 +228,11 @@ fn name_parts(text: &str) -> Vec<String> {
         }
     }
     parts.retain(|part| !part.is_empty());
+    // A sign or two alone on a line is no part of a name: `controller.+`.
+    if parts.len() > 1 && parts.last().is_some_and(|last| last.chars().count() <= 2) {
+        let last = parts.pop().unwrap_or_default();
+        parts.last_mut().into_iter().for_each(|part| part.push_str(&last));
+    }
     parts
 }
 

@@ -82,11 +82,13 @@ fn one(lamp: &Lamp, layout: &Layout, fit: &Fit, part: &Part, ledger: &mut Ledger
         Source::Emitter => (BEHIND, vec![("distance", lamp.emitter.distance.path.as_str())]),
         Source::Program => (FOUND, vec![("space", "fit.inside")]),
     };
-    ledger.computed_text(path("at"), &format!("middle of the {name}"), point(&solid.centre), formula, &from);
-    ledger.computed_text(path("lies"), &format!("the {name} along x, y and z"), lies(solid), formula, &from);
+    // What stands in the supply's place when a battery feeds the lamp is the battery.
+    let called = if name == "supply" && lamp.supply.battery.is_some() { "battery" } else { name.as_str() };
+    ledger.computed_text(path("at"), &format!("middle of the {called}"), point(&solid.centre), formula, &from);
+    ledger.computed_text(path("lies"), &format!("the {called} along x, y and z"), lies(solid), formula, &from);
     let at = path("at");
     if let Some((wall, room)) = nearest_wall(fit, part, solid) {
-        let title = format!("room of the {name} to the wall, {}", wall_word(wall));
+        let title = format!("room of the {called} to the wall, {}", wall_word(wall));
         ledger.computed(path("wall"), &title, room, ROOM, &[("place", &at), ("space", "fit.inside")]);
     }
     if let Ok(wanted) = part.wall_wanted {
@@ -98,10 +100,10 @@ fn one(lamp: &Lamp, layout: &Layout, fit: &Fit, part: &Part, ledger: &mut Ledger
         if metal && part.zone == Zone::Mains && !part.closed {
             from.push(("class", "mains.class"));
         }
-        ledger.computed(path("wall-wanted"), &format!("room the {name} wants to a wall"), wanted, WANTED, &from);
+        ledger.computed(path("wall-wanted"), &format!("room the {called} wants to a wall"), wanted, WANTED, &from);
     }
     if let Some((other, room)) = nearest_part(fit, part, solid) {
-        let title = format!("gap from the {name} to the {other}");
+        let title = format!("gap from the {called} to the {other}");
         let other = format!("fit.{other}.at");
         ledger.computed(path("near"), &title, room, NEAR, &[("place", &at), ("other", &other)]);
     }

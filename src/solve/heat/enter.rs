@@ -38,7 +38,8 @@ pub(super) fn all(
         enter("heat.front", "outer face of the front", front);
     }
     if let Some(supply) = state.supply {
-        enter("heat.supply", "case of the supply", supply);
+        let case = if lamp.supply.battery.is_some() { "case of the battery" } else { "case of the supply" };
+        enter("heat.supply", case, supply);
     }
     let air = if outside(&parts.assembly.cooler) { room } else { "heat.inside" };
     let cools = lamp.sink.as_ref().map_or("heat.wall", |s| match &s.fins {

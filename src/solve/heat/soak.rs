@@ -63,10 +63,18 @@ fn enter(energy: Seconds, slowest: Seconds, needed: Seconds, ledger: &mut Ledger
 /// Every moment of the grid and a few between, rising.
 fn moments(needed: Seconds) -> Vec<Seconds> {
     let steps = GRID.windows(2).flat_map(|two| match two {
-        [from, to] => (0..BETWEEN).map(|k| from + (to - from) * k as f64 / BETWEEN as f64).collect::<Vec<_>>(),
+        [from, to] => {
+            let (from, to) = (moment(needed, *from), moment(needed, *to));
+            (0..BETWEEN).map(|k| from + (to - from) * (k as f64 / BETWEEN as f64)).collect::<Vec<_>>()
+        }
         _ => Vec::new(),
     });
-    steps.chain(std::iter::once(1.0)).map(|share| needed * share).collect()
+    steps.chain(std::iter::once(needed)).collect()
+}
+
+/// A share of the soak in whole minutes, as a clock on the wall shows it.
+fn moment(needed: Seconds, share: f64) -> Seconds {
+    Seconds::si(libm::round(needed.value() * share / 60.0) * 60.0)
 }
 
 fn rounded(time: Seconds) -> Seconds {
@@ -92,9 +100,15 @@ fn enter_grid(points: &[&'static str], rows: &[Vec<Temperature>], ledger: &mut L
     for (n, share) in GRID.iter().enumerate() {
         let Some(row) = rows.get(n * BETWEEN) else { continue };
         let total = ledger.get("heat.soak.needed").and_then(|e| e.value).unwrap_or(0.0);
-        let share_of = by("share of the soak", "our grid");
+        let share_of = by("share of the soak, to the minute", "our grid");
         let title = format!("moment {n} of the soak");
-        ledger.computed(format!("heat.soak.{n}.time"), &title, Seconds::si(total * share), share_of, &needed[..1]);
+        ledger.computed(
+            format!("heat.soak.{n}.time"),
+            &title,
+            moment(Seconds::si(total), *share),
+            share_of,
+            &needed[..1],
+        );
         for (point, t) in points.iter().zip(row) {
             let integrated = by("C·dT/dt = Q − Σq, from a cold start", "Rosenbrock method of order 3");
             let title = format!("{point} at moment {n} of the soak");

@@ -96,16 +96,17 @@ impl<'a> Dress<'a> {
         }
     }
 
-    /// Strip lengths are common practice; the terminal's own sheet comes first.
-    pub(super) fn ends(&self, route: &Route, area: SquareMetres) -> Ends {
+    /// What one end wears, then the other; once where both wear the same. Its size is the wire's own. Strip lengths are
+    /// common practice; the terminal's own sheet comes first.
+    pub(super) fn ends(&self, route: &Route) -> Ends {
         let mains = self.lamp.mains.as_ref();
         if route.zone != WireZone::Mains {
             let termination =
                 match ["supply", "entry", "battery", "fuse"].iter().any(|part| route.from.starts_with(part)) {
-                    true => format!("ferrule {area} / soldered"),
-                    false => "soldered / soldered".to_owned(),
+                    true => "ferrule / soldered".to_owned(),
+                    false => "soldered".to_owned(),
                 };
-            return Ends { strip: Metres::si(0.005), termination, sleeve: "heat-shrink over the joint".into() };
+            return Ends { strip: Metres::si(0.005), termination, sleeve: "heat-shrink".into() };
         }
         let (strip, _) = match mains.and_then(|m| m.terminals.value) {
             Some(Terminals::Spring) => (0.010, ()),
@@ -115,16 +116,16 @@ impl<'a> Dress<'a> {
         let end = match mains.and_then(|m| m.ends.value) {
             Some(WireEnds::Bare) => "bare strands, twisted".to_owned(),
             Some(WireEnds::Tinned) => "tinned strands".to_owned(),
-            Some(WireEnds::Crimped) => format!("crimped receptacle {area}"),
-            _ => format!("ferrule {area}"),
+            Some(WireEnds::Crimped) => "crimped receptacle".to_owned(),
+            _ => "ferrule".to_owned(),
         };
         let termination = match route.role {
-            Role::Earth => format!("{end} / ring crimp {area}, toothed washer, bare metal"),
-            _ => format!("{end} / {end}"),
+            Role::Earth => format!("{end} / ring crimp, toothed washer, bare metal"),
+            _ => end,
         };
         // The second layer that class II asks for where a mains wire may come near anything else.
         let second = route.role != Role::Earth && mains.is_some_and(|m| m.class.value == Some(Class::II));
-        let sleeve = if second { "sleeve over its whole length" } else { "" };
+        let sleeve = if second { "whole length" } else { "" };
         Ends { strip: Metres::si(strip), termination, sleeve: sleeve.into() }
     }
 }

@@ -3,7 +3,7 @@
 use crate::lamp::Lamp;
 use crate::lamp::given::Found;
 use crate::lamp::mains::Mains;
-use crate::quantity::{Amperes, Quantity};
+use crate::quantity::Amperes;
 use crate::schema::words::{Class, Common, Lane, Pole, ShutoffKind, Side, SwitchPlace};
 use crate::solve::battery;
 use crate::solve::drive::ChannelSolution;
@@ -125,7 +125,11 @@ fn low_voltage(lamp: &Lamp, feed: &Feed) -> Vec<Route> {
         _ if outside => ("entry.+", "entry.-"),
         _ => ("supply.+", "supply.-"),
     };
-    let plus = lamp.supply.output.nominal().map_or_else(|_| "supply plus".to_owned(), |u| format!("{} plus", u.show()));
+    let plus = lamp
+        .supply
+        .output
+        .nominal()
+        .map_or_else(|_| "supply plus".to_owned(), |u| format!("{} plus", crate::figures::stated(u.value(), "V")));
     let minus = "0 V".to_owned();
     let whole = || (feed.current.clone(), "feed.current");
     let mut routes = Vec::new();

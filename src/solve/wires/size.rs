@@ -100,7 +100,7 @@ impl<'a> Site<'a> {
         let current = self.current(&route, ledger);
         let ampacity = self.ampacity(&route, area, ledger);
         let drop = self.drop(&route, area, length, &current, ledger);
-        let ends = self.dress.ends(&route, area);
+        let ends = self.dress.ends(&route);
         Wire {
             number,
             colour: run.and_then(|r| r.colour.value).unwrap_or_else(|| self.dress.colour(&route)),

@@ -203,7 +203,7 @@ impl<'a> Sketch<'a> {
         if axis != self.view.level && axis != self.view.upright {
             let place = self.on(entry.map(Metres::value));
             self.pen.centre(place, 2.0);
-            self.say(place, "hole for the cord");
+            self.say(place, format!("hole for the {}", bench.term("cord")));
             return;
         }
         let along = |by: f64| {
@@ -214,7 +214,10 @@ impl<'a> Sketch<'a> {
         let (outside, inside) = (along(-0.006 * self.by), along(corridor.wanted.depth.value()));
         self.pen.line(Role::Wire, &[outside, inside]);
         let wanted = bench.shown("fit.cord-wanted");
-        self.say(at((outside.x + inside.x) / 2.0, (outside.y + inside.y) / 2.0), format!("cord, {wanted} to its bend"));
+        self.say(
+            at((outside.x + inside.x) / 2.0, (outside.y + inside.y) / 2.0),
+            format!("{}, {wanted} to its bend", bench.term("cord")),
+        );
     }
 
     /// Dimension lines of the gaps that this view shows in true length.

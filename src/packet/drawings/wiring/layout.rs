@@ -12,6 +12,9 @@ use crate::solve::wires::Wire;
 const ROW: f64 = 5.0;
 /// Room between a part and what lies above it, its name included, mm.
 const GAP: f64 = 4.0 + NAME;
+/// By how much nearer a part may stand to a passing line than to a part: a line has no name to keep clear of, and its
+/// neighbours need no jog, mm.
+const UNDER: f64 = 2.6;
 /// Room between a passing line and what lies above or below it, mm.
 const PASS: f64 = 2.0;
 /// Least distance of a line's new row from the rows of other lines in the same channel, mm.
@@ -99,7 +102,10 @@ fn parts(wires: &[Wire], spans: &[Span], column: &dyn Fn(&str) -> usize) -> Vec<
         part.right.sort_by_key(|p| (spans.get(p.wire).map_or(0, |s| s.to), p.wire));
         part.height = ROW * part.left.len().max(part.right.len()) as f64 + 1.0;
         let widest = |ports: &[Port]| ports.iter().map(|p| width(&p.terminal, LABEL, false)).fold(0.0, f64::max);
-        part.width = (widest(&part.left) + widest(&part.right) + 6.0).max(width(&part.name, NAME, true) + 1.0);
+        let name = width(&part.name, NAME, true);
+        // The edge of the mains zone runs down the middle of the supply: its name stands clear of it.
+        let name = if part.name == "supply" { 2.0 * name + 3.0 } else { name + 1.0 };
+        part.width = (widest(&part.left) + widest(&part.right) + 6.0).max(name);
     }
     parts
 }
@@ -120,17 +126,17 @@ fn rows(parts: &mut [Part], spans: &[Span], columns: usize) -> Vec<Vec<f64>> {
             (0..spans.len()).filter(|k| spans.get(*k).is_some_and(|s| s.from < column && column <= s.to)).collect();
         let mut items = items(parts, spans, &before, column);
         items.sort_by(|a, b| b.0.total_cmp(&a.0));
-        let mut free = f64::MAX;
+        let (mut free, mut under) = (f64::MAX, 0.0);
         for (wanted, item) in items {
-            free = match item {
+            (free, under) = match item {
                 Item::Part(place) => match parts.get_mut(place) {
-                    Some(part) => stand(part, wanted.min(free - GAP), &before, &live, &mut now),
-                    None => free,
+                    Some(part) => (stand(part, wanted.min(free - GAP + under), &before, &live, &mut now), 0.0),
+                    None => (free, under),
                 },
                 Item::Pass(wire) => {
                     let y = clear(wanted.min(free - PASS), &[(0.0, wire)], &before, &live);
                     now.iter_mut().skip(wire).take(1).for_each(|slot| *slot = y);
-                    y - PASS
+                    (y - PASS, UNDER)
                 }
             };
         }

@@ -20,6 +20,8 @@ const HOP: f64 = 0.9;
 const NAME: f64 = 2.3;
 /// Width of the hatched band around the mains zone, mm.
 const BAND: f64 = 2.5;
+/// Base line of a wire's number above its line, so that no tail of a letter touches it, mm.
+const ABOVE: f64 = 1.15;
 /// Radius of a terminal's dot, mm.
 const DOT: f64 = 0.7;
 
@@ -112,8 +114,8 @@ fn draw_part(pen: &mut Pen, part: &Part) {
 
 fn labels(pen: &mut Pen, wire: &Wire, line: &[crate::packet::drawing::Point]) {
     if let (Some(first), Some(last)) = (line.first(), line.last()) {
-        pen.text(at(first.x + 1.2, first.y + 0.7), Anchor::Start, tag(wire));
-        pen.text(at(last.x - 1.2, last.y + 0.7), Anchor::End, wire.number.as_str());
+        pen.text(at(first.x + 1.2, first.y + ABOVE), Anchor::Start, tag(wire));
+        pen.text(at(last.x - 1.2, last.y + ABOVE), Anchor::End, wire.number.as_str());
     }
 }
 
