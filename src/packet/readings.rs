@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::bench::Bench;
-use crate::schema::words::Class;
+use crate::schema::words::{Class, Instrument};
 use crate::solve::label::class;
 
 /// One reading.
@@ -17,6 +17,8 @@ pub struct Reading {
     pub unit: &'static str,
     /// Whether the figure is the most it may be, and not what it should be.
     pub most: bool,
+    /// The instrument it takes and the owner has not, in words.
+    pub borrow: Option<&'static str>,
     /// Where an as-built file says it: `measured.wall`, `measured.red.current`.
     pub key: String,
 }
@@ -26,7 +28,9 @@ pub fn readings(bench: &Bench<'_>) -> Vec<Reading> {
     let mut rows = Vec::new();
     let mut add = |what: String, path: &str, unit: &'static str, most: bool, key: &str| {
         if bench.solution.ledger.get(path).is_some() {
-            rows.push(Reading { what, path: path.into(), unit, most, key: format!("measured.{key}") });
+            let needs = instrument(key, unit);
+            let borrow = (!bench.owns(needs)).then(|| bench.instrument(needs));
+            rows.push(Reading { what, path: path.into(), unit, most, borrow, key: format!("measured.{key}") });
         }
     };
     if class(bench.lamp) == Some(Class::I) {
@@ -47,4 +51,14 @@ pub fn readings(bench: &Bench<'_>) -> Vec<Reading> {
     add("wall, after the soak, warmest room".into(), "heat.wall", "°C", true, "wall");
     add("sink, after the soak, warmest room".into(), "heat.sink", "°C", true, "sink");
     rows
+}
+
+/// What a reading is taken with.
+fn instrument(key: &str, unit: &str) -> Instrument {
+    match (key, unit) {
+        ("earth", _) => Instrument::EarthTester,
+        (_, "W") => Instrument::PowerMeter,
+        (_, "°C") => Instrument::Thermometer,
+        _ => Instrument::Meter,
+    }
 }

@@ -5,6 +5,7 @@ mod drill_templates;
 mod drive_sheet;
 mod golden;
 mod mains_sheets;
+mod papers_hold;
 mod pdf_reading;
 mod render;
 mod render_files;

@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::drawings::label::refused;
 use crate::packet::sheet::TextSize;
 use crate::schema::words::{Class, Mount, Place};
 use crate::solve::label::class;
@@ -19,6 +20,10 @@ pub(super) static SHEET: SheetKind = SheetKind {
     applies: |_| true,
     data,
     required: |bench| {
+        let refused = refused(bench);
+        if !refused.is_empty() {
+            return refused;
+        }
         let first = if bench.lamp.supply.battery.is_some() { "Take its battery out" } else { "Unplug it" };
         vec![first.to_owned(), "Stop using it if".to_owned()]
     },
@@ -37,6 +42,7 @@ fn data(bench: &Bench<'_>) -> Value {
         None => "Its surroundings are not known: treat it as a lamp for dry rooms.".to_owned(),
     };
     json!({
+        "refused": refused(bench),
         "name": identity.model.value.clone().unwrap_or_else(|| bench.lamp.name.clone()),
         "maker": identity.maker.value,
         "place": place,

@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::drawings::label::refused;
 use crate::packet::sheet::TextSize;
 use crate::schema::words::Word;
 use crate::solve::label::class;
@@ -18,13 +19,17 @@ pub(super) static SHEET: SheetKind = SheetKind {
     landscape: false,
     applies: |_| true,
     data,
-    required: |bench| bench.solution.channels.iter().map(|c| c.name.clone()).collect(),
+    required: |bench| match refused(bench) {
+        none if none.is_empty() => bench.solution.channels.iter().map(|c| c.name.clone()).collect(),
+        messages => messages,
+    },
 };
 
 fn data(bench: &Bench<'_>) -> Value {
     let channels: Vec<Value> =
         bench.solution.channels.iter().map(|c| json!({ "name": c.name, "current": current(bench, &c.name) })).collect();
     json!({
+        "refused": refused(bench),
         "mains": bench.solution.line.is_some(),
         "battery": bench.lamp.supply.battery.is_some(),
         "class": class(bench.lamp).map(Word::word),

@@ -2,10 +2,13 @@
 
 use serde_json::{Value, json};
 
+use super::safety::fuse_may_turn;
+use crate::packet::bench::plug_fused;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::readings::readings;
 use crate::packet::sheet::TextSize;
 use crate::schema::words::Topology;
+use crate::solve::wires::strings_plug;
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -41,5 +44,10 @@ fn data(bench: &Bench<'_>) -> Value {
         "controller": bench.lamp.controller.is_some(),
         "switched": bench.lamp.driver.topology.value == Some(Topology::HystereticSink),
         "readings": readings(bench),
+        "strings_plug": strings_plug(bench.lamp),
+        "shutoff": bench.lamp.driver.shutoff.is_some(),
+        "plug_fuse": plug_fused(bench),
+        "fuse_may_turn": fuse_may_turn(bench),
+        "line_pin": bench.term("line pin"),
     })
 }

@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::drawings::points::{number, title};
 use crate::packet::sheet::TextSize;
+use crate::schema::words::Instrument;
 use crate::solve::battery::inside;
 use crate::solve::heat::{MOMENTS, Soak};
 
@@ -39,7 +40,7 @@ fn data(bench: &Bench<'_>) -> Value {
             json!({ "name": point, "title": named(bench, point), "limit": limit.map(|(_, _, m)| m.limit.clone()) })
         })
         .collect();
-    json!({ "points": points, "moments": (0..MOMENTS).collect::<Vec<_>>(), "mains": bench.solution.line.is_some(), "battery": inside(bench.lamp) })
+    json!({ "points": points, "moments": (0..MOMENTS).collect::<Vec<_>>(), "thermometer": bench.owns(Instrument::Thermometer), "mains": bench.solution.line.is_some(), "battery": inside(bench.lamp) })
 }
 
 /// A point with its number on the section.

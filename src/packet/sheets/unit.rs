@@ -23,6 +23,7 @@ pub(super) static SHEET: SheetKind = SheetKind {
 fn data(bench: &Bench<'_>) -> Value {
     json!({
         "readings": readings(bench),
+        "others": !super::dead_tests::all_at_hand(bench),
         // A number only on a traveller, which is of one lamp.
         "unit": Value::Null,
         "feed": if bench.lamp.supply.battery.is_some() { "Battery" } else { "Supply" },
