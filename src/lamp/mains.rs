@@ -180,7 +180,19 @@ pub struct Fuse {
     pub melting: Given<Spread<AmpereSquareSeconds>>,
 }
 
+impl Pole {
+    /// Whether this word takes in that conductor.
+    fn takes(self, conductor: Self) -> bool {
+        self == conductor || self == Self::Both
+    }
+}
+
 impl Fuse {
+    /// Whether it stands in this conductor; not where nobody says which it opens.
+    pub fn opens(&self, conductor: Pole) -> bool {
+        self.pole.value.is_some_and(|pole| pole.takes(conductor))
+    }
+
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
             span: block.span(),
@@ -212,6 +224,11 @@ pub struct Switch {
 }
 
 impl Switch {
+    /// Whether it opens this conductor: with two poles both, with one its own.
+    pub fn opens(&self, conductor: Pole) -> bool {
+        self.poles.value >= Some(2) || self.pole.value.is_some_and(|pole| pole.takes(conductor))
+    }
+
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
             span: block.span(),

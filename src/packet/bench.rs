@@ -8,7 +8,8 @@ use crate::solve::Solution;
 
 use super::sheet::{Identity, TextSize};
 use super::terms;
-use crate::schema::words::Region;
+use crate::schema::words::{Instrument, Region, Word};
+use crate::solve::line::terms::plug as plug_facts;
 
 /// Everything known of one lamp, for the sheets to read.
 pub struct Bench<'a> {
@@ -57,7 +58,25 @@ impl Bench<'_> {
     }
     /// A thing in the words of the region's trade.
     pub fn term(&self, thing: &'static str) -> &'static str {
-        terms::term(self.region(), thing).unwrap_or(thing)
+        let word = if self.plug_turns() { terms::turning_term } else { terms::term };
+        word(self.region(), thing).unwrap_or(thing)
+    }
+    /// Whether the lamp's plug goes into its socket either way round, so that no pin of it is the line's.
+    pub fn plug_turns(&self) -> bool {
+        let cord = self.lamp.mains.as_ref().and_then(|m| m.cord.as_ref());
+        cord.and_then(|c| c.plug.value).is_some_and(|plug| plug_facts(plug).reversible)
+    }
+    /// Whether the owner has this instrument.
+    pub fn owns(&self, instrument: Instrument) -> bool {
+        self.lamp.workshop.instruments.value.as_ref().is_some_and(|all| all.contains(&instrument))
+    }
+    /// An instrument in the words of the region's trade.
+    pub fn instrument(&self, word: Instrument) -> &'static str {
+        match (word, self.region()) {
+            (Instrument::InsulationTester, Region::Us) => "a megohmmeter, 500 V",
+            (Instrument::EarthTester, Region::Us) => "a ground bond tester, 10 A or more",
+            _ => Instrument::CHOICES.iter().find(|c| c.word == word.word()).map_or("", |c| c.doc),
+        }
     }
     /// A message of ours in the words of the region's trade.
     pub fn spoken(&self, message: &str) -> String {
@@ -92,4 +111,9 @@ impl Bench<'_> {
     pub fn band(&self, path: &str) -> String {
         self.solution.ledger.band(path).unwrap_or_else(|| "–".to_owned())
     }
+}
+
+/// Whether a fuse sits in the lamp's plug.
+pub fn plug_fused(bench: &Bench<'_>) -> bool {
+    bench.solution.ledger.get("line.plug-fuse").is_some()
 }

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::bench::Bench;
 use crate::ledger::Ledger;
-use crate::schema::words::Class;
+use crate::schema::words::{Class, Instrument};
 use crate::solve::label::class;
 
 /// One reading.
@@ -22,6 +22,8 @@ pub struct Reading {
     pub high: Option<f64>,
     /// Both as printed.
     pub expect: String,
+    /// The instrument it takes and the owner has not, in words.
+    pub borrow: Option<&'static str>,
     /// Where an as-built file says it: `measured.wall`, `measured.red.current`.
     pub key: String,
 }
@@ -42,7 +44,10 @@ enum Held<'a> {
 pub fn readings(bench: &Bench<'_>) -> Vec<Reading> {
     let mut rows = Vec::new();
     let mut add = |what: String, path: &str, unit: &'static str, held: Held<'_>, key: &str| {
-        rows.extend(reading(&bench.solution.ledger, what, path, unit, held, key));
+        let needs = instrument(key, unit);
+        let borrow = (!bench.owns(needs)).then(|| bench.instrument(needs));
+        let found = reading(&bench.solution.ledger, what, path, unit, held, key);
+        rows.extend(found.map(|row| Reading { borrow, ..row }));
     };
     if class(bench.lamp) == Some(Class::I) {
         let what = format!("{} to touchable metal, the highest", bench.term("earth pin"));
@@ -102,5 +107,15 @@ fn reading(
         }
         (Held::Band, None, None) => (None, None, figure),
     };
-    Some(Reading { what, path: path.into(), unit, low, high, expect, key: format!("measured.{key}") })
+    Some(Reading { what, path: path.into(), unit, low, high, expect, borrow: None, key: format!("measured.{key}") })
+}
+
+/// What a reading is taken with.
+fn instrument(key: &str, unit: &str) -> Instrument {
+    match (key, unit) {
+        ("earth", _) => Instrument::EarthTester,
+        (_, "W") => Instrument::PowerMeter,
+        (_, "°C") => Instrument::Thermometer,
+        _ => Instrument::Meter,
+    }
 }

@@ -149,10 +149,26 @@ fn ends_word(tail: &str) -> bool {
     }
 }
 
+/// Pins of a plug that goes in either way round: none of them is line or neutral, only the core behind it is known.
+static TURNING: &[Row] = &[
+    ("line pin", ["pin on the brown core", "pin on the brown core", "blade on the smooth or black core"]),
+    ("neutral pin", ["pin on the blue core", "pin on the blue core", "blade on the ribbed or white core"]),
+    ("line and neutral pins", ["both pins of the plug", "both pins of the plug", "both blades of the plug"]),
+];
+
+/// The word for a pin of a plug that goes in either way round; for everything else the usual one.
+pub fn turning_term(region: Region, thing: &str) -> Option<&'static str> {
+    find(TURNING, region, thing).or_else(|| term(region, thing))
+}
+
 /// The word for a thing in a region.
 pub fn term(region: Region, thing: &str) -> Option<&'static str> {
+    find(TERMS, region, thing)
+}
+
+fn find(table: &[Row], region: Region, thing: &str) -> Option<&'static str> {
     let column = column(region);
-    TERMS.iter().find(|(name, _)| *name == thing).and_then(|(_, words)| words.get(column).copied())
+    table.iter().find(|(name, _)| *name == thing).and_then(|(_, words)| words.get(column).copied())
 }
 
 /// `[thing]` in a text becomes its word; brackets round anything else stay.
@@ -324,6 +340,9 @@ mod tests {
         }
         assert_eq!(in_terms(Region::Uk, "[line pin] to [neutral"), "live pin to [neutral");
         assert_eq!(term(Region::Eu, "ground"), None);
+        assert_eq!(turning_term(Region::Eu, "line pin"), Some("pin on the brown core"));
+        assert_eq!(turning_term(Region::Uk, "earth pin"), term(Region::Uk, "earth pin"));
+        assert!(TURNING.iter().all(|(name, _)| term(Region::Eu, name).is_some()));
     }
 
     #[test]

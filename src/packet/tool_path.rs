@@ -83,6 +83,9 @@ impl Writer<'_> {
         let bench_lamp = bench.lamp;
         let revision = bench.identity.revision.as_deref().unwrap_or("none, draft");
         self.lines.push("%".into());
+        if bench.identity.draft {
+            self.note("DRAFT: do not cut");
+        }
         self.note(&format!("{}, diffuser, revision {revision}, digest {}", bench.lamp.name, bench.identity.digest));
         let material = bench_lamp.diffuser.as_ref().and_then(|d| d.material.value).map_or("", Word::word);
         self.note(&format!("{material}, {} thick; one piece", work.thickness.show()));

@@ -2,11 +2,15 @@
 
 use crate::packet::sheet::DataTable;
 
-/// The table with its column names first.
-pub fn csv(table: &DataTable) -> String {
-    let mut text = line(&table.columns);
+/// The table with its column names first; of a draft every row says so in a column of its own, the last.
+pub fn csv(table: &DataTable, draft: bool) -> String {
+    let marked = |cells: &[String], mark: &str| {
+        let mark = draft.then(|| mark.to_owned());
+        line(&cells.iter().cloned().chain(mark).collect::<Vec<_>>())
+    };
+    let mut text = marked(&table.columns, "draft");
     for row in &table.rows {
-        text.push_str(&line(row));
+        text.push_str(&marked(row, "DRAFT"));
     }
     text
 }
@@ -50,7 +54,8 @@ mod tests {
         ];
         for (cell, expected) in cases {
             let table = DataTable { name: "t".into(), columns: vec!["c".into()], rows: vec![vec![cell.into()]] };
-            assert_eq!(csv(&table), format!("c\r\n{expected}\r\n"), "{cell:?}");
+            assert_eq!(csv(&table, false), format!("c\r\n{expected}\r\n"), "{cell:?}");
+            assert_eq!(csv(&table, true), format!("c,draft\r\n{expected},DRAFT\r\n"), "{cell:?}");
         }
     }
 }

@@ -8,5 +8,6 @@ pub fn markdown(packet: &Packet, sheet: &Sheet) -> String {
     for name in packet.drawings.keys() {
         text = text.replace(&format!("]({name}.svg)"), &format!("](../drawings/{name}.svg)"));
     }
-    format!("# {}\n\n{text}\n", sheet.title)
+    let draft = if packet.identity.draft { "**DRAFT**: do not build from it.\n\n" } else { "" };
+    format!("# {}\n\n{draft}{text}\n", sheet.title)
 }

@@ -44,6 +44,7 @@ fn all_but_paper(packet: &Packet) -> Result<Vec<File>, Vec<RenderError>> {
     let mut errors = Vec::new();
     let mut found = Vec::new();
     let drawings = svg::all(packet);
+    let draft = packet.identity.draft;
     match html::with(packet, &drawings) {
         Ok(text) => found.push(File::text("packet.html".into(), text)),
         Err(more) => errors.extend(more),
@@ -52,16 +53,16 @@ fn all_but_paper(packet: &Packet) -> Result<Vec<File>, Vec<RenderError>> {
         found.push(File::text(format!("sheets/{}.md", sheet.name), markdown(packet, sheet)));
     }
     for (name, inline) in &drawings {
-        found.push(File::text(format!("drawings/{name}.svg"), svg::file(inline)));
+        found.push(File::text(format!("drawings/{name}.svg"), svg::file(inline, draft)));
     }
     for (name, drawing) in &packet.machine_drawings {
-        found.push(File::text(format!("{name}.svg"), svg::machine(drawing)));
+        found.push(File::text(format!("{name}.svg"), svg::machine(drawing, draft)));
     }
     for (name, program) in &packet.programs {
         found.push(File::text(name.clone(), program.clone()));
     }
     for table in &packet.tables {
-        found.push(File::text(format!("{}.csv", table.name), csv(table)));
+        found.push(File::text(format!("{}.csv", table.name), csv(table, draft)));
     }
     for file in &packet.data_files {
         match json::pretty(&file.value) {

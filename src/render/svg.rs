@@ -15,17 +15,25 @@ const CAP_HEIGHT: f64 = 0.66;
 
 const HEAD: &str = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n";
 
-/// The drawing as a file of its own, from what stands inside a page.
-pub(super) fn file(inline: &str) -> String {
-    format!("{HEAD}{inline}\n")
+/// The drawing as a file of its own, from what stands inside a page; of a draft it says so across its corner.
+pub(super) fn file(inline: &str, draft: bool) -> String {
+    match inline.rsplit_once("</svg>").filter(|_| draft) {
+        Some((body, _)) => format!("{HEAD}{body}{DRAFT}</svg>\n"),
+        None => format!("{HEAD}{inline}\n"),
+    }
 }
+
+/// The word over a drawing of a draft: grey enough for a copier, pale enough to read what lies below.
+const DRAFT: &str =
+    "<text x=\"1\" y=\"7\" font-family=\"sans-serif\" font-size=\"7\" font-weight=\"600\" fill=\"#888\">DRAFT</text>\n";
 
 /// What a machine follows, at its true size and 0.1 mm wide: one group of lines to engrave, where there are any, and
 /// one of lines to cut, each of a colour of its own, for machines that order their work by it. Nothing else is in the
-/// file.
-pub fn machine(drawing: &Drawing) -> String {
+/// file; of a draft its title says so, since a word among the lines would be cut.
+pub fn machine(drawing: &Drawing, draft: bool) -> String {
     let frame = Frame::of(drawing);
-    let mut document = frame.document(drawing);
+    let title = if draft { format!("DRAFT, do not cut: {}", drawing.title) } else { drawing.title.clone() };
+    let mut document = frame.document(&Drawing { title, ..drawing.clone() });
     for (wanted, colour) in [(Role::Engrave, "#00f"), (Role::Cut, "#000")] {
         let group = Group::new().set("id", name(wanted)).set("fill", "none").set("stroke", colour);
         let mut group = group.set("stroke-width", "0.1");
@@ -44,7 +52,7 @@ pub fn machine(drawing: &Drawing) -> String {
             document = document.add(group);
         }
     }
-    file(&document.to_string())
+    file(&document.to_string(), false)
 }
 
 /// Every drawing of the packet, to stand inside an HTML page or in a file of its own; ids begin with the drawing's

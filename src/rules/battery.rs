@@ -98,11 +98,18 @@ static FUSE_FAR: Rule = Rule {
     check: |case| {
         once(|| {
             let given = &fuse(case)?.distance;
-            let path = Some(given.path.clone());
-            Measure::at_most("wire between battery and fuse", path, given.high()?, FUSE_WITHIN).judge(|m| {
+            let wire = battery(case)?.1.fuse_wire.clone().ok_or(Skip::NotApplicable)??;
+            let path = Some("battery.fuse-wire".to_owned());
+            Measure::at_most("wire between battery and fuse", path, wire, FUSE_WITHIN).judge(|m| {
                 let message = format!("{} of wire without a fuse; at most {FUSE_WITHIN}", m.value);
-                Finding::new(message, given.span, "distance")
-                    .fix(format!("put the fuse within {FUSE_WITHIN} of the plus terminal"))
+                let cut = case.solution.wires.iter().find(|w| w.name == "battery-plus").map(|w| w.length);
+                let finding = Finding::new(message, given.span, "distance");
+                if cut.is_some_and(|cut| cut.value() > FUSE_WITHIN.value()) {
+                    return finding.fix(format!(
+                        "put the fuse beside the battery and write `run battery-plus {{ length ... }}` of at most {FUSE_WITHIN} in `wiring`"
+                    ));
+                }
+                finding.fix(format!("put the fuse within {FUSE_WITHIN} of the plus terminal"))
             })
         })
     },

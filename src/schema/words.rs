@@ -355,6 +355,7 @@ words! {
         ResidualCurrentDevice = "residual-current-device" "a residual-current device, 30 mA or less",
         PowerMeter = "power-meter" "a plug-in power meter",
         Thermometer = "thermometer" "a thermocouple or contact thermometer",
+        SpringBalance = "spring-balance" "a spring balance or luggage scale, 150 N",
     }
     /// Colours of conductors, IEC 60757.
     Colour {

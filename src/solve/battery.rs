@@ -2,7 +2,7 @@
 
 use crate::lamp::Lamp;
 use crate::lamp::given::Found;
-use crate::lamp::supply::Battery;
+use crate::lamp::supply::{Battery, BatteryFuse};
 use crate::ledger::{Formula, Ledger};
 use crate::quantity::{Amperes, Metres, Ratio, Seconds, Volts};
 use crate::schema::words::{Chemistry, Side};
@@ -11,8 +11,12 @@ use super::feed::Feed;
 use super::wires::{Role, Wire};
 
 const CURRENT: Formula = Formula {
-    text: "I = P / V_lowest",
-    source: "conservation of power; a held current draws less, so this is the most",
+    text: "I = highest current from the supply: battery nearly empty, every band at its upper end",
+    source: "conservation of power",
+};
+const FUSE_WIRE: Formula = Formula {
+    text: "max(distance as written, cut length of the wire from plus to the fuse)",
+    source: "what is cut decides, not what was meant",
 };
 const LEAST: Formula =
     Formula { text: "I_n ≥ I / k", source: "common practice, no source: a blade or glass fuse carries k for good" };
@@ -45,6 +49,8 @@ pub struct BatterySide {
     pub fuse_least: Found<Amperes>,
     /// Largest rating of its fuse.
     pub fuse_most: Found<Amperes>,
+    /// Unprotected wire from its plus to its fuse: what the spec says or what is cut, the larger.
+    pub fuse_wire: Option<Found<Metres>>,
     /// How long it burns at full.
     pub lasts: Found<Seconds>,
     /// Voltage below which its cells are harmed.
@@ -59,14 +65,15 @@ pub fn solve(lamp: &Lamp, battery: &Battery, feed: &Feed, wires: &[Wire], ledger
         fuse_least: fuse_least(&current, ledger),
         current,
         fuse_most: fuse_most(lamp, wires, ledger),
+        fuse_wire: battery.fuse.as_ref().map(|fuse| fuse_wire(fuse, wires, ledger)),
         lasts: lasts(lamp, battery, feed, ledger),
         empty: empty(battery, ledger),
     }
 }
 
 fn current(feed: &Feed, ledger: &mut Ledger) -> Found<Amperes> {
-    let current = feed.uncapped.clone()? / feed.lowest.clone()?;
-    let inputs = [("P", "feed.uncapped"), ("V_lowest", "feed.lowest")];
+    let current = feed.current_most.clone()?;
+    let inputs = [("I", "feed.current-most")];
     Ok(ledger.computed("battery.current", "highest current from the battery, nearly empty", current, CURRENT, &inputs))
 }
 
@@ -92,6 +99,17 @@ fn fuse_most(lamp: &Lamp, wires: &[Wire], ledger: &mut Ledger) -> Found<Amperes>
     let (most, path) = least.ok_or_else(|| lamp.wiring.area.missing())?;
     let inputs = [("I_wire", path.as_str())];
     Ok(ledger.computed("battery.fuse-most", "largest rating of the battery's fuse", most, MOST, &inputs))
+}
+
+/// A fuse may be meant close by and its wire still be cut long: only the longer of both is the truth.
+fn fuse_wire(fuse: &BatteryFuse, wires: &[Wire], ledger: &mut Ledger) -> Found<Metres> {
+    let distance = &fuse.distance;
+    let said = distance.high()?;
+    let cut = wires.iter().find(|w| w.name == "battery-plus").map(|w| w.length);
+    let inputs = [("distance", distance.path.as_str()), ("l", "wire.battery-plus.length")];
+    let inputs = if cut.is_some() { &inputs[..] } else { &inputs[..1] };
+    let wire = cut.map_or(said, |cut| said.max(cut));
+    Ok(ledger.computed("battery.fuse-wire", "wire from the battery's plus to its fuse", wire, FUSE_WIRE, inputs))
 }
 
 fn lasts(lamp: &Lamp, battery: &Battery, feed: &Feed, ledger: &mut Ledger) -> Found<Seconds> {

@@ -20,8 +20,16 @@ pub struct Feed {
     pub asked: Found<Watts>,
     /// The same with the firmware's cap.
     pub capped: Found<Watts>,
-    /// Mean output current, uncapped.
+    /// Mean output current, uncapped, at the nominal voltage.
     pub current: Found<Amperes>,
+    /// Most power from the supply: every band at its upper end.
+    pub most: Found<Watts>,
+    /// Most mean current of all channels together, supply at its lowest where they draw more then.
+    pub channels_most: Found<Amperes>,
+    /// The same with the controller.
+    pub current_most: Found<Amperes>,
+    /// Most power taken from the mains.
+    pub mains_most: Found<Watts>,
     /// Rating at the temperature it works at; set once the heat is known.
     pub rating: Found<Watts>,
     /// The power asked for over that rating.
@@ -68,6 +76,17 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> 
         let inputs = [("P_mains", "feed.mains"), ("P", "feed.uncapped")];
         Ok(ledger.computed("feed.loss", "heat of the supply", loss, by("P_mains − P", BALANCE), &inputs))
     });
+    let (most, channels_most, current_most) = upper(lamp, channels, &lowest, ledger);
+    let mains_most = most.clone().and_then(|p| {
+        let efficiency = &lamp.supply.efficiency;
+        let inputs = [("P", "feed.most"), ("η", efficiency.path.as_str())];
+        let title = match lamp.supply.battery {
+            Some(_) => "most power from the battery's cells, all on and uncapped",
+            None => "most power from the mains, all on and uncapped",
+        };
+        Ok(ledger.computed("feed.mains-most", title, p / efficiency.get()?, by("P/η", BALANCE), &inputs))
+    });
+    alone(lamp, ledger);
     let bulk = bulk(lamp, channels, ledger);
     let later = super::drive::absent("heat.inside", lamp.enclosure.span);
     let asked = Err(later.clone());
@@ -77,6 +96,10 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> 
         asked,
         capped,
         current,
+        most,
+        channels_most,
+        current_most,
+        mains_most,
         rating: Err(later.clone()),
         load: Err(later),
         lowest,
@@ -84,6 +107,77 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> 
         mains,
         loss,
     }
+}
+
+/// What a voltmeter finds on the supply with nothing joined to it: anything from its lowest to its voltage without load.
+fn alone(lamp: &Lamp, ledger: &mut Ledger) {
+    let (output, open) = (&lamp.supply.output, &lamp.supply.open_circuit);
+    let (Ok(low), Ok(nominal), Ok(high)) = (output.low(), output.nominal(), output.high()) else { return };
+    let most = open.high().map_or(high, |open| open.max(high));
+    let spread = Spread { low, nominal, high: most };
+    let formula = by("lowest output to the highest without load", "the supply's data sheet");
+    let inputs = [("V", output.path.as_str()), ("V_open", open.path.as_str())];
+    let inputs = if open.is_known() { &inputs[..] } else { &inputs[..1] };
+    ledger.computed_spread("feed.alone", "output with nothing joined to it", spread, formula, inputs);
+}
+
+/// Power, current of the channels, and current with the controller, every band at its upper end.
+type Upper = (Found<Watts>, Found<Amperes>, Found<Amperes>);
+
+/// A channel that holds its current without switching draws that current whatever the supply gives; one that switches
+/// holds its power, and draws most where the supply is lowest.
+fn upper(lamp: &Lamp, channels: &[ChannelSolution], lowest: &Found<Volts>, ledger: &mut Ledger) -> Upper {
+    let mut sums: Found<(Watts, Amperes)> = Ok((Watts::ZERO, Amperes::ZERO));
+    let mut paths = Vec::new();
+    for channel in channels {
+        sums = sums.and_then(|(power, current)| {
+            let (p, i) = channel_most(lamp, channel, lowest)?;
+            Ok((power + p, current + i))
+        });
+        paths.push(format!("drive.{}.current", channel.name));
+        paths.push(format!("drive.{}.string", channel.name));
+    }
+    let channels_most = sums.clone().map(|(_, current)| current);
+    let mut inputs: Vec<(&'static str, &str)> =
+        paths.iter().map(|p| (if p.ends_with("string") { "V_string" } else { "I" }, p.as_str())).collect();
+    inputs.push(("V_lowest", "feed.lowest"));
+    let drawn = by("sum of I_high where the drive does not switch, else of P·(I_high/I)·(V_high/V)/V_lowest", BALANCE);
+    if let Ok(current) = channels_most {
+        ledger.computed("feed.channels-most", "most current of all channels together", current, drawn, &inputs);
+    }
+    let controller = lamp.controller.as_ref().map(|c| (c.power.high(), c.power.path.as_str()));
+    let own = controller.clone().map_or(Ok(Watts::ZERO), |(power, _)| power);
+    let own_path = controller.map(|(_, path)| path);
+    let most = sums.and_then(|(power, _)| {
+        let power = power + own.clone()?;
+        let mut inputs = inputs.clone();
+        inputs.extend(own_path.map(|p| ("P_controller", p)));
+        let sum = by("sum of all channels and the controller, every band at its upper end", BALANCE);
+        Ok(ledger.computed("feed.most", "most power from the supply, every band at its upper end", power, sum, &inputs))
+    });
+    let current_most = channels_most_and(&channels_most, own, lowest).map(|current| {
+        let mut inputs = vec![("I_channels", "feed.channels-most"), ("V_lowest", "feed.lowest")];
+        inputs.extend(own_path.map(|p| ("P_controller", p)));
+        let sum = by("I_channels + P_controller/V_lowest", BALANCE);
+        ledger.computed("feed.current-most", "most output current, all on and uncapped", current, sum, &inputs)
+    });
+    (most, channels_most, current_most)
+}
+
+fn channels_most_and(channels: &Found<Amperes>, own: Found<Watts>, lowest: &Found<Volts>) -> Found<Amperes> {
+    Ok(channels.clone()? + own? / lowest.clone()?)
+}
+
+/// Most power and most mean current that one channel takes from the supply.
+fn channel_most(lamp: &Lamp, channel: &ChannelSolution, lowest: &Found<Volts>) -> Found<(Watts, Amperes)> {
+    let (mean, power) = (channel.set.clone()?.mean, channel.power.clone()?);
+    if let Drive::Ballast(_) | Drive::Linear(_) = channel.drive.as_ref().map_err(Clone::clone)? {
+        return Ok((lamp.supply.output.high()? * mean.high, mean.high));
+    }
+    let string = channel.string.clone()?.at_current;
+    let share = mean.high.value() / mean.nominal.value() * (string.high.value() / string.nominal.value());
+    let input = power.input * share;
+    Ok((input, input / lowest.clone()?))
 }
 
 fn uncapped(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Watts> {
@@ -170,6 +264,7 @@ const BULK_TOLERANCE: f64 = 0.2;
 /// The author's capacitance, or the next of E6 that keeps the ripple of all channels together small.
 fn bulk(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Farads> {
     if lamp.driver.bulk.is_known() {
+        bulk_voltage(lamp, ledger);
         return lamp.driver.bulk.high();
     }
     let left_out = lamp.driver.bulk.missing();

@@ -30,7 +30,7 @@ pub fn solve(lamp: &Lamp, line: Option<&Line>, feed: &Feed, ledger: &mut Ledger)
     // A lamp that no mains enters is rated by what it takes from its outside supply.
     let (power, current) = match line {
         Some(line) => ((&line.power, "line.power"), (&line.current, "line.current")),
-        None => ((&feed.uncapped, "feed.uncapped"), (&feed.current, "feed.current")),
+        None => ((&feed.most, "feed.most"), (&feed.current_most, "feed.current-most")),
     };
     if let Ok(watts) = power.0 {
         let rounded = Watts::si(libm::ceil(watts.value() - 1e-9));

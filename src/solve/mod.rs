@@ -19,6 +19,7 @@ pub mod wires;
 use crate::lamp::Lamp;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
+use crate::schema::words::Class;
 
 /// What follows from a lamp.
 #[derive(Debug, Clone)]
@@ -72,6 +73,11 @@ pub fn solve(lamp: &Lamp, mut ledger: Ledger) -> Solution {
     let fit = lamp.layout.as_ref().map(|layout| fit::solve(lamp, layout, line.as_ref(), ledger_mut));
     let placed = fit.as_ref().and_then(|fit| fit.as_ref().ok());
     let wires = wires::solve(lamp, &channels, &feed, line.as_ref(), &heat, placed, ledger_mut);
+    if let Some(mains) = lamp.mains.as_ref().filter(|m| m.class.value == Some(Class::I)) {
+        let bonds: Vec<&wires::Wire> = wires.iter().filter(|w| w.role == wires::Role::Earth).collect();
+        // Where the cord's figures are missing there is nothing to expect, and the sheet prints a dash.
+        let _ = line::earth_expected(mains, &bonds, ledger_mut);
+    }
     let battery = lamp.supply.battery.as_ref().map(|b| battery::solve(lamp, b, &feed, &wires, ledger_mut));
     drive::headroom(lamp, &wires, &heat, &mut channels, ledger_mut);
     let sheet = lamp.diffuser.as_ref().map(|diffuser| sheet::solve(lamp, diffuser, ledger_mut));

@@ -90,7 +90,10 @@ fn steps_follow_the_class() {
 #[test]
 fn what_the_owner_cannot_test_is_for_others() {
     let poor = sheet(&slate("workshop { instruments [meter] }"), "dead-tests");
-    let rich = sheet(&slate("workshop { instruments [meter, insulation-tester, earth-tester] }"), "dead-tests");
+    let rich = sheet(
+        &slate("workshop { instruments [meter, insulation-tester, earth-tester, spring-balance] }"),
+        "dead-tests",
+    );
     assert!(poor.contains("Have it done") && !rich.contains("Have it done"));
     for text in [&poor, &rich] {
         assert_eq!(text.matches("live and neutral pins joined").count(), 3, "body, cover, low side");

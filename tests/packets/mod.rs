@@ -6,6 +6,7 @@ mod drive_sheet;
 mod golden;
 mod making;
 mod mains_sheets;
+mod papers_hold;
 mod pdf_reading;
 mod render;
 mod render_files;

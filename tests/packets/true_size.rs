@@ -63,7 +63,7 @@ fn svg_bars_and_outlines_measure_true() {
     }
     // The straight edges between the corners of 6 and of 3 mm.
     for (name, width, height) in [("slate-wall", 226.0, 106.0), ("longsill-linear", 918.0, 42.0)] {
-        let text = render::svg::machine(&packet(name).machine_drawings["diffuser"]);
+        let text = render::svg::machine(&packet(name).machine_drawings["diffuser"], false);
         let tree = roxmltree::Document::parse(&text).unwrap();
         let cut = tree.descendants().find(|n| n.attribute("id") == Some("cut")).unwrap();
         let edges: Vec<[f64; 4]> = cut.descendants().filter_map(|n| n.attribute("d")).flat_map(lines).collect();
@@ -75,7 +75,7 @@ fn svg_bars_and_outlines_measure_true() {
 fn marks_lie_on_a_layer_of_their_own() {
     let packet = packet("slate-wall");
     for name in ["diffuser", "diffuser-cut"] {
-        let text = render::svg::machine(&packet.machine_drawings[name]);
+        let text = render::svg::machine(&packet.machine_drawings[name], false);
         let tree = roxmltree::Document::parse(&text).unwrap();
         let groups: Vec<_> = tree.descendants().filter(|n| n.has_tag_name("g")).collect();
         let ids: Vec<_> = groups.iter().filter_map(|g| g.attribute("id")).collect();

@@ -51,7 +51,7 @@ fn mains_side(example: &str, variant: (&str, &str), watts: f64) -> (Line, Ledger
     let text = example.to_owned() + variant.1;
     let compiled = compile(&text, Some(variant.0)).unwrap_or_else(|diags| panic!("{diags}"));
     let mut feed = compiled.solution.feed.clone();
-    feed.mains = Ok(Watts::si(watts));
+    feed.mains_most = Ok(Watts::si(watts));
     let mut ledger = Ledger::default();
     let mains = compiled.lamp.mains.as_ref().expect("mains");
     (line::solve(&compiled.lamp, mains, &feed, &mut ledger), ledger)

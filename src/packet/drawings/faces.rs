@@ -47,7 +47,7 @@ impl Face {
     }
 }
 
-/// The faces of every part with more than one terminal; none without wires.
+/// The faces of every part that a wire comes to, be it by one terminal; none without wires.
 pub(super) fn faces(bench: &Bench<'_>) -> Option<Drawing> {
     let all = all(bench);
     if all.is_empty() {
@@ -80,13 +80,13 @@ fn all(bench: &Bench<'_>) -> Vec<Face> {
             None => parts.push((part.to_owned(), vec![cell])),
         }
     }
-    parts.retain(|(_, cells)| cells.len() > 1);
     parts.into_iter().flat_map(|(name, cells)| rows(&name, cells)).collect()
 }
 
 fn cell(bench: &Bench<'_>, terminal: &Terminal, name: &str) -> Cell {
     let wire = |number: &String| bench.solution.wires.iter().find(|w| w.number == *number);
-    let mut wires: Vec<String> = terminal.wires.iter().filter_map(wire).map(tag).collect();
+    let core = terminal.core.iter().map(|code| format!("{} {code}", bench.term("cord")));
+    let mut wires: Vec<String> = core.chain(terminal.wires.iter().filter_map(wire).map(tag)).collect();
     if wires.is_empty() {
         wires.push("empty".to_owned());
     }

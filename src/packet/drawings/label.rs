@@ -72,6 +72,9 @@ fn lines(bench: &Bench<'_>) -> Vec<(String, f64)> {
     if bench.solution.ledger.get("line.fuse-marking").is_some() {
         lines.push((format!("fuse {}", bench.shown("line.fuse-marking")), LETTERS));
     }
+    if bench.solution.ledger.get("line.plug-fuse").is_some() {
+        lines.push((format!("fuse in the plug {}", bench.shown("line.plug-fuse")), LETTERS));
+    }
     if let Some(fuse) = bench.lamp.supply.battery.as_ref().and_then(|b| b.fuse.as_ref()) {
         let [rating, voltage, breaking] =
             [&fuse.rating.path, &fuse.voltage.path, &fuse.breaking.path].map(|path| bench.shown(path));

@@ -52,8 +52,11 @@ fn rows(bench: &Bench<'_>) -> Vec<(String, String)> {
         let class = class(bench.lamp).map_or("not known", Word::word);
         add(bench.term("mains"), format!("{}, class {class}", shown("mains.voltage", "not known")));
         add("fuse", shown("line.fuse-marking", "none inside"));
+        if bench.solution.ledger.get("line.plug-fuse").is_some() {
+            add("fuse in the plug", shown("line.plug-fuse", "as the plug is marked"));
+        }
     } else if bench.battery() {
-        add("before you open", "fuse out first, then the battery's plug, tape over it".to_owned());
+        add("before you open", "fuse out first, then the battery off, its two ends taped over".to_owned());
         let battery = |what: &str| shown(&format!("supply.battery.{what}"), "not known");
         let cells = format!("{}, {} cells", battery("chemistry"), battery("cells"));
         add("battery", format!("{cells}; lets go at {}", battery("cutoff")));

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::packet::bench::Bench;
 use crate::packet::terms::{in_terms, plain};
+use crate::schema::words::{Instrument, Word};
 
 /// The shipped steps.
 static SHIPPED: &str = include_str!("../../../templates/checklist.json");
@@ -44,6 +45,9 @@ struct Step {
     stage: String,
     signal: String,
     when: Vec<String>,
+    /// An instrument that it takes, by its word.
+    #[serde(default)]
+    needs: Option<String>,
     #[serde(rename = "do")]
     text: String,
     value: String,
@@ -92,12 +96,22 @@ pub(super) fn steps(bench: &Bench<'_>) -> Vec<Shown> {
             id: step.id.clone(),
             stage: in_terms(region, &step.stage),
             signal: step.signal.clone(),
-            text: bench.local(&in_terms(region, &step.text)),
+            text: asked(bench, step.needs.as_deref(), bench.local(&in_terms(region, &step.text))),
             value: bench.local(&fill(&in_terms(region, &step.value), &|path| shown(bench, path))),
             hazard: in_terms(region, &step.hazard),
             source: step.source.clone(),
         })
         .collect()
+}
+
+/// A step as it is asked of the owner: to be done, or to be had done where the instrument is not at hand.
+fn asked(bench: &Bench<'_>, needs: Option<&str>, text: String) -> String {
+    match needs.and_then(Instrument::from_word) {
+        Some(instrument) if !bench.owns(instrument) => {
+            format!("Have it done by someone who owns {}: {text}", bench.instrument(instrument))
+        }
+        _ => text,
+    }
 }
 
 /// Where the steps come from: each source once, in the order of its first step, with its steps.

@@ -54,6 +54,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "variant": bench.identity.variant,
         "digest": bench.identity.digest,
         "draft": bench.identity.draft,
+        "danger": report.dangerous(),
         "views": shell,
         "key": key(bench),
         "counts": counts.line(),

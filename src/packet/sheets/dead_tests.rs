@@ -6,8 +6,8 @@ use serde_json::{Value, json};
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
 use crate::packet::terms;
-use crate::schema::words::{Class, Common, Instrument, Mount, Region, Word};
-use crate::solve::wires::WireZone;
+use crate::schema::words::{Class, Common, Instrument, Mount, Pole};
+use crate::solve::wires::{Role, WireZone, battery_plug, strings_plug};
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -46,26 +46,21 @@ const HAND: &str = "By hand";
 const LOW: &str = "Low-voltage side";
 
 fn data(bench: &Bench<'_>) -> Value {
-    let at_hand = bench.lamp.workshop.instruments.value.clone().unwrap_or_default();
     let (own, others): (Vec<Test>, Vec<Test>) =
-        tests(bench).into_iter().partition(|t| t.needs.is_none_or(|i| at_hand.contains(&i)));
+        tests(bench).into_iter().partition(|t| t.needs.is_none_or(|i| bench.owns(i)));
     let groups: Vec<Value> = [EARTH, APART, THROUGH, BATTERY, LOW, HAND]
         .iter()
         .map(|group| json!({ "name": terms::in_terms(bench.region(), group), "rows": own.iter().filter(|t| t.group == *group).collect::<Vec<_>>() }))
         .collect();
     let others: Vec<Value> =
-        others.iter().map(|t| json!({ "test": t, "needs": t.needs.map_or("", |i| instrument(bench, i)) })).collect();
+        others.iter().map(|t| json!({ "test": t, "needs": t.needs.map_or("", |i| bench.instrument(i)) })).collect();
     let battery = bench.lamp.supply.battery.is_some();
     json!({ "groups": groups, "others": others, "mains": bench.solution.line.is_some(), "battery": battery })
 }
 
-fn instrument(bench: &Bench<'_>, word: Instrument) -> &'static str {
-    match (word, bench.region()) {
-        (Instrument::InsulationTester, Region::Us) => return "a megohmmeter, 500 V",
-        (Instrument::EarthTester, Region::Us) => return "a ground bond tester, 10 A or more",
-        _ => {}
-    }
-    Instrument::CHOICES.iter().find(|c| c.word == word.word()).map_or("", |c| c.doc)
+/// Whether the owner has every instrument that the tests ask for.
+pub(super) fn all_at_hand(bench: &Bench<'_>) -> bool {
+    tests(bench).iter().all(|t| t.needs.is_none_or(|i| bench.owns(i)))
 }
 
 fn tests(bench: &Bench<'_>) -> Vec<Test> {
@@ -153,28 +148,30 @@ fn apart(bench: &Bench<'_>) -> Vec<Test> {
         )
     };
     rows.extend(targets.iter().map(|part| insulation(part, "line.insulation")));
-    rows.push(insulation("supply's + and - joined, driver unplugged", "line.insulation-low"));
+    rows.push(insulation("supply's + and - joined, its low-voltage wires taken off", "line.insulation-low"));
     rows
 }
 
-/// Each mains conductor that ends at the supply, from the pin it comes from.
+/// Each mains conductor that ends at the supply, from the pin it comes from, with what must open it.
 fn through(bench: &Bench<'_>) -> Vec<Test> {
-    let mains = bench.lamp.mains.as_ref();
-    let fused = mains.is_some_and(|m| m.fuse.is_some());
-    let switched = mains.is_some_and(|m| m.switch.is_some());
-    let expect = match (fused, switched) {
-        (true, true) => "joined; open with the fuse out; open with the switch off",
-        (true, false) => "joined; open with the fuse out",
-        (false, true) => "joined; open with the switch off",
-        (false, false) => "joined",
-    };
     let (line, neutral) = (bench.term("line pin"), bench.term("neutral pin"));
     let hot = format!("supply, {} terminal", bench.term("line"));
     vec![
-        test(THROUGH, line, &hot, "200 Ω", expect, "Ω"),
-        test(THROUGH, neutral, "supply, neutral terminal", "200 Ω", "joined", "Ω"),
+        test(THROUGH, line, &hot, "200 Ω", opened(bench, Pole::Line), "Ω"),
+        test(THROUGH, neutral, "supply, neutral terminal", "200 Ω", opened(bench, Pole::Neutral), "Ω"),
         test(THROUGH, line, "supply, neutral terminal", "2 MΩ", "not joined", "kΩ"),
     ]
+}
+
+/// Joined, and open with whatever stands in this conductor: the fuse, the switch.
+fn opened(bench: &Bench<'_>, pole: Pole) -> String {
+    let mains = bench.lamp.mains.as_ref();
+    let fused = mains.and_then(|m| m.fuse.as_ref()).is_some_and(|fuse| fuse.opens(pole));
+    let switched = mains.and_then(|m| m.switch.as_ref()).is_some_and(|switch| switch.opens(pole));
+    let mut words = vec!["joined"];
+    words.extend(fused.then_some("open with the fuse out"));
+    words.extend(switched.then_some("open with the switch off"));
+    words.join("; ")
 }
 
 /// Battery out for all but the first row: what would short it, and whether each pole leads where it belongs.
@@ -182,10 +179,15 @@ fn battery(bench: &Bench<'_>) -> Vec<Test> {
     if bench.lamp.supply.battery.is_none() {
         return Vec::new();
     }
-    let volts = format!("{}, no minus sign", bench.band(&bench.lamp.supply.output.path));
+    let volts = format!("{}, no minus sign", bench.band("feed.alone"));
     let (plus, minus) = ("lamp's battery wire +", "lamp's battery wire -");
+    let (own_plus, own_minus) = if battery_plug(bench.lamp) {
+        ("battery alone, plug +", "battery alone, plug -")
+    } else {
+        ("battery alone, its +", "battery alone, its -")
+    };
     vec![
-        test(BATTERY, "battery alone, plug +", "battery alone, plug -", "20 V or more, direct", volts, "V"),
+        test(BATTERY, own_plus, own_minus, "20 V or more, direct", volts, "V"),
         test(BATTERY, plus, minus, "200 kΩ, fuse in", "no short, rises as capacitors charge", "kΩ"),
         test(BATTERY, minus, plus, "200 kΩ, probes changed over", "no short", "kΩ"),
         test(BATTERY, plus, "driver +", "200 Ω", "joined; open with the fuse out", "Ω"),
@@ -197,7 +199,7 @@ fn battery(bench: &Bench<'_>) -> Vec<Test> {
 fn low_side(bench: &Bench<'_>) -> Vec<Test> {
     let mut rows = Vec::new();
     if bench.solution.line.is_none() && bench.lamp.supply.battery.is_none() {
-        let volts = format!("{}, no minus sign", bench.band(&bench.lamp.supply.output.path));
+        let volts = format!("{}, no minus sign", bench.band("feed.alone"));
         let (plus, minus) = ("outside supply alone, its +", "its -");
         rows.push(test(LOW, plus, minus, "20 V or more, direct", volts, "V"));
     }
@@ -208,19 +210,35 @@ fn low_side(bench: &Bench<'_>) -> Vec<Test> {
         rows.push(test(LOW, &plus, &minus, "diode test", "over range or a faint glow, never a short", "V"));
         rows.push(test(LOW, &plus, sink, "20 MΩ", "over range", "MΩ"));
     }
+    let apart = match strings_plug(bench.lamp) {
+        true => "20 MΩ, strings unplugged from the driver",
+        false => "20 MΩ, before their wires are joined to the driver",
+    };
     if bench.lamp.emitter.common.value == Some(Common::None) {
         let pairs = bench.lamp.driver.channels.windows(2);
         rows.extend(pairs.filter_map(|pair| match pair {
             [one, other] => {
                 let (a, b) = (format!("{} string +", one.name), format!("{} string +", other.name));
-                Some(test(LOW, &a, &b, "20 MΩ, driver unplugged", "over range", "MΩ"))
+                Some(test(LOW, &a, &b, apart, "over range", "MΩ"))
             }
             _ => None,
         }));
     }
-    let signals = bench.solution.wires.iter().filter(|w| w.zone == WireZone::Signal);
-    rows.extend(signals.map(|w| test(LOW, &w.from, &w.to, "200 Ω", format!("joined ({})", w.number), "Ω")));
+    // Every wire by its number: the ones that carry power first, since a wrong one of them costs most.
+    let wires = bench.solution.wires.iter().filter(|w| w.zone != WireZone::Mains);
+    rows.extend(wires.map(|w| test(LOW, &w.from, &w.to, "200 Ω", format!("joined ({})", w.number), "Ω")));
+    rows.extend(crossed(bench));
     rows
+}
+
+/// Polarity: the plus end of each consumer leads to no minus of the source.
+fn crossed(bench: &Bench<'_>) -> Vec<Test> {
+    let wires = &bench.solution.wires;
+    let Some(minus) = wires.iter().find(|w| w.role == Role::Minus).map(|w| w.from.as_str()) else { return Vec::new() };
+    let taken = wires.iter().filter(|w| w.role == Role::Minus).filter_map(|w| w.to.strip_suffix('-'));
+    let plus = taken.map(|part| format!("{part}+"));
+    plus.map(|plus| test(LOW, &plus, minus, "200 kΩ, red lead on +", "not joined, rises as capacitors charge", "kΩ"))
+        .collect()
 }
 
 fn by_hand(bench: &Bench<'_>) -> Vec<Test> {
@@ -230,13 +248,16 @@ fn by_hand(bench: &Bench<'_>) -> Vec<Test> {
     let mut rows = Vec::new();
     if bench.lamp.mains.as_ref().is_some_and(|m| m.cord.is_some()) && bench.solution.line.is_some() {
         let (pull, twist) = (bench.shown("line.pull"), bench.shown("line.twist"));
-        rows.push(free(
-            &format!("{cord}, marked 20 mm out"),
-            &format!("pull {pull}, 25 times"),
-            "spring balance",
-            "moves at most 2 mm".into(),
-            "mm",
-        ));
+        rows.push(Test {
+            needs: Some(Instrument::SpringBalance),
+            ..free(
+                &format!("{cord}, marked 20 mm out"),
+                &format!("pull {pull}, 25 times"),
+                "spring balance",
+                "moves at most 2 mm".into(),
+                "mm",
+            )
+        });
         rows.push(free(cord, &format!("twist {twist}, a minute"), "by hand", "does not turn in its clamp".into(), ""));
         rows.push(free(cord, "push inwards", "by hand", "does not slide in".into(), ""));
     }

@@ -2,12 +2,14 @@
 
 use serde_json::{Value, json};
 
+use super::wiring::colour;
 use crate::lamp::driver::Channel;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
 use crate::quantity::Quantity;
 use crate::schema::words::{Instrument, PowerReturn, Topology};
 use crate::solve::drive::ChannelSolution;
+use crate::solve::wires::{Role, battery_plug, strings_plug};
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -50,7 +52,6 @@ fn mains_inside(bench: &Bench<'_>) -> bool {
 
 fn data(bench: &Bench<'_>) -> Value {
     let lamp = bench.lamp;
-    let has = |i: Instrument| lamp.workshop.instruments.value.as_ref().is_some_and(|all| all.contains(&i));
     let channels: Vec<Value> =
         lamp.driver.channels.iter().zip(&bench.solution.channels).map(|(c, solved)| channel(c, solved)).collect();
     json!({
@@ -58,11 +59,17 @@ fn data(bench: &Bench<'_>) -> Value {
         "channels": channels,
         "mains": mains_inside(bench),
         "battery": lamp.supply.battery.is_some(),
-        "bench_supply": has(Instrument::BenchSupply),
-        "residual_device": has(Instrument::ResidualCurrentDevice),
+        "bench_supply": bench.owns(Instrument::BenchSupply),
+        "residual_device": bench.owns(Instrument::ResidualCurrentDevice),
+        "power_meter": bench.owns(Instrument::PowerMeter),
+        "second_meter": bench.owns(Instrument::SecondMeter),
+        "strings_plug": strings_plug(lamp),
+        "battery_plug": battery_plug(lamp),
+        "plus_wires": leaving(bench, &Role::Plus),
+        "minus_wires": leaving(bench, &Role::Minus),
         "switched": lamp.driver.topology.value == Some(Topology::HystereticSink),
         "module": lamp.driver.topology.value == Some(Topology::BuckModule),
-        "scope": has(Instrument::Oscilloscope),
+        "scope": bench.owns(Instrument::Oscilloscope),
         "shutoff": lamp.driver.shutoff.is_some(),
         "power_return": after_cut(bench),
         "output": lamp.supply.output.path,
@@ -78,6 +85,18 @@ pub(super) fn after_cut(bench: &Bench<'_>) -> &'static str {
         Some(PowerReturn::On) => "comes on at full",
         None => "does what nobody has written down: try it",
     }
+}
+
+/// Wires by which a bench supply feeds the lamp, with their colours: `L1 and L3 (red RD)`.
+///
+/// They are those that leave where the driver's own wire leaves; a lead before the battery's fuse is not among them.
+fn leaving(bench: &Bench<'_>, role: &Role) -> String {
+    let wires = &bench.solution.wires;
+    let name = if *role == Role::Plus { "supply-plus" } else { "supply-minus" };
+    let Some(first) = wires.iter().find(|w| w.name == name) else { return String::new() };
+    let alike: Vec<&str> =
+        wires.iter().filter(|w| w.role == *role && w.from == first.from).map(|w| w.number.as_str()).collect();
+    format!("{} ({})", alike.join(" and "), colour(bench, first.colour))
 }
 
 fn channel(channel: &Channel, solved: &ChannelSolution) -> Value {

@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 
 use super::first_power::after_cut;
 use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::drawings::label::refused;
 use crate::packet::sheet::TextSize;
 use crate::schema::words::{Class, Mount, Place};
 use crate::solve::label::class;
@@ -20,6 +21,10 @@ pub(super) static SHEET: SheetKind = SheetKind {
     applies: |_| true,
     data,
     required: |bench| {
+        let refused = refused(bench);
+        if !refused.is_empty() {
+            return refused;
+        }
         let first = if bench.battery() { "Take its battery out" } else { apart(bench) };
         vec![
             first.to_owned(),
@@ -53,6 +58,7 @@ fn data(bench: &Bench<'_>) -> Value {
         None => "Its surroundings are not known: treat it as a lamp for dry rooms.".to_owned(),
     };
     json!({
+        "refused": refused(bench),
         "name": identity.model.value.clone().unwrap_or_else(|| bench.lamp.name.clone()),
         "maker": identity.maker.value,
         "place": place,

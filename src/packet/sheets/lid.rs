@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::drawings::label::refused;
 use crate::packet::sheet::TextSize;
 
 /// The sheet.
@@ -16,14 +17,18 @@ pub(super) static SHEET: SheetKind = SheetKind {
     landscape: false,
     applies: |_| true,
     data,
-    required: |bench| {
-        let card = std::iter::once("lid-card".to_owned());
-        card.chain(bench.solution.channels.iter().map(|c| c.name.clone())).collect()
+    required: |bench| match refused(bench) {
+        none if none.is_empty() => {
+            let card = std::iter::once("lid-card".to_owned());
+            card.chain(bench.solution.channels.iter().map(|c| c.name.clone())).collect()
+        }
+        messages => messages,
     },
 };
 
 fn data(bench: &Bench<'_>) -> Value {
     json!({
+        "refused": refused(bench),
         "mains": bench.solution.line.is_some(),
         "battery": bench.battery(),
         "lamps": bench.lamp.identity.quantity.value.unwrap_or(1),

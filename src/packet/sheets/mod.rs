@@ -19,6 +19,7 @@ mod label;
 mod lid;
 mod light;
 pub(super) mod parts;
+mod parts_wire;
 pub(super) mod pins;
 mod print;
 mod repair;

@@ -3,16 +3,14 @@
 use serde::Serialize;
 use serde_json::{Value, json};
 
-use super::wire_labels::buy;
-use super::wiring::{colour, size};
-use crate::figures::stated;
+use super::parts_wire as wires;
 use crate::lamp::supply::Battery;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::{DataTable, TextSize};
 use crate::packet::terms::{in_terms, plain};
-use crate::schema::words::{Anchorage, Terminals, Word};
+use crate::schema::words::{Anchorage, ShutoffKind, Word};
 use crate::solve::line::terms;
-use crate::solve::wires::{WireZone, reels};
+use crate::solve::wires::{battery_plug, terminals};
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -30,22 +28,22 @@ pub(super) static SHEET: SheetKind = SheetKind {
 
 /// One line of the list.
 #[derive(Debug, Clone, Serialize)]
-struct Item {
-    group: &'static str,
-    what: String,
-    rating: String,
+pub(super) struct Item {
+    pub(super) group: &'static str,
+    pub(super) what: String,
+    pub(super) rating: String,
     /// Pieces for one lamp, or an amount in words.
-    each: String,
+    pub(super) each: String,
     /// For all lamps.
-    all: String,
-    matters: String,
+    pub(super) all: String,
+    pub(super) matters: String,
 }
 
 const MAINS: &str = "[Mains]";
 const BOUGHT: &str = "Bought boards and light";
 const BOARD: &str = "Driver board";
 const BODY: &str = "Body and light";
-const WIRE: &str = "Wire and ends";
+pub(super) const WIRE: &str = "Wire and ends";
 
 fn data(bench: &Bench<'_>) -> Value {
     let items = items(bench);
@@ -68,7 +66,7 @@ fn items(bench: &Bench<'_>) -> Vec<Item> {
     all.extend(bought(bench));
     all.extend(board(bench));
     all.extend(body(bench));
-    all.extend(wire(bench));
+    all.extend(wires::wire(bench));
     let local = |item: Item| {
         let [what, rating, matters] = [&item.what, &item.rating, &item.matters].map(|text| bench.local(text));
         Item { what, rating, matters, ..item }
@@ -76,7 +74,7 @@ fn items(bench: &Bench<'_>) -> Vec<Item> {
     all.into_iter().map(local).collect()
 }
 
-fn pieces(
+pub(super) fn pieces(
     bench: &Bench<'_>,
     group: &'static str,
     n: u32,
@@ -108,6 +106,10 @@ fn mains(bench: &Bench<'_>) -> Vec<Item> {
         let matters = format!("outside {outside}, plug {}", bench.plain("mains.cord.plug"));
         items.push(one(format!("{} {build} with plug", bench.term("cord")), rating, matters));
     }
+    if bench.solution.ledger.get("line.plug-fuse").is_some() {
+        let matters = "for the plug, in place of the one it is sold with; a second one taped inside the lid";
+        items.push(pieces(bench, MAINS, 2, "fuse in the plug".into(), shown("line.plug-fuse"), matters));
+    }
     if let Some(entry) = &mains.entry {
         let what =
             if entry.anchorage.value == Some(Anchorage::Gland) { "cable gland" } else { bench.term("cord clamp") };
@@ -125,6 +127,18 @@ fn mains(bench: &Bench<'_>) -> Vec<Item> {
     if mains.inlet.is_some() {
         let matters = "solder or push-on tabs covered".to_owned();
         items.push(one(format!("inlet {}", shown("mains.inlet.kind")), shown("line.inlet-rating"), matters));
+    }
+    if mains.entry.is_some() && mains.inlet.is_none() {
+        let takes = format!("each takes {} conductors by its own paper", shown("wiring.terminal-takes"));
+        let poles = entry_poles(bench);
+        items.push(pieces(
+            bench,
+            MAINS,
+            1,
+            format!("terminal block at the entry, {poles}"),
+            shown("mains.voltage"),
+            takes,
+        ));
     }
     if mains.fuse.is_some() {
         let matters = "marking as printed; a second one taped inside the lid";
@@ -144,6 +158,12 @@ fn mains(bench: &Bench<'_>) -> Vec<Item> {
         ));
     }
     items
+}
+
+/// The terminals of the entry, by their letters.
+fn entry_poles(bench: &Bench<'_>) -> String {
+    let all = terminals(bench.lamp, &bench.solution.wires);
+    all.iter().filter_map(|t| t.name.strip_prefix("entry.")).collect::<Vec<_>>().join(" ")
 }
 
 fn bought(bench: &Bench<'_>) -> Vec<Item> {
@@ -180,6 +200,17 @@ fn bought(bench: &Bench<'_>) -> Vec<Item> {
             shown("controller.power"),
         ));
     }
+    if bench.solution.line.is_none() && lamp.supply.battery.is_none() {
+        let rating = format!("{}, {}", bench.band("feed.alone"), shown("feed.current-most"));
+        let matters = format!("takes the plug of the outside supply; terminals {}", entry_poles(bench));
+        items.push(pieces(bench, BOUGHT, 1, "socket at the entry".into(), rating, matters));
+    }
+    if lamp.driver.shutoff.as_ref().is_some_and(|s| s.kind.value == Some(ShutoffKind::SupplySwitch)) {
+        let rating = format!("{}, {}", bench.band("feed.alone"), shown("feed.channels-most"));
+        let matters =
+            format!("in the plus wire, steered by {}, open while nothing steers it", shown("controller.logic"));
+        items.push(pieces(bench, BOUGHT, 1, "shut-off switch, electronic".into(), rating, matters));
+    }
     items.extend(emitter(bench));
     items
 }
@@ -196,8 +227,27 @@ fn battery_and_fuse(bench: &Bench<'_>, battery: &Battery) -> Vec<Item> {
         let matters = format!("direct voltage, breaks {}; a second one in the lamp", shown("supply.battery.fault"));
         items.push(pieces(bench, BOUGHT, 2, "fuse for the battery".into(), rating, matters));
         let matters = format!("within {} of plus", shown("battery.fuse-within"));
-        items.push(pieces(bench, BOUGHT, 1, "fuse holder with its lead".into(), String::new(), matters));
+        items.push(pieces(bench, BOUGHT, 1, "fuse holder with its lead".into(), shown("battery.fuse-most"), matters));
     }
+    let rating = format!("{}, {}", bench.band("feed.alone"), shown("battery.current"));
+    items.push(match battery_plug(bench.lamp) {
+        true => pieces(
+            bench,
+            BOUGHT,
+            1,
+            "keyed plug and socket for the battery".into(),
+            rating,
+            "goes in one way only; contacts crimped with their own tool",
+        ),
+        false => pieces(
+            bench,
+            BOUGHT,
+            2,
+            "receptacle or ring for the battery's poles".into(),
+            rating,
+            "crimped, fits the pole",
+        ),
+    });
     items
 }
 
@@ -275,9 +325,11 @@ fn board(bench: &Bench<'_>) -> Vec<Item> {
         part("inductor", p.part.as_ref(), shown("driver.inductor.inductance"), "saturation current as stated, hot");
     }
     items.extend(components(bench));
-    if bench.solution.ledger.get("feed.bulk").is_some() {
+    // What the author wrote stands in place of what would be chosen.
+    let bulk = ["feed.bulk", "driver.bulk"].into_iter().find(|path| bench.solution.ledger.get(path).is_some());
+    if let Some(path) = bulk.filter(|path| *path == "feed.bulk" || driver.bulk.is_known()) {
         let rating = bench.solution.ledger.shown("feed.bulk-voltage").unwrap_or("–").to_owned();
-        let what = format!("capacitor {}", bench.shown("feed.bulk"));
+        let what = format!("capacitor {}", bench.shown(path));
         items.push(pieces(bench, BOARD, 1, what, rating, "across the supply's output, mind its polarity".to_owned()));
     }
     items
@@ -334,41 +386,6 @@ fn body(bench: &Bench<'_>) -> Vec<Item> {
         let share = share.map_or_else(|| "not known".to_owned(), crate::figures::percent);
         let matters = format!("share of light it lets through: {share}; spares are counted");
         items.push(Item { all: shown("cut.pieces"), ..pieces(bench, BODY, 1, what, rating, matters) });
-    }
-    items
-}
-
-fn wire(bench: &Bench<'_>) -> Vec<Item> {
-    let mut items = Vec::new();
-    for reel in reels(&bench.solution.wires) {
-        let zone = if reel.wire.zone == WireZone::Mains {
-            format!("wire for {}", bench.term("mains"))
-        } else {
-            "wire".to_owned()
-        };
-        items.push(Item {
-            group: WIRE,
-            what: format!("{zone}, {}", colour(bench, reel.wire.colour)),
-            rating: size(bench, reel.wire),
-            each: reel.numbers.join(" "),
-            all: buy(bench, &reel),
-            matters: format!(
-                "fine strands, for {} and {}",
-                bench.shown("wiring.temperature"),
-                stated(reel.wire.voltage.value(), "V")
-            ),
-        });
-    }
-    let mains: u32 = bench.solution.wires.iter().filter(|w| w.zone == WireZone::Mains).map(|_| 2).sum();
-    if mains > 0 {
-        let terminals = bench.lamp.mains.as_ref().and_then(|m| m.terminals.value);
-        let matters = if terminals == Some(Terminals::PushOn) {
-            "insulated, crimped with their own tool"
-        } else {
-            "crimped, not soldered"
-        };
-        let what = format!("ends of wires for {}: {}", bench.term("mains"), bench.shown("mains.ends"));
-        items.push(pieces(bench, WIRE, mains, what, bench.shown("wiring.mains-area"), matters));
     }
     items
 }

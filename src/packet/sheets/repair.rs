@@ -2,11 +2,14 @@
 
 use serde_json::{Value, json};
 
+use super::safety::fuse_may_turn;
+use crate::packet::bench::plug_fused;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::readings::on_paper;
 use crate::packet::sheet::TextSize;
 use crate::schema::words::{Class, Topology};
 use crate::solve::label::class;
+use crate::solve::wires::strings_plug;
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -45,5 +48,10 @@ fn data(bench: &Bench<'_>) -> Value {
         "controller": bench.lamp.controller.is_some(),
         "switched": bench.lamp.driver.topology.value == Some(Topology::HystereticSink),
         "readings": on_paper(bench),
+        "strings_plug": strings_plug(bench.lamp),
+        "shutoff": bench.lamp.driver.shutoff.is_some(),
+        "plug_fuse": plug_fused(bench),
+        "fuse_may_turn": fuse_may_turn(bench),
+        "line_pin": bench.term("line pin"),
     })
 }

@@ -7,7 +7,7 @@ use crate::lamp::mains::Metal;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
 use crate::packet::terms::in_terms;
-use crate::schema::words::{Class, Cutter, Insulation, Mount, Polarity, Region, Word};
+use crate::schema::words::{Class, Cutter, Insulation, Mount, Polarity, Pole, Region, Word};
 use crate::solve::battery::inside;
 use crate::solve::label;
 
@@ -60,11 +60,18 @@ fn data(bench: &Bench<'_>) -> Value {
         "blocks": checklist::blocks(checklist::steps(bench)),
         "sources": checklist::sources(&checklist::steps(bench)),
         "battery": bench.lamp.supply.battery.is_some(),
+        "fuse_may_turn": fuse_may_turn(bench),
         "tables": tables(bench),
         "waivers": waivers,
         "not_checked": not_checked,
         "children": bench.lamp.identity.children.value == Some(true),
     })
+}
+
+/// Whether the one fuse may come to stand in the neutral, because the plug goes in either way round.
+pub(super) fn fuse_may_turn(bench: &Bench<'_>) -> bool {
+    let fuse = bench.lamp.mains.as_ref().and_then(|m| m.fuse.as_ref());
+    bench.plug_turns() && fuse.is_some_and(|fuse| fuse.pole.value != Some(Pole::Both))
 }
 
 fn why(class: Class, battery: bool) -> &'static str {

@@ -6,6 +6,7 @@ use crate::figures::trimmed;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::drawings::points::{number, title};
 use crate::packet::sheet::TextSize;
+use crate::schema::words::Instrument;
 use crate::solve::battery::inside;
 use crate::solve::heat::{MOMENTS, Soak};
 
@@ -41,7 +42,7 @@ fn data(bench: &Bench<'_>) -> Value {
         })
         .collect();
     json!({ "places": places(bench, soak), "points": points, "moments": (0..MOMENTS).map(|n| json!({ "number": n, "time": minutes(bench, &format!("heat.soak.{n}.time")) })).collect::<Vec<_>>(),
-        "needed": minutes(bench, "heat.soak.needed"), "slowest": minutes(bench, "heat.soak.slowest"), "mains": bench.solution.line.is_some(), "battery": inside(bench.lamp) })
+        "needed": minutes(bench, "heat.soak.needed"), "slowest": minutes(bench, "heat.soak.slowest"), "thermometer": bench.owns(Instrument::Thermometer), "mains": bench.solution.line.is_some(), "battery": inside(bench.lamp) })
 }
 
 /// A time in minutes: whole ones where it is no more exact than that.

@@ -25,6 +25,7 @@ fn data(bench: &Bench<'_>) -> Value {
     let battery_fuse = bench.lamp.supply.battery.as_ref().is_some_and(|b| b.fuse.is_some());
     json!({
         "readings": on_paper(bench),
+        "others": !super::dead_tests::all_at_hand(bench),
         // A number only on a traveller, which is of one lamp.
         "unit": Value::Null,
         "serial": Value::Null,

@@ -38,7 +38,7 @@ fn data(bench: &Bench<'_>) -> Value {
         .collect();
     let held: Vec<Value> = terminals(bench.lamp, wires)
         .into_iter()
-        .map(|t| json!({ "name": t.name, "wires": t.wires.join(", "), "empty": t.wires.is_empty() }))
+        .map(|t| json!({ "name": t.name, "wires": t.held(bench.term("cord")).join(", "), "empty": t.holds() == 0 }))
         .collect();
     json!({ "cuts": cuts, "lamps": lamps, "terminals": held })
 }

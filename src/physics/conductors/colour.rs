@@ -211,8 +211,15 @@ pub fn reserved_for(region: Region, marking: Marking, mains_in_box: bool) -> Opt
     if has(Colour::Green) || has(Colour::Yellow) {
         return Some(Conductor::ProtectiveEarth);
     }
-    let worn_by = |conductor| conductor_colour(region, conductor).marking == marking;
-    [Conductor::Line, Conductor::Neutral].into_iter().find(|&conductor| mains_in_box && worn_by(conductor))
+    if !mains_in_box {
+        return None;
+    }
+    let (line, neutral) = (conductor_colour(region, Conductor::Line), conductor_colour(region, Conductor::Neutral));
+    // Both colours of the neutral say neutral; what else the line may wear is free where nothing else wears it.
+    if neutral.marking == marking || neutral.also.contains(&marking.code().as_str()) {
+        return Some(Conductor::Neutral);
+    }
+    (line.marking == marking).then_some(Conductor::Line)
 }
 
 #[cfg(test)]
@@ -246,6 +253,10 @@ mod tests {
         assert_eq!(is(Region::Eu, "BU", false), None);
         assert_eq!(is(Region::Eu, "YE", false), Some(Conductor::ProtectiveEarth));
         assert_eq!(is(Region::Us, "WH", true), Some(Conductor::Neutral));
+        // NEC 200.6: white or grey is the grounded conductor.
+        assert_eq!(is(Region::Us, "GY", true), Some(Conductor::Neutral));
+        assert_eq!(is(Region::Us, "GY", false), None);
+        assert_eq!(is(Region::Eu, "GY", true), None);
         assert_eq!(is(Region::Us, "BN", true), None);
         assert_eq!(is(Region::Eu, "RD", true), None);
     }

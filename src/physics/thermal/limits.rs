@@ -31,9 +31,10 @@ const fn row(
 const LAMP: &str = "IEC 60598-1, table 12.1; from memory";
 const LAMP_SECOND_HAND: &str = "IEC 60598-1, section 12; second hand";
 const OURS: &str = "our margin";
+const CELL: &str = "usual of data sheets of such cells; from memory";
 
 /// Every limit known, by item.
-pub const LIMITS: [LimitRow; 24] = [
+pub const LIMITS: [LimitRow; 28] = [
     row("mounting-surface", 90.0, "normally flammable, normal operation", LAMP, true),
     row("mounting-surface-fault", 130.0, "normally flammable, abnormal operation", LAMP_SECOND_HAND, false),
     row("dust-surface", 90.0, "horizontal surface of a lamp for dusty places", LAMP, true),
@@ -58,6 +59,10 @@ pub const LIMITS: [LimitRow; 24] = [
     row("touch-metal-child", 50.0, "metal that children meet", OURS, false),
     row("capacitor", 85.0, "electrolytic capacitor without a data sheet", OURS, false),
     row("supply-case", 70.0, "case of a bought supply without a data sheet", OURS, false),
+    row("battery-iron-phosphate", 60.0, "cell in use; charging ends at 45 °C", CELL, true),
+    row("battery-lithium-ion", 60.0, "cell in use; charging ends at 45 °C", CELL, true),
+    row("battery-lead-acid", 50.0, "battery in use; charging ends at 40 °C", CELL, true),
+    row("battery-nickel-hydride", 50.0, "cell in use; charging ends at 45 °C", CELL, true),
 ];
 
 /// The limit of this item.

@@ -149,6 +149,8 @@ pub(super) struct Furniture<'a> {
     pub(super) frame: Frame,
 }
 
+/// Grey of the word DRAFT behind the text: a copier still takes it, and black letters on it still read (our margin).
+const DRAFT_GREY: f64 = 0.68;
 /// Size of header and footer, pt.
 const SMALL: f64 = 8.0;
 
@@ -244,13 +246,21 @@ impl Furniture<'_> {
         let reach = ((dx / 2.0 - half * s) / c).min((dy / 2.0 - half * c) / s);
         let corner = |u: f64, v: f64| at(middle.x + u * c - v * s, middle.y + u * s + v * c);
         let outline = [corner(-reach, -half), corner(reach, -half), corner(reach, half), corner(-reach, half)];
-        marks.push(Mark::polygon(&outline, Paint::fill(0.95)));
+        marks.push(Mark::polygon(&outline, Paint::fill(0.93)));
         let text = "DRAFT".to_string();
         let size = 92.0;
         let width = self.fonts.width(Face::SemiBold, &text) * size * MM_PER_PT;
         let start = corner(-width / 2.0, -size * MM_PER_PT * super::fonts::CAP_HEIGHT / 2.0);
         let angle = turn.to_degrees();
-        marks.push(Mark::Words(Words { at: start, text, face: Face::SemiBold, size, grey: 0.85, slant: false, angle }));
+        marks.push(Mark::Words(Words {
+            at: start,
+            text,
+            face: Face::SemiBold,
+            size,
+            grey: DRAFT_GREY,
+            slant: false,
+            angle,
+        }));
         for side in [-half, half] {
             let steps =
                 vec![super::marks::Step::Move(corner(-reach, side)), super::marks::Step::Line(corner(reach, side))];

@@ -4,8 +4,9 @@ use super::{below, ladder};
 use crate::diag::Signal;
 use crate::physics::thermal::life::capacitor_life_printed;
 use crate::physics::thermal::limits;
-use crate::quantity::{Quantity, Seconds};
-use crate::rules::rule::{Finding, Measure, Rule, Skip, once};
+use crate::quantity::{Quantity, Seconds, Temperature};
+use crate::rules::rule::{Case, Finding, Measure, Rule, Skip, once};
+use crate::schema::words::Word;
 use crate::solve::battery::inside;
 
 pub(super) static CABLE: Rule = Rule {
@@ -38,7 +39,7 @@ pub(super) static SUPPLY_TOO_WARM: Rule = Rule {
     signal: Signal::Warning,
     waivable: true,
     title: "the supply's case gets too warm",
-    source: "the supply's data sheet (t_c); 70 °C where it is not written, our margin",
+    source: "the supply's data sheet (t_c); where it is not written 70 °C for a supply, our margin, and 50 or 60 °C for a battery by its kind, from memory",
     why: "a supply above its case temperature shuts down, ages in months, or fails",
     fix: "put the supply outside or low in the body, or let the heat out",
     check: |case| {
@@ -46,8 +47,10 @@ pub(super) static SUPPLY_TOO_WARM: Rule = Rule {
             let ladder = ladder(case)?;
             let supply = &case.lamp.supply;
             let hot = ladder.judged.supply.ok_or(Skip::NotApplicable)?;
-            let ours = limits::find("supply-case").map(|row| row.limit);
-            let limit = supply.case_limit.nominal().or_else(|missing| ours.ok_or(missing))?;
+            let limit = match supply.case_limit.nominal() {
+                Ok(limit) => limit,
+                Err(missing) => ours(case)?.ok_or(missing)?,
+            };
             let (what, whole) = match inside(case.lamp) {
                 true => ("battery", "the battery"),
                 false => ("case of the supply", "the supply's case"),
@@ -65,6 +68,15 @@ pub(super) static SUPPLY_TOO_WARM: Rule = Rule {
         })
     },
 };
+
+/// The limit where none is written: cells stand less than a supply's case, each kind its own.
+fn ours(case: &Case<'_>) -> Result<Option<Temperature>, Skip> {
+    let item = match case.lamp.supply.battery.as_ref().filter(|_| inside(case.lamp)) {
+        Some(battery) => format!("battery-{}", battery.chemistry.get()?.word()),
+        None => "supply-case".to_owned(),
+    };
+    Ok(limits::find(&item).map(|row| row.limit))
+}
 
 pub(super) static SUPPLY_LIFE: Rule = Rule {
     name: "heat/supply-life",

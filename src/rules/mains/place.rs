@@ -7,7 +7,7 @@ use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip,
 use crate::schema::words::{CordBuild, Mount, Place, Region, Word};
 use crate::solve::line::terms;
 
-use super::{cord, line, mains};
+use super::{cord, mains};
 
 /// Largest residual current that protects a person (IEC 60364-4-41, 415.1).
 const RESIDUAL: Amperes = Amperes::si(30e-3);
@@ -153,7 +153,7 @@ fn label(case: &Case<'_>) -> Judgement {
     // Power and current follow from other figures: where those are missing the label is not checked.
     match &case.solution.line {
         Some(line) => (line.power.as_ref()?, line.current.as_ref()?),
-        None => (case.solution.feed.uncapped.as_ref()?, case.solution.feed.current.as_ref()?),
+        None => (case.solution.feed.most.as_ref()?, case.solution.feed.current_most.as_ref()?),
     };
     Ok(Outcome::Pass(None))
 }
@@ -168,7 +168,7 @@ pub(super) static OUTSIDE_SUPPLY: Rule = Rule {
     fix: "use a bought plug-in supply of the same voltage, and leave the `mains` block out",
     check: |case| {
         once(|| {
-            let (mains, power) = (mains(case)?, line(case)?.power.clone()?);
+            let (mains, power) = (mains(case)?, case.solution.feed.mains.clone()?);
             unless(suggest_class_three(terms::class(mains.class.get()?), power), || {
                 let output = case.lamp.supply.output.nominal().map_or_else(|_| "its".to_owned(), |u| u.to_string());
                 Finding::new(

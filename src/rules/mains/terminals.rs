@@ -14,7 +14,7 @@ pub(super) static TERMINAL_SHARED: Rule = Rule {
     fix: "lead one wire to a terminal block and branch there, or join the two in a twin ferrule the terminal is made for",
     check: |case| {
         let all = terminals(case.lamp, &case.solution.wires);
-        let shared: Vec<Terminal> = all.into_iter().filter(|t| t.wires.len() > 1).collect();
+        let shared: Vec<Terminal> = all.into_iter().filter(|t| t.holds() > 1).collect();
         if shared.is_empty() {
             return once(|| Ok(Outcome::Pass(None)));
         }
@@ -25,9 +25,9 @@ pub(super) static TERMINAL_SHARED: Rule = Rule {
 fn judge(case: &Case<'_>, terminal: &Terminal) -> Judgement {
     let takes = &case.lamp.wiring.terminal_takes;
     let most = usize::try_from(*takes.known()?).map_err(|_| Skip::NotApplicable)?;
-    unless(terminal.wires.len() > most, || {
-        let (name, wires) = (&terminal.name, terminal.wires.join(", "));
-        let message = format!("`{name}` holds {wires}: {} conductors, and takes {most}", terminal.wires.len());
+    unless(terminal.holds() > most, || {
+        let (name, wires) = (&terminal.name, terminal.held("cord's").join(", "));
+        let message = format!("`{name}` holds {wires}: {} conductors, and takes {most}", terminal.holds());
         Finding::new(message, takes.span, "terminal-takes")
             .fix(format!("branch {wires} at a terminal block, one wire on to `{name}`"))
     })

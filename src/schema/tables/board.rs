@@ -25,7 +25,7 @@ const ITEM: Block = Block {
     kind: "item",
     arity: Arity::Named,
     part: false,
-    doc: "components of one kind on the board",
+    doc: "components of one kind on the board; a screw terminal or header named `power-in`, `control` or `strings` takes the driver's wires",
     properties: &[
         word("package", Package::CHOICES, "how it sits").required(),
         count("count", "how many").is("1").usual(1.0, 60.0),

@@ -17,6 +17,7 @@ use crate::quantity::{Amperes, SquareMetres, Volts, Watts};
 pub use apart::{Apart, Pair};
 pub use cord::{CordFigures, Outer};
 pub use fuse::FuseNeeds;
+pub(super) use proof::expected as earth_expected;
 pub use proof::{Earth, Proof};
 
 use super::feed::Feed;
@@ -24,7 +25,7 @@ use super::feed::Feed;
 /// What the mains side asks for; ledger entries under `line.`.
 #[derive(Debug, Clone)]
 pub struct Line {
-    /// Power from the mains, every channel on and uncapped.
+    /// Most power from the mains, every channel on and uncapped, every band at its upper end.
     pub power: Found<Watts>,
     /// Lowest mains voltage of its tolerance.
     pub lowest: Found<Volts>,
@@ -48,6 +49,7 @@ pub struct Line {
 pub fn solve(lamp: &Lamp, mains: &Mains, feed: &Feed, ledger: &mut Ledger) -> Line {
     let running = running::solve(lamp, mains, feed, ledger);
     let cord = mains.cord.as_ref().map(|cord| cord::solve(lamp, cord, &running.current, ledger));
+    running::plug_fuse(mains, ledger);
     let apart = apart::solve(mains, ledger);
     let fuse = fuse::solve(lamp, mains, &running.current, ledger);
     let proof = proof::solve(mains, ledger);

@@ -6,16 +6,17 @@ use crate::ledger::{Formula, Ledger};
 use crate::physics::conductors::insulation::{
     EARTH_LIMIT, EARTH_TEST_CURRENT, Insulation, expected_earth_resistance, resistance_test, strength_test,
 };
-use crate::physics::conductors::wire::{Stranding, Surface, resistance_per_length};
-use crate::quantity::{Metres, Ohms, Temperature, Volts};
+use crate::physics::conductors::wire::{Stranding, Surface, resistance_at, resistance_per_length};
+use crate::quantity::{Metres, Ohms, SquareMetres, Temperature, Volts};
 use crate::schema::words::Class;
+use crate::solve::wires::Wire;
 use crate::spread::Spread;
 
 const STRENGTH_BASIC: Formula = Formula { text: "2 U + 1000 V", source: "IEC 60598-1, 10.2.2; for a laboratory only" };
 const STRENGTH_REINFORCED: Formula =
     Formula { text: "4 U + 2000 V", source: "IEC 60598-1, 10.2.2, from memory; for a laboratory only" };
 const EARTH: Formula = Formula {
-    text: "R = R'(20 °C) L + 20 to 50 mΩ of contacts",
+    text: "R = R'(20 °C) L of the cord + R'(20 °C) l of the inner bond + 20 to 50 mΩ of contacts",
     source: "resistance by IEC 60228 class 5; contacts are our margin",
 };
 /// Least resistance between the pins that is surely no short, below any bleed resistor of a supply (our margin).
@@ -40,8 +41,6 @@ pub struct Proof {
 pub struct Earth {
     /// Most it may be.
     pub most: Ohms,
-    /// What it should read.
-    pub expected: Found<Spread<Ohms>>,
 }
 
 pub(super) fn solve(mains: &Mains, ledger: &mut Ledger) -> Found<Proof> {
@@ -65,27 +64,43 @@ pub(super) fn solve(mains: &Mains, ledger: &mut Ledger) -> Found<Proof> {
         let title = "electric strength, reinforced insulation, for a laboratory";
         ledger.computed("line.strength-reinforced", title, reinforced, STRENGTH_REINFORCED, &inputs);
     }
-    let earth = (class == Class::I).then(|| earth(mains, ledger));
+    let earth = (class == Class::I).then(|| earth(ledger));
     Ok(Proof { voltage: touch.voltage, touchable: touch.least, low_side: low.least, earth })
 }
 
-fn earth(mains: &Mains, ledger: &mut Ledger) -> Earth {
+fn earth(ledger: &mut Ledger) -> Earth {
     let most =
         ledger.looked_up("line.earth-most", "most resistance of the earth path", EARTH_LIMIT, "any", EARTH_SOURCE);
     let title = "least current of the earth test";
     ledger.looked_up("line.earth-current", title, EARTH_TEST_CURRENT, "from at most 12 V, a minute", EARTH_SOURCE);
-    Earth { most, expected: expected(mains, ledger) }
+    Earth { most }
 }
 
-/// From the plug's pin where there is a cord, from the inlet's pin where there is none.
-fn expected(mains: &Mains, ledger: &mut Ledger) -> Found<Spread<Ohms>> {
+/// From the plug's pin where there is a cord, from the inlet's pin where there is none, through the inner bond.
+///
+/// Entered once the bonds have their lengths: the shortest gives the least, the longest the most.
+pub(in crate::solve) fn expected(mains: &Mains, bonds: &[&Wire], ledger: &mut Ledger) -> Found<Spread<Ohms>> {
+    let cold = Temperature::from_celsius(20.0);
     let (area, length) = match &mains.cord {
         Some(cord) => (cord.core_area.low()?, cord.length.high()?),
-        None => (crate::quantity::SquareMetres::si(0.75e-6), Metres::ZERO),
+        None => (SquareMetres::si(0.75e-6), Metres::ZERO),
     };
     let per_length = resistance_per_length(area, Stranding::Flexible, Surface::Plain);
-    let (low, high) = expected_earth_resistance(per_length, length, Temperature::from_celsius(20.0));
+    let (low, high) = expected_earth_resistance(per_length, length, cold);
+    let bond = |wire: &&Wire| {
+        resistance_at(resistance_per_length(wire.area, Stranding::Flexible, Surface::Plain), cold) * wire.length
+    };
+    let (least, most) = bonds
+        .iter()
+        .map(bond)
+        .fold((None::<Ohms>, Ohms::ZERO), |(least, most), r| (Some(least.map_or(r, |l| l.min(r))), most.max(r)));
+    let (low, high) = (low + least.unwrap_or(Ohms::ZERO), high + most);
     let spread = Spread { low, nominal: (low + high) * 0.5, high };
-    let inputs = [("L", "mains.cord.length"), ("A of R'", "mains.cord.core-area")];
+    let paths: Vec<[String; 2]> =
+        bonds.iter().map(|w| [format!("wire.{}.length", w.name), format!("wire.{}.area", w.name)]).collect();
+    let mut inputs = vec![("L", "mains.cord.length"), ("A of R'", "mains.cord.core-area")];
+    for [length, area] in &paths {
+        inputs.extend([("l of a bond", length.as_str()), ("A of its R'", area.as_str())]);
+    }
     Ok(ledger.computed_spread("line.earth-expected", "earth path as it should read", spread, EARTH, &inputs))
 }

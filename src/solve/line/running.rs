@@ -5,17 +5,23 @@ use crate::lamp::given::Found;
 use crate::lamp::mains::Mains;
 use crate::ledger::{Formula, Ledger};
 use crate::physics::conductors::fuse::running_current;
-use crate::quantity::{Amperes, Volts, Watts};
-use crate::schema::words::Region;
+use crate::quantity::{Amperes, Quantity, Volts, Watts};
+use crate::schema::words::{Plug, Region};
 use crate::solve::feed::Feed;
 
 use super::terms;
 
-const POWER: Formula =
-    Formula { text: "P = P_mains", source: "power of the supply's input, all channels on and uncapped" };
+const POWER: Formula = Formula {
+    text: "P = P_mains",
+    source: "most power of the supply's input: all channels on, every band at its upper end",
+};
 const LOWEST: Formula =
     Formula { text: "U_min = U (1 − t)", source: "IEC 60038 gives ± 10 %; the spec's own tolerance is used" };
 const CURRENT: Formula = Formula { text: "I = P / (U_min · pf)", source: "definition of the power factor" };
+const PLUG_FUSE: Formula = Formula {
+    text: "rating as written, the cartridge of its plug",
+    source: "BS 1363-1: its fuse is by BS 1362; from memory",
+};
 /// The running state at full.
 pub(super) struct Running {
     pub(super) power: Found<Watts>,
@@ -24,9 +30,11 @@ pub(super) struct Running {
 }
 
 pub(super) fn solve(lamp: &Lamp, mains: &Mains, feed: &Feed, ledger: &mut Ledger) -> Running {
-    let power = feed.mains.clone();
-    let power = power
-        .map(|p| ledger.computed("line.power", "power from the mains at full", p, POWER, &[("P_mains", "feed.mains")]));
+    let power = feed.mains_most.clone();
+    let power = power.map(|p| {
+        let inputs = [("P_mains", "feed.mains-most")];
+        ledger.computed("line.power", "most power from the mains", p, POWER, &inputs)
+    });
     let lowest = lowest(mains).map(|u| {
         let inputs = [("U", "mains.voltage"), ("t", "mains.tolerance")];
         ledger.computed("line.lowest", "lowest mains voltage", u, LOWEST, &inputs)
@@ -56,4 +64,14 @@ pub(super) fn inlet(lamp: &Lamp, mains: &Mains, ledger: &mut Ledger) -> Option<F
         let rated = if us { row.current_us.unwrap_or(row.current) } else { row.current };
         Ok(ledger.looked_up("line.inlet-rating", "rated current of the inlet", rated, row.name, row.source))
     }))
+}
+
+/// The fuse in the plug, as the papers name it, where the plug is of a kind that has one.
+pub(super) fn plug_fuse(mains: &Mains, ledger: &mut Ledger) {
+    let Some(cord) = &mains.cord else { return };
+    if let (Some(Plug::Bs1363), Ok(rating)) = (cord.plug.value, cord.plug_fuse.nominal()) {
+        let text = format!("{}, BS 1362", rating.show());
+        let inputs = [("I_n", "mains.cord.plug-fuse"), ("plug", "mains.cord.plug")];
+        ledger.computed_text("line.plug-fuse", "fuse in the plug", text, PLUG_FUSE, &inputs);
+    }
 }

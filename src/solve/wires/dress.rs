@@ -6,6 +6,7 @@ use crate::quantity::{Metres, SquareMetres, Volts};
 use crate::schema::words::{Class, Colour, Region, Terminals, WireEnds, Word};
 use crate::solve::line::terms;
 
+use super::ends::{Join, dressed, join};
 use super::route::Route;
 use super::size::region;
 use super::{Role, WireZone};
@@ -55,15 +56,28 @@ impl<'a> Dress<'a> {
             Role::Line => of(Conductor::Line),
             Role::Neutral => of(Conductor::Neutral),
             Role::Plus => self.first_free(&[of(Conductor::DirectPlus)]),
-            Role::Minus => self.first_free(&[of(Conductor::DirectMinus), Colour::White, Colour::Grey]),
+            Role::Minus => self.minus(),
             // Black is an old line colour, so it stays out of a box that mains enters.
             Role::StringMinus(_) if self.lamp.mains.is_none() => self.first_free(&[Colour::Black]),
+            // A string's minus tied to 0 V burns at full: the two never wear one colour.
+            Role::StringMinus(_) if self.minus() == Colour::Violet => {
+                self.first_free(&self.unworn(&[Colour::Brown, Colour::Turquoise]))
+            }
             Role::StringMinus(_) => Colour::Violet,
             Role::StringPlus(channel) | Role::Control(channel) => self.channel(channel),
-            Role::Shutoff => self.first_free(&self.unworn(&[Colour::Pink, Colour::Grey, Colour::White])),
+            Role::Shutoff => {
+                let wanted = [Colour::Pink, Colour::Grey, Colour::White, Colour::Turquoise, Colour::Orange];
+                self.first_free(&self.unworn(&wanted))
+            }
             Role::Extra if route.zone == WireZone::Mains => of(Conductor::Line),
             Role::Extra => self.first_free(&[Colour::Grey, Colour::White, Colour::Turquoise]),
         }
+    }
+
+    /// 0 V of the extra-low side; violet where neutral keeps white and grey for itself, as in North America.
+    fn minus(&self) -> Colour {
+        let direct = word(conductor_colour(terms::region(self.region), Conductor::DirectMinus).marking);
+        self.first_free(&[direct, Colour::White, Colour::Grey, Colour::Violet])
     }
 
     /// Those of these colours that no channel wears.
@@ -96,17 +110,16 @@ impl<'a> Dress<'a> {
         }
     }
 
-    /// What one end wears, then the other; once where both wear the same. Its size is the wire's own. Strip lengths are
-    /// common practice; the terminal's own sheet comes first.
-    pub(super) fn ends(&self, route: &Route) -> Ends {
+    /// What one end wears, then the other. Its size is the wire's own. Strip lengths are common practice; the terminal's
+    /// own sheet comes first.
+    pub(super) fn ends(&self, route: &Route, shared: &dyn Fn(&str) -> bool) -> Ends {
         let mains = self.lamp.mains.as_ref();
         if route.zone != WireZone::Mains {
-            let termination =
-                match ["supply", "entry", "battery", "fuse"].iter().any(|part| route.from.starts_with(part)) {
-                    true => "ferrule / soldered".to_owned(),
-                    false => "soldered".to_owned(),
-                };
-            return Ends { strip: Metres::si(0.005), termination, sleeve: "heat-shrink".into() };
+            let joins = [&route.from, &route.to].map(|end| (join(self.lamp, end), shared(end)));
+            let [from, to] = joins.map(|(join, shared)| dressed(join, shared));
+            let solder = joins.iter().any(|(join, _)| matches!(join, Join::Soldered | Join::Lead));
+            let sleeve = if solder { "heat-shrink over the soldered joint" } else { "" };
+            return Ends { strip: Metres::si(0.005), termination: format!("{from} / {to}"), sleeve: sleeve.into() };
         }
         let (strip, _) = match mains.and_then(|m| m.terminals.value) {
             Some(Terminals::Spring) => (0.010, ()),

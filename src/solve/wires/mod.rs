@@ -2,6 +2,7 @@
 //! `route` says which there are, `size` what they carry and lose, `dress` how their ends and colours look.
 
 mod dress;
+mod ends;
 mod reel;
 mod route;
 mod size;
@@ -21,6 +22,7 @@ use super::fit::Fit;
 use super::heat::Ladder;
 use super::line::Line;
 
+pub use ends::{Join, battery_plug, join, strings_plug};
 pub use reel::{Reel, path as reel_path, reels};
 pub use terminals::{Terminal, terminals};
 

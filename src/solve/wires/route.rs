@@ -66,10 +66,6 @@ fn earth(mains: &Mains) -> Vec<Route> {
         .collect()
 }
 
-fn opens(pole: Option<Pole>, which: Pole) -> bool {
-    pole.is_some_and(|p| p == which || p == Pole::Both)
-}
-
 /// From the entry through fuse and switch, as far as they open this pole, to the supply.
 fn live(mains: &Mains, line: &Line, pole: Pole) -> Vec<Route> {
     let (letter, word, role) = match pole {
@@ -77,11 +73,11 @@ fn live(mains: &Mains, line: &Line, pole: Pole) -> Vec<Route> {
         _ => ("L", "line", Role::Line),
     };
     let mut stops = vec![("entry", "")];
-    if mains.fuse.as_ref().is_some_and(|f| opens(f.pole.value, pole)) {
+    if mains.fuse.as_ref().is_some_and(|f| f.opens(pole)) {
         stops.push(("fuse", "fused-"));
     }
     let in_body = mains.switch.as_ref().filter(|s| s.place.value == Some(SwitchPlace::Body));
-    if in_body.is_some_and(|s| s.poles.value >= Some(2) || opens(s.pole.value, pole)) {
+    if in_body.is_some_and(|s| s.opens(pole)) {
         stops.push(("switch", "switched-"));
     }
     let targets = stops.iter().skip(1).map(|(stop, _)| format!("{stop}.{letter}-in"));
@@ -131,7 +127,9 @@ fn low_voltage(lamp: &Lamp, feed: &Feed) -> Vec<Route> {
         .nominal()
         .map_or_else(|_| "supply plus".to_owned(), |u| format!("{} plus", crate::figures::stated(u.value(), "V")));
     let minus = "0 V".to_owned();
-    let whole = || (feed.current.clone(), "feed.current");
+    let whole = || (feed.current_most.clone(), "feed.current-most");
+    // The controller has wires of its own from the same terminals: what it takes does not pass the driver's.
+    let channels = || (feed.channels_most.clone(), "feed.channels-most");
     let mut routes = Vec::new();
     if fused {
         let carries = format!("{plus}, straight from the battery");
@@ -140,12 +138,12 @@ fn low_voltage(lamp: &Lamp, feed: &Feed) -> Vec<Route> {
     let cut = lamp.driver.shutoff.as_ref().is_some_and(|s| s.kind.value == Some(ShutoffKind::SupplySwitch));
     if cut {
         let out = "shutoff.out".to_owned();
-        routes.push(low("supply-plus", source.to_owned(), "shutoff.in", plus.clone(), Role::Plus, whole()));
-        routes.push(low("switched-plus", out, "driver.+", format!("{plus}, switched"), Role::Plus, whole()));
+        routes.push(low("supply-plus", source.to_owned(), "shutoff.in", plus.clone(), Role::Plus, channels()));
+        routes.push(low("switched-plus", out, "driver.+", format!("{plus}, switched"), Role::Plus, channels()));
     } else {
-        routes.push(low("supply-plus", source.to_owned(), "driver.+", plus.clone(), Role::Plus, whole()));
+        routes.push(low("supply-plus", source.to_owned(), "driver.+", plus.clone(), Role::Plus, channels()));
     }
-    routes.push(low("supply-minus", minus_of.to_owned(), "driver.-", minus.clone(), Role::Minus, whole()));
+    routes.push(low("supply-minus", minus_of.to_owned(), "driver.-", minus.clone(), Role::Minus, channels()));
     if let Some(controller) = &lamp.controller {
         let current = || {
             let current = controller.power.high().and_then(|p| Ok(p / feed.lowest.clone()?));

@@ -61,6 +61,8 @@ pub(super) struct Site<'a> {
     live: Metres,
     /// Loaded circuits that run together on the low-voltage side.
     bunch: usize,
+    /// Every end of a wire outside the mains, to see which terminals are shared.
+    ends: Vec<String>,
 }
 
 impl<'a> Site<'a> {
@@ -89,6 +91,11 @@ impl<'a> Site<'a> {
             insulation: lamp.wiring.temperature.low(),
             inside: heat.as_ref().map(|l| l.inside).map_err(Clone::clone),
             bunch,
+            ends: routes
+                .iter()
+                .filter(|r| r.zone != WireZone::Mains)
+                .flat_map(|r| [r.from.clone(), r.to.clone()])
+                .collect(),
         }
     }
 
@@ -100,7 +107,8 @@ impl<'a> Site<'a> {
         let current = self.current(&route, ledger);
         let ampacity = self.ampacity(&route, area, ledger);
         let drop = self.drop(&route, area, length, &current, ledger);
-        let ends = self.dress.ends(&route);
+        let shared = |end: &str| self.ends.iter().filter(|other| *other == end).count() > 1;
+        let ends = self.dress.ends(&route, &shared);
         Wire {
             number,
             colour: run.and_then(|r| r.colour.value).unwrap_or_else(|| self.dress.colour(&route)),

@@ -65,7 +65,9 @@ struct Span {
 }
 
 /// Lays out all wires between parts in the given columns.
-pub(super) fn lay_out(wires: &[Wire], columns: &BTreeMap<String, usize>) -> Layout {
+///
+/// `cores`: what comes to a terminal from the cord, by the terminal's name.
+pub(super) fn lay_out(wires: &[Wire], columns: &BTreeMap<String, usize>, cores: &BTreeMap<String, String>) -> Layout {
     let column = |part: &str| columns.get(part).copied().unwrap_or(0);
     let count = columns.values().max().map_or(0, |last| last + 1);
     let spans: Vec<Span> = wires
@@ -75,13 +77,18 @@ pub(super) fn lay_out(wires: &[Wire], columns: &BTreeMap<String, usize>) -> Layo
             Span { from: column(from.0), to: column(to.0) }
         })
         .collect();
-    let mut parts = parts(wires, &spans, &column);
+    let mut parts = parts(wires, &spans, &column, cores);
     let heights = rows(&mut parts, &spans, count);
     let lines = across(&mut parts, wires, &spans, &heights, count);
     Layout { parts, lines }
 }
 
-fn parts(wires: &[Wire], spans: &[Span], column: &dyn Fn(&str) -> usize) -> Vec<Part> {
+fn parts(
+    wires: &[Wire],
+    spans: &[Span],
+    column: &dyn Fn(&str) -> usize,
+    cores: &BTreeMap<String, String>,
+) -> Vec<Part> {
     let mut parts: Vec<Part> = Vec::new();
     for (k, wire) in wires.iter().enumerate() {
         for (left, (name, terminal)) in [false, true].into_iter().zip(ends(wire, column)) {
@@ -92,7 +99,9 @@ fn parts(wires: &[Wire], spans: &[Span], column: &dyn Fn(&str) -> usize) -> Vec<
                 parts.len() - 1
             });
             if let Some(part) = parts.get_mut(place) {
-                let port = Port { wire: k, terminal: terminal.into(), y: 0.0 };
+                let core = cores.get(&format!("{name}.{terminal}"));
+                let terminal = core.map_or_else(|| terminal.to_owned(), |core| format!("{terminal} + {core}"));
+                let port = Port { wire: k, terminal, y: 0.0 };
                 if left { part.left.push(port) } else { part.right.push(port) }
             }
         }

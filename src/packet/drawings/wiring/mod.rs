@@ -9,7 +9,7 @@ use super::text::{LABEL, width};
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Anchor, Drawing, Path, Role, Scale, Vertex, at};
 use crate::schema::words::{Colour, Word};
-use crate::solve::wires::{Wire, WireZone};
+use crate::solve::wires::{Wire, WireZone, terminals};
 
 use layout::{Layout, Part};
 pub(in crate::packet) use order::Order;
@@ -32,7 +32,9 @@ pub(super) fn diagram(bench: &Bench<'_>) -> Option<Drawing> {
         return None;
     }
     let order = ordered(bench);
-    let layout = layout::lay_out(wires, &order.columns);
+    let held = terminals(bench.lamp, wires).into_iter();
+    let cores = held.filter_map(|t| Some((t.name, format!("{} {}", bench.term("cord"), t.core?)))).collect();
+    let layout = layout::lay_out(wires, &order.columns, &cores);
     let mut pen = Pen::default();
     zone(&mut pen, &layout, wires, bench.term("mains"));
     for part in &layout.parts {

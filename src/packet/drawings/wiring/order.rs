@@ -103,7 +103,7 @@ pub(super) fn order(wires: &[Wire], fit: Option<&Fit>) -> Order {
         };
         let columns = columns(&names, wires, &before);
         let pairs = names.iter().flat_map(|a| names.iter().map(move |b| (a, b))).filter(|(a, b)| before(a, b)).count();
-        let crossed = crossings(&lay_out(wires, &columns).lines).iter().map(Vec::len).sum::<usize>();
+        let crossed = crossings(&lay_out(wires, &columns, &BTreeMap::new()).lines).iter().map(Vec::len).sum::<usize>();
         (pairs > 0 && apart(&columns, wires)).then_some((crossed, Reverse(pairs), columns, *along))
     });
     match tried.min_by_key(|(crossed, pairs, ..)| (*crossed, *pairs)) {
