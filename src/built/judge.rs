@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::Compiled;
 use crate::figures::engineering;
 use crate::language::document::Spread;
-use crate::packet::readings::{OFF, Reading};
+use crate::packet::readings::Reading;
 use crate::schema::tables::BUILT;
 
 use super::AsBuilt;

@@ -5,7 +5,6 @@ use super::wire_labels::buy;
 use super::wiring::{colour, size};
 use crate::figures::stated;
 use crate::packet::bench::Bench;
-use crate::quantity::Quantity;
 use crate::schema::words::Terminals;
 use crate::solve::wires::{Join, Role, Wire, WireZone, join, reels};
 
