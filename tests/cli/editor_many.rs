@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 
 use super::editor::{Client, alder, applied, place_of};
 use super::{place, write};
-use crate::support::root;
+use crate::support::{examples, root};
 
 /// A part is renamed in its own file and in every file of the project that uses it, whichever the name was changed in.
 #[test]
@@ -74,5 +74,40 @@ fn a_slip_in_a_variant_is_told() {
         }
     }
     assert!(there(&found), "{found:#?}");
+    assert_eq!(client.end(), 0);
+}
+
+/// Our limit: an answer within 50 ms of an edit, in a release build; a build without optimisation gets twenty times that.
+#[test]
+#[expect(clippy::disallowed_methods, reason = "a test of speed needs a clock")]
+fn answers_come_quickly_on_every_example() {
+    let limit = std::time::Duration::from_millis(if cfg!(debug_assertions) { 1000 } else { 50 });
+    let mut client = Client::start(&root());
+    for name in examples() {
+        let path = root().join("examples").join(format!("{name}.lamp"));
+        let text = std::fs::read_to_string(&path).expect("an example");
+        let uri = client.open(&path, &text);
+        client.labels(&uri, (0, 0));
+        let place = place_of(&text, "current ", 8);
+        let here = json!({ "line": place.0, "character": place.1 });
+        // The best of three: the machine may have other things to do.
+        let best = (0..3).map(|_| {
+            let start = std::time::Instant::now();
+            client.change(&uri, json!([{ "range": { "start": here, "end": here }, "text": " " }]));
+            client.at("textDocument/hover", &uri, place);
+            start.elapsed()
+        });
+        let best = best.min().expect("three runs");
+        assert!(best < limit, "{name}: {best:?}");
+        // What is worked out follows when the typing rests, and the note on old figures goes.
+        let old =
+            |hover: &Value| hover["contents"]["value"].as_str().expect("a hover").contains("before the last edit");
+        let mut tries = 0;
+        while old(&client.at("textDocument/hover", &uri, place)) {
+            std::thread::sleep(std::time::Duration::from_millis(100));
+            tries += 1;
+            assert!(tries < 300, "{name}: the figures are never worked out anew");
+        }
+    }
     assert_eq!(client.end(), 0);
 }
