@@ -32,6 +32,8 @@ enum Thing {
     Head(Vec<Step>),
     /// The waivers.
     Waivers,
+    /// A named value: nothing but what names it stands in the lamp.
+    Let,
 }
 
 /// A block among its neighbours: its kind, and its name where there may be several.
@@ -63,8 +65,9 @@ pub fn all(old: &Compiled, new: &Compiled, overrides: &Overrides, sheets: &[Stri
     if waivers(&old.document) != waivers(&new.document) {
         things.push((Thing::Waivers, change("waivers", waivers(&old.document), waivers(&new.document))));
     }
-    let trial = |(thing, change): (Thing, Change)| {
-        let document = with(&new.document, &old.document, &thing);
+    let things = gathered(things, &old.document, &new.document);
+    let trial = |(things, change): (Vec<Thing>, Change)| {
+        let document = things.iter().fold(new.document.clone(), |made, thing| with(made, &old.document, thing));
         let diags = &new.lamp.facts.implausible;
         let lamp = Compiled::of(new.sources.clone(), document, diags, new.base.clone());
         let packet = lamp.packet(overrides, Some(sheets)).ok();
@@ -136,10 +139,70 @@ fn head(node: &Node) -> Option<String> {
     (!all.is_empty()).then(|| all.join(" "))
 }
 
+/// A figure that is written as before and came to something else follows from what its expression names: it is put
+/// back with each of these, and is no cause of its own. What names nothing that changed stays a cause.
+fn gathered(things: Vec<(Thing, Change)>, old: &Document, new: &Document) -> Vec<(Vec<Thing>, Change)> {
+    let lets = new.lets.iter().filter_map(|is| {
+        let was = old.lets.iter().find(|l| l.name.value == is.name.value)?;
+        let changed = was.value != is.value && was.text != is.text;
+        changed.then(|| change(format!("let {}", is.name.value), Some(was.text.clone()), Some(is.text.clone())))
+    });
+    let (follow, mut causes): (Vec<_>, Vec<_>) =
+        things.into_iter().partition(|(thing, c)| matches!(thing, Thing::Figure(_)) && c.old == c.new);
+    causes.extend(lets.map(|change| (Thing::Let, change)));
+    let texts: Vec<(&str, Vec<String>)> = follow
+        .iter()
+        .map(|(_, c)| (c.path.as_str(), named(&c.path, c.new.as_deref().unwrap_or_default(), new)))
+        .collect();
+    // Through as many expressions as there are: each step adds what names something reached before.
+    let reached = |from: &str| -> Vec<String> {
+        let mut found = vec![from.to_owned()];
+        for _ in 0..=texts.len() {
+            for (path, names) in &texts {
+                if !found.iter().any(|f| f == path) && names.iter().any(|n| found.contains(n)) {
+                    found.push((*path).to_owned());
+                }
+            }
+        }
+        found.split_off(1)
+    };
+    let mut taken: Vec<String> = Vec::new();
+    let mut made: Vec<(Vec<Thing>, Change)> = Vec::new();
+    for (thing, change) in causes {
+        let with_it = reached(change.path.trim_start_matches("let "));
+        taken.extend(with_it.iter().cloned());
+        let things = std::iter::once(thing).chain(with_it.into_iter().map(Thing::Figure)).collect();
+        made.push((things, change));
+    }
+    let alone = follow.into_iter().filter(|(_, c)| !taken.contains(&c.path));
+    made.extend(alone.map(|(thing, change)| (vec![thing], change)));
+    made
+}
+
+/// Lets and properties that an expression names, properties by their full paths; a let that follows from others
+/// stands for these too.
+fn named(home: &str, text: &str, document: &Document) -> Vec<String> {
+    let block = home.rsplit_once('.').map_or("", |(block, _)| block);
+    let word = |c: char| !(c.is_ascii_lowercase() || c.is_ascii_digit() || matches!(c, '-' | '.'));
+    let mut found: Vec<String> = Vec::new();
+    let mut open: Vec<String> = text.split(word).filter(|w| !w.is_empty()).map(str::to_owned).collect();
+    while let Some(name) = open.pop() {
+        if found.contains(&name) {
+            continue;
+        }
+        if let Some(inner) = document.lets.iter().find(|l| l.name.value == name) {
+            open.extend(inner.text.split(word).filter(|w| !w.is_empty()).map(str::to_owned));
+        }
+        found.push(format!("{block}.{name}"));
+        found.push(name);
+    }
+    found
+}
+
 /// `new` with one thing as it is in `old`.
-fn with(new: &Document, old: &Document, thing: &Thing) -> Document {
-    let mut made = new.clone();
+fn with(mut made: Document, old: &Document, thing: &Thing) -> Document {
     match thing {
+        Thing::Let => {}
         Thing::Waivers => made.waivers.clone_from(&old.waivers),
         Thing::Figure(path) => figure(&mut made.root, &old.root, path),
         Thing::Head(steps) => {

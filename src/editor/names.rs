@@ -77,6 +77,17 @@ impl Page {
         self.name == file || self.sources().iter().any(|s| s.name == file)
     }
 
+    /// Whether every place of a name can be found in it.
+    pub fn readable(&self) -> bool {
+        let mut slips = Vec::new();
+        parse(self.file, &self.text, &mut slips).sound && slips.is_empty()
+    }
+
+    /// That it cannot be read, in words.
+    pub fn unreadable(&self) -> String {
+        format!("{} cannot be read, so not every place of the name is found; mend it first", self.name)
+    }
+
     /// Edits of this file alone that give what `symbol` stands for another name; none where it is not meant here.
     ///
     /// # Errors
@@ -91,10 +102,8 @@ impl Page {
         if names.iter().any(taken) {
             return Err(format!("`{name}` is taken already in {}", self.name));
         }
-        let mut slips = Vec::new();
-        let tree = parse(self.file, &self.text, &mut slips);
-        if !(tree.sound && slips.is_empty()) && self.text.contains(name_of(symbol)) {
-            return Err(format!("{} cannot be read, so its places cannot be found; mend it first", self.name));
+        if !self.readable() {
+            return Err(self.unreadable());
         }
         Ok(own.iter().map(|m| json!({ "range": position::range_of(&self.text, m.span), "newText": name })).collect())
     }

@@ -109,6 +109,11 @@ fn geometry_wires_and_settings_are_told_apart() {
     let found = json(&revisions("compare-work", &edits));
     let make = work(&found, "make");
     assert!(make.iter().any(|w| w["what"] == "diffuser" && w["old"] != w["new"]), "{make:?}");
+    // What is written as before follows from the `let`, which alone is the cause.
+    let diffuser = make.iter().find(|w| w["what"] == "diffuser").expect("a diffuser");
+    let causes: Vec<&Value> =
+        diffuser["because"].as_array().expect("causes").iter().map(|c| &c["change"]["path"]).collect();
+    assert_eq!(causes, ["let seat-gap"], "{diffuser:#}");
     let wire = work(&found, "wire");
     assert_eq!(wire.len(), 1, "{wire:?}");
     assert!(wire[0]["what"].as_str().expect("a wire").contains("red-plus"));
@@ -169,7 +174,11 @@ fn each_of_several_changes_is_the_cause_of_its_own_sheets() {
         let causes = sheet["because"].as_array().expect("causes");
         causes.iter().map(|c| c["change"]["path"].as_str().expect("a path").to_owned()).collect()
     };
-    assert_eq!(sheet("drill"), ["enclosure.opening"]);
+    assert_eq!(sheet("cut"), ["enclosure.opening"]);
+    assert_eq!(sheet("print"), ["enclosure.opening"]);
+    assert_eq!(sheet("wire-labels"), ["driver.warm.pin"]);
+    assert_eq!(sheet("label"), ["lamp.maker"]);
+    assert!(list(&found, "sheets_kept").iter().any(|s| s == "drill"), "no hole moved");
     assert!(sheet("pins").contains(&"driver.warm.pin".to_owned()), "{:?}", sheet("pins"));
     assert!(!sheet("cut").iter().any(|c| c.starts_with("driver.") || c.starts_with("sink.")), "{:?}", sheet("cut"));
     assert!(!sheet("heat").contains(&"lamp.maker".to_owned()), "{:?}", sheet("heat"));
@@ -225,7 +234,8 @@ fn a_folder_is_no_change_and_a_message_names_its_own_file() {
     assert!(ran.out.contains("no effect on lamp or papers"), "{}{}", ran.out, ran.err);
     let none = run(&folder, &["compare", "old.lamp", "new.lamp", "--variant", "nope"]);
     assert_eq!(none.code, 2);
-    assert!(none.err.contains("old.lamp:1:1") && !none.err.contains("new.lamp:1:1"), "{}", none.err);
+    let places = ["old.lamp:1:1", "new.lamp:1:1"].map(|place| none.err.matches(place).count());
+    assert_eq!(places, [1, 1], "each side under its own name: {}", none.err);
 }
 
 #[test]

@@ -5,6 +5,7 @@ mod batch;
 mod compare;
 mod editor;
 mod editor_built;
+mod editor_many;
 mod faults;
 mod folder;
 mod hints;

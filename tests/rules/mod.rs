@@ -218,7 +218,7 @@ fn a_variant_that_weakens_one_protection_is_found_and_a_stronger_one_is_not() {
 fn the_loss_of_one_bond_of_two_is_found() {
     let path = root().join("examples/slate-wall.lamp");
     let text = fs::read_to_string(path).expect("an example");
-    let metal = |name: &str, bonded: &str| format!("metal {name} {{ bonded {bonded} }}");
+    let metal = |name: &str, bonded: &str| format!("metal {name} {{ touchable yes; bonded {bonded} }}");
     let base = format!("{text}\nvariant both {{ mains {{ {} {} }} }}\n", metal("one", "yes"), metal("two", "yes"));
     let less = format!("{text}\nvariant less {{ mains {{ {} {} }} }}\n", metal("one", "yes"), metal("two", "no"));
     let both = compile(&base, Some("both")).unwrap_or_else(|e| panic!("{e}"));

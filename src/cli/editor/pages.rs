@@ -225,6 +225,11 @@ impl Pages {
             let Some(text) = text.filter(|t| t.contains(name_of(&symbol))) else { continue };
             let (file, mut root) = root::around(Some(&path), self.library.as_deref());
             let page = Page::told(&file, &text, &mut Typed { root: &mut root, texts: &texts }, None);
+            // What is broken does not say what it uses; where it speaks of the file, it may well.
+            let speaks = |home: &String| text.contains(home.rsplit('/').next().unwrap_or(home));
+            if !page.readable() && homes.iter().any(speaks) {
+                return Err(page.unreadable());
+            }
             if !homes.iter().any(|home| page.sees(home)) {
                 continue;
             }
