@@ -268,3 +268,53 @@ impl Counts {
         if said.is_empty() { format!("no findings, {} rules checked", self.passed) } else { said.join(", ") }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diag::Span;
+    use crate::ledger::{Entry, Formula};
+    use crate::quantity::Metres;
+
+    #[test]
+    fn what_is_missing_is_called_by_what_the_author_can_write() {
+        let mut ledger = Ledger::default();
+        let given = |path: &str, value: Option<f64>, shown: &str| Entry {
+            path: path.into(),
+            title: String::new(),
+            value,
+            band: None,
+            unit: "m",
+            shown: shown.into(),
+            origin: Origin::Given { text: shown.into(), place: "spec.lamp".into(), span: Span::default() },
+        };
+        ledger.given(given("diffuser.thickness", Some(3e-3), "3 mm"));
+        ledger.given(given("enclosure.wall", None, "unknown"));
+        let formula = Formula { text: "t + w + d", source: "ours" };
+        let inputs = [("t", "diffuser.thickness"), ("w", "enclosure.wall"), ("d", "emitter.distance")];
+        ledger.computed("light.depth", "depth", Metres::ZERO, formula, &inputs);
+        ledger.computed("light.target.candle.x", "x", Metres::ZERO, formula, &[("d", "light.depth")]);
+        ledger.computed_text("heat.balance", "balance", "hotter without end", formula, &[]);
+        let open = "`enclosure.wall` is unknown, `emitter.distance` is not written";
+        for (path, unknown, said) in [
+            ("supply.size", false, "`supply.size` is not written".to_owned()),
+            ("supply.size", true, "`supply.size` is unknown".to_owned()),
+            ("enclosure.wall", false, "`enclosure.wall` is unknown".to_owned()),
+            ("light.target.candle", false, format!("`light.target.candle` cannot be worked out: {open}")),
+            (
+                "heat.balance",
+                false,
+                "`heat.balance` cannot be worked out from what is written: hotter without end".to_owned(),
+            ),
+            ("heat.soak.curve", false, "`heat.soak.curve` cannot be worked out from what is written".to_owned()),
+            (
+                "diffuser.thickness",
+                false,
+                "`diffuser.thickness` is 3 mm, for which the program has no row or formula".to_owned(),
+            ),
+        ] {
+            let missing = Missing { path: path.into(), span: Span::default(), unknown };
+            assert_eq!(lacking(&missing, &ledger), said);
+        }
+    }
+}

@@ -212,3 +212,26 @@ fn a_variant_may_hold_a_waiver_of_its_own() {
     assert_eq!(waived(Some("x")), [("spec/implausible".to_owned(), true)]);
     assert!(waived(None).is_empty());
 }
+
+#[test]
+fn a_waiver_of_nothing_says_what_there_is() {
+    let text = format!(
+        "{}\nvariant x {{ diffuser {{ thickness unknown }}\n waive spec/unknown {{ reason \"later\"; by \"me\"; until \
+         2027-01-01; subject diffuser.thicknes }} }}\n",
+        base()
+    );
+    let compiled = crate::support::compile(&text, Some("x")).unwrap_or_else(|e| panic!("{e}"));
+    let found: Vec<_> =
+        compiled.report.findings().into_iter().filter(|r| r.rule.name == "spec/waiver-unused").collect();
+    assert_eq!(found.len(), 1);
+    assert_eq!(found[0].finding.fix, "did you mean `diffuser.thickness`?");
+}
+
+#[test]
+fn an_opening_as_wide_as_its_ring_is_called_that() {
+    let text = format!("{}\nvariant x {{ diffuser {{ outline ring; diameter 100 mm; inner 120 mm }} }}\n", base());
+    let compiled = crate::support::compile(&text, Some("x")).unwrap_or_else(|e| panic!("{e}"));
+    let found = compiled.report.findings();
+    let ring = found.iter().find(|r| r.finding.message.contains("its opening leaves no ring"));
+    assert_eq!(ring.map(|r| r.finding.fix.as_str()), Some("make it smaller than 100 mm"));
+}
