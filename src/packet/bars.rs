@@ -72,10 +72,8 @@ mod tests {
     use crate::packet::drawing::{Anchor, at};
 
     fn template(lying: f64, standing: f64) -> BTreeMap<String, Drawing> {
-        let line = |x: f64, y: f64| Shape::Paths {
-            role: Role::Dimension,
-            paths: vec![Path::line(&[at(0.0, 0.0), at(x, y)])],
-        };
+        let line =
+            |x: f64, y: f64| Shape::Paths { role: Role::Dimension, paths: vec![Path::line(&[at(0.0, 0.0), at(x, y)])] };
         let words = |x: f64, y: f64, angle: f64| Shape::Text {
             at: at(x, y),
             height: 2.5,
@@ -84,8 +82,7 @@ mod tests {
             text: "100 mm: measure before cutting".into(),
             strong: false,
         };
-        let shapes =
-            vec![line(lying, 0.0), words(50.0, 0.9, 0.0), line(0.0, standing), words(-0.9, 50.0, 90.0)];
+        let shapes = vec![line(lying, 0.0), words(50.0, 0.9, 0.0), line(0.0, standing), words(-0.9, 50.0, 90.0)];
         let drawing = Drawing {
             name: "drill-back".into(),
             title: String::new(),

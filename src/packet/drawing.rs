@@ -166,9 +166,10 @@ pub struct Drawing {
 }
 
 impl Drawing {
-    /// The same drawing a quarter turn anti-clockwise, its frame with it.
+    /// The same drawing a quarter turn clockwise, its frame with it: what stood upright reads level, and nothing stands on
+    /// its head.
     pub fn turned(&self) -> Self {
-        let turn = |p: Point| at(-p.y, p.x);
+        let turn = |p: Point| at(p.y, -p.x);
         let shapes = self.shapes.iter().map(|shape| match shape {
             Shape::Paths { role, paths } => {
                 let vertex = |v: &Vertex| Vertex { point: turn(v.point), bulge: v.bulge };
@@ -179,13 +180,13 @@ impl Drawing {
                 at: turn(*at),
                 height: *height,
                 anchor: *anchor,
-                angle: angle + 90.0,
+                angle: angle - 90.0,
                 text: text.clone(),
                 strong: *strong,
             },
         });
         Self {
-            corner: at(-self.corner.y - self.height, self.corner.x),
+            corner: at(self.corner.y, -self.corner.x - self.width),
             width: self.height,
             height: self.width,
             shapes: shapes.collect(),
@@ -219,9 +220,9 @@ mod tests {
             shapes: vec![text(at(30.0, 15.0), 0.0)],
         };
         let turned = drawing.turned();
-        assert_eq!((turned.corner, turned.width, turned.height), (at(-15.0, -10.0), 20.0, 40.0));
-        // The upper right corner comes to lie at the upper left.
-        assert_eq!(turned.shapes, [text(at(-15.0, 30.0), 90.0)]);
+        assert_eq!((turned.corner, turned.width, turned.height), (at(-5.0, -30.0), 20.0, 40.0));
+        // The upper right corner comes to lie at the lower right.
+        assert_eq!(turned.shapes, [text(at(15.0, -30.0), -90.0)]);
         let again = turned.turned().turned().turned();
         assert_eq!((again.corner, again.width, again.height), (drawing.corner, drawing.width, drawing.height));
     }

@@ -145,8 +145,13 @@ fn line_of(source: &str, path: &str) -> usize {
 
 /// Sheets on which North America reads lengths in inches beside millimetres, each with the decimals of its inches. The
 /// lengths of wires, which a tape measures, come as sixteenths from elsewhere.
-const MEASURED: [(&str, usize); 4] =
-    [("sheets/cut.md", 3), ("sheets/wiring.md", 3), ("sheets/safety.md", 3), ("sheets/dead-tests.md", 3)];
+const MEASURED: [(&str, usize); 5] = [
+    ("sheets/cut.md", 3),
+    ("sheets/drill.md", 3),
+    ("sheets/wiring.md", 3),
+    ("sheets/safety.md", 3),
+    ("sheets/dead-tests.md", 3),
+];
 
 /// A figure for templates: as shown, its band, and its value where it is a length.
 type Figure = (String, String, Option<Metres>, Option<(Metres, Metres)>);
@@ -154,9 +159,8 @@ type Figure = (String, String, Option<Metres>, Option<(Metres, Metres)>);
 fn add_figures(environment: &mut Environment<'static>, ledger: &Ledger, region: Region) {
     let length = |e: &Entry| e.value.filter(|_| e.unit == "m").map(Metres::si);
     let ends = |e: &Entry| e.band.filter(|_| e.unit == "m").map(|(low, high)| (Metres::si(low), Metres::si(high)));
-    let figure = |e: &Entry| {
-        (e.path.clone(), (e.shown.clone(), ledger.band(&e.path).unwrap_or_default(), length(e), ends(e)))
-    };
+    let figure =
+        |e: &Entry| (e.path.clone(), (e.shown.clone(), ledger.band(&e.path).unwrap_or_default(), length(e), ends(e)));
     let figures: Arc<BTreeMap<String, Figure>> = Arc::new(ledger.iter().map(figure).collect());
     let lookup = |figures: Arc<BTreeMap<String, Figure>>, band: bool| {
         move |state: &State<'_, '_>, path: String| -> Result<String, Error> {

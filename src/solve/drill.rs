@@ -324,8 +324,12 @@ fn enter(lamp: &Lamp, templates: &[Template], ledger: &mut Ledger) {
                 let nearest = libm::round(hole.x / quarter);
                 let off = hole.x - quarter * nearest;
                 let degrees = (nearest as i64).rem_euclid(4) * 90;
-                let way = if off < Metres::ZERO { "before" } else { "past" };
-                let text = format!("{} {way} {degrees}°", off.abs().show());
+                let text = if off.abs() < Metres::si(5e-6) {
+                    format!("on {degrees}°")
+                } else {
+                    let way = if off < Metres::ZERO { "before" } else { "past" };
+                    format!("{} {way} {degrees}°", off.abs().show())
+                };
                 let from = [("along", path("x")), ("girth", "drill.girth".to_owned())];
                 let from = from.each_ref().map(|(what, of)| (*what, of.as_str()));
                 ledger.computed_text(path("quarter"), &title("from the nearest quarter line"), text, QUARTER, &from);

@@ -1,7 +1,7 @@
 //! The given figures of a document as ledger entries: each property under its path, with its line or its part.
 
 use crate::diag::Sources;
-use crate::figures::{engineering, stated};
+use crate::figures::{engineering, stated, trimmed};
 use crate::language::document::{Document, Entry, Node, Origin as Said, Spread, Value};
 use crate::ledger::{Entry as Figure, Ledger, Origin};
 use crate::schema::Shape;
@@ -80,6 +80,10 @@ fn text(value: &Value, written: &str) -> String {
         Value::YesNo(yes) => if *yes { "yes" } else { "no" }.to_owned(),
         Value::Text(t) | Value::Reference(t) => t.clone(),
         Value::Date(date) => date.to_string(),
+        // One unit for all sides: not 1 m x 300 mm.
+        Value::Size(l) if l.iter().any(|v| v.abs() >= 1.0) && l.iter().any(|v| v.abs() < 1.0) => {
+            l.iter().map(|v| format!("{} mm", trimmed(v * 1e3, 2))).collect::<Vec<_>>().join(" x ")
+        }
         Value::Size(l) => lengths(l, " x "),
         Value::Point(l) => format!("({})", lengths(l, ", ")),
         Value::Points(points) => {

@@ -33,10 +33,8 @@ const TIME: Formula = Formula {
 };
 const HANGS: Formula = Formula { text: "inside less opening, halved", source: "geometry" };
 const LEANS: Formula = Formula { text: "atan((r_front − r_back)/h)", source: "geometry" };
-const CROWN: Formula = Formula {
-    text: "90°: whichever side lies on the bed, a ball begins or ends level",
-    source: "geometry",
-};
+const CROWN: Formula =
+    Formula { text: "90°: whichever side lies on the bed, a ball begins or ends level", source: "geometry" };
 const PILOT: Formula = Formula { text: "0.83 d into plastic, 1.33 d for an insert", source: "our guideline" };
 const BOSS: Formula = Formula { text: "2.2 d, or the insert's hole and 1.6 mm all round", source: "our guideline" };
 const DEEP: Formula = Formula { text: "2.5 d", source: "our guideline" };

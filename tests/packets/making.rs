@@ -33,8 +33,8 @@ fn sheet(packet: &Packet, name: &str) -> String {
 #[test]
 fn each_fault_is_found_and_said_with_its_number() {
     // Statement on the wall light, the rule, what its message says; by hand from the example's sizes.
-    let slit = "diffuser { outline path; points [(-100 mm, -50 mm), (100 mm, -50 mm), (100 mm, 50 mm), (3 mm, 50 mm), \
-                (3 mm, 20 mm), (0 mm, 20 mm), (0 mm, 50 mm), (-100 mm, 50 mm)] }";
+    let slit = "diffuser { outline path; points [(-115 mm, -50 mm), (115 mm, -50 mm), (115 mm, 50 mm), (3 mm, 50 mm), \
+                (3 mm, 20 mm), (0 mm, 20 mm), (0 mm, 50 mm), (-115 mm, 50 mm)] }";
     let neck = "diffuser { outline path; points [(-115 mm, -50 mm), (-10 mm, -50 mm), (-10 mm, -20.5 mm), \
                 (10 mm, -20.5 mm), (10 mm, -50 mm), (115 mm, -50 mm), (115 mm, 10 mm), (10 mm, 10 mm), \
                 (10 mm, -19.5 mm), (-10 mm, -19.5 mm), (-10 mm, 10 mm), (-115 mm, 10 mm)] }";
@@ -153,7 +153,8 @@ fn a_lamp_on_a_battery_has_no_mains_on_its_section() {
 fn no_layout_of_hexagons_beats_the_bound_and_the_honeycomb_is_found() {
     // Side on side in rows of 86.60 + 5: 4 and 4 by rows of 79.33 mm, or along the other side.
     let statement = "diffuser { outline polygon; sides 6; diameter 100 mm; stock { size 600 x 400 mm; gap 2 mm } }";
-    let without = ["hole left { at (-105 mm, 0 mm); diameter 4.2 mm }", "hole right { at (105 mm, 0 mm); diameter 4.2 mm }"];
+    let without =
+        ["hole left { at (-105 mm, 0 mm); diameter 4.2 mm }", "hole right { at (105 mm, 0 mm); diameter 4.2 mm }"];
     let compiled = varied("slate-wall", &without, statement);
     let sheet = compiled.solution.sheet.as_ref().unwrap_or_else(|| panic!("a sheet"));
     let sheet = sheet.as_ref().unwrap_or_else(|missing| panic!("{missing:?}"));

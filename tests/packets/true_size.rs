@@ -104,8 +104,10 @@ fn tiles(name: &str) -> Vec<ReadPage> {
 
 #[test]
 fn pdf_tiles_measure_true_and_fit_together() {
-    for (name, width, count_of) in [("slate-wall", 226.0, 2), ("longsill-linear", 918.0, 6)] {
+    // The sheet of 926 mm is turned: it takes five tiles down instead of six across.
+    for (name, width, count_of, turned) in [("slate-wall", 226.0, 2, false), ("longsill-linear", 918.0, 5, true)] {
         let pages = tiles(name);
+        let (along, across) = if turned { (1, 0) } else { (0, 1) };
         assert_eq!(pages.len(), count_of, "{name}");
         let mut left = Vec::new();
         for page in &pages {
@@ -114,16 +116,19 @@ fn pdf_tiles_measure_true_and_fit_together() {
             let edges: Vec<&[f64; 4]> = page
                 .lines
                 .iter()
-                .filter(|l| (l[3] - l[1]).abs() < 1e-3 && ((l[2] - l[0]).abs() - width).abs() < 2e-3)
+                .filter(|l| {
+                    (l[2 + across] - l[across]).abs() < 1e-3 && ((l[2 + along] - l[along]).abs() - width).abs() < 2e-3
+                })
                 .collect();
             // One long edge is a line of its own, the other closes the run.
             assert!(!edges.is_empty(), "{name}: the long edge is drawn in true size on each tile");
-            left.push(edges[0][0].min(edges[0][2]));
+            left.push(edges[0][along].min(edges[0][2 + along]));
         }
         // From tile to tile the drawing moves by the same way: what a tile shows less the strip of 12 mm they share.
-        let step = left[0] - left[1];
-        assert!(left.windows(2).all(|pair| (pair[0] - pair[1] - step).abs() < 2e-3), "{name}: {left:?}");
-        assert!((step - (210.0 - 20.0 - 15.0 - 12.0)).abs() < 8.0 && step > 100.0, "{name}: {step}");
+        let step = (left[0] - left[1]).abs();
+        assert!(left.windows(2).all(|pair| ((pair[0] - pair[1]).abs() - step).abs() < 2e-3), "{name}: {left:?}");
+        let page = if turned { 297.0 - 17.0 - 30.0 } else { 210.0 - 20.0 - 15.0 };
+        assert!((step - (page - 12.0)).abs() < if turned { 25.0 } else { 8.0 }, "{name}: {step}");
     }
 }
 
@@ -137,14 +142,16 @@ fn crosses_of_neighbouring_tiles_lie_on_one_another() {
             page.lines.iter().filter(|l| (l[3] - l[1]).abs() < 1e-3 && ((l[2] - l[0]).abs() - 7.0).abs() < 0.01);
         level.map(middle).collect()
     };
+    // The tiles lie below each other, for the sheet is turned.
     let edge = |page: &ReadPage| {
-        let long = page.lines.iter().find(|l| ((l[2] - l[0]).abs() - 918.0).abs() < 2e-3).unwrap();
-        long[0].min(long[2])
+        let long = page.lines.iter().find(|l| ((l[3] - l[1]).abs() - 918.0).abs() < 2e-3).unwrap();
+        long[1].min(long[3])
     };
     for pair in pages.windows(2) {
-        let right: Vec<(f64, f64)> = crosses(&pair[0]).iter().map(|c| (c.0 - edge(&pair[0]), c.1)).collect();
-        let left: Vec<(f64, f64)> = crosses(&pair[1]).iter().map(|c| (c.0 - edge(&pair[1]), c.1)).collect();
-        let shared = right.iter().filter(|a| left.iter().any(|b| (a.0 - b.0).abs() < 0.01 && (a.1 - b.1).abs() < 0.01));
-        assert_eq!(shared.count(), 2, "{right:?} {left:?}");
+        let upper: Vec<(f64, f64)> = crosses(&pair[0]).iter().map(|c| (c.0, c.1 - edge(&pair[0]))).collect();
+        let lower: Vec<(f64, f64)> = crosses(&pair[1]).iter().map(|c| (c.0, c.1 - edge(&pair[1]))).collect();
+        let shared =
+            upper.iter().filter(|a| lower.iter().any(|b| (a.0 - b.0).abs() < 0.01 && (a.1 - b.1).abs() < 0.01));
+        assert_eq!(shared.count(), 2, "{upper:?} {lower:?}");
     }
 }

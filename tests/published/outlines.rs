@@ -192,12 +192,14 @@ fn a_feature_that_vanishes_is_an_error() {
 }
 
 #[test]
-fn a_notch_narrower_than_the_tool_is_left_standing() {
+fn a_notch_narrower_than_the_tool_is_no_path() {
     let narrow = Notch { angle: 0.0, width: mm(2.0), depth: mm(5.0), radius: Metres::ZERO };
     let plate = Plate::solid(notched(&disc(mm(100.0)).unwrap(), narrow).unwrap());
-    let tool = tool_path(&plate, mm(3.175)).unwrap();
-    let notch = disc(mm(100.0)).unwrap().area() - plate.area();
-    assert!(tool.left_standing.value() > 0.9 * notch.value(), "nearly the whole notch stays");
+    let Err(KerfFault::Missed(Edge::Outer, deep)) = tool_path(&plate, mm(3.175)) else { panic!("it stays whole") };
+    // The round of 1.5875 mm rests on both lips of the notch: (r − √(r² − 1)) below them, about 0.354 mm of 5 mm.
+    let dips = 1.5875 - libm::sqrt(1.5875 * 1.5875 - 1.0);
+    assert!((deep - mm(5.0 - dips)).abs() < mm(0.03), "{deep}");
+    assert!(tool_path(&plate, mm(1.9)).is_ok());
 }
 
 #[test]

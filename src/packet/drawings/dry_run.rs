@@ -109,9 +109,7 @@ fn number_at(pen: &mut Pen, run: &EdgeRun, by: f64, number: &str) {
         at(down.x + reach * libm::cos(turn) - width / 2.0, down.y + reach * libm::sin(turn) - LABEL / 2.0)
     });
     let room = |p: &Point| text::Room { least: at(p.x, p.y - 0.3), most: at(p.x + width, p.y + LABEL) }.grown(0.3);
-    let open = |p: &Point| {
-        !taken.iter().any(|other| other.overlaps(&room(p)))
-    };
+    let open = |p: &Point| !taken.iter().any(|other| other.overlaps(&room(p)));
     let open: Vec<Point> = place.filter(open).collect();
     let clear = open.iter().find(|p| !pen.crossed(&room(p)));
     if let Some(found) = clear.or(open.first()).copied() {

@@ -195,12 +195,8 @@ fn runs_through(path: &Path, room: &Room) -> bool {
 /// Whether a straight piece has a point in a room: clipped to it, side by side (Liang and Barsky 1984).
 fn meets((a, b): (Point, Point), room: &Room) -> bool {
     let (dx, dy) = (b.x - a.x, b.y - a.y);
-    let sides = [
-        (-dx, a.x - room.least.x),
-        (dx, room.most.x - a.x),
-        (-dy, a.y - room.least.y),
-        (dy, room.most.y - a.y),
-    ];
+    let sides =
+        [(-dx, a.x - room.least.x), (dx, room.most.x - a.x), (-dy, a.y - room.least.y), (dy, room.most.y - a.y)];
     let (mut from, mut to) = (0.0_f64, 1.0_f64);
     for (p, q) in sides {
         if p == 0.0 {

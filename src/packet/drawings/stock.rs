@@ -77,7 +77,8 @@ fn pieces(pen: &mut Pen, net: &Net, nest: &Nest, by: f64) {
                 let reach = step * f64::from(ring);
                 [(0.0, reach), (reach, 0.0), (0.0, -reach), (-reach, 0.0)].map(|(x, y)| at(centre.x + x, centre.y + y))
             });
-            let room = |p: &Point| Room { least: at(p.x - half, p.y - LABEL / 2.0), most: at(p.x + half, p.y + LABEL / 2.0) };
+            let room =
+                |p: &Point| Room { least: at(p.x - half, p.y - LABEL / 2.0), most: at(p.x + half, p.y + LABEL / 2.0) };
             let in_hole = |p: &Point| inside.iter().any(|hole| hole.overlaps(&room(p)));
             let found = places.into_iter().find(|p| !pen.crossed(&room(p).grown(0.3)) && !in_hole(p)).unwrap_or(centre);
             pen.text(at(found.x, found.y - LABEL / 2.0), Anchor::Middle, text);

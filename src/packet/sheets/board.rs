@@ -31,8 +31,10 @@ fn data(bench: &Bench<'_>) -> Value {
     let item = |unit: &Unit| bench.lamp.board.as_ref().and_then(|given| given.items.get(unit.item));
     let live = |unit: &&Unit| item(unit).is_some_and(|item| item.zone.value == Some(Zone::Mains));
     let mains: Vec<&str> = board.units.iter().filter(live).map(|unit| unit.name.as_str()).collect();
-    let clashes: Vec<String> = board.clashes.iter().map(|(name, met, _)| format!("The place of {name} meets {met}")).collect();
-    let left: Vec<&str> = board.units.iter().filter(|unit| unit.at.is_none() && !live(unit)).map(|unit| unit.name.as_str()).collect();
+    let clashes: Vec<String> =
+        board.clashes.iter().map(|(name, met, _)| format!("The place of {name} meets {met}")).collect();
+    let left: Vec<&str> =
+        board.units.iter().filter(|unit| unit.at.is_none() && !live(unit)).map(|unit| unit.name.as_str()).collect();
     json!({
         "missing": missing,
         "drawn": true,

@@ -51,7 +51,8 @@ fn data(bench: &Bench<'_>) -> Value {
     let Some(given) = &bench.lamp.diffuser else { return json!({}) };
     let missing = bench.solution.sheet.as_ref().and_then(|sheet| sheet.as_ref().err()).map(|m| m.path.clone());
     let net = solved(bench).and_then(|sheet| sheet.net.as_ref().ok());
-    let hazard = given.material.value.zip(given.cut.method.value).and_then(|(material, method)| hazard(material, method));
+    let hazard =
+        given.material.value.zip(given.cut.method.value).and_then(|(material, method)| hazard(material, method));
     // What is sent to a machine or a glazier, or stuck on the sheet.
     let sent = hazard.is_none() && solved(bench).is_some_and(|sheet| sheet.path().is_some());
     let word = |word: Option<&'static str>| word.unwrap_or("not known");
@@ -77,6 +78,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "notes": cut_notes::notes(given, sent),
         "feed_word": given.cut.feed.nominal().ok().map(feed_word),
         "plunge_word": given.cut.router.as_ref().and_then(|r| r.plunge.nominal().ok()).map(feed_word),
+        "bar": super::drill::bar(bench),
         "sent": sent,
         "path_sent": given.cut.method.value != Some(Cutter::Glazier),
         "forbidden": hazard.map(|hazard| hazard.said),

@@ -69,7 +69,9 @@ const fn by_marks(method: Cutter) -> &'static [&'static str] {
             &["Engrave the marks with a pointed cutter before the edges are cut. They are the group `engrave` of both \
              files and not in the program."]
         }
-        Cutter::Glazier => &["Have the marks etched or engraved with the cut: they are the group `engrave` of the file."],
+        Cutter::Glazier => {
+            &["Have the marks etched or engraved with the cut: they are the group `engrave` of the file."]
+        }
         Cutter::Saw => &["Scribe the marks through the paper before you saw."],
     }
 }

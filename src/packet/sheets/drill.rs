@@ -5,7 +5,10 @@ use serde_json::{Value, json};
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::drawings::drill::{name, told};
 use crate::packet::sheet::TextSize;
-use crate::schema::words::BodyMaterial;
+use crate::packet::terms::band_beside;
+use crate::physics::mechanics::tiling::{SCALE_BAR, SCALE_BAR_TOLERANCE};
+use crate::quantity::Quantity;
+use crate::schema::words::{BodyMaterial, Region};
 use crate::solve::drill::{Side, Template};
 
 /// The sheet.
@@ -30,15 +33,15 @@ fn data(bench: &Bench<'_>) -> Value {
     let missing = bench.solution.drill.as_ref().err().map(|missing| missing.path.clone());
     let all = templates(bench).iter().map(|template| {
         let holes = template.holes.iter().map(|hole| {
-            let path = |axis: &str| bench.shown(&format!("drill.{}.{}.{axis}", template.name, hole.name));
+            let path = |axis: &str| format!("drill.{}.{}.{axis}", template.name, hole.name);
             let way = if hole.x.value() < 0.0 { "clockwise" } else { "anti-clockwise" };
             json!({
                 "name": hole.name,
                 "x": path("x"),
                 "y": path("y"),
-                "quarter": path("quarter"),
+                "quarter": bench.shown(&path("quarter")),
                 "way": way,
-                "diameter": bench.shown(&hole.path),
+                "diameter": hole.path,
             })
         });
         json!({
@@ -51,7 +54,14 @@ fn data(bench: &Bench<'_>) -> Value {
             "holes": holes.collect::<Vec<_>>(),
         })
     });
-    json!({ "missing": missing, "templates": all.collect::<Vec<_>>(), "notes": notes(bench) })
+    json!({ "missing": missing, "templates": all.collect::<Vec<_>>(), "notes": notes(bench), "bar": bar(bench) })
+}
+
+/// What a bar of 100 mm may measure, in the maker's units.
+pub(super) fn bar(bench: &Bench<'_>) -> String {
+    let (low, high) = (SCALE_BAR - SCALE_BAR_TOLERANCE, SCALE_BAR + SCALE_BAR_TOLERANCE);
+    let shown = format!("{} to {}", low.show(), high.show());
+    if bench.region() == Region::Us { band_beside(low, high, &shown, 3) } else { shown }
 }
 
 /// What the material asks of the drill.

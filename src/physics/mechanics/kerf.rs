@@ -159,7 +159,8 @@ const NEAR: Metres = Metres::si(1e-7);
 fn missed(edge: &Outline, back: &[Outline], by: Metres) -> Metres {
     let tight = |s: &Segment| s.bulge * by.value() < 0.0 && s.radius().is_some_and(|r| r < by.abs());
     let pieces = edge.segments().into_iter().filter(|s| s.length() > Metres::ZERO && !tight(s));
-    let away = |s: Segment| back.iter().map(|b| b.distance_to(s.point_at(0.5))).fold(Metres::si(f64::INFINITY), Metres::min);
+    let away =
+        |s: Segment| back.iter().map(|b| b.distance_to(s.point_at(0.5))).fold(Metres::si(f64::INFINITY), Metres::min);
     pieces.map(away).fold(Metres::ZERO, Metres::max)
 }
 
@@ -295,8 +296,18 @@ mod tests {
         let bone = |wide: f64| {
             let h = wide / 2.0;
             run(&[
-                (-40., -20.), (-10., -20.), (-10., -h), (10., -h), (10., -20.), (40., -20.),
-                (40., 20.), (10., 20.), (10., h), (-10., h), (-10., 20.), (-40., 20.),
+                (-40., -20.),
+                (-10., -20.),
+                (-10., -h),
+                (10., -h),
+                (10., -20.),
+                (40., -20.),
+                (40., 20.),
+                (10., 20.),
+                (10., h),
+                (-10., h),
+                (-10., 20.),
+                (-40., 20.),
             ])
         };
         for wide in [1.0, 2.5] {

@@ -76,7 +76,12 @@ pub(super) static HOLES_MEET: Rule = Rule {
                         let message = if room < Metres::ZERO {
                             format!("the holes `{}` and `{}` overlap by {}", one.name, other.name, room.abs().show())
                         } else {
-                            format!("between the holes `{}` and `{}` only {} is left", one.name, other.name, room.show())
+                            format!(
+                                "between the holes `{}` and `{}` only {} is left",
+                                one.name,
+                                other.name,
+                                room.show()
+                            )
                         };
                         Finding::new(message, other.span, "this hole")
                             .also(one.span, "the other")
@@ -134,7 +139,8 @@ fn overhang(case: &Case<'_>) -> Judgement {
     let path = Some("print.leans".to_owned());
     Measure::at_most("wall that hangs over", path, print.leans, OVERHANG).judge(|m| {
         if matches!(case.lamp.enclosure.shape.value, Some(Body::Sphere | Body::Dome)) {
-            let message = format!("the wall of the ball leans by up to {} as it is printed; {} is the most", m.value, m.limit);
+            let message =
+                format!("the wall of the ball leans by up to {} as it is printed; {} is the most", m.value, m.limit);
             return Finding::new(message, given.bed.span, "side on the bed")
                 .also(case.lamp.enclosure.shape.span, "the body")
                 .fix("print it with support, or in two halves parted at the widest place, each on its flat side");

@@ -242,7 +242,9 @@ fn crossing(diffuser: &Diffuser, net: &Net, fault: PlateFault) -> (String, Findi
     let one = |edge: usize, said: String, fix: &str| (subject(edge), Finding::new(said, span(edge), "here").fix(fix));
     let outer = |said: &str, fix: &str| ("outline".to_owned(), Finding::new(said, outline, "here").fix(fix));
     match fault {
-        PlateFault::HoleOutside(a) => one(a, format!("{} is not wholly inside the outer edge", name(a)), "move it inwards"),
+        PlateFault::HoleOutside(a) => {
+            one(a, format!("{} is not wholly inside the outer edge", name(a)), "move it inwards")
+        }
         PlateFault::HolesMeet(a, b) if name(a) == name(b) => {
             one(a, format!("the holes of {} run into each other", name(a)), "take fewer or smaller ones")
         }

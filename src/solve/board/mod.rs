@@ -141,7 +141,13 @@ fn enter(
     let left = holes as f64 - kept as f64 - taken as f64;
     ledger.computed_number("board.free-holes", "holes left free", (left.max(0.0), 0), FREE, &from);
     if left < 0.0 {
-        ledger.computed_number("board.lacking", "holes that components ask for and are not there", (-left, 0), LACKING, &from);
+        ledger.computed_number(
+            "board.lacking",
+            "holes that components ask for and are not there",
+            (-left, 0),
+            LACKING,
+            &from,
+        );
     }
     let usable = holes.saturating_sub(kept).max(1) as f64;
     Ratio::si(ledger.computed_share("board.fill", "share of the holes taken", taken as f64 / usable, SHARE, &from))

@@ -32,7 +32,8 @@ const FREE: Formula = Formula {
     text: "from the hole straight in to the first part in its way, else to the wall or the sheet",
     source: "geometry",
 };
-const OFF: Formula = Formula { text: "from the middle of the hole to the nearest face of the wall", source: "geometry" };
+const OFF: Formula =
+    Formula { text: "from the middle of the hole to the nearest face of the wall", source: "geometry" };
 const CORD: Formula =
     Formula { text: "s + r + D", source: "geometry; bend by our margin, DIN VDE 0298-3 asks for 3 to 5 D" };
 

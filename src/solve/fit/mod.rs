@@ -248,12 +248,7 @@ fn place_the_rest(room: &Room<'_>, cord: Option<([Metres; 3], Solid)>, parts: &m
     }
 }
 
-fn lacking(
-    part: &Part,
-    space: (&Hollow, &Kept),
-    between: Metres,
-    parts: &[Part],
-) -> (Vec<Lack>, Option<Advice>) {
+fn lacking(part: &Part, space: (&Hollow, &Kept), between: Metres, parts: &[Part]) -> (Vec<Lack>, Option<Advice>) {
     let (Some(need), Ok(solid)) = (Need::of(part, space, between, parts), &part.solid) else {
         return (Vec::new(), None);
     };

@@ -39,7 +39,10 @@ pub(super) fn place(
     // Most lamps take one of the first of many thousand places, so they are brought into order only as they are asked.
     let mut ranks: BinaryHeap<Reverse<Rank>> = found.iter().map(|(rank, _)| Reverse(*rank)).collect();
     let in_order = std::iter::from_fn(|| ranks.pop().map(|Reverse(rank)| rank.1));
-    in_order.filter_map(|at| found.get(at)).map(|(_, solid)| *solid).find(|solid| free(solid) && need.lacks(solid).is_empty())
+    in_order
+        .filter_map(|at| found.get(at))
+        .map(|(_, solid)| *solid)
+        .find(|solid| free(solid) && need.lacks(solid).is_empty())
 }
 
 /// The cost of a place, and its number among those of one part: of two that cost the same the earlier comes first.

@@ -71,7 +71,13 @@ fn measured(d: &Diffuser, shaped: Shaped, ledger: &mut Ledger) -> Net {
         distances(d, &plate, &mut features, ledger);
         narrow = d.thickness.nominal().ok().and_then(|t| neck(&plate.outer, web_wanted(t)));
         if let Some(width) = narrow {
-            ledger.computed("cut.neck", "narrowest place of the outline", width, NECK, &[("t", d.thickness.path.as_str())]);
+            ledger.computed(
+                "cut.neck",
+                "narrowest place of the outline",
+                width,
+                NECK,
+                &[("t", d.thickness.path.as_str())],
+            );
         }
     }
     let extents = plate.outer.extents();
@@ -100,7 +106,22 @@ fn measured(d: &Diffuser, shaped: Shaped, ledger: &mut Ledger) -> Net {
         extent(d, "cut.seated-height", "height without tabs: what lies in the recess", seated.1, ledger);
     }
     let inside = inside_corners(d, &shaped.whole, &plate, &features);
-    Net { plate, faults, features, inside, seated, diameter, around, neck: narrow, width, height, area, edges, mass, path }
+    Net {
+        plate,
+        faults,
+        features,
+        inside,
+        seated,
+        diameter,
+        around,
+        neck: narrow,
+        width,
+        height,
+        area,
+        edges,
+        mass,
+        path,
+    }
 }
 
 /// The tightest inside corner of each edge that may have one; a notch says its own.

@@ -122,7 +122,8 @@ fn enter(d: &Diffuser, given: &GivenStock, net: &Net, round: Option<Metres>, nes
         Some(diameter) => count("cut.stock.bound", title, discs(nest.stock, diameter).bound, OLER, &inputs),
         None => {
             let outline = &net.plate.outer;
-            let grown = offset(outline, nest.stock.gap / 2.0).iter().map(Outline::area).fold(outline.area(), |a, b| a.max(b));
+            let grown =
+                offset(outline, nest.stock.gap / 2.0).iter().map(Outline::area).fold(outline.area(), |a, b| a.max(b));
             count("cut.stock.bound", title, by_area(nest.stock, grown), BY_AREA, &inputs);
         }
     }

@@ -13,7 +13,7 @@ use crate::solve::fit::Fit;
 use super::Gap;
 
 /// Room of a view on the section sheet, labels on both sides not counted, mm.
-const ROOM: (f64, f64) = (105.0, 85.0);
+const ROOM: (f64, f64) = (105.0, 105.0);
 
 /// The axes of the lamp that lie level and upright on the paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
