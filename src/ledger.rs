@@ -101,6 +101,20 @@ impl Ledger {
         value
     }
 
+    /// Enters a value that was rounded to whole steps: it shows no zeros after the point that it does not need.
+    pub fn computed_whole<Q: Quantity>(
+        &mut self,
+        path: &str,
+        title: &str,
+        value: Q,
+        formula: Formula,
+        inputs: &[(&'static str, &str)],
+    ) -> Q {
+        let shown = stated(value.value(), Q::UNIT);
+        self.enter(path.to_owned(), title, Some(value.value()), None, Q::UNIT, shown, by(formula, inputs));
+        value
+    }
+
     /// Enters a value with its band.
     pub fn computed_spread<Q: Quantity>(
         &mut self,
@@ -165,7 +179,8 @@ impl Ledger {
         source: &'static str,
     ) -> Q {
         let origin = Origin::Looked { row: row.into(), source };
-        self.enter(path.into(), title, Some(value.value()), None, Q::UNIT, show(value), origin);
+        let shown = stated(value.value(), Q::UNIT);
+        self.enter(path.into(), title, Some(value.value()), None, Q::UNIT, shown, origin);
         value
     }
 

@@ -34,7 +34,7 @@ pub fn solve(lamp: &Lamp, line: Option<&Line>, feed: &Feed, ledger: &mut Ledger)
     };
     if let Ok(watts) = power.0 {
         let rounded = Watts::si(libm::ceil(watts.value() - 1e-9));
-        ledger.computed("label.power", "rated power for the label", rounded, POWER, &[("P", power.1)]);
+        ledger.computed_whole("label.power", "rated power for the label", rounded, POWER, &[("P", power.1)]);
     }
     if let Ok(amperes) = current.0 {
         let rounded = Amperes::si(libm::ceil(amperes.value() * 100.0 - 1e-9) / 100.0);

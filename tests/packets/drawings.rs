@@ -4,6 +4,7 @@ use lampwright::packet::drawing::{Drawing, Path, Point, Role, Scale, Shape};
 use lampwright::packet::drawings::text::rooms;
 use lampwright::packet::sheet::Packet;
 use lampwright::packet::templates::Overrides;
+use lampwright::packet::terms::spoken;
 use lampwright::physics::mechanics::curve;
 use lampwright::physics::mechanics::outline::{self, Outline};
 use lampwright::quantity::Metres;
@@ -193,7 +194,8 @@ fn bars_of_margins_run_from_the_nearest() {
         let texts: Vec<String> =
             rooms(&packet.drawings["margins"]).iter().map(|(text, _)| (*text).to_owned()).collect();
         let margins = compiled.report.margins();
-        let shown: Vec<&str> = margins.iter().take(12).map(|(_, _, m)| m.what.as_str()).collect();
+        let region = compiled.lamp.identity.region.value.expect("a region");
+        let shown: Vec<String> = margins.iter().take(12).map(|(_, _, m)| spoken(region, &m.what)).collect();
         let places: Vec<usize> = shown
             .iter()
             .map(|what| {

@@ -4,6 +4,7 @@
 use std::rc::Rc;
 
 use super::fonts::{Face, Fonts, MM_PER_PT, normal};
+use super::keep::{hold, signed, signing};
 use super::marks::{HAIR, Mark, Paint, Step, Words};
 use super::text::{Line, Setting, loosened, tokens, wrap};
 use crate::packet::drawing::at;
@@ -163,7 +164,9 @@ impl Setter<'_> {
                 _ => {}
             }
             // A pause line and what is signed stand on the page of what they close.
-            if *block == Block::Pause || signed(block) || signing(blocks.get(index..).unwrap_or_default()) {
+            let asks = matches!(block, Block::Paragraph(_)) && next.is_some_and(signed);
+            let ends = signing(blocks.get(index..).unwrap_or_default());
+            if *block == Block::Pause || signed(block) || asks || ends {
                 hold(&mut slabs);
             }
             slabs.extend(set_here);
@@ -316,23 +319,6 @@ impl Setter<'_> {
         }
         Slab { height, before: 5.0, marks, name: "pause".into(), ..Slab::default() }
     }
-}
-
-/// Whether a block is a line to sign or to write in.
-fn signed(block: &Block) -> bool {
-    let boxed = |piece: &Inline| matches!(piece, Inline::WriteIn(_) | Inline::WriteLine | Inline::Tick(_));
-    matches!(block, Block::Paragraph(run) if run.iter().any(boxed))
-}
-
-/// Whether a heading with nothing under it but lines to sign ends a sheet.
-fn signing(tail: &[Block]) -> bool {
-    matches!(tail, [Block::Heading(..), lines @ ..] if !lines.is_empty() && lines.iter().all(signed))
-}
-
-/// What was set last stays on the page of what follows it: the last piece, and the space after a table.
-fn hold(slabs: &mut [Slab]) {
-    let bare = slabs.iter().rev().take_while(|slab| slab.marks.is_empty()).count();
-    slabs.iter_mut().rev().take(bare + 1).for_each(|slab| slab.keep = true);
 }
 
 /// What to say about a character that no face has.

@@ -6,6 +6,7 @@ mod document;
 mod drawing;
 mod figure;
 mod fonts;
+mod keep;
 mod layout;
 mod marks;
 mod operators;

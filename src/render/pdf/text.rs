@@ -6,8 +6,8 @@ use super::marks::{HAIR, Mark, Paint, Step, Words};
 use crate::packet::drawing::{Point, at};
 use crate::render::blocks::Inline;
 
-/// How many boxes wide a sentence is.
-const SENTENCE: f64 = 6.0;
+/// Width of a box for a sentence, mm: it fits a panel of either paper.
+const SENTENCE: f64 = 150.0;
 
 /// How text and boxes are set in one place.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -113,7 +113,7 @@ impl Maker<'_> {
                 self.push(Thing::Tick(*done), self.set.tick);
                 self.space = Space::Glued;
             }
-            Inline::WriteLine => self.push(Thing::WriteIn, self.set.write_in.0 * SENTENCE),
+            Inline::WriteLine => self.push(Thing::WriteIn, SENTENCE),
             Inline::WriteIn(unit) => {
                 self.push(Thing::WriteIn, self.set.write_in.0);
                 if !unit.is_empty() {
