@@ -84,6 +84,7 @@ pub(super) fn dressed(join: Join, area: &str, shared: bool) -> String {
         Join::Terminal if shared => format!("twin ferrule 2 x {area}"),
         Join::Terminal => format!("ferrule {area}"),
         Join::Header => "crimped contact for its header".into(),
+        Join::Plug if shared => "both wires in one contact of the keyed plug".into(),
         Join::Plug => "contact of the keyed plug".into(),
         Join::Pole => format!("crimped receptacle or ring {area}"),
         Join::Lead => "soldered to the holder's lead".into(),
@@ -99,6 +100,7 @@ mod tests {
     fn two_wires_under_one_terminal_share_a_twin_ferrule() {
         assert_eq!(dressed(Join::Terminal, "0.5 mm²", true), "twin ferrule 2 x 0.5 mm²");
         assert_eq!(dressed(Join::Terminal, "0.5 mm²", false), "ferrule 0.5 mm²");
+        assert!(dressed(Join::Plug, "0.5 mm²", true).starts_with("both wires"));
         // Solder does not care how many meet.
         assert_eq!(dressed(Join::Soldered, "0.5 mm²", true), "soldered");
         assert!(Join::Header.is_plug() && Join::Plug.is_plug());
