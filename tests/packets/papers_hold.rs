@@ -63,11 +63,7 @@ fn no_low_voltage_wire_wears_a_colour_of_the_neutral() {
     }
     let of = |name: &str| lamp.solution.wires.iter().find(|w| w.name == name).expect("the wire").colour;
     assert_ne!(of("supply-minus"), of("red-minus"), "0 V and a string's minus");
-    let text =
-        format!("{ALDER}\nvariant test from north-america {{ wiring {{ run supply-minus {{ colour grey }} }} }}\n");
-    let grey = compile(&text, Some("test")).unwrap_or_else(|_| {
-        with(ALDER, "lamp { region us } mains { voltage 120 V } wiring { run supply-minus { colour grey } }")
-    });
+    let grey = with(ALDER, "lamp { region us } mains { voltage 120 V } wiring { run supply-minus { colour grey } }");
     assert!(findings(&grey).contains(&"mains/colours".to_owned()));
 }
 

@@ -7,7 +7,7 @@ use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
 use crate::packet::terms;
 use crate::schema::words::{Class, Common, Instrument, Mount, Pole};
-use crate::solve::wires::{Role, WireZone, battery_plug, strings_plug};
+use crate::solve::wires::{Role, Wire, WireZone, battery_plug, strings_plug};
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -226,9 +226,21 @@ fn low_side(bench: &Bench<'_>) -> Vec<Test> {
     }
     // Every wire by its number: the ones that carry power first, since a wrong one of them costs most.
     let wires = bench.solution.wires.iter().filter(|w| w.zone != WireZone::Mains);
-    rows.extend(wires.map(|w| test(LOW, &w.from, &w.to, "200 Ω", format!("joined ({})", w.number), "Ω")));
+    rows.extend(wires.map(|w| {
+        let [from, to] = [&w.from, &w.to].map(|end| probed(bench, w, end));
+        test(LOW, &from, &to, "200 Ω", format!("joined ({})", w.number), "Ω")
+    }));
     rows.extend(crossed(bench));
     rows
+}
+
+/// Where a wire is probed: at its terminal, or at its bare end where a string is soldered to the driver only later.
+fn probed(bench: &Bench<'_>, wire: &Wire, end: &str) -> String {
+    let string = matches!(wire.role, Role::StringPlus(_) | Role::StringMinus(_));
+    match string && end.starts_with("driver.") && !strings_plug(bench.lamp) {
+        true => format!("{}, its end for {end}", wire.number),
+        false => end.to_owned(),
+    }
 }
 
 /// Polarity: the plus end of each consumer leads to no minus of the source.

@@ -10,7 +10,7 @@ use crate::packet::sheet::{DataTable, TextSize};
 use crate::packet::terms::{in_terms, plain};
 use crate::schema::words::{Anchorage, ShutoffKind, Word};
 use crate::solve::line::terms;
-use crate::solve::wires::{battery_plug, terminals};
+use crate::solve::wires::battery_plug;
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -130,7 +130,7 @@ fn mains(bench: &Bench<'_>) -> Vec<Item> {
     }
     if mains.entry.is_some() && mains.inlet.is_none() {
         let takes = format!("each takes {} conductors by its own paper", shown("wiring.terminal-takes"));
-        let poles = entry_poles(bench);
+        let poles = wires::entry_poles(bench);
         items.push(pieces(
             bench,
             MAINS,
@@ -158,12 +158,6 @@ fn mains(bench: &Bench<'_>) -> Vec<Item> {
         ));
     }
     items
-}
-
-/// The terminals of the entry, by their letters.
-fn entry_poles(bench: &Bench<'_>) -> String {
-    let all = terminals(bench.lamp, &bench.solution.wires);
-    all.iter().filter_map(|t| t.name.strip_prefix("entry.")).collect::<Vec<_>>().join(" ")
 }
 
 fn bought(bench: &Bench<'_>) -> Vec<Item> {
@@ -202,7 +196,7 @@ fn bought(bench: &Bench<'_>) -> Vec<Item> {
     }
     if bench.solution.line.is_none() && lamp.supply.battery.is_none() {
         let rating = format!("{}, {}", bench.band("feed.alone"), shown("feed.current-most"));
-        let matters = format!("takes the plug of the outside supply; terminals {}", entry_poles(bench));
+        let matters = format!("takes the plug of the outside supply; terminals {}", wires::entry_poles(bench));
         items.push(pieces(bench, BOUGHT, 1, "socket at the entry".into(), rating, matters));
     }
     if lamp.driver.shutoff.as_ref().is_some_and(|s| s.kind.value == Some(ShutoffKind::SupplySwitch)) {
@@ -227,7 +221,14 @@ fn battery_and_fuse(bench: &Bench<'_>, battery: &Battery) -> Vec<Item> {
         let matters = format!("direct voltage, breaks {}; a second one in the lamp", shown("supply.battery.fault"));
         items.push(pieces(bench, BOUGHT, 2, "fuse for the battery".into(), rating, matters));
         let matters = format!("within {} of plus", shown("battery.fuse-within"));
-        items.push(pieces(bench, BOUGHT, 1, "fuse holder with its lead".into(), shown("battery.fuse-most"), matters));
+        items.push(pieces(
+            bench,
+            BOUGHT,
+            1,
+            "fuse holder with its lead".into(),
+            format!("{}, {}", shown("supply.battery.fuse.rating"), shown("supply.battery.fuse.voltage")),
+            matters,
+        ));
     }
     let rating = format!("{}, {}", bench.band("feed.alone"), shown("battery.current"));
     items.push(match battery_plug(bench.lamp) {

@@ -6,7 +6,7 @@ use super::wiring::{colour, size};
 use crate::figures::stated;
 use crate::packet::bench::Bench;
 use crate::schema::words::Terminals;
-use crate::solve::wires::{Join, Role, Wire, WireZone, join, reels};
+use crate::solve::wires::{Join, Role, Wire, WireZone, join, reels, terminals};
 
 /// Wire to buy, then ends for the mains side, then ends for the rest.
 pub(super) fn wire(bench: &Bench<'_>) -> Vec<Item> {
@@ -88,4 +88,10 @@ fn low_ends(bench: &Bench<'_>) -> Vec<Item> {
     ];
     let some = rows.into_iter().filter(|(n, ..)| *n > 0);
     some.map(|(n, what, rating, matters)| pieces(bench, WIRE, count(n), what.into(), rating, matters)).collect()
+}
+
+/// The terminals of the entry, by their letters.
+pub(super) fn entry_poles(bench: &Bench<'_>) -> String {
+    let all = terminals(bench.lamp, &bench.solution.wires);
+    all.iter().filter_map(|t| t.name.strip_prefix("entry.")).collect::<Vec<_>>().join(" ")
 }

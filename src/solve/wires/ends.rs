@@ -84,6 +84,7 @@ pub(super) fn dressed(join: Join, shared: bool) -> String {
         Join::Terminal if shared => "twin ferrule".into(),
         Join::Terminal => "ferrule".into(),
         Join::Header => "crimped contact for its header".into(),
+        Join::Plug if shared => "both wires in one contact of the keyed plug".into(),
         Join::Plug => "contact of the keyed plug".into(),
         Join::Pole => "crimped receptacle or ring".into(),
         Join::Lead => "soldered to the holder's lead".into(),
@@ -99,6 +100,7 @@ mod tests {
     fn two_wires_under_one_terminal_share_a_twin_ferrule() {
         assert_eq!(dressed(Join::Terminal, true), "twin ferrule");
         assert_eq!(dressed(Join::Terminal, false), "ferrule");
+        assert!(dressed(Join::Plug, true).starts_with("both wires"));
         // Solder does not care how many meet.
         assert_eq!(dressed(Join::Soldered, true), "soldered");
         assert!(Join::Header.is_plug() && Join::Plug.is_plug());

@@ -90,6 +90,8 @@ fn parts(
     cores: &BTreeMap<String, String>,
 ) -> Vec<Part> {
     let mut parts: Vec<Part> = Vec::new();
+    // A core is one conductor, so it stands beside the first wire of its terminal alone.
+    let mut cores = cores.clone();
     for (k, wire) in wires.iter().enumerate() {
         for (left, (name, terminal)) in [false, true].into_iter().zip(ends(wire, column)) {
             let place = parts.iter().position(|p| p.name == name).unwrap_or_else(|| {
@@ -99,7 +101,7 @@ fn parts(
                 parts.len() - 1
             });
             if let Some(part) = parts.get_mut(place) {
-                let core = cores.get(&format!("{name}.{terminal}"));
+                let core = cores.remove(&format!("{name}.{terminal}"));
                 let terminal = core.map_or_else(|| terminal.to_owned(), |core| format!("{terminal} + {core}"));
                 let port = Port { wire: k, terminal, y: 0.0 };
                 if left { part.left.push(port) } else { part.right.push(port) }
