@@ -38,7 +38,8 @@ fn lines_with<'a>(papers: &'a [(String, String)], word: &str) -> Vec<(&'a str, &
     let whole = |line: &str| {
         let lower = line.to_lowercase();
         lower.match_indices(word).any(|(at, _)| {
-            let edge = |c: Option<char>| c.is_none_or(|c| !c.is_alphanumeric() && c != '/');
+            // `earth-body` is the name of a wire, `mains/apart` that of a rule.
+            let edge = |c: Option<char>| c.is_none_or(|c| !c.is_alphanumeric() && c != '/' && c != '-');
             edge(lower[..at].chars().next_back()) && edge(lower[at + word.len()..].chars().next())
         })
     };
