@@ -11,6 +11,7 @@ pub fn engineering(value: f64, unit: &str) -> String {
         return if value.is_nan() { "unknown".into() } else { "no limit".into() };
     }
     match unit {
+        "" if value.abs() < NOISE => "0".into(),
         "" => significant(value, 3),
         "°C" => format!("{} °C", fixed(value - 273.15, 1)),
         "K" if value.abs() >= 1000.0 => format!("{} K", fixed(value, 0)),
@@ -165,6 +166,7 @@ mod tests {
             (5100.0, "Ω", "5.10 kΩ"),
             (2.2e-7, "F", "220 nF"),
             (0.0, "V", "0 V"),
+            (1.2e-13, "", "0"),
             (-0.0123, "V", "-12.3 mV"),
             (0.008, "m", "8 mm"),
             (632e-9, "m", "632 nm"),

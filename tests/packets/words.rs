@@ -19,10 +19,16 @@ fn papers(lamp: &Compiled) -> Vec<(String, String)> {
     let packet = lamp.packet(&Overrides::new(), None).expect("a packet");
     let spoken = |text: &str| text.split('`').step_by(2).collect::<Vec<_>>().join(" ");
     let sheets = packet.sheets.iter().filter(|s| !REFERENCE.contains(&s.name.as_str()));
-    let mut papers: Vec<(String, String)> = sheets.map(|s| (s.name.clone(), spoken(&s.markdown))).collect();
+    // Names of terminals are the language's own: `body.earth`.
+    let ends: Vec<&str> = lamp.solution.wires.iter().flat_map(|w| [w.from.as_str(), w.to.as_str()]).collect();
+    let unnamed = |text: &str| ends.iter().fold(text.to_owned(), |text, end| text.replace(end, ""));
+    let mut papers: Vec<(String, String)> = sheets.map(|s| (s.name.clone(), unnamed(&spoken(&s.markdown)))).collect();
     papers.extend(packet.drawings.iter().map(|(name, drawing)| {
         let rooms = lampwright::packet::drawings::text::rooms(drawing);
-        (name.clone(), rooms.iter().map(|(text, _)| text.to_string()).collect::<Vec<_>>().join("\n"))
+        let terminal = |text: &str| ends.iter().any(|end| end.split_once('.').is_some_and(|(_, t)| t == text));
+        let texts: Vec<String> =
+            rooms.iter().map(|(text, _)| *text).filter(|text| !terminal(text)).map(unnamed).collect();
+        (name.clone(), texts.join("\n"))
     }));
     papers
 }
@@ -32,7 +38,8 @@ fn lines_with<'a>(papers: &'a [(String, String)], word: &str) -> Vec<(&'a str, &
     let whole = |line: &str| {
         let lower = line.to_lowercase();
         lower.match_indices(word).any(|(at, _)| {
-            let edge = |c: Option<char>| c.is_none_or(|c| !c.is_alphanumeric() && c != '/');
+            // `earth-body` is the name of a wire, `mains/apart` that of a rule.
+            let edge = |c: Option<char>| c.is_none_or(|c| !c.is_alphanumeric() && c != '/' && c != '-');
             edge(lower[..at].chars().next_back()) && edge(lower[at + word.len()..].chars().next())
         })
     };
