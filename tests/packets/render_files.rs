@@ -118,8 +118,9 @@ fn markdown_finds_its_drawings() {
 
 #[test]
 fn csv_is_quoted() {
-    let expected =
-        "part,note\r\n\"resistor, 1 %\",'=cmd()\r\n\"say \"\"opal\"\"\",-12.5\r\n\"two\nlines\",'+ spare\r\n";
+    // The sample is a draft, so every row says so.
+    let expected = "part,note,draft\r\n\"resistor, 1 %\",'=cmd(),DRAFT\r\n\"say \"\"opal\"\"\",-12.5,DRAFT\r\n\
+                    \"two\nlines\",'+ spare,DRAFT\r\n";
     assert_eq!(file("parts.csv"), expected);
 }
 
