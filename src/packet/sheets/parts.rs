@@ -4,6 +4,7 @@ use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::wiring::{colour, size};
+use crate::figures::between;
 use crate::lamp::supply::Battery;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::{DataTable, TextSize};
@@ -98,9 +99,8 @@ fn mains(bench: &Bench<'_>) -> Vec<Item> {
             shown("mains.cord.length")
         );
         let matters = format!(
-            "outside {} to {}, plug {}",
-            shown("line.outer-least"),
-            shown("line.outer-greatest"),
+            "outside {}, plug {}",
+            between(&shown("line.outer-least"), &shown("line.outer-greatest")),
             shown("mains.cord.plug")
         );
         items.push(one(format!("cord {build} with plug"), rating, matters));
