@@ -235,6 +235,18 @@ pub(super) fn trouble(what: &str, path: &Path, error: &io::Error) -> Trouble {
     Trouble::new(format!("{what} {}: {}", shown(path), reason(error)))
 }
 
+/// Writes a file that must not be there yet.
+pub(super) fn write_new(path: &Path, text: &str) -> Result<(), Trouble> {
+    let made = fs::File::options().write(true).create_new(true).open(path);
+    let mut file = made.map_err(|e| match e.kind() {
+        io::ErrorKind::AlreadyExists => {
+            Trouble::new(format!("{} is already there", shown(path))).help("name another file; nothing was written")
+        }
+        _ => trouble("cannot write", path, &e),
+    })?;
+    io::Write::write_all(&mut file, text.as_bytes()).map_err(|e| trouble("cannot write", path, &e))
+}
+
 /// Why a file could not be read or written.
 pub(super) fn reason(error: &io::Error) -> String {
     match error.kind() {
