@@ -6,6 +6,7 @@ use std::fmt::Write as _;
 use serde_json::json;
 
 use crate::diag::Sources;
+use crate::language::suggest::{all_of, nearest};
 use crate::ledger::{Entry, Ledger, Origin};
 use crate::{Compiled, compile};
 
@@ -54,17 +55,24 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
 }
 
 pub(super) fn unknown(path: &str, ledger: &Ledger) -> Trouble {
-    let like = |e: &Entry| strsim::jaro_winkler(&e.path, path);
-    let below: Vec<&str> =
-        ledger.iter().map(|e| e.path.as_str()).filter(|p| p.starts_with(&format!("{path}."))).collect();
+    let paths = || ledger.iter().map(|e| e.path.as_str());
+    let step = |p: &str| p.strip_prefix(path)?.strip_prefix('.')?.split('.').next().map(str::to_owned);
+    let mut below: Vec<String> = Vec::new();
+    for step in paths().filter_map(step) {
+        let name = format!("{path}.{step}");
+        if !below.contains(&name) {
+            below.push(name);
+        }
+    }
     let trouble = Trouble::new(format!("there is no number `{path}`"));
     if !below.is_empty() {
-        return trouble.help(format!("below it are {}", below.join(", ")));
+        return trouble.help(format!("below it are {}", all_of(below.iter().map(String::as_str))));
     }
-    match ledger.iter().max_by(|a, b| like(a).total_cmp(&like(b))) {
-        Some(near) => trouble.help(format!("did you mean `{}`? The working sheet lists them all", near.path)),
-        None => trouble,
-    }
+    // A slip is sought among the neighbours first: a ledger has more paths than are looked at.
+    let area = path.split('.').next();
+    let near = nearest(path, paths().filter(|p| p.split('.').next() == area)).or_else(|| nearest(path, paths()));
+    let hint = near.map_or_else(String::new, |near| format!("did you mean `{near}`? "));
+    trouble.help(format!("{hint}The working sheet lists them all"))
 }
 
 #[allow(clippy::too_many_arguments, reason = "the state of one walk")]

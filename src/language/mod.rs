@@ -23,7 +23,7 @@ mod parts;
 mod plausible;
 mod quantities;
 mod spread;
-mod suggest;
+pub(crate) mod suggest;
 mod top;
 mod value;
 mod waivers;

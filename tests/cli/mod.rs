@@ -13,6 +13,7 @@ mod messages;
 mod same_bytes;
 mod shell;
 mod unit;
+mod usage;
 mod verbs;
 mod watch;
 mod what_if;

@@ -137,8 +137,8 @@ fn lamps_in(folder: &Path) -> Vec<String> {
 
 fn nothing(code: &str, place: &Place, papers: usize) -> Trouble {
     let where_to = match &place.repository {
-        Some(_) => "in the files here or in any commit",
-        None => "in the files here, and this folder is in no repository",
+        Some(_) => "in the files here nor in any commit",
+        None => "in the files here nor in a repository: this folder is in none",
     };
     Trouble::new(format!("no papers with the code {code}, neither {where_to}")).help(format!(
         "{papers} papers can be written from the files here; look for a misread character, run it in the \

@@ -188,8 +188,8 @@ pub(super) static GLARE: Rule = Rule {
                     "this sheet",
                 )
                 .fix(format!(
-                    "make the lit area {} times as large, dim it to match, or place it out of view",
-                    crate::figures::trimmed(brightest / BRIGHT, 1)
+                    "make the lit area {} of what it is, dim it to match, or place it out of view",
+                    crate::figures::percent(brightest / BRIGHT)
                 ))
             })
         })
