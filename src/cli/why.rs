@@ -71,8 +71,10 @@ pub(super) fn unknown(path: &str, ledger: &Ledger) -> Trouble {
     // A slip is sought among the neighbours first: a ledger has more paths than are looked at.
     let area = path.split('.').next();
     let near = nearest(path, paths().filter(|p| p.split('.').next() == area)).or_else(|| nearest(path, paths()));
-    let hint = near.map_or_else(String::new, |near| format!("did you mean `{near}`? "));
-    trouble.help(format!("{hint}The working sheet lists them all"))
+    trouble.help(match near {
+        Some(near) => format!("did you mean `{near}`? The working sheet lists them all"),
+        None => "the working sheet lists them all".to_owned(),
+    })
 }
 
 #[allow(clippy::too_many_arguments, reason = "the state of one walk")]

@@ -4,7 +4,7 @@
 /// `whole` over ten to the power of `places`, in plain notation, without zeros at its end.
 pub(super) fn decimal(whole: i64, places: usize) -> Decimal {
     let (mut left, mut places) = (whole.unsigned_abs(), places);
-    while places > 0 && left % 10 == 0 {
+    while places > 0 && left.is_multiple_of(10) {
         (left, places) = (left / 10, places - 1);
     }
     let mut found = Decimal { digits: [b'0'; LONGEST], from: LONGEST };
