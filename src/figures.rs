@@ -76,6 +76,11 @@ pub fn percent(ratio: f64) -> String {
     format!("{} %", significant(ratio * 100.0, 3))
 }
 
+/// Two figures as printed, from the lower to the higher; one where they look the same.
+pub fn between(low: &str, high: &str) -> String {
+    if low == high { low.to_owned() } else { format!("{low} to {high}") }
+}
+
 /// With at most `places` decimals, trailing zeros dropped, no negative zero.
 pub fn trimmed(value: f64, places: usize) -> String {
     let text = format!("{value:.places$}");

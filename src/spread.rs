@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::figures::between;
 use crate::quantity::Quantity;
 
 /// Lowest, nominal and highest value; `low <= nominal <= high`.
@@ -40,6 +41,6 @@ impl<Q: Quantity> Spread<Q> {
 
     /// As printed: one figure where no spread was stated, else `low to high`.
     pub fn show(&self) -> String {
-        if self.is_exact() { self.nominal.show() } else { format!("{} to {}", self.low.show(), self.high.show()) }
+        if self.is_exact() { self.nominal.show() } else { between(&self.low.show(), &self.high.show()) }
     }
 }

@@ -247,12 +247,27 @@ pub(super) fn trouble(what: &str, path: &Path, error: &io::Error) -> Trouble {
     Trouble::new(format!("{what} {}: {}", shown(path), reason(error)))
 }
 
+/// Writes a file that must not be there yet.
+pub(super) fn write_new(path: &Path, text: &str) -> Result<(), Trouble> {
+    let made = fs::File::options().write(true).create_new(true).open(path);
+    let mut file = made.map_err(|e| match e.kind() {
+        io::ErrorKind::AlreadyExists => {
+            Trouble::new(format!("{} is already there", shown(path))).help("name another file; nothing was written")
+        }
+        io::ErrorKind::NotFound => trouble("cannot write", path, &io::Error::other("its folder is not there"))
+            .help("make the folder first, or name another"),
+        _ => trouble("cannot write", path, &e),
+    })?;
+    io::Write::write_all(&mut file, text.as_bytes()).map_err(|e| trouble("cannot write", path, &e))
+}
+
 /// Why a file could not be read or written.
 pub(super) fn reason(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::NotFound => "it is not there".to_owned(),
         io::ErrorKind::PermissionDenied => "permission is denied".to_owned(),
         io::ErrorKind::IsADirectory => "it is a folder".to_owned(),
+        io::ErrorKind::AlreadyExists => "something of this name is there already".to_owned(),
         io::ErrorKind::NotADirectory => "a part of its path is not a folder".to_owned(),
         io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => "the disk is full".to_owned(),
         io::ErrorKind::FileTooLarge => "a file may not grow that large here".to_owned(),

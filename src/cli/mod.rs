@@ -28,7 +28,7 @@ use std::process::ExitCode;
 
 use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
 
-use crate::diag::Signal;
+use crate::diag::{Diag, Signal, Sources};
 use output::{narrate, say};
 
 /// How a run ended.
@@ -48,6 +48,11 @@ impl From<Exit> for ExitCode {
     fn from(exit: Exit) -> Self {
         Self::from(exit as u8)
     }
+}
+
+/// Messages as `check` shows them, without colour and eighty columns wide.
+pub fn shown(diags: &[Diag], sources: &Sources) -> String {
+    show::on_paper(diags, sources)
 }
 
 const EXAMPLES: &str = "\

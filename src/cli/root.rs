@@ -6,6 +6,7 @@ use std::path::{Component, Path, PathBuf};
 use std::{fs, io};
 
 use crate::language::loading::{LoadError, Loaded, Loader};
+use crate::language::suggest::nearest;
 
 use super::SpecArgs;
 use super::files::{reason, shown, trouble};
@@ -42,7 +43,8 @@ impl Root {
 }
 
 pub(super) fn read(args: &SpecArgs) -> Result<Spec, Trouble> {
-    let library = args.library.as_deref().map(|l| folder(Path::new(l))).transpose()?;
+    let library = args.library.as_deref().map(|l| folder(Path::new(l))).transpose();
+    let library = library.map_err(|trouble| trouble.help("`--library` names a folder that `use` may reach"))?;
     if args.spec == "-" {
         let mut bytes = Vec::new();
         let read = io::stdin().lock().take(LARGEST).read_to_end(&mut bytes);
@@ -84,7 +86,8 @@ pub(super) fn read_text(path: &Path) -> Result<String, Trouble> {
         return Err(Trouble::new(format!("cannot read {}: it is a folder", shown(path))).help("name the spec in it"));
     }
     if meta.len() > LARGEST {
-        return Err(Trouble::new(format!("cannot read {}: it is larger than 8 MiB", shown(path))));
+        let said = format!("cannot read {}: it is larger than 8 MiB", shown(path));
+        return Err(Trouble::new(said).help("a spec is plain text of a few pages; name the right file"));
     }
     let bytes = at_rest(path).map_err(|e| trouble("cannot read", path, &e))?;
     text(bytes, &shown(path))
@@ -117,9 +120,10 @@ fn text(bytes: Vec<u8>, name: &str) -> Result<String, Trouble> {
 fn near(path: &Path) -> String {
     let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let wanted = path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
-    let like = |name: &String| strsim::jaro_winkler(name, &wanted);
-    let best = names(folder).into_iter().filter(|n| like(n) > 0.8).max_by(|a, b| like(a).total_cmp(&like(b)));
-    best.map_or_else(String::new, |n| shown(&path.with_file_name(n)))
+    let names = names(folder);
+    // A link that leads nowhere has the very name.
+    let others = names.iter().map(String::as_str).filter(|name| *name != wanted);
+    nearest(&wanted, others).map_or_else(String::new, |n| shown(&path.with_file_name(n)))
 }
 
 fn names(folder: &Path) -> Vec<String> {

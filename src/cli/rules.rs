@@ -3,6 +3,7 @@
 use clap::Args;
 use serde_json::json;
 
+use crate::language::suggest::nearest;
 use crate::rules::rule::Rule;
 use crate::rules::{self as registry};
 
@@ -85,11 +86,10 @@ pub(super) fn list(args: &ListArgs) -> Result<Exit, Trouble> {
 
 pub(super) fn one(args: &OneArgs) -> Result<Exit, Trouble> {
     let Some(rule) = registry::find(&args.name) else {
-        let near = registry::ALL.iter().max_by(|a, b| {
-            let like = |r: &Rule| strsim::jaro_winkler(r.name, &args.name);
-            like(a).total_cmp(&like(b))
-        });
-        let hint = near.map_or_else(String::new, |r| format!("did you mean `{}`? ", r.name));
+        let names = || registry::ALL.iter().map(|r| r.name);
+        let without_area = names().find(|name| name.split('/').nth(1) == Some(args.name.as_str()));
+        let near = without_area.or_else(|| nearest(&args.name, names()));
+        let hint = near.map_or_else(String::new, |name| format!("did you mean `{name}`? "));
         return Err(Trouble::new(format!("there is no rule `{}`", args.name))
             .help(format!("{hint}`lampwright rules` lists them all")));
     };

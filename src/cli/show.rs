@@ -65,8 +65,16 @@ impl Diagnostic for Shown<'_> {
 /// All messages of one run as text, the gravest last so that it stands above the prompt.
 pub(super) fn messages(diags: &[Diag], sources: &Sources) -> String {
     let theme = if coloured() { GraphicalTheme::unicode() } else { GraphicalTheme::unicode_nocolor() };
-    let handler =
-        GraphicalReportHandler::new_themed(theme).with_width(columns()).with_links(false).with_context_lines(1);
+    set(diags, sources, theme, columns())
+}
+
+/// Messages as they look without colour on eighty columns, for a test whose page a person reads.
+pub(super) fn on_paper(diags: &[Diag], sources: &Sources) -> String {
+    set(diags, sources, GraphicalTheme::unicode_nocolor(), 80)
+}
+
+fn set(diags: &[Diag], sources: &Sources, theme: GraphicalTheme, width: usize) -> String {
+    let handler = GraphicalReportHandler::new_themed(theme).with_width(width).with_links(false).with_context_lines(1);
     // A name of the language is not broken at its hyphens.
     let handler = handler.with_word_splitter(textwrap::WordSplitter::NoHyphenation);
     let mut out = String::new();

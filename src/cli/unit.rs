@@ -15,7 +15,7 @@ use crate::packet::templates::Overrides;
 use crate::rules::report::Report;
 use crate::{Compiled, Outcome, compile, compile_fitted};
 
-use super::files::{shown, trouble};
+use super::files::{shown, trouble, write_new};
 use super::output::{Trouble, complaint, narrate, say};
 use super::root::{self, read_text};
 use super::{Exit, FailOn, Format, SpecArgs, show};
@@ -332,14 +332,7 @@ fn begin(args: &Args, number: u32) -> Result<Exit, Trouble> {
     if let Some(folder) = path.parent().filter(|p| !p.as_os_str().is_empty()) {
         std::fs::create_dir_all(folder).map_err(|e| trouble("cannot make", folder, &e))?;
     }
-    let made = std::fs::File::options().write(true).create_new(true).open(path);
-    let mut file = made.map_err(|e| match e.kind() {
-        std::io::ErrorKind::AlreadyExists => {
-            Trouble::new(format!("{} is already there", shown(path))).help("name another file; nothing was written")
-        }
-        _ => trouble("cannot write", path, &e),
-    })?;
-    std::io::Write::write_all(&mut file, text.as_bytes()).map_err(|e| trouble("cannot write", path, &e))?;
+    write_new(path, &text)?;
     narrate(&format!("{output}: written, every reading open\n"));
     Ok(Exit::Clean)
 }

@@ -10,6 +10,7 @@ use crate::figures::engineering;
 use crate::language::document::Document;
 use crate::language::parse::value;
 use crate::language::syntax::{Expr, ExprForm};
+use crate::language::suggest::{all_of, nearest};
 use crate::ledger::{Entry, Ledger, Origin};
 use crate::schema::dimension;
 use crate::{Compiled, compile};
@@ -68,18 +69,22 @@ fn turned_round(args: &Args, trouble: Trouble) -> Trouble {
     trouble
 }
 
-/// How like a path must be to be what was meant.
-const NEAR: f64 = 0.9;
 /// Most paths named that have a word in them.
 const MOST_NAMED: usize = 8;
 
 pub(super) fn unknown(path: &str, ledger: &Ledger) -> Trouble {
-    let like = |e: &Entry| strsim::jaro_winkler(&e.path, path);
-    let below: Vec<&str> =
-        ledger.iter().map(|e| e.path.as_str()).filter(|p| p.starts_with(&format!("{path}."))).collect();
+    let paths = || ledger.iter().map(|e| e.path.as_str());
+    let step = |p: &str| p.strip_prefix(path)?.strip_prefix('.')?.split('.').next().map(str::to_owned);
+    let mut below: Vec<String> = Vec::new();
+    for step in paths().filter_map(step) {
+        let name = format!("{path}.{step}");
+        if !below.contains(&name) {
+            below.push(name);
+        }
+    }
     let trouble = Trouble::new(format!("there is no number `{path}`"));
     if !below.is_empty() {
-        return trouble.help(format!("below it are {}", below.join(", ")));
+        return trouble.help(format!("below it are {}", all_of(below.iter().map(String::as_str))));
     }
     let has_it = |e: &&Entry| e.path.split('.').any(|step| step == path || step.split('-').any(|w| w == path));
     let mut named: Vec<&str> = ledger.iter().filter(has_it).map(|e| e.path.as_str()).collect();
@@ -89,10 +94,13 @@ pub(super) fn unknown(path: &str, ledger: &Ledger) -> Trouble {
         let rest = if more > 0 { format!(" and {more} more") } else { String::new() };
         return trouble.help(format!("paths with this word: {}{rest}", named.join(", ")));
     }
-    match ledger.iter().filter(|e| like(e) >= NEAR).max_by(|a, b| like(a).total_cmp(&like(b))) {
-        Some(near) => trouble.help(format!("did you mean `{}`? The working sheet lists them all", near.path)),
-        None => trouble.help("a path looks like `drive.red.current`; the working sheet lists them all"),
-    }
+    // A slip is sought among the neighbours first: a ledger has more paths than are looked at.
+    let area = path.split('.').next();
+    let near = nearest(path, paths().filter(|p| p.split('.').next() == area)).or_else(|| nearest(path, paths()));
+    trouble.help(match near {
+        Some(near) => format!("did you mean `{near}`? The working sheet lists them all"),
+        None => "the working sheet lists them all".to_owned(),
+    })
 }
 
 /// What one walk back from a number looks at.

@@ -8,7 +8,7 @@ use super::codes;
 use super::document::{self, Spread};
 use super::expression::{Figure, Outcome, Scope, names_nothing};
 use super::suggest::nearest;
-use super::syntax::{self, Expr, ExprForm, ValueForm};
+use super::syntax::{self, ExprForm, ValueForm};
 use super::value::{self, Around};
 use crate::diag::{Diag, Span};
 use crate::schema::dimension::powers;
@@ -152,9 +152,7 @@ fn links(
         Some(Shape::Quantity(d) | Shape::QuantityAt(d, _)) => Some(d),
         _ => None,
     };
-    let mut paths = Vec::new();
-    cell.value.exprs().for_each(|e| collect(e, &mut paths));
-    for (path, span) in paths {
+    for (path, span) in cell.value.paths() {
         if names_nothing(path, wanted) || links.contains_key(path) {
             continue;
         }
@@ -176,21 +174,6 @@ fn links(
         links.insert(path.to_owned(), (target, span));
     }
     links
-}
-
-fn collect<'e>(expr: &'e Expr, into: &mut Vec<(&'e str, Span)>) {
-    match &expr.form {
-        ExprForm::Path(path) => into.push((path, expr.span)),
-        ExprForm::Call(_, inner) | ExprForm::Group(inner) | ExprForm::List(inner) => {
-            inner.iter().for_each(|e| collect(e, into));
-        }
-        ExprForm::Minus(inner) => collect(inner, into),
-        ExprForm::Chain(first, rest) => {
-            collect(first, into);
-            rest.iter().for_each(|(_, e)| collect(e, into));
-        }
-        ExprForm::Quantity(_) | ExprForm::Text(_) | ExprForm::Date(_) => {}
-    }
 }
 
 /// A let, then a property of the same block, then a full path.

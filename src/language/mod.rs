@@ -25,7 +25,7 @@ mod parts;
 mod plausible;
 mod quantities;
 mod spread;
-mod suggest;
+pub(crate) mod suggest;
 mod together;
 mod top;
 mod value;

@@ -4,7 +4,7 @@
 const MOST_CANDIDATES: usize = 1000;
 
 /// The nearest candidate, if it is near enough to be a slip: about one letter in three.
-pub(super) fn nearest<'c>(word: &str, candidates: impl IntoIterator<Item = &'c str>) -> Option<&'c str> {
+pub(crate) fn nearest<'c>(word: &str, candidates: impl IntoIterator<Item = &'c str>) -> Option<&'c str> {
     let length = word.chars().count();
     let allowed = (length / 3).clamp(1, 4);
     candidates
@@ -23,7 +23,7 @@ pub(super) fn any_of<'c>(words: impl IntoIterator<Item = &'c str>) -> String {
 }
 
 /// `` `a`, `b` and `c` ``.
-pub(super) fn all_of<'c>(words: impl IntoIterator<Item = &'c str>) -> String {
+pub(crate) fn all_of<'c>(words: impl IntoIterator<Item = &'c str>) -> String {
     listed(words, "and")
 }
 

@@ -3,7 +3,7 @@
 
 use super::names::name_and_part;
 use super::syntax::{Body, Expr, ExprForm, Form, Item, ItemForm, Statement, Tree, Value};
-use crate::diag::{Span, Spanned};
+use crate::diag::Span;
 use crate::schema::{Arity, Block, Property, Shape};
 
 /// What a name stands for.
@@ -139,31 +139,28 @@ impl Walk {
     }
 
     fn figures(&mut self, value: &Value, schema: &'static Block, path: &str) {
-        let mut paths = Vec::new();
-        value.exprs().for_each(|e| collect(e, &mut paths));
-        for found in paths {
-            self.path(&found, schema, path);
+        for (text, span) in value.paths() {
+            self.path(text, span, schema, path);
         }
     }
 
     /// A let, then a property of the same block, then a full path: as the values are worked out.
-    fn path(&mut self, found: &Spanned<String>, schema: &'static Block, home: &str) {
-        let text = &found.value;
-        if self.lets.contains(text) {
-            return self.mention(found.span, Symbol::Let(text.clone()));
+    fn path(&mut self, text: &str, place: Span, schema: &'static Block, home: &str) {
+        if self.lets.iter().any(|name| name == text) {
+            return self.mention(place, Symbol::Let(text.to_owned()));
         }
         if !text.contains('.') && schema.property(text).is_some() {
-            return self.mention(found.span, Symbol::Property(joined(home, text)));
+            return self.mention(place, Symbol::Property(joined(home, text)));
         }
         let mut at = self.root;
-        let mut start = found.span.start as usize;
+        let mut start = place.start as usize;
         for step in text.split('.') {
-            let span = Span::new(found.span.file, start, start + step.len());
+            let span = Span::new(place.file, start, start + step.len());
             start += step.len() + 1;
             if let Some(inner) = at.block(step).filter(|b| b.arity != Arity::Named) {
                 at = inner;
             } else if at.property(step).is_some() {
-                self.mention(span, Symbol::Property(text.clone()));
+                self.mention(span, Symbol::Property(text.to_owned()));
                 return;
             } else if let Some(inner) = named_child(at, text, step) {
                 self.mention(span, Symbol::Block(inner.kind, step.to_owned()));
@@ -195,21 +192,6 @@ pub fn home(block: &'static Block, kind: &str, path: &str) -> Option<(&'static B
 
 fn joined(path: &str, step: &str) -> String {
     if path.is_empty() { step.to_owned() } else { format!("{path}.{step}") }
-}
-
-fn collect(expr: &Expr, into: &mut Vec<Spanned<String>>) {
-    match &expr.form {
-        ExprForm::Path(path) => into.push(Spanned { value: path.clone(), span: expr.span }),
-        ExprForm::Call(_, inner) | ExprForm::Group(inner) | ExprForm::List(inner) => {
-            inner.iter().for_each(|e| collect(e, into));
-        }
-        ExprForm::Minus(inner) => collect(inner, into),
-        ExprForm::Chain(first, rest) => {
-            collect(first, into);
-            rest.iter().for_each(|(_, e)| collect(e, into));
-        }
-        ExprForm::Quantity(_) | ExprForm::Text(_) | ExprForm::Date(_) => {}
-    }
 }
 
 #[cfg(test)]

@@ -148,6 +148,12 @@ impl Value {
         };
         points.iter().chain(tolerance).chain(condition)
     }
+    /// Every path that is named in it, in the order written.
+    pub fn paths(&self) -> Vec<(&str, Span)> {
+        let mut found = Vec::new();
+        self.exprs().for_each(|e| e.paths(&mut found));
+        found
+    }
 }
 
 /// An expression as written.
@@ -233,6 +239,20 @@ impl Value {
 }
 
 impl Expr {
+    fn paths<'e>(&'e self, into: &mut Vec<(&'e str, Span)>) {
+        match &self.form {
+            ExprForm::Path(path) => into.push((path, self.span)),
+            ExprForm::Call(_, inner) | ExprForm::Group(inner) | ExprForm::List(inner) => {
+                inner.iter().for_each(|e| e.paths(into));
+            }
+            ExprForm::Minus(inner) => inner.paths(into),
+            ExprForm::Chain(first, rest) => {
+                first.paths(into);
+                rest.iter().for_each(|(_, e)| e.paths(into));
+            }
+            ExprForm::Quantity(_) | ExprForm::Text(_) | ExprForm::Date(_) => {}
+        }
+    }
     fn move_to(&mut self, span: Span) {
         self.span = span;
         match &mut self.form {

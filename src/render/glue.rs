@@ -87,10 +87,14 @@ pub(super) fn glued(text: &str) -> String {
 }
 
 fn belong_together(before: &str, word: &str) -> bool {
+    let is_number = |text: &str| text.ends_with(|c: char| c.is_ascii_digit());
+    let sign_before = || !before.is_empty() && before.chars().all(|c| SIGNS.contains(c));
+    (is_number(before) && is_unit(word)) || (word.starts_with(|c: char| c.is_ascii_digit()) && sign_before())
+}
+
+fn is_unit(word: &str) -> bool {
     let bare = word.trim_end_matches([',', ';', '.', ':', ')']).replace('\u{3BC}', "µ").replace('\u{2126}', "Ω");
-    let number_before = before.ends_with(|c: char| c.is_ascii_digit());
-    let sign_before = !before.is_empty() && before.chars().all(|c| SIGNS.contains(c));
-    (number_before && UNITS.contains(&bare.as_str())) || (sign_before && word.starts_with(|c: char| c.is_ascii_digit()))
+    UNITS.contains(&bare.as_str())
 }
 
 #[cfg(test)]

@@ -19,16 +19,21 @@ const PAGE: &str = include_str!("../../templates/page.html");
 /// # Errors
 /// A drawing that a sheet names and the packet lacks; a fault in the page's template.
 pub fn html(packet: &Packet) -> Result<String, Vec<RenderError>> {
-    with(packet, &svg::all(packet))
+    let blocks: Vec<Vec<Block>> = packet.sheets.iter().map(|sheet| reader::read(&sheet.markdown)).collect();
+    with(packet, &blocks, &svg::all(packet))
 }
 
-/// The page, of drawings that have been set already.
-pub(super) fn with(packet: &Packet, drawings: &BTreeMap<&str, String>) -> Result<String, Vec<RenderError>> {
+/// The page, of sheets that have been read and drawings that have been set already.
+pub(super) fn with(
+    packet: &Packet,
+    blocks: &[Vec<Block>],
+    drawings: &BTreeMap<&str, String>,
+) -> Result<String, Vec<RenderError>> {
     let mut errors = Vec::new();
     let mut sheets: Vec<Value> = Vec::new();
-    for sheet in &packet.sheets {
+    for (sheet, blocks) in packet.sheets.iter().zip(blocks) {
         let mut writer = Writer { packet, drawings, sheet, out: String::new(), errors: &mut errors };
-        writer.blocks(&reader::read(&sheet.markdown));
+        writer.blocks(blocks);
         let body = Value::from_safe_string(writer.out);
         let size = match sheet.size {
             TextSize::Body => "body",

@@ -1,9 +1,13 @@
 //! The whole packet as one JSON document, and the JSON Schema (2020-12) of its shape.
 
+use std::collections::BTreeMap;
+
+use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::RenderError;
-use crate::packet::sheet::{DataTable, Packet, Paper, Sheet, TextSize};
+use crate::packet::drawing::{Drawing, Scale};
+use crate::packet::sheet::{DataTable, Identity, Packet, Paper, Sheet, TextSize};
 
 /// Version of the document's shape; it rises when a reader of the old shape could go wrong.
 const FORMAT_VERSION: u32 = 1;
@@ -17,54 +21,63 @@ pub fn json(packet: &Packet) -> Result<String, RenderError> {
 }
 
 /// JSON with line breaks and one at its end.
-pub(super) fn pretty(value: &Value) -> Result<String, RenderError> {
+pub(super) fn pretty<T: Serialize>(value: &T) -> Result<String, RenderError> {
     let text = serde_json::to_string_pretty(value);
     text.map(|text| text + "\n").map_err(|error| RenderError::whole("JSON", error.to_string()))
 }
 
-fn document(packet: &Packet) -> Value {
-    let drawings: serde_json::Map<String, Value> = packet
-        .drawings
-        .iter()
-        .map(|(name, drawing)| {
-            let entry = json!({
-                "title": drawing.title,
-                "description": drawing.description,
-                "width-mm": drawing.width,
-                "height-mm": drawing.height,
-                "scale": drawing.scale,
-                "file": format!("drawings/{name}.svg"),
-            });
-            (name.clone(), entry)
-        })
-        .collect();
-    let machine: Vec<String> = packet.machine_drawings.keys().map(|name| format!("{name}.svg")).collect();
-    json!({
-        "format": "lampwright-packet",
-        "version": FORMAT_VERSION,
-        "identity": packet.identity,
-        "paper": packet.paper,
-        "sheets": packet.sheets.iter().map(sheet).collect::<Vec<_>>(),
-        "drawings": drawings,
-        "machine-drawings": machine,
-        "programs": packet.programs.keys().collect::<Vec<_>>(),
-        "tables": packet.tables.iter().map(table).collect::<Vec<_>>(),
-        "data": packet.data,
-    })
+/// The document borrows what it says: built as a tree of values first, it would be copied whole.
+#[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
+struct Document<'a> {
+    format: &'static str,
+    version: u32,
+    identity: &'a Identity,
+    paper: Paper,
+    sheets: &'a [Sheet],
+    drawings: BTreeMap<&'a str, View<'a>>,
+    machine_drawings: Vec<String>,
+    programs: Vec<&'a str>,
+    tables: &'a [DataTable],
+    data: &'a Value,
 }
 
-fn sheet(sheet: &Sheet) -> Value {
-    json!({
-        "name": sheet.name,
-        "title": sheet.title,
-        "size": sheet.size,
-        "landscape": sheet.landscape,
-        "markdown": sheet.markdown,
-    })
+/// A drawing without its shapes.
+#[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
+struct View<'a> {
+    title: &'a str,
+    description: &'a str,
+    width_mm: f64,
+    height_mm: f64,
+    scale: Scale,
+    file: String,
 }
 
-fn table(table: &DataTable) -> Value {
-    json!({ "name": table.name, "columns": table.columns, "rows": table.rows })
+fn document(packet: &Packet) -> Document<'_> {
+    Document {
+        format: "lampwright-packet",
+        version: FORMAT_VERSION,
+        identity: &packet.identity,
+        paper: packet.paper,
+        sheets: &packet.sheets,
+        drawings: packet.drawings.iter().map(|(name, drawing)| (name.as_str(), view(name, drawing))).collect(),
+        machine_drawings: packet.machine_drawings.keys().map(|name| format!("{name}.svg")).collect(),
+        programs: packet.programs.keys().map(String::as_str).collect(),
+        tables: &packet.tables,
+        data: &packet.data,
+    }
+}
+
+fn view<'a>(name: &str, drawing: &'a Drawing) -> View<'a> {
+    View {
+        title: &drawing.title,
+        description: &drawing.description,
+        width_mm: drawing.width,
+        height_mm: drawing.height,
+        scale: drawing.scale,
+        file: format!("drawings/{name}.svg"),
+    }
 }
 
 /// JSON Schema of `packet.json`; `data` is described where it is made and is free here.

@@ -4,10 +4,19 @@ use crate::packet::sheet::{Packet, Sheet};
 
 /// The sheet as a file in `sheets/`. It carries neither digest nor date, so that a change shows only where it is.
 pub fn markdown(packet: &Packet, sheet: &Sheet) -> String {
-    let mut text = sheet.markdown.trim_end().to_string();
-    for name in packet.drawings.keys() {
-        text = text.replace(&format!("]({name}.svg)"), &format!("](../drawings/{name}.svg)"));
-    }
     let draft = if packet.identity.draft { "**DRAFT**: do not build from it.\n\n" } else { "" };
-    format!("# {}\n\n{draft}{text}\n", sheet.title)
+    let mut text = format!("# {}\n\n{draft}", sheet.title);
+    let mut rest = sheet.markdown.trim_end();
+    while let Some((before, target)) = rest.split_once("](") {
+        text.push_str(before);
+        text.push_str("](");
+        let name = target.split_once(".svg)").map(|(name, _)| name);
+        if name.is_some_and(|name| packet.drawings.contains_key(name)) {
+            text.push_str("../drawings/");
+        }
+        rest = target;
+    }
+    text.push_str(rest);
+    text.push('\n');
+    text
 }

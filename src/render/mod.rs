@@ -2,6 +2,7 @@
 
 mod blocks;
 mod csv;
+mod decimal;
 mod glue;
 mod html;
 mod json;
@@ -19,6 +20,7 @@ pub use markdown::markdown;
 pub use pdf::pdf;
 
 use crate::packet::sheet::Packet;
+use blocks::Block;
 
 /// Every file of the packet: `packet.pdf`, `packet.html`, `sheets/NAME.md`, `drawings/NAME.svg`, the machine's
 /// `NAME.svg` and programs, `NAME.csv`, `settings.json` and `packet.json`, in this order.
@@ -28,9 +30,10 @@ use crate::packet::sheet::Packet;
 /// # Errors
 /// Whatever cannot be printed; no file is given then.
 pub fn files(packet: &Packet) -> Result<Vec<File>, Vec<RenderError>> {
+    let blocks = pdf::each(&packet.sheets, |sheet| reader::read(&sheet.markdown));
     let (paper, rest) = std::thread::scope(|scope| {
-        let paper = scope.spawn(|| pdf(packet));
-        let rest = all_but_paper(packet);
+        let paper = scope.spawn(|| pdf::of(packet, &blocks));
+        let rest = all_but_paper(packet, &blocks);
         (paper.join(), rest)
     });
     let paper = paper.unwrap_or_else(|panic| std::panic::resume_unwind(panic));
@@ -40,12 +43,12 @@ pub fn files(packet: &Packet) -> Result<Vec<File>, Vec<RenderError>> {
     }
 }
 
-fn all_but_paper(packet: &Packet) -> Result<Vec<File>, Vec<RenderError>> {
+fn all_but_paper(packet: &Packet, blocks: &[Vec<Block>]) -> Result<Vec<File>, Vec<RenderError>> {
     let mut errors = Vec::new();
     let mut found = Vec::new();
     let drawings = svg::all(packet);
     let draft = packet.identity.draft;
-    match html::with(packet, &drawings) {
+    match html::with(packet, blocks, &drawings) {
         Ok(text) => found.push(File::text("packet.html".into(), text)),
         Err(more) => errors.extend(more),
     }

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use svg::Document;
 use svg::node::element::{Circle, Definitions, Description, Group, Line, Path as PathElement, Pattern, Text, Title};
 
+use super::decimal::decimal;
 use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Shape};
 use crate::packet::drawings::text::width;
 use crate::packet::sheet::Packet;
@@ -251,12 +252,5 @@ fn number(value: f64) -> String {
     if tenths.abs() > 1e15 {
         return crate::figures::trimmed(value, 4);
     }
-    let whole = tenths as i64;
-    let sign = if whole < 0 { "-" } else { "" };
-    let (whole, part) = (whole.unsigned_abs() / 10_000, whole.unsigned_abs() % 10_000);
-    if part == 0 {
-        return format!("{sign}{whole}");
-    }
-    let text = format!("{sign}{whole}.{part:04}");
-    text.trim_end_matches('0').to_owned()
+    decimal(tenths as i64, 4).text().to_owned()
 }

@@ -177,7 +177,11 @@ impl Measure {
         if self.holds() {
             return Ok(Outcome::Pass(Some(self)));
         }
-        let found = finding(&self);
+        let mut found = finding(&self);
+        // Two figures that look the same would read as no fault at all.
+        if self.value == self.limit {
+            found.message.push_str(" (missed by less than the last figure)");
+        }
         Ok(Outcome::Finding(Finding { measure: Some(self), ..found }))
     }
 }

@@ -16,6 +16,7 @@ mod same_bytes;
 mod shapes;
 mod shell;
 mod unit;
+mod usage;
 mod verbs;
 mod watch;
 mod what_if;

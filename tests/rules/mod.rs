@@ -4,8 +4,11 @@
 //! `#! base: slate-wall`, with the variants `raises` and `passes`. What a variant cannot do, more lines say:
 //! `#! raises without: fuse` drops the base's statements (or whole blocks) that begin so; what stands between
 //! `#! only raises` and `#! end` is in that spec alone.
+//!
+//! What the raising specs say stands in `tests/rules/AREA/said.snap`, one page an area, to be read as a maker reads it:
+//! what is wrong, where, one thing to do. `INSTA_UPDATE=always cargo test --test main rules::` writes it anew.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -110,11 +113,16 @@ fn variant<'a>(pair: &Pair, name: &'a str) -> Option<&'a str> {
     pair.text.contains(&format!("variant {name}")).then_some(name)
 }
 
-fn check(rule: &Rule) -> Result<(), String> {
+/// What the rule says of its raising spec, if the pair does as it should.
+fn check(rule: &Rule) -> Result<String, String> {
     let pair = pair(rule)?;
     let bad = base(&pair, &pair.raises_without) + &own(&pair.text, "raises");
     let good = base(&pair, &pair.passes_without) + &own(&pair.text, "passes");
-    let raises = names(&compiled(&bad, variant(&pair, "raises"), rule, "raises")?, rule);
+    let bad = compiled(&bad, variant(&pair, "raises"), rule, "raises")?;
+    let raises = names(&bad, rule);
+    if let Some(fault) = ill_said(&bad, rule) {
+        return Err(fault);
+    }
     let good = compiled(&good, variant(&pair, "passes"), rule, "passes")?;
     let passes = names(&good, rule);
     if passes.contains(rule.name) {
@@ -128,10 +136,44 @@ fn check(rule: &Rule) -> Result<(), String> {
     let said: Vec<&str> = judged.iter().flat_map(|j| &j.verdicts).map(|v| word(&v.outcome)).collect();
     let expected = pair.passes_word.as_str();
     if said.contains(&expected) && !said.contains(&"not-checked") {
-        Ok(())
+        Ok(shown(&bad, rule))
     } else {
         Err(format!("{}: the good spec should say {expected}, but says {said:?}", rule.name))
     }
+}
+
+/// The rule's findings as the program shows them. Names of lines are left out: they hang on the example's other lines.
+fn shown(compiled: &Compiled, rule: &Rule) -> String {
+    let raised = compiled.report.findings().into_iter().filter(|r| r.rule.name == rule.name);
+    let diags: Vec<_> = raised.map(|r| r.diag()).collect();
+    let page = lampwright::cli::shown(&diags, &compiled.sources);
+    page.lines().map(|line| unnumbered(line) + "\n").collect()
+}
+
+fn unnumbered(line: &str) -> String {
+    let bare = line.trim_start_matches(|c: char| c == ' ' || c.is_ascii_digit());
+    let numbered = line.trim_start().starts_with(|c: char| c.is_ascii_digit());
+    match (bare.split_once(".lamp:"), bare.chars().next()) {
+        (Some((file, _)), Some('╭')) => format!("    {file}.lamp]"),
+        (_, Some('│')) if numbered => format!("    {bare}"),
+        (_, Some('·' | '╰')) => format!("    {bare}"),
+        _ => line.to_owned(),
+    }
+}
+
+/// A finding says what is wrong without a full stop, in place of nothing, and one thing to do.
+fn ill_said(compiled: &Compiled, rule: &Rule) -> Option<String> {
+    let raised = compiled.report.findings().into_iter().filter(|r| r.rule.name == rule.name);
+    let told = |text: &str| !text.trim().is_empty() && !text.ends_with('.');
+    let ill = raised.map(|r| r.finding).find(|f| !told(&f.message) || !told(&f.fix) || f.places.is_empty());
+    ill.map(|finding| format!("{}: badly said: {finding:?}", rule.name))
+}
+
+/// Lines that are wider than the page, but for those of the spec.
+fn too_wide(page: &str) -> impl Iterator<Item = String> {
+    let ours = |line: &&str| !line.contains('│') && !line.contains('·');
+    let wide = page.lines().filter(ours).filter(|l| l.chars().count() > 80);
+    wide.map(|line| format!("wider than eighty columns: {line}"))
 }
 
 fn word(outcome: &Outcome) -> &'static str {
@@ -146,17 +188,36 @@ fn word(outcome: &Outcome) -> &'static str {
 #[test]
 fn every_rule_has_a_pair_that_shows_it() {
     // RULES=drive/ looks at one area only, while working on it.
-    let area = std::env::var("RULES").unwrap_or_default();
-    let asked = rules::ALL.iter().filter(|rule| rule.name.starts_with(&area));
-    let faults: Vec<String> = asked.filter_map(|rule| check(rule).err()).collect();
+    let wanted = std::env::var("RULES").unwrap_or_default();
+    let asked = rules::ALL.iter().filter(|rule| rule.name.starts_with(&wanted));
+    let mut faults = Vec::new();
+    let mut pages: BTreeMap<&str, String> = BTreeMap::new();
+    for rule in asked {
+        let area = rule.name.split('/').next().unwrap_or_default();
+        match check(rule) {
+            Ok(said) => pages.entry(area).or_default().push_str(&said),
+            Err(fault) => faults.push(fault),
+        }
+    }
+    faults.extend(pages.values().flat_map(|page| too_wide(page)));
     assert!(faults.is_empty(), "{} of {} rules:\n{}", faults.len(), rules::ALL.len(), faults.join("\n"));
+    // A page holds what all rules of its area say.
+    for (area, page) in pages.iter().filter(|(area, _)| area.starts_with(wanted.trim_end_matches('/'))) {
+        insta::with_settings!({ snapshot_path => area, prepend_module_to_snapshot => false, omit_expression => true }, {
+            insta::assert_snapshot!("said", page);
+        });
+    }
+}
+
+fn is_spec(path: &Path) -> bool {
+    path.extension().is_none_or(|e| e != "snap")
 }
 
 #[test]
 fn no_pair_is_left_over() {
     let mut stray = Vec::new();
     for area in fs::read_dir(root().join("tests/rules")).expect("folder").flatten().filter(|e| e.path().is_dir()) {
-        for file in fs::read_dir(area.path()).expect("folder").flatten() {
+        for file in fs::read_dir(area.path()).expect("folder").flatten().filter(|f| is_spec(&f.path())) {
             let name =
                 format!("{}/{}", area.file_name().display(), Path::new(&file.file_name()).with_extension("").display());
             if rules::find(&name).is_none() {

@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 
 use serde::{Deserialize, Serialize};
 
+use crate::figures::between;
 use crate::packet::bench::Bench;
 use crate::packet::terms::{in_terms, plain};
 use crate::schema::words::{Instrument, Word};
@@ -154,14 +155,18 @@ fn holds<'a>(condition: &str, figure: &dyn Fn(&str) -> Option<&'a str>) -> bool 
     }
 }
 
-/// `{path}` becomes the figure, or "not known".
+/// `{path}` becomes the figure, or "not known"; `{low .. high}` the two, or the one where they look the same.
 fn fill(text: &str, figure: &dyn Fn(&str) -> Option<String>) -> String {
     let mut out = String::new();
     let mut rest = text;
     while let Some((before, after)) = rest.split_once('{') {
         let (path, tail) = after.split_once('}').unwrap_or((after, ""));
         out.push_str(before);
-        out.push_str(&figure(path).unwrap_or_else(|| "not known".to_owned()));
+        let shown = |path: &str| figure(path).unwrap_or_else(|| "not known".to_owned());
+        match path.split_once(" .. ") {
+            Some((low, high)) => out.push_str(&between(&shown(low), &shown(high))),
+            None => out.push_str(&shown(path)),
+        }
         rest = tail;
     }
     out + rest
@@ -289,7 +294,9 @@ mod tests {
         ] {
             assert_eq!(holds(condition, &figure), expected, "{condition}");
         }
-        assert_eq!(fill("class {mains.class}, {x}", &|p| figure(p).map(str::to_owned)), "class II, not known");
+        let said = |text: &str| fill(text, &|p| figure(p).map(str::to_owned));
+        assert_eq!(said("class {mains.class}, {x}"), "class II, not known");
+        assert_eq!(said("{mains.class .. x} and {mains.class .. mains.class}"), "II to not known and II");
     }
 
     #[test]

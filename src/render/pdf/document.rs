@@ -6,13 +6,16 @@ use std::io::Write;
 use flate2::Compression;
 use flate2::write::ZlibEncoder;
 use lopdf::{Dictionary, Object, Stream, StringFormat};
-use printpdf::{LayerIntent, LayerInternalId, LayerSubtype, PdfDocument, PdfSaveOptions};
+use printpdf::{
+    FontId, LayerIntent, LayerInternalId, LayerSubtype, Op, PdfDocument, PdfFontHandle, PdfPage, PdfSaveOptions, Pt,
+    TextItem,
+};
 use sha2::{Digest, Sha256};
 
 use super::bookmarks::outlines;
-use super::fonts::{Face, Fonts};
+use super::fonts::{Codes, Face, Fonts};
 use super::marks::{Layer, Mark};
-use super::operators::page_of;
+use super::operators::content;
 
 /// One finished page.
 #[derive(Debug, Default)]
@@ -38,22 +41,28 @@ pub(super) struct About {
 /// Writes the pages.
 pub(super) fn save(fonts: &Fonts, pages: &[Page], about: &About) -> Result<Vec<u8>, String> {
     let mut document = PdfDocument::new(&about.title);
-    for (face, used) in used_characters(pages) {
-        document.resources.fonts.map.insert(face.id(), fonts.subset(face, &used)?);
+    let used = used_characters(pages);
+    let mut codes = BTreeMap::new();
+    for (&face, characters) in &used {
+        let (font, glyphs) = fonts.subset(face, characters)?;
+        document.resources.fonts.map.insert(FontId(face.name().into()), font);
+        codes.insert(face, glyphs);
     }
     for layer in used_layers(pages) {
         let (name, creator) = (layer.names().1.to_owned(), "lampwright".to_owned());
         let listed = printpdf::Layer { name, creator, intent: LayerIntent::Design, usage: LayerSubtype::Artwork };
         document.resources.layers.map.insert(layer_id(layer), listed);
     }
-    let set = pages.iter().map(|page| page_of(fonts, page)).collect();
-    document.with_pages(set);
+    document.with_pages(
+        pages.iter().enumerate().map(|(n, page)| frame(page, if n == 0 { &used } else { NOTHING })).collect(),
+    );
     let options = PdfSaveOptions { optimize: false, subset_fonts: false, secure: false, image_optimization: None };
     let mut warnings = Vec::new();
     let mut file = document.to_lopdf_document(&options, &mut warnings);
     if let Some(warning) = warnings.first() {
         return Err(warning.msg.clone());
     }
+    fill(&mut file, fonts, &codes, pages).map_err(|error| error.to_string())?;
     finish(&mut file, pages, about).map_err(|error| error.to_string())?;
     compress(&mut file).map_err(|error| error.to_string())?;
     let id = Object::String(file_id(&file, about), StringFormat::Hexadecimal);
@@ -63,8 +72,39 @@ pub(super) fn save(fonts: &Fonts, pages: &[Page], about: &About) -> Result<Vec<u
     Ok(bytes)
 }
 
-fn used_characters(pages: &[Page]) -> BTreeMap<Face, BTreeSet<char>> {
-    let mut used: BTreeMap<Face, BTreeSet<char>> = BTreeMap::new();
+/// Characters by the face that shows them.
+type Used = BTreeMap<Face, BTreeSet<char>>;
+
+const NOTHING: &Used = &Used::new();
+
+/// The page as the PDF library is told of it: its size, and no more on it than makes the library list the page's layers
+/// and embed the faces with these characters. What stands on the page is written by `fill`.
+fn frame(page: &Page, used: &Used) -> PdfPage {
+    let layers = page.marks.iter().filter_map(|mark| match mark {
+        Mark::Layer(layer) => Some(Op::BeginLayer { layer_id: layer_id(*layer) }),
+        _ => None,
+    });
+    let faces = used.iter().flat_map(|(face, characters)| {
+        let font = PdfFontHandle::External(FontId(face.name().into()));
+        let items = vec![TextItem::Text(characters.iter().collect())];
+        [Op::StartTextSection, Op::SetFont { font, size: Pt(1.0) }, Op::ShowText { items }, Op::EndTextSection]
+    });
+    let (width, height) = page.size;
+    PdfPage::new(printpdf::Mm(width as f32), printpdf::Mm(height as f32), layers.chain(faces).collect())
+}
+
+/// Writes what stands on each page.
+fn fill(file: &mut lopdf::Document, fonts: &Fonts, codes: &BTreeMap<Face, Codes>, pages: &[Page]) -> lopdf::Result<()> {
+    let written = super::each(pages, |page| content(fonts, codes, page));
+    for (id, content) in file.get_pages().into_values().zip(written) {
+        let stream = file.get_dictionary(id)?.get(b"Contents")?.as_reference()?;
+        file.get_object_mut(stream)?.as_stream_mut()?.set_content(content);
+    }
+    Ok(())
+}
+
+fn used_characters(pages: &[Page]) -> Used {
+    let mut used = Used::new();
     for mark in pages.iter().flat_map(|page| &page.marks) {
         if let Mark::Words(words) = mark {
             let face = used.entry(words.face).or_default();

@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 
-use printpdf::{FontId, FontMetrics, FontType, ParsedFont, PdfFont, PdfFontMetricsStub};
+use printpdf::{FontMetrics, FontType, ParsedFont, PdfFont, PdfFontMetricsStub};
 use subsetter::GlyphRemapper;
 use ttf_parser::gpos::{PairAdjustment, PositioningSubtable};
 use ttf_parser::{GlyphId, Tag};
@@ -32,15 +32,12 @@ pub(super) enum Face {
 
 impl Face {
     /// The name of the face in the PDF's resources.
-    pub(super) fn id(self) -> FontId {
-        FontId(
-            match self {
-                Self::Regular => "Fsans",
-                Self::SemiBold => "Fsemi",
-                Self::Mono => "Fmono",
-            }
-            .into(),
-        )
+    pub(super) const fn name(self) -> &'static str {
+        match self {
+            Self::Regular => "Fsans",
+            Self::SemiBold => "Fsemi",
+            Self::Mono => "Fmono",
+        }
     }
 
     /// The name inside the PDF: a subset tag of six letters and our own plain word.
@@ -70,6 +67,17 @@ struct Loaded {
     glyphs: Vec<Option<(GlyphId, u16)>>,
     /// Kerning found so far of two characters below `ASCII`, at `before * ASCII + after`.
     kerns: Vec<OnceLock<i16>>,
+}
+
+/// The glyph of each character in the part of a face that goes into a document, by code point; 0 where the document
+/// has no use for the character.
+pub(super) struct Codes(Vec<u16>);
+
+impl Codes {
+    /// The character's glyph.
+    pub(super) fn of(&self, character: char) -> u16 {
+        self.0.get(character as usize).copied().unwrap_or(0)
+    }
 }
 
 /// The faces, read once for a document.
@@ -122,22 +130,26 @@ impl Fonts {
         }
     }
 
-    /// The part of a face that the given characters need, ready to be put into a document.
-    pub(super) fn subset(&self, face: Face, used: &BTreeSet<char>) -> Result<PdfFont, String> {
+    /// The part of a face that the given characters need, ready to be put into a document, with their glyphs in it.
+    pub(super) fn subset(&self, face: Face, used: &BTreeSet<char>) -> Result<(PdfFont, Codes), String> {
         let loaded = self.loaded(face);
         let mut remapper = GlyphRemapper::new();
         let mut codepoint_to_glyph = BTreeMap::new();
         let mut glyph_widths = BTreeMap::from([(0, 500)]);
+        let mut codes = vec![0; used.last().map_or(0, |&highest| highest as usize + 1)];
         for &character in used {
             if let Some((glyph, advance)) = loaded.glyph(character) {
                 let new = remapper.remap(glyph.0);
                 codepoint_to_glyph.insert(u32::from(character), new);
                 glyph_widths.insert(new, advance);
+                if let Some(code) = codes.get_mut(character as usize) {
+                    *code = new;
+                }
             }
         }
         let original_bytes = subsetter::subset(loaded.data, 0, &remapper).map_err(|error| error.to_string())?;
         let bounds = loaded.face.global_bounding_box();
-        Ok(PdfFont::new(ParsedFont {
+        let font = PdfFont::new(ParsedFont {
             original_bytes,
             font_index: 0,
             font_name: Some(face.subset_name().into()),
@@ -156,7 +168,8 @@ impl Fonts {
                 caret_slope_run: 0,
                 us_weight_class: if face == Face::SemiBold { 600 } else { 400 },
             },
-        }))
+        });
+        Ok((font, Codes(codes)))
     }
 }
 

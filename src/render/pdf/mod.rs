@@ -20,6 +20,7 @@ use fonts::Fonts;
 use layout::Setter;
 use page::{Frame, Furniture, paginate};
 
+use super::blocks::Block;
 use super::{RenderError, reader};
 use crate::packet::sheet::{Packet, Sheet};
 
@@ -28,10 +29,17 @@ use crate::packet::sheet::{Packet, Sheet};
 /// # Errors
 /// Every sheet that cannot be set, each with its name and the words that do not fit or have no glyph.
 pub fn pdf(packet: &Packet) -> Result<Vec<u8>, Vec<RenderError>> {
+    of(packet, &each(&packet.sheets, |sheet| reader::read(&sheet.markdown)))
+}
+
+/// The packet whose sheets have been read.
+pub(super) fn of(packet: &Packet, blocks: &[Vec<Block>]) -> Result<Vec<u8>, Vec<RenderError>> {
     let fonts = Fonts::load().map_err(|error| vec![RenderError::whole("the faces", error)])?;
     let mut errors = Vec::new();
     let mut pages: Vec<(usize, Page)> = Vec::new();
-    for (index, found) in each(&packet.sheets, |sheet| set(&fonts, packet, sheet)).into_iter().enumerate() {
+    let read: Vec<(&Sheet, &Vec<Block>)> = packet.sheets.iter().zip(blocks).collect();
+    let set = each(&read, |(sheet, blocks)| set(&fonts, packet, sheet, blocks));
+    for (index, found) in set.into_iter().enumerate() {
         match found {
             Ok(found) => pages.extend(found.into_iter().map(|page| (index, page))),
             Err(found) => errors.extend(found),
@@ -45,7 +53,7 @@ pub fn pdf(packet: &Packet) -> Result<Vec<u8>, Vec<RenderError>> {
 }
 
 /// What `job` makes of each item, in their order; a second thread takes every other one.
-fn each<T: Sync, U: Send>(items: &[T], job: impl Fn(&T) -> U + Sync) -> Vec<U> {
+pub(super) fn each<T: Sync, U: Send>(items: &[T], job: impl Fn(&T) -> U + Sync) -> Vec<U> {
     let half = |first: usize| items.iter().skip(first).step_by(2).map(&job).collect::<Vec<U>>();
     let (even, odd) = std::thread::scope(|scope| {
         let odd = scope.spawn(|| half(1));
@@ -55,11 +63,11 @@ fn each<T: Sync, U: Send>(items: &[T], job: impl Fn(&T) -> U + Sync) -> Vec<U> {
     even.into_iter().flat_map(|first| std::iter::once(first).chain(odd.next())).collect()
 }
 
-fn set(fonts: &Fonts, packet: &Packet, sheet: &Sheet) -> Result<Vec<Page>, Vec<RenderError>> {
+fn set(fonts: &Fonts, packet: &Packet, sheet: &Sheet, blocks: &[Block]) -> Result<Vec<Page>, Vec<RenderError>> {
     let frame = Frame::of(packet.paper, sheet.landscape);
     let mut setter =
         Setter { fonts, packet, sheet, area: frame.column(sheet.size.columns()), lists: 0, errors: Vec::new() };
-    let slabs = setter.sheet(&reader::read(&sheet.markdown));
+    let slabs = setter.sheet(blocks);
     if !setter.errors.is_empty() {
         return Err(setter.errors);
     }

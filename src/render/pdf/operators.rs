@@ -1,31 +1,32 @@
-//! Marks of a page to operators: colours, faces and rectangles are written in as few of them as will do.
+//! Marks of a page to the operators of its content stream: colours, faces and rectangles are written in as few of them
+//! as will do. Written as bytes at once: a document library's list of operators costs ten times as much.
 
 use std::collections::BTreeMap;
 
-use printpdf::{Color, DictItem, Greyscale, Op, PdfFontHandle, PdfPage, Pt, TextItem, TextMatrix};
-
-use super::document::{Page, layer_id, utf16};
-use super::fonts::{Face, Fonts, MM_PER_PT};
+use super::document::{Page, utf16};
+use super::fonts::{Codes, Face, Fonts, MM_PER_PT};
 use super::marks::{Mark, Paint, Step, Words};
 use crate::packet::drawing::Point;
+use crate::render::decimal::decimal;
 
-/// The page as the PDF library wants it.
-pub(super) fn page_of(fonts: &Fonts, page: &Page) -> PdfPage {
-    let ops = Vec::with_capacity(page.marks.len() * 8);
-    let mut writer = Writer { fonts, ops, grey: None, line: None, text: None };
+/// The page's content stream (ISO 32000-1, 7.8.2).
+pub(super) fn content(fonts: &Fonts, codes: &BTreeMap<Face, Codes>, page: &Page) -> Vec<u8> {
+    let mut writer = Writer { fonts, codes, out: Vec::new(), grey: None, line: None, text: None };
     for mark in &page.marks {
         writer.mark(mark);
     }
     writer.end_text();
-    let (width, height) = page.size;
-    PdfPage::new(printpdf::Mm(width as f32), printpdf::Mm(height as f32), writer.ops)
+    // Every operator ends its line but the last.
+    writer.out.pop();
+    writer.out
 }
 
 /// Turns marks into operators; remembers colours, and the face inside a text section, so that they are written only
 /// when they change.
 struct Writer<'a> {
     fonts: &'a Fonts,
-    ops: Vec<Op>,
+    codes: &'a BTreeMap<Face, Codes>,
+    out: Vec<u8>,
     grey: Option<f64>,
     line: Option<(f64, f64, &'static [f64])>,
     /// Face and size of the text section that is open.
@@ -51,29 +52,41 @@ impl Writer<'_> {
                 (self.grey, self.line) = (None, None);
             }
             Mark::Alt(words) => {
-                let text = DictItem::String { data: utf16(words), literal: false };
-                let entries = DictItem::Dict { map: BTreeMap::from([("Alt".to_string(), text)]) };
-                self.raw("BDC", vec![DictItem::Name(b"Span".to_vec()), entries]);
+                self.put("/Span <</Alt<");
+                utf16(words).into_iter().for_each(|byte| self.hex(byte));
+                self.put(">>> BDC\n");
             }
-            Mark::AltEnd => self.operator("EMC", &[]),
-            Mark::Layer(layer) => self.ops.push(Op::BeginLayer { layer_id: layer_id(*layer) }),
-            Mark::LayerEnd => self.ops.push(Op::EndLayer),
+            Mark::AltEnd | Mark::LayerEnd => self.operator("EMC", &[]),
+            Mark::Layer(layer) => {
+                self.put("/OC /");
+                self.put(layer.names().0);
+                self.put(" BDC\n");
+            }
         }
     }
 
-    fn raw(&mut self, key: &str, value: Vec<DictItem>) {
-        self.ops.push(Op::Unknown { key: key.into(), value });
+    fn put(&mut self, text: &str) {
+        self.out.extend_from_slice(text.as_bytes());
+    }
+
+    fn hex(&mut self, byte: u8) {
+        const DIGITS: &[u8; 16] = b"0123456789ABCDEF";
+        let digit = |n: u8| DIGITS.get(usize::from(n)).copied().unwrap_or(b'0');
+        self.out.extend([digit(byte >> 4), digit(byte & 15)]);
     }
 
     fn operator(&mut self, key: &str, numbers: &[f64]) {
-        let value = numbers.iter().map(|&number| DictItem::Real(number as f32)).collect();
-        self.raw(key, value);
+        for &number in numbers {
+            write_number(&mut self.out, number);
+            self.out.push(b' ');
+        }
+        self.put(key);
+        self.out.push(b'\n');
     }
 
     fn fill(&mut self, grey: f64) {
         if self.grey != Some(grey) {
-            let col = Color::Greyscale(Greyscale { percent: grey as f32, icc_profile: None });
-            self.ops.push(Op::SetFillColor { col });
+            self.operator("g", &[grey]);
             self.grey = Some(grey);
         }
     }
@@ -84,11 +97,16 @@ impl Writer<'_> {
             return;
         }
         self.line = Some(wanted);
-        let col = Color::Greyscale(Greyscale { percent: grey as f32, icc_profile: None });
-        self.ops.push(Op::SetOutlineColor { col });
-        self.ops.push(Op::SetOutlineThickness { pt: Pt(points(width) as f32) });
-        let pattern = dash.iter().map(|&part| DictItem::Real(points(part) as f32)).collect();
-        self.raw("d", vec![DictItem::Array(pattern), DictItem::Int(0)]);
+        self.operator("G", &[grey]);
+        self.operator("w", &[points(width)]);
+        self.out.push(b'[');
+        for (index, &part) in dash.iter().enumerate() {
+            if index > 0 {
+                self.out.push(b' ');
+            }
+            write_number(&mut self.out, points(part));
+        }
+        self.put("] 0 d\n");
     }
 
     fn path(&mut self, steps: &[Step], paint: Paint) {
@@ -134,10 +152,13 @@ impl Writer<'_> {
     fn words(&mut self, words: &Words) {
         self.fill(words.grey);
         if self.text.is_none() {
-            self.ops.push(Op::StartTextSection);
+            self.operator("BT", &[]);
         }
         if self.text != Some((words.face, words.size)) {
-            self.ops.push(Op::SetFont { font: PdfFontHandle::External(words.face.id()), size: Pt(words.size as f32) });
+            self.out.push(b'/');
+            self.put(words.face.name());
+            self.out.push(b' ');
+            self.operator("Tf", &[words.size]);
             self.text = Some((words.face, words.size));
         }
         let turn = words.angle.to_radians();
@@ -145,33 +166,54 @@ impl Writer<'_> {
         // Lean 11 degrees: the faces have no italic of their own.
         let lean = if words.slant { 0.19 } else { 0.0 };
         let (x, y) = (points(words.at.x), points(words.at.y));
-        let matrix = [c, s, lean * c - s, lean * s + c, x, y].map(|number| rounded(number) as f32);
-        self.ops.push(Op::SetTextMatrix { matrix: TextMatrix::Raw(matrix) });
-        self.ops.push(Op::ShowText { items: self.kerned(words) });
+        self.operator("Tm", &[c, s, lean * c - s, lean * s + c, x, y].map(rounded));
+        self.show(words);
     }
 
     fn end_text(&mut self) {
         if self.text.take().is_some() {
-            self.ops.push(Op::EndTextSection);
+            self.operator("ET", &[]);
         }
     }
 
-    fn kerned(&self, words: &Words) -> Vec<TextItem> {
-        let mut items = Vec::new();
-        let mut run = String::new();
+    /// The words as glyphs of the subset, two bytes each; in an array where kerning stands between them.
+    fn show(&mut self, words: &Words) {
+        let codes = self.codes.get(&words.face);
+        let begin = self.out.len();
+        let mut kerned = false;
         let mut before = None;
+        self.out.push(b'<');
         for character in words.text.chars() {
             let kern = self.fonts.kern(words.face, before, character);
             if kern != 0 {
-                items.push(TextItem::Text(std::mem::take(&mut run)));
-                items.push(TextItem::Offset(-kern as f32));
+                kerned = true;
+                self.put("> ");
+                write_number(&mut self.out, f64::from(-kern));
+                self.out.push(b'<');
             }
-            run.push(character);
+            let [high, low] = codes.map_or(0, |c| c.of(character)).to_be_bytes();
+            self.hex(high);
+            self.hex(low);
             before = Some(character);
         }
-        items.push(TextItem::Text(run));
-        items
+        if kerned {
+            self.out.insert(begin, b'[');
+        }
+        self.put(if kerned { ">] TJ\n" } else { "> Tj\n" });
     }
+}
+
+/// A number as an operand: the shortest decimal that says which `f32` it is, for a reader takes no finer ones.
+fn write_number(out: &mut Vec<u8>, number: f64) {
+    // Whole thousandths below 8192 and hundred-thousandths below 64 lie further apart than two neighbouring `f32`s, so
+    // the decimal at hand is the shortest that names its own; sought digit by digit it takes five times as long.
+    for (limit, scale, places) in [(8192.0, 1e3, 3), (64.0, 1e5, 5)] {
+        let whole = (number * scale).round();
+        if number.abs() < limit && whole / scale == number && !(number == 0.0 && number.is_sign_negative()) {
+            return out.extend_from_slice(decimal(whole as i64, places).bytes());
+        }
+    }
+    out.extend_from_slice((number as f32).to_string().as_bytes());
 }
 
 /// An upright rectangle at the begin of these steps: corner, width, height, and what comes after it. One operator
@@ -191,4 +233,25 @@ pub(super) fn points(mm: f64) -> f64 {
 
 fn rounded(number: f64) -> f64 {
     (number * 1e5).round() / 1e5
+}
+
+#[cfg(test)]
+mod tests {
+    use super::write_number;
+
+    fn written(number: f64) -> String {
+        let mut out = Vec::new();
+        write_number(&mut out, number);
+        String::from_utf8(out).expect("digits")
+    }
+
+    #[test]
+    fn numbers_are_the_shortest_that_name_their_f32() {
+        let thousandths = (-9_000_000..9_000_000).step_by(97).map(|n| f64::from(n) / 1e3);
+        let fine = (-7_000_000..7_000_000).step_by(89).map(|n| f64::from(n) / 1e5);
+        let odd = [0.0, -0.0, 1.0, -1.0, 0.1, 1.0 / 3.0, 1e9, -20.0, 595.276, 841.89, 0.19, 8191.999, 63.99999];
+        for number in thousandths.chain(fine).chain(odd) {
+            assert_eq!(written(number), (number as f32).to_string(), "{number:e}");
+        }
+    }
 }

@@ -281,22 +281,19 @@ pub(super) fn wrap(tokens: &[Token], width: f64, set: Setting) -> Result<Vec<Lin
 }
 
 /// Unbreakable stretches, each with whether a forced line end follows it.
-fn stretches(tokens: &[Token]) -> Vec<(Vec<Token>, bool)> {
-    let mut found: Vec<(Vec<Token>, bool)> = Vec::new();
-    let mut fresh = true;
-    for token in tokens {
-        if token.thing == Thing::LineEnd {
-            match found.last_mut() {
-                Some(last) if !fresh => last.1 = true,
-                _ => found.push((Vec::new(), true)),
-            }
-            fresh = true;
-        } else if token.free || fresh {
-            found.push((vec![token.clone()], false));
-            fresh = false;
-        } else if let Some(last) = found.last_mut() {
-            last.0.push(token.clone());
+fn stretches(tokens: &[Token]) -> Vec<(&[Token], bool)> {
+    let mut found = Vec::new();
+    let mut begin = 0;
+    for (index, token) in tokens.iter().enumerate() {
+        let ends_line = token.thing == Thing::LineEnd;
+        if ends_line || (token.free && index > begin) {
+            found.push((tokens.get(begin..index).unwrap_or_default(), ends_line));
+            begin = if ends_line { index + 1 } else { index };
         }
+    }
+    let rest = tokens.get(begin..).unwrap_or_default();
+    if !rest.is_empty() {
+        found.push((rest, false));
     }
     found
 }

@@ -154,7 +154,7 @@ fn fast(
     let what = format!("on-time of {}", channel.name);
     Measure::at_least(what, path(channel, "on-time"), found.on_time, least).judge(|_| {
         Finding::new(
-            format!("`{}` is on for {} only, and the delay is {}", channel.name, found.on_time, least / DELAYS),
+            format!("`{}` is on for {} only; a delay of {} wants {least}", channel.name, found.on_time, least / DELAYS),
             channel.span,
             "this channel",
         )
@@ -211,7 +211,7 @@ pub(super) static FREEWHEEL: Rule = Rule {
             Measure::at_least(what, path(channel, "diode-current"), current, needs).judge(|_| {
                 Finding::new(
                     format!(
-                        "the diode of `{}` carries {} in the mean; it is rated {current}",
+                        "the diode of `{}` carries {} in the mean, too much for one rated {current}",
                         channel.name, found.diode_current
                     ),
                     diode.current.span,

@@ -59,7 +59,7 @@ pub(super) static SUPPLY_TOO_WARM: Rule = Rule {
                 let at = if supply.case_limit.is_known() { supply.case_limit.span } else { supply.span };
                 Finding::new(format!("{whole} reaches {}; {} is its limit", m.value, m.limit), at, "the supply").fix(
                     format!(
-                        "let {} less heat into the body than {}, or write `place outside`",
+                        "take {} off it: let less than {} of heat into the body, or write `place outside`",
                         (hot - limit).show(),
                         ladder.inside_heat.show()
                     ),

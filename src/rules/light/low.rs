@@ -1,7 +1,7 @@
 //! The dark end of the dimmer, and dice that can be looked into.
 
 use crate::diag::Signal;
-use crate::figures::{percent, significant};
+use crate::figures::{percent, powers};
 use crate::quantity::{Quantity, Ratio};
 use crate::rules::rule::{Finding, Measure, Rule, Skip, each, once};
 
@@ -25,7 +25,7 @@ pub(super) static TOO_BRIGHT_LOW_END: Rule = Rule {
                 let mut measure = Measure::at_most(what, path, Ratio::si(low.share), Ratio::si(wish));
                 (measure.value, measure.limit) = (percent(low.share), percent(wish));
                 measure.judge(|m| {
-                    let more = libm::ceil(libm::log2(low.share / wish)).max(1.0);
+                    let more = libm::log2(low.share / wish).max(1.0);
                     let channel = case.lamp.driver.channels.iter().find(|c| c.name == *name);
                     Finding::new(
                         format!(
@@ -39,7 +39,9 @@ pub(super) static TOO_BRIGHT_LOW_END: Rule = Rule {
                     )
                     .also(channel.map_or(case.lamp.driver.span, |c| c.span), "this channel")
                     .fix(if low.by_step {
-                        format!("take {} bits more, or wish for {}", significant(more, 2), m.value)
+                        let bits = libm::ceil(more - 1e-9);
+                        let noun = if bits > 1.0 { "bits" } else { "bit" };
+                        format!("take {bits} {noun} more, or wish for {}", m.value)
                     } else {
                         format!(
                             "make the drive hold {} of its current, or wish for {}",
@@ -70,7 +72,7 @@ pub(super) static BEAM_CUTOFF: Rule = Rule {
                 Finding::new(
                     format!(
                         "dice of {} are hidden only below {} from the opening; {} is wanted",
-                        cutoff.luminance.show(),
+                        format_args!("{} cd/m²", powers(cutoff.luminance.value())),
                         m.value,
                         m.limit
                     ),

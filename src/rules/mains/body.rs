@@ -147,8 +147,8 @@ fn fire(case: &Case<'_>) -> Judgement {
     }
     let weak = matches!(body.flame.value, None | Some(Flame::None | Flame::Hb));
     unless(weak, || {
-        let said = body.flame.value.map_or("nothing stated", Word::word);
-        let message = format!("{} holds live parts, and its behaviour in fire is: {said}", material.word());
+        let said = body.flame.value.map_or_else(|| "not stated".to_owned(), |flame| format!("`{}`", flame.word()));
+        let message = format!("`{}` holds live parts, and its behaviour in fire is {said}", material.word());
         Finding::new(message, body.holds_live.span, "holds live parts").also(body.flame.span, "flame").fix(fix)
     })
 }

@@ -1,8 +1,9 @@
 //! The cord and its entry: held, thick enough, not cut by the hole, not bent too tight.
 
 use crate::diag::Signal;
+use crate::figures::between;
 use crate::physics::conductors::hang::{HOLE_EDGE_RADIUS, entry_room};
-use crate::quantity::Metres;
+use crate::quantity::{Metres, Quantity};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, once, unless};
 use crate::schema::words::{Anchorage, Region, Word};
 
@@ -42,8 +43,8 @@ fn held(case: &Case<'_>) -> Judgement {
         });
     }
     let (outer, range) = (figures.outer.as_ref()?, &entry.clamp_range);
-    let fits = format!("use a clamp or gland for {} to {}", outer.least, outer.greatest);
-    let sizes = || format!("{} to {}", outer.least, outer.greatest);
+    let sizes = || between(&outer.least.show(), &outer.greatest.show());
+    let fits = format!("use a clamp or gland for {}", sizes());
     let misfit = |m: &Measure| {
         let message = format!("the clamp's range ends at {}; the cord measures {}", m.limit, sizes());
         Finding::new(message, range.span, "range").also(cord.span, "cord").fix(fits.clone())

@@ -51,8 +51,11 @@ fn fits(case: &Case<'_>, fit: &Fit, part: &Part) -> Judgement {
     match fit::nearest_wall(fit, part, solid) {
         Some((_, room)) => {
             let path = Some(format!("fit.{}.wall", part.name));
-            Measure::at_least(format!("room of the {} to the wall", part.name), path, room, wanted)
-                .judge(|_| Finding::new("too near to the wall", part.span, "here"))
+            Measure::at_least(format!("room of the {} to the wall", part.name), path, room, wanted).judge(|m| {
+                let message = format!("the {} has {} to the wall; {} is wanted", part.name, m.value, m.limit);
+                Finding::new(message, part.span, "this part")
+                    .fix(format!("move it {} off the wall", (wanted - room).show()))
+            })
         }
         None => Ok(Outcome::Pass(None)),
     }
@@ -119,14 +122,18 @@ pub(super) static ZONE_GAP: Rule = Rule {
             let (live, low, gap) = fit.zones.as_ref().ok_or(Skip::NotApplicable)?;
             let wanted = case.lamp.layout.as_ref().ok_or(Skip::NotApplicable)?.zone_gap.nominal()?;
             let path = Some("fit.zone-gap".to_owned());
-            Measure::at_least("gap between live and extra-low voltage parts", path, *gap, wanted).judge(|_| {
+            Measure::at_least("gap between live and extra-low voltage parts", path, *gap, wanted).judge(|m| {
                 let zone = |part: &&Part| part.name == *live || part.name == *low;
                 let of = fit.parts.iter().filter(zone);
                 let lack = |part: &Part| part.lacks.iter().find(|l| matches!(l.against, Against::Zone(_))).cloned();
                 let movable = of.filter_map(|part| Some((part, lack(part)?)));
                 let found = movable.max_by_key(|(part, _)| part.advice.is_some());
                 found.map_or_else(
-                    || Finding::new(format!("{live} and {low} are {} apart", gap.show()), case.lamp.span, "here"),
+                    || {
+                        let message = format!("the {live} and the {low} are {} apart; {} is wanted", m.value, m.limit);
+                        let fix = format!("move them {} apart, or put a wall between them", (wanted - *gap).show());
+                        Finding::new(message, case.lamp.span, "here").fix(fix)
+                    },
                     |(part, lack)| said(fit, part, &lack),
                 )
             })
