@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::drawings::rungs::title;
 use crate::packet::drawings::wave;
 use crate::packet::sheet::TextSize;
 use crate::schema::words::{Reference, Topology, Word};
@@ -40,9 +41,25 @@ fn data(bench: &Bench<'_>) -> Value {
         "switched": topology == Some(Topology::HystereticSink),
         "gated": driver.reference.value == Some(Reference::PwmGate),
         "fixed": driver.reference.value == Some(Reference::Fixed),
+        "states": states(bench),
         "output": bench.lamp.supply.output.path,
         "has_pulses": wave::pulses(bench).is_some(),
     })
+}
+
+/// Paths of each state's efficiency; none where the heat is not known.
+fn states(bench: &Bench<'_>) -> Vec<Value> {
+    let Ok(ladder) = &bench.solution.heat else { return Vec::new() };
+    let plain = |name: &str| match name {
+        "all" => "feed.all-capped".to_owned(),
+        "uncapped" => "feed.all-uncapped".to_owned(),
+        channel => format!("feed.alone.{channel}"),
+    };
+    let one = |name: &str| {
+        let (warm, cold) = (format!("heat.state.{name}"), format!("heat.cold.{name}"));
+        json!({ "title": title(name), "plain": plain(name), "warm": warm, "cold": cold })
+    };
+    ladder.states.iter().map(|state| one(&state.name)).collect()
 }
 
 fn channel(bench: &Bench<'_>, solved: &ChannelSolution) -> Value {

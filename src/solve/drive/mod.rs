@@ -3,6 +3,7 @@
 
 mod after;
 mod ballast;
+mod circuit;
 mod corners;
 mod desk;
 mod dimming;
@@ -26,6 +27,7 @@ mod switch_loss;
 mod warm;
 
 pub use after::headroom;
+pub(in crate::solve) use circuit::{Circuit, Running, STATED};
 pub(in crate::solve) use desk::by;
 pub use dimming::LEVELS;
 pub use drift::air;

@@ -1,6 +1,7 @@
 //! The states as entries of the ledger: the headline ladder, what is judged, each state, fins and vents.
 
 use crate::lamp::Lamp;
+use crate::lamp::given::Missing;
 use crate::ledger::{Formula, Ledger};
 use crate::physics::thermal::air::ATMOSPHERE;
 use crate::physics::thermal::assembly::Cooler;
@@ -184,6 +185,32 @@ pub(super) fn states(lamp: &Lamp, warm: &[State], cold: &[State], ledger: &mut L
     );
 }
 
+/// The proof that network and circuits agree: `heat.electrics`, `heat.turns`.
+pub(super) fn electrics(apart: f64, turns: u32, ledger: &mut Ledger) {
+    let proof = by(
+        "max|P in the network − P of the circuit at its T_j| over P_in; channels, states and rooms",
+        "network and circuits solved in turn until they agree to 0.01 %",
+    );
+    let text = below(apart, &SHARES).unwrap_or_else(|| crate::figures::percent(apart));
+    ledger.computed_text("heat.electrics", "how far network and circuits are apart", text, proof, &[]);
+    let counted = by("turns until both agree", "counted");
+    let title = "turns of network and circuits";
+    ledger.computed_number("heat.turns", title, (f64::from(turns), 0), counted, &[("ΔP", "heat.electrics")]);
+}
+
+/// Network and circuits that do not come together: the message stands where the rule of the balance reads it.
+pub(super) fn disagree(lamp: &Lamp, apart: f64, ledger: &mut Ledger) -> Missing {
+    let text =
+        format!("no balance of heat and current: network and circuits stay {} apart", crate::figures::percent(apart));
+    let runs = by("max|P in the network − P of the circuit at its T_j| over P_in, at most 0.01 % after 4 turns", MODEL);
+    ledger.computed_text("heat.balance", "balance of heat", text, runs, &[]);
+    Missing { path: "heat.balance".into(), span: lamp.enclosure.span, unknown: false }
+}
+
+/// The same for a share of power.
+const SHARES: [(f64, &str); 3] =
+    [(1e-6, "less than 0.0001 %"), (1e-5, "less than 0.001 %"), (1e-4, "less than 0.01 %")];
+
 /// Bounds that a residual is held against.
 const SIZES: [(f64, &str); 3] = [(1e-9, "less than 1 nW"), (1e-6, "less than 1 µW"), (1e-3, "less than 1 mW")];
 
@@ -227,6 +254,33 @@ fn one(prefix: &str, state: &State, room: &str, ledger: &mut Ledger) {
     }
     let dice = by("Σ(P − Φe)", "conservation of power");
     ledger.computed(at("dice"), &format!("heat of the dice, {when}, {place}"), state.dice, dice, &from);
+    efficiency(&at, &format!("{when}, {place}"), state, ledger);
+}
+
+/// What the strings of a state get of what its drive and controller take, each circuit at its junction.
+fn efficiency(at: &dyn Fn(&str) -> String, when: &str, state: &State, ledger: &mut Ledger) {
+    let inputs: Vec<String> = state.light.iter().map(|(name, _)| format!("drive.{name}.input")).collect();
+    let strings: Vec<String> = state.light.iter().map(|(name, _)| format!("drive.{name}.power")).collect();
+    let from = |paths: &[String]| -> Vec<(&'static str, String)> {
+        let junction = ledger.get(&at("junction")).map(|e| ("T_j", e.path.clone()));
+        paths.iter().map(|path| ("P_25", path.clone())).chain(junction).collect()
+    };
+    let (strings, inputs) = (from(&strings), from(&inputs));
+    let mut enter = |what: &str, title: String, value: Watts, formula: Formula, from: &[(&'static str, String)]| {
+        let from: Vec<(&'static str, &str)> = from.iter().map(|(s, p)| (*s, p.as_str())).collect();
+        ledger.computed(at(what), &title, value, formula, &from);
+    };
+    let warm = by("ΣP of each circuit at its junction", "conservation of power; network and circuits agree to 0.01 %");
+    enter("strings", format!("power of the strings, {when}"), state.strings, warm, &strings);
+    let with = by("ΣP_in of each circuit at its junction, and the controller", "conservation of power");
+    enter("taken", format!("power from the supply, {when}"), state.taken, with, &inputs);
+    if state.taken > Watts::ZERO {
+        let (strings, taken) = (at("strings"), at("taken"));
+        let share = by("P_strings/P", "conservation of power");
+        let title = format!("efficiency of drive and controller, {when}");
+        let from = [("P_strings", strings.as_str()), ("P", taken.as_str())];
+        ledger.computed_share(at("efficiency"), &title, state.strings / state.taken, share, &from);
+    }
 }
 
 /// What the vents do.

@@ -4,6 +4,7 @@
 mod answers;
 mod body;
 mod cooler;
+mod electric;
 mod enter;
 mod load;
 mod soak;
@@ -120,10 +121,10 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mu
     let rooms = lamp.identity.room.known()?;
     let walls = body::walls(lamp, ledger)?;
     let parts = cooler::assemble(lamp, &walls, ledger)?;
-    let (loads, fixed) = (load::loads(lamp, channels)?, load::fixed(lamp)?);
-    let asked = Asked { parts: &parts, fixed: &fixed, loads: &loads, cap: lamp.driver.cap.nominal().ok() };
-    let mut answers = asked.every(rooms.high, None).map_err(|none| unsolved(lamp, &none, ledger))?;
-    let coldest = asked.every(rooms.low, Some(&answers)).map_err(|none| unsolved(lamp, &none, ledger))?;
+    let (mut loads, fixed) = (load::loads(lamp, channels, ledger)?, load::fixed(lamp)?);
+    let Together { warmest: mut answers, coldest, apart, turns } =
+        together(lamp, &parts, &fixed, &mut loads, &rooms, ledger)?;
+    enter::electrics(apart, turns, ledger);
     let Some(full) = answers.pop() else { return Err(lamp.driver.topology.missing()) };
     let judged = judge(&parts, &full.state, walls.covered);
     enter::all(lamp, channels, feed, &full.state, &judged, &parts, ledger);
@@ -168,11 +169,45 @@ pub fn every_state(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledge
     let rooms = lamp.identity.room.known()?;
     let walls = body::walls(lamp, ledger)?;
     let parts = cooler::assemble(lamp, &walls, ledger)?;
-    let (loads, fixed) = (load::loads(lamp, channels)?, load::fixed(lamp)?);
-    let asked = Asked { parts: &parts, fixed: &fixed, loads: &loads, cap: lamp.driver.cap.nominal().ok() };
-    let mut all = asked.every(rooms.high, None).map_err(|none| unsolved(lamp, &none, ledger))?;
-    all.extend(asked.every(rooms.low, Some(&all)).map_err(|none| unsolved(lamp, &none, ledger))?);
-    Ok(all.into_iter().map(|answer| answer.state).collect())
+    let (mut loads, fixed) = (load::loads(lamp, channels, ledger)?, load::fixed(lamp)?);
+    let both = together(lamp, &parts, &fixed, &mut loads, &rooms, ledger)?;
+    Ok(both.warmest.into_iter().chain(both.coldest).map(|answer| answer.state).collect())
+}
+
+/// Every state in both rooms, network and circuits in agreement.
+struct Together {
+    warmest: Vec<Answer>,
+    coldest: Vec<Answer>,
+    /// The most that they are apart in any state, as a share.
+    apart: f64,
+    turns: u32,
+}
+
+/// Network and circuits in turn, until what the network took is what the circuits take at its junctions.
+fn together(
+    lamp: &Lamp,
+    parts: &Parts,
+    fixed: &Fixed,
+    loads: &mut [Load],
+    rooms: &Spread<Temperature>,
+    ledger: &mut Ledger,
+) -> Found<Together> {
+    let cap = lamp.driver.cap.nominal().ok();
+    let mut apart = 0.0;
+    for turns in 1..=electric::TURNS {
+        let asked = Asked { parts, fixed, loads, cap };
+        let warmest = asked.every(rooms.high, None).map_err(|none| unsolved(lamp, &none, ledger))?;
+        let coldest = asked.every(rooms.low, Some(&warmest)).map_err(|none| unsolved(lamp, &none, ledger))?;
+        let all = || warmest.iter().chain(&coldest);
+        apart = electric::apart(loads, all());
+        if apart < electric::AGREEMENT {
+            return Ok(Together { warmest, coldest, apart, turns });
+        }
+        if electric::anew(loads, all()).is_none() {
+            break;
+        }
+    }
+    Err(enter::disagree(lamp, apart, ledger))
 }
 
 struct Asked<'a> {

@@ -26,6 +26,10 @@ pub struct State {
     pub name: String,
     /// The room.
     pub room: Temperature,
+    /// Power of the strings.
+    pub strings: Watts,
+    /// What drive and controller take from the supply.
+    pub taken: Watts,
     /// Heat of the dice.
     pub dice: Watts,
     /// Heat set free inside the body, dice included where their sink is inside.
@@ -78,8 +82,18 @@ pub(super) struct Answer {
     pub(super) built: Built,
     pub(super) heat: Vec<Watts>,
     pub(super) steady: Vec<Temperature>,
-    /// Junction of each load, by name.
-    hot: Vec<(String, Temperature)>,
+    /// What each load took in the last pass, and the junction that came of it.
+    pub(super) took: Vec<Took>,
+    /// Level of the channels.
+    pub(super) share: f64,
+}
+
+/// A load as the network had it.
+pub(super) struct Took {
+    pub(super) name: String,
+    pub(super) junction: Temperature,
+    pub(super) string: Watts,
+    pub(super) input: Watts,
 }
 
 impl Ask<'_> {
@@ -94,8 +108,8 @@ impl Ask<'_> {
     fn junctions(&self) -> Vec<Temperature> {
         let guess = |load: &&Load| {
             let near = self.near?;
-            let (_, hot) = near.hot.iter().find(|(name, _)| *name == load.name)?;
-            Some(*hot + (self.room - near.state.room))
+            let took = near.took.iter().find(|took| took.name == load.name)?;
+            Some(took.junction + (self.room - near.state.room))
         };
         self.loads.iter().map(|load| guess(load).unwrap_or(self.room + Kelvin::si(40.0))).collect()
     }
@@ -119,9 +133,14 @@ pub(super) fn solve(parts: &Parts, fixed: &Fixed, ask: &Ask<'_>) -> Result<Answe
         let apart = next.iter().zip(&junctions).fold(0.0, |m: f64, (a, b)| m.max((*a - *b).value().abs()));
         junctions = next;
         if apart < AGREEMENT.value() {
-            let state = state(parts, &built, &found, &sources, ask, board, &points, (pass + inner, Kelvin::si(apart)));
-            let hot = ask.loads.iter().map(|l| l.name.clone()).zip(junctions).collect();
-            return Ok(Answer { state, heat, steady: found.temperatures, built, hot });
+            let met = (pass + inner, Kelvin::si(apart));
+            let state = state(parts, &built, &found, &sources, ask, board, &points, fixed.controller, met);
+            let took = ask.loads.iter().zip(&points).zip(junctions).map(|((load, point), junction)| {
+                let (string, input) = (point.string, point.input);
+                Took { name: load.name.clone(), junction, string, input }
+            });
+            let (took, share) = (took.collect(), ask.share);
+            return Ok(Answer { state, heat, steady: found.temperatures, built, took, share });
         }
         start = Some(found.temperatures);
     }
@@ -167,6 +186,7 @@ fn state(
     ask: &Ask<'_>,
     board: Temperature,
     points: &[Point],
+    controller: Watts,
     (passes, apart): (u32, Kelvin),
 ) -> State {
     let outside = outside(&parts.assembly.cooler);
@@ -182,6 +202,8 @@ fn state(
     State {
         name: ask.name.to_owned(),
         room,
+        strings: points.iter().map(|p| p.string).sum(),
+        taken: points.iter().map(|p| p.input).sum::<Watts>() + controller,
         dice: sources.dice,
         inside_heat: if outside { rest } else { rest + sources.dice },
         trapped,
