@@ -42,6 +42,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "gated": driver.reference.value == Some(Reference::PwmGate),
         "fixed": driver.reference.value == Some(Reference::Fixed),
         "states": states(bench),
+        "each": each(bench),
         "output": bench.lamp.supply.output.path,
         "has_pulses": wave::pulses(bench).is_some(),
     })
@@ -60,6 +61,18 @@ fn states(bench: &Bench<'_>) -> Vec<Value> {
         json!({ "title": title(name), "plain": plain(name), "warm": warm, "cold": cold })
     };
     ladder.states.iter().map(|state| one(&state.name)).collect()
+}
+
+/// Paths of each channel's own efficiency once warm: alone, all on under the cap, all on without.
+fn each(bench: &Bench<'_>) -> Vec<Value> {
+    let Ok(ladder) = &bench.solution.heat else { return Vec::new() };
+    let one = |name: &String| {
+        let at = |state: &str| format!("heat.state.{state}.efficiency.{name}");
+        // The only channel of a lamp has no state of its own: it is all that is on.
+        let alone = if ladder.states.iter().any(|s| s.name == *name) { name.as_str() } else { "uncapped" };
+        json!({ "name": name, "alone": at(alone), "all": at("all"), "uncapped": at("uncapped") })
+    };
+    bench.solution.channels.iter().map(|c| one(&c.name)).collect()
 }
 
 fn channel(bench: &Bench<'_>, solved: &ChannelSolution) -> Value {

@@ -25,6 +25,7 @@ mod string;
 mod swing;
 mod switch_loss;
 mod warm;
+mod warmth;
 
 pub use after::headroom;
 pub(in crate::solve) use circuit::{Circuit, Running, STATED};

@@ -35,6 +35,8 @@ pub(super) struct Stage {
     pub(super) gain: Spread<Ratio>,
     pub(super) level: Spread<Volts>,
     pub(super) amplifier_offset: Volts,
+    /// Least gain of the amplifier without feedback; endless without one.
+    pub(super) open_gain: f64,
     pub(super) output_low: Volts,
     pub(super) comparator_offset: Volts,
     pub(super) bandwidth: Option<Hertz>,
@@ -80,6 +82,11 @@ impl Stage {
     /// The gain; more of it lowers the trip current.
     pub(super) fn gain(&self, trip: f64) -> f64 {
         at(&self.gain, -trip).value()
+    }
+
+    /// What resistors for a gain make of it with the least gain without feedback.
+    pub(super) fn finite(&self, gain: f64) -> f64 {
+        gain / (1.0 + gain / self.open_gain)
     }
 
     /// `I_T = (V − Vos_c)/(A·Rs) − Vos_a/Rs`, every tolerance in the direction of `trip`.
@@ -246,11 +253,13 @@ fn bare(desk: &mut Desk<'_>, string: &StringVoltage, sense: Spread<Ohms>, level:
         None => (Volts::ZERO, Volts::ZERO, None),
         Some(a) => (desk.offset(&a.offset, &a.offset_drift)?, a.output_low.high()?, Some(a.bandwidth.nominal()?)),
     };
+    let open_gain = driver.amplifier.as_ref().map_or(Ok(f64::INFINITY), |a| a.open_gain.get())?;
+    let inductance = inductor.inductance.value.unwrap_or(Spread::exact(Henries::ZERO));
     let wanted = desk.channel.current.nominal()?;
     Ok(Stage {
         supply: supply(desk)?.0,
         lines: string.lines(string.hottest, string.coldest, wanted),
-        inductance: inductor.inductance.value.unwrap_or(Spread::exact(Henries::ZERO)),
+        inductance: desk.drifted_if_stated(inductance, &inductor.drift)?,
         winding: inductor.resistance.nominal()?,
         on_resistance,
         diode: diode.drop.nominal()?,
@@ -258,6 +267,7 @@ fn bare(desk: &mut Desk<'_>, string: &StringVoltage, sense: Spread<Ohms>, level:
         gain: Spread::exact(Ratio::si(1.0)),
         level,
         amplifier_offset,
+        open_gain,
         output_low,
         comparator_offset: desk.offset(&comparator.offset, &comparator.offset_drift)?,
         bandwidth,
@@ -298,16 +308,19 @@ fn times(desk: &mut Desk<'_>, stage: &mut Stage) -> Found<()> {
     if given.is_none() {
         let exact = recipe.map(|r| r.inductance).ok_or_else(|| driver.off_time.missing())?;
         let near = Series::E6.at_least(exact).unwrap_or(exact);
-        stage.inductance = Spread::within(near, 0.2);
+        let chosen = Spread::within(near, 0.2);
+        let part = driver.inductor.as_ref();
+        stage.inductance = part.map_or(Ok(chosen), |part| desk.drifted_if_stated(chosen, &part.drift))?;
     }
     let sized = by("L = V_off·t_off/(r·I), next of E6, ± 20 %; the author's where given", balance);
     let path = inductor.map_or_else(|| "driver.inductor.inductance".to_owned(), |i| i.path);
+    let drift = driver.inductor.as_ref().map_or_else(String::new, |i| i.drift.path.clone());
     desk.enter_band(
         "inductance",
         "inductor",
         stage.inductance,
         sized,
-        &[("L", &path), ("t_off", ".off-time"), ("r", &ripple)],
+        &[("L", &path), ("t_off", ".off-time"), ("r", &ripple), ("k", &drift), ("ΔT", AWAY)],
     );
     desk.enter_band(
         "delay",
@@ -354,10 +367,19 @@ fn network(
     exact: f64,
 ) -> Found<Vec<(&'static str, &'static str, Fitted<Ohms>)>> {
     let (series, tolerance) = desk.resistors()?;
-    let made =
-        by("A = 1 + R_f/R_g; band: both resistors at opposite ends of tolerance and drift", "non-inverting amplifier");
+    let made = by(
+        "A = A_R/(1 + A_R/A_0), A_R = 1 + R_f/R_g; A_0 endless at nominal, else the least; band: both resistors at opposite ends of tolerance and drift",
+        "non-inverting amplifier, Horowitz and Hill, The Art of Electronics, 3rd ed.",
+    );
     let drift = desk.lamp.stock.resistor_drift.path.clone();
-    let inputs = [("R_f", ".gain-feedback"), ("R_g", ".gain-ground"), ("k", drift.as_str()), ("ΔT", AWAY)];
+    let open = desk.lamp.driver.amplifier.as_ref().map_or_else(String::new, |a| a.open_gain.path.clone());
+    let inputs = [
+        ("R_f", ".gain-feedback"),
+        ("R_g", ".gain-ground"),
+        ("k", drift.as_str()),
+        ("ΔT", AWAY),
+        ("A_0", open.as_str()),
+    ];
     let Some(pair) = gain_network(series, exact) else {
         stage.gain = Spread::exact(Ratio::si(exact.max(1.0)));
         desk.enter_band("gain", "gain of the sense amplifier", stage.gain, made, &[("A", ".gain-exact")]);
@@ -370,7 +392,7 @@ fn network(
     desk.enter_band("gain-ground", "resistor from its inverting input to 0 V", ground, nearest, &from);
     let (warm, warm_ground) = (desk.warmed(feedback)?, desk.warmed(ground)?);
     stage.gain = Spread {
-        low: Ratio::si(1.0 + warm.low / warm_ground.high),
+        low: Ratio::si(stage.finite(1.0 + warm.low / warm_ground.high)),
         nominal: Ratio::si(pair.gain),
         high: Ratio::si(1.0 + warm.high / warm_ground.low),
     };

@@ -5,7 +5,7 @@ use crate::quantity::{Kelvin, Temperature, Watts};
 
 use super::super::drive::{Circuit, Running, STATED};
 use super::load::Load;
-use super::states::{Answer, Took};
+use super::states::{Answer, Drawn};
 
 /// How far network and circuits may be apart, as a share of what a channel draws.
 ///
@@ -63,6 +63,14 @@ impl Electric {
         Some(Self { circuit, curve })
     }
 
+    /// The circuit as if its string never warmed.
+    pub(super) fn held(&self) -> Option<Self> {
+        let cold = self.circuit.at(STATED)?;
+        let flat = |power: Watts| [power.value(), 0.0, 0.0];
+        let curve = Curve { at: [STATED; 3], string: flat(cold.string), input: flat(cold.input) };
+        Some(Self { circuit: self.circuit.clone(), curve: Some(curve) })
+    }
+
     /// Power of the string and power from the supply at full.
     pub(super) fn at(&self, junction: Temperature) -> (Watts, Watts) {
         let exact = || self.circuit.at(junction).map_or((Watts::ZERO, Watts::ZERO), |r| (r.string, r.input));
@@ -70,7 +78,7 @@ impl Electric {
     }
 
     /// How far what the network took is from the circuit itself; endless where the circuit finds no cycle.
-    fn apart(&self, took: &Took, share: f64) -> f64 {
+    fn apart(&self, took: &Drawn, share: f64) -> f64 {
         let Some(exact) = self.circuit.at(took.junction) else { return f64::INFINITY };
         let (string, input) = (exact.string * share, exact.input * share);
         let most = (took.string - string).abs().max((took.input - input).abs());
@@ -88,17 +96,17 @@ impl Electric {
     }
 }
 
-/// The most that network and circuits are apart in any state.
-pub(super) fn apart<'a>(loads: &[Load], answers: impl Iterator<Item = &'a Answer>) -> f64 {
-    let each = answers.flat_map(|answer| answer.took.iter().map(|took| (took, answer.share)));
+/// The most that network and circuits are apart in this state.
+pub(super) fn apart(loads: &[Load], answer: &Answer) -> f64 {
     let of = |name: &String| loads.iter().find(|load| load.name == *name);
-    each.filter_map(|(took, share)| Some(of(&took.name)?.electric.apart(took, share))).fold(0.0, f64::max)
+    let each = answer.state.channels.iter().filter_map(|took| Some(of(&took.name)?.electric.apart(took, answer.share)));
+    each.fold(0.0, f64::max)
 }
 
 /// Lays every curve anew over the junctions found; `None` where a circuit finds no cycle there.
 pub(super) fn anew<'a>(loads: &mut [Load], answers: impl Iterator<Item = &'a Answer> + Clone) -> Option<()> {
     for load in loads {
-        let own = answers.clone().flat_map(|answer| answer.took.iter()).filter(|took| took.name == load.name);
+        let own = answers.clone().flat_map(|answer| answer.state.channels.iter()).filter(|took| took.name == load.name);
         let (coldest, warmest) =
             own.map(|took| took.junction).fold((STATED, STATED), |(low, high), hot| (low.min(hot), high.max(hot)));
         load.electric.over(coldest, warmest)?;

@@ -101,6 +101,11 @@ impl Load {
         self.string
     }
 
+    /// The same with the string as it is at 25 °C, whatever the junction.
+    pub(super) fn held(&self) -> Option<Self> {
+        Some(Self { electric: self.electric.held()?, ..self.clone() })
+    }
+
     /// At this junction temperature; `share` is the level.
     pub(super) fn at(&self, junction: Temperature, share: f64) -> Point {
         let (string, input) = self.electric.at(junction);
@@ -128,6 +133,11 @@ impl Load {
 }
 
 impl Fixed {
+    /// Light of these channels that gets out of the lamp.
+    pub(super) fn leaves(&self, points: &[Point]) -> Watts {
+        points.iter().map(|p| p.radiant).sum::<Watts>() * (self.light.0 * self.light.1)
+    }
+
     /// Where the heat of these channels is set free, with this many zones.
     pub(super) fn sources(&self, points: &[Point], zones: usize) -> Sources {
         let sum = |what: fn(&Point) -> Watts| points.iter().map(what).sum::<Watts>();
