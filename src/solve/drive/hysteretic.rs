@@ -323,5 +323,7 @@ fn filter_of(desk: &mut Desk<'_>, built: &super::stage::Built) -> Found<Option<F
     desk.components.push(row);
     let pin = super::reference::pin_resistance(desk)?;
     let full: Volts = built.stage.level.nominal;
-    Ok(filter(desk, &Low { figure: ".filter-resistor", resistor: resistor.value, pin, load: None, full }))
+    let found = filter(desk, &Low { figure: ".filter-resistor", resistor: resistor.value, pin, load: None, full });
+    super::stage::reference(desk, built.stage.level, &built.level_path);
+    Ok(found)
 }

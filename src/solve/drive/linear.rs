@@ -125,6 +125,8 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         &[("Vos", &offset_path), ("Rs", ".sense")],
     );
     let filter = rows(desk, &fitted, &chain, sense_rating.to_string(), flows(&mean));
+    let (_, level_path) = level(desk, false)?;
+    reference(desk, &chain, &level_path);
     let input = output.nominal * mean.nominal;
     let string_power = typical.string.power(mean.nominal, mean.nominal);
     let power = power(desk, string_power, input, "P = Vs·I", &[("Vs", &output_path), ("I", ".current")])?;
@@ -221,13 +223,7 @@ fn choose(desk: &mut Desk<'_>) -> Found<(Parts, Chain, Ratio)> {
         by("A = 1 + (R_upper + R_pin)/R_lower", "voltage divider"),
         &[("R_upper", ".divider-upper"), ("R_lower", ".divider-lower"), ("R_pin", ".pin-resistance")],
     );
-    desk.enter_band(
-        "reference",
-        "reference at full",
-        chain.reference(),
-        by("Vref = V_pin/A", "voltage divider"),
-        &[("V_pin", &level_path), ("A", ".gain")],
-    );
+    reference(desk, &chain, &level_path);
     Ok((Parts { sense, upper, lower }, chain, gain))
 }
 
@@ -250,6 +246,12 @@ fn behind(desk: &mut Desk<'_>, reference: Volts) -> Found<Volts> {
     ];
     let last = by("V = V_out/A_0, V_out = V_gate + V_ref, no more than V_high", SINK);
     Ok(desk.enter("behind", "what the amplifier lacks because its gain ends", behind, last, &inputs))
+}
+
+/// Enters the divided reference; again once the filter's capacitor is known.
+fn reference(desk: &mut Desk<'_>, chain: &Chain, level_path: &str) {
+    let divided = "V = D·V_pin/A, D = 1 at full; divider, and the filter passes the mean";
+    super::reference::full(desk, chain.reference(), divided, &[("V_pin", level_path), ("A", ".gain")]);
 }
 
 /// Upper and lower resistor of the divider; the upper one is the filter's own.

@@ -71,6 +71,8 @@ pub(super) struct Built {
     pub(super) sense: Fitted<Ohms>,
     pub(super) network: Vec<(&'static str, &'static str, Fitted<Ohms>)>,
     pub(super) filter_resistor: Option<Fitted<Ohms>>,
+    /// Entry of the pin's level.
+    pub(super) level_path: String,
 }
 
 /// Whether the loop, not its delays or the supply, sets the current.
@@ -215,6 +217,7 @@ pub(super) fn build(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Built>
     stage.sense = desk.warmed(sense.value)?;
     let exact = gain(desk, &stage, wanted, &level_path)?;
     let network = network(desk, &mut stage, exact)?;
+    let reference = reference(desk, stage.level, &level_path);
     let trip = Spread { low: stage.trip(-1.0), nominal: stage.trip(0.0), high: stage.trip(1.0) };
     let trips = by("I_T = (V − Vos_c)/(A·Rs) − Vos_a/Rs", "Kirchhoff's laws with an ideal amplifier");
     let driver = &desk.lamp.driver;
@@ -228,7 +231,7 @@ pub(super) fn build(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Built>
         trip,
         trips,
         &[
-            ("V", &level_path),
+            ("V", &reference),
             ("A", ".gain"),
             ("Rs", ".sense"),
             ("Vos_c", &offsets[0]),
@@ -238,7 +241,21 @@ pub(super) fn build(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Built>
         ],
     );
     let filter_resistor = filter_resistor(desk)?;
-    Ok(Built { stage, sense, network, filter_resistor })
+    Ok(Built { stage, sense, network, filter_resistor, level_path })
+}
+
+/// The reference that the comparator gets at full, and the path of its entry: filtered, or the pin's level itself.
+pub(super) fn reference(desk: &mut Desk<'_>, level: Spread<Volts>, level_path: &str) -> String {
+    if desk.lamp.driver.reference.value != Some(Reference::FilteredPwm) {
+        return level_path.to_owned();
+    }
+    super::reference::full(
+        desk,
+        level,
+        "V = D·V_pin, D = 1 at full; the filter passes the mean",
+        &[("V_pin", level_path)],
+    );
+    desk.path("reference")
 }
 
 /// The stage with unit gain and no times yet.
