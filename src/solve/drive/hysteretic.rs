@@ -324,6 +324,6 @@ fn filter_of(desk: &mut Desk<'_>, built: &super::stage::Built) -> Found<Option<F
     let pin = super::reference::pin_resistance(desk)?;
     let full: Volts = built.stage.level.nominal;
     let found = filter(desk, &Low { figure: ".filter-resistor", resistor: resistor.value, pin, load: None, full });
-    super::stage::reference(desk, built.stage.level, &built.level_path);
+    super::gain::reference(desk, built.stage.level, &built.level_path);
     Ok(found)
 }

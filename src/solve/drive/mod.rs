@@ -9,6 +9,7 @@ mod desk;
 mod dimming;
 mod drift;
 mod dummy;
+mod gain;
 mod hysteretic;
 mod linear;
 mod module;
