@@ -6,8 +6,8 @@ use serde_json::{Value, json};
 
 use crate::compare::matrix;
 use crate::diag::{Diag, Signal, Sources};
-use crate::{Compiled, Outcome, Reading, in_order};
 use crate::rules::report::lacking;
+use crate::{Compiled, Outcome, Reading, in_order};
 
 use super::many::{self, Done, FromTrouble};
 use super::output::{Trouble, complaint, narrate, say};

@@ -2,7 +2,8 @@
 
 use crate::diag::Span;
 use crate::quantity::{
-    Amperes, Coulombs, Henries, Hertz, KelvinPerWatt, Ohms, Seconds, Temperature, Volts, VoltsPerKelvin, VoltsPerSecond,
+    Amperes, Coulombs, Henries, Hertz, KelvinPerWatt, Ohms, PerKelvin, Seconds, Temperature, Volts, VoltsPerKelvin,
+    VoltsPerSecond,
 };
 use crate::schema::words::OpenInput;
 use crate::spread::Spread;
@@ -25,6 +26,8 @@ pub struct Amplifier {
     pub offset: Given<Spread<Volts>>,
     /// `offset-drift`.
     pub offset_drift: Given<Spread<VoltsPerKelvin>>,
+    /// `open-gain`.
+    pub open_gain: Given<f64>,
     /// `output-low`.
     pub output_low: Given<Spread<Volts>>,
     /// `output-high`.
@@ -42,6 +45,7 @@ impl Amplifier {
             slew: block.quantity("slew"),
             offset: block.quantity("offset"),
             offset_drift: block.quantity("offset-drift"),
+            open_gain: block.ratio("open-gain"),
             output_low: block.quantity("output-low"),
             output_high: block.quantity("output-high"),
             ground_input: block.yes_no("ground-input"),
@@ -88,6 +92,8 @@ pub struct Inductor {
     pub part: Option<String>,
     /// `inductance`.
     pub inductance: Given<Spread<Henries>>,
+    /// `drift`.
+    pub drift: Given<Spread<PerKelvin>>,
     /// `resistance`.
     pub resistance: Given<Spread<Ohms>>,
     /// `saturation`.
@@ -100,6 +106,7 @@ impl Inductor {
             span: block.span(),
             part: block.part(),
             inductance: block.quantity("inductance"),
+            drift: block.quantity("drift"),
             resistance: block.quantity("resistance"),
             saturation: block.quantity("saturation"),
         }
@@ -195,6 +202,8 @@ pub struct Module {
     pub sense_voltage: Given<Spread<Volts>>,
     /// `tolerance`.
     pub tolerance: Given<f64>,
+    /// `drift`.
+    pub drift: Given<Spread<PerKelvin>>,
     /// `most`.
     pub most: Given<Spread<Amperes>>,
     /// `efficiency`.
@@ -223,6 +232,7 @@ impl Module {
             output_low: block.quantity("output-low"),
             sense_voltage: block.quantity("sense-voltage"),
             tolerance: block.ratio("tolerance"),
+            drift: block.quantity("drift"),
             most: block.quantity("most"),
             efficiency: block.ratio("efficiency"),
             dim_most: block.quantity("dim-most"),

@@ -58,15 +58,15 @@ pub struct Solution {
 
 /// Works everything out. `ledger` already holds the given figures.
 ///
-/// The order matters: currents need strings, heat needs power, light needs junctions, the hottest string voltage needs heat,
+/// The order matters: currents need strings, heat needs power, light needs junctions and warm currents, the hottest string voltage needs heat,
 /// the mains current needs the supply's load, and wires need all of them.
 pub fn solve(lamp: &Lamp, mut ledger: Ledger) -> Solution {
     let ledger_mut = &mut ledger;
     let mut channels = drive::solve(lamp, ledger_mut);
     let mut feed = feed::solve(lamp, &channels, ledger_mut);
     let heat = heat::solve(lamp, &channels, &feed, ledger_mut);
-    let light = light::solve(lamp, &channels, &feed, &heat, ledger_mut);
     let warm = drive::warm(lamp, &heat, &channels, ledger_mut);
+    let light = light::solve(lamp, &channels, &feed, &heat, ledger_mut);
     feed::derate(lamp, &heat, &warm, &mut feed, ledger_mut);
     let line = lamp.mains.as_ref().map(|mains| line::solve(lamp, mains, &feed, ledger_mut));
     label::solve(lamp, line.as_ref(), &feed, ledger_mut);

@@ -23,7 +23,7 @@ fn states(c: &mut Criterion) {
     let (lamp, solution) = (&compiled.lamp, &compiled.solution);
     let mut group = c.benchmark_group("heat");
     group.bench_function("every state in both rooms", |b| {
-        b.iter(|| solve::heat::every_state(black_box(lamp), &solution.channels, &mut Ledger::default()))
+        b.iter(|| solve::heat::every_state(black_box(lamp), &solution.channels, None, &mut Ledger::default()))
     });
     group.bench_function("with soak and answers", |b| {
         b.iter(|| solve::heat::solve(black_box(lamp), &solution.channels, &solution.feed, &mut Ledger::default()))

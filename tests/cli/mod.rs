@@ -2,6 +2,7 @@
 
 mod bad_input;
 mod batch;
+mod chain;
 mod compare;
 mod editor;
 mod editor_built;

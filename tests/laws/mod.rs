@@ -1,5 +1,6 @@
 //! Laws that hold for every spec, tried on many made at random from fixed seeds, and the fuzzer's corpus run again.
 
+mod agreement;
 mod corpus;
 mod engineering;
 mod figures;

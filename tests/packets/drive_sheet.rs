@@ -30,6 +30,25 @@ fn losses_and_string_add_up_to_what_is_taken() {
     }
 }
 
+/// What the drive works out at its junctions by whole cycles, and what the network of heat took, on every example.
+#[test]
+fn network_and_circuits_agree() {
+    for name in examples() {
+        let compiled = example(&name, None);
+        let channels = &compiled.solution.channels;
+        let sum = |figure: &str| -> f64 {
+            channels.iter().map(|c| value(&compiled, &format!("drive.{}.{figure}", c.name))).sum()
+        };
+        let strings = value(&compiled, "heat.state.uncapped.strings");
+        assert!((strings / sum("warm-power") - 1.0).abs() < 1e-4, "{name}: {strings} W and {} W", sum("warm-power"));
+        let taken = value(&compiled, "heat.state.uncapped.taken");
+        let warm = value(&compiled, "feed.warm");
+        assert!((taken / warm - 1.0).abs() < 1e-4, "{name}: {taken} W and {warm} W");
+        assert!((1.0..=4.0).contains(&value(&compiled, "heat.turns")), "{name}");
+        assert!(entry(&compiled, "heat.electrics").shown.starts_with("less than"), "{name}");
+    }
+}
+
 #[test]
 fn likely_limits_lie_within_the_worst_case() {
     for name in examples() {

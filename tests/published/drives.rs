@@ -31,7 +31,7 @@ const LINEAR: &str = "
     controller { logic 3.3 V ± 3 %; clock 80 MHz; pin-resistance 1 µΩ; pin p { boot floating } }
     driver {
         topology linear-sink; air 25 °C .. 25 °C; reference filtered-pwm; pwm 20 kHz; bits 8; gain 11
-        amplifier { bandwidth 1 MHz; slew 1 V/µs; offset 3 mV; output-low 1 mV; output-high 10 V; ground-input yes }
+        amplifier { bandwidth 1 MHz; slew 1 V/µs; offset 3 mV; open-gain 1000000000; output-low 1 mV; output-high 10 V; ground-input yes }
         transistor { on-resistance 50 mΩ; voltage 60 V; gate-full 4 V; threshold 2 V; thermal 25 K/W }
         filter { resistor 10 kΩ }
         channel one { feeds die; pin p; current 300 mA; sense 1 Ω }
@@ -51,6 +51,17 @@ fn a_linear_sink_meets_its_corners() {
     close("high, straight line", high, 0.3208264, 2e-4);
 }
 
+/// The same with an amplifier whose gain ends at 15 000: its output stands 4 V over the 0.3 V of the sense resistor, so
+/// its inputs are 4.3 V/15 000 apart, and the current is lower by that over the resistor.
+#[test]
+fn a_gain_that_ends_lowers_the_low_corner_alone() {
+    let text = spec(&LINEAR.replace("open-gain 1000000000", "open-gain 15000"));
+    let (nominal, low, high) = figure(&text, "drive.one.current");
+    close("nominal", nominal, 0.3, 1e-7);
+    close("low", low, (3.201 * 990.0 / 11090.0 - 3e-3 - 4.3 / 15e3) / 1.01, 1e-7);
+    close("high", high, (3.399 * 1010.0 / 10910.0 + 3e-3) / 0.99, 1e-7);
+}
+
 /// 27 Ω in place of the string would take 300 mA as well; 6.5 V at 300 mA asks for 21.67 Ω, so E12 gives 18 Ω.
 #[test]
 fn the_dummy_is_the_next_lower_value_and_carries_the_set_current() {
@@ -63,7 +74,7 @@ const SWITCHED: &str = "
     controller { logic 3.3 V ± 3 %; clock 80 MHz; pin p { boot floating } }
     driver {
         topology hysteretic-sink; air 25 °C .. 25 °C; reference filtered-pwm; pwm 39 kHz; bits 8; gain 11; off-time 2 µs ± 20 %
-        amplifier { bandwidth 100 GHz; slew 1000 V/µs; offset 1 mV; output-low 0 V; output-high 4.9 V; ground-input yes }
+        amplifier { bandwidth 100 GHz; slew 1000 V/µs; offset 1 mV; open-gain 1000000000; output-low 0 V; output-high 4.9 V; ground-input yes }
         comparator { delay 80 ns; offset 3 mV; input-high 5 V }
         inductor { inductance 220 µH ± 20 %; resistance 400 mΩ; saturation 1 A }
         diode { drop 0.4 V; current 1 A; voltage 40 V }
@@ -72,7 +83,7 @@ const SWITCHED: &str = "
     }
     emitter { die die { forward 6.2 V .. 6.5 V .. 6.8 V at 300 mA; slope 3 Ω; drift -0.001 mV/K; most 1 A; thermal 4 K/W } }";
 
-/// Independent Python vectors of ours, exact cycle at full, uncompensated peak setting. The amplifier there has no lag;
+/// Independent Python vectors of ours, exact cycle at full, uncompensated peak setting. The amplifier there has no lag and no end to its gain;
 /// here it has one of 18 ps; there the gain varies by 1.8 %, here by the 1.82 % of two 1 % resistors. Hence the tolerances.
 #[test]
 fn a_switched_sink_meets_its_exact_cycle_and_corners() {

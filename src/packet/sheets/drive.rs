@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::drawings::rungs::title;
 use crate::packet::drawings::wave;
 use crate::packet::sheet::TextSize;
 use crate::schema::words::{Reference, Topology, Word};
@@ -40,9 +41,38 @@ fn data(bench: &Bench<'_>) -> Value {
         "switched": topology == Some(Topology::HystereticSink),
         "gated": driver.reference.value == Some(Reference::PwmGate),
         "fixed": driver.reference.value == Some(Reference::Fixed),
+        "states": states(bench),
+        "each": each(bench),
         "output": bench.lamp.supply.output.path,
         "has_pulses": wave::pulses(bench).is_some(),
     })
+}
+
+/// Paths of each state's efficiency; none where the heat is not known.
+fn states(bench: &Bench<'_>) -> Vec<Value> {
+    let Ok(ladder) = &bench.solution.heat else { return Vec::new() };
+    let plain = |name: &str| match name {
+        "all" => "feed.all-capped".to_owned(),
+        "uncapped" => "feed.all-uncapped".to_owned(),
+        channel => format!("feed.alone.{channel}"),
+    };
+    let one = |name: &str| {
+        let (warm, cold) = (format!("heat.state.{name}"), format!("heat.cold.{name}"));
+        json!({ "title": title(name), "plain": plain(name), "warm": warm, "cold": cold })
+    };
+    ladder.states.iter().map(|state| one(&state.name)).collect()
+}
+
+/// Paths of each channel's own efficiency once warm: alone, all on under the cap, all on without.
+fn each(bench: &Bench<'_>) -> Vec<Value> {
+    let Ok(ladder) = &bench.solution.heat else { return Vec::new() };
+    let one = |name: &String| {
+        let at = |state: &str| format!("heat.state.{state}.efficiency.{name}");
+        // The only channel of a lamp has no state of its own: it is all that is on.
+        let alone = if ladder.states.iter().any(|s| s.name == *name) { name.as_str() } else { "uncapped" };
+        json!({ "name": name, "alone": at(alone), "all": at("all"), "uncapped": at("uncapped") })
+    };
+    bench.solution.channels.iter().map(|c| one(&c.name)).collect()
 }
 
 fn channel(bench: &Bench<'_>, solved: &ChannelSolution) -> Value {

@@ -4,7 +4,7 @@ use crate::diag::Signal;
 use crate::figures::significant;
 use crate::lamp::driver::Channel;
 use crate::quantity::Ratio;
-use crate::rules::rule::{Finding, Judgement, Measure, Outcome, Rule, Skip, each_channel, unless};
+use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each_channel, unless};
 use crate::schema::words::{Common, Topology};
 use crate::solve::drive::Drive;
 
@@ -63,6 +63,22 @@ pub(super) static RUNAWAY: Rule = Rule {
     check: |case| {
         each_channel(case, |channel, solved| {
             let Drive::Ballast(ballast) = drive(solved)? else { return Err(Skip::NotApplicable) };
+            // Where the strings' warmth finds no balance the gain tells by how much, but does not decide.
+            if let Some(said) = unbalanced(case) {
+                let gain = match &ballast.loop_gain {
+                    Ok(gain) => format!("; gain of its thermal loop {}", significant(gain.value(), 2)),
+                    Err(_) => String::new(),
+                };
+                return Ok(Outcome::Finding(
+                    Finding::new(
+                        format!("`{}` warms without end: {said}{gain}", channel.name),
+                        channel.span,
+                        "this channel",
+                    )
+                    .also(case.lamp.supply.output.span, "fixed voltage")
+                    .fix(LESS),
+                ));
+            }
             let gain = ballast.loop_gain.clone()?;
             // At a gain of one there is no stable current; a limit just below it makes one a finding.
             let limit = Ratio::si(1.0 - 1e-6);
@@ -78,11 +94,20 @@ pub(super) static RUNAWAY: Rule = Rule {
                     "this channel",
                 )
                 .also(case.lamp.supply.output.span, "fixed voltage")
-                .fix("put a ballast in series that takes a fifth of the supply's voltage, or hold the current")
+                .fix(LESS)
             })
         })
     },
 };
+
+const LESS: &str = "put a ballast in series that takes a fifth of the supply's voltage, or hold the current";
+
+/// What is said of a lamp that has no balance though it has one with the currents held: their rise is the cause.
+pub(in crate::rules) fn unbalanced<'a>(case: &'a Case<'_>) -> Option<&'a str> {
+    let none = case.solution.heat.as_ref().err().is_some_and(|missing| missing.path == "heat.balance");
+    let ledger = &case.solution.ledger;
+    (none && ledger.get("heat.open.response").is_some()).then(|| ledger.shown("heat.balance").unwrap_or("no balance"))
+}
 
 pub(super) static PARALLEL_STRINGS: Rule = Rule {
     name: "drive/parallel-strings",

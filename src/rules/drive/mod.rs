@@ -7,6 +7,8 @@ mod parts;
 mod reference;
 mod switched;
 
+pub(super) use control::unbalanced;
+
 use crate::lamp::driver::Channel;
 use crate::solve::drive::{ChannelSolution, Drive, Hysteretic};
 

@@ -1,6 +1,7 @@
 //! Where heat meets its surroundings or the model its end: the surface under the lamp, a body that starves its sink,
 //! laws outside their range, light that feeds the heat.
 
+use super::super::drive::unbalanced;
 use super::{below, ladder};
 use crate::diag::Signal;
 use crate::physics::thermal::limits;
@@ -131,7 +132,8 @@ pub(super) static RUNAWAY: Rule = Rule {
     check: |case| {
         once(|| {
             let ladder = match ladder(case) {
-                Err(Skip::Missing(missing)) if missing.path == "heat.balance" => {
+                // Currents that rise with warmth are `drive/runaway`'s; this rule then has no balance to judge.
+                Err(Skip::Missing(missing)) if missing.path == "heat.balance" && unbalanced(case).is_none() => {
                     let said = case.solution.ledger.shown("heat.balance").unwrap_or("no balance of heat");
                     return Ok(Outcome::Finding(
                         Finding::new(said.to_owned(), case.lamp.emitter.span, "these dice")

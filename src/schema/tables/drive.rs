@@ -80,6 +80,10 @@ const AMPLIFIER: Block = Block {
         quantity("offset-drift", D::VoltagePerTemperature, "its change for each kelvin, either way")
             .is("10 µV/K")
             .usual(0.0, 1e-3),
+        quantity("open-gain", D::Number, "least gain without feedback; 83 dB when not written, least of common parts")
+            .is("15000")
+            .within(10.0, 1e9)
+            .usual(1e3, 1e8),
         quantity("output-low", D::Voltage, "lowest output").usual(0.0, 2.0),
         quantity("output-high", D::Voltage, "highest output").usual(1.0, 48.0),
         yes_no("ground-input", "its inputs work down to 0 V"),
@@ -110,6 +114,8 @@ const INDUCTOR: Block = Block {
     doc: "the inductor of each channel",
     properties: &[
         quantity("inductance", D::Inductance, "inductance with its tolerance").usual(1e-6, 1e-1),
+        quantity("drift", D::PerTemperature, "its change for each kelvin, either way; left out when not written")
+            .usual(0.0, 5e-3),
         quantity("resistance", D::Resistance, "winding resistance").usual(1e-3, 50.0),
         quantity("saturation", D::Current, "saturation current").usual(0.01, 50.0),
     ],
@@ -159,6 +165,12 @@ const MODULE: Block = Block {
         quantity("output-low", D::Voltage, "lowest string voltage it regulates").usual(0.0, 50.0),
         quantity("sense-voltage", D::Voltage, "voltage over its set resistor").usual(0.02, 2.0),
         quantity("tolerance", D::Number, "of its current, set resistor aside").is("5 %").usual(1e-3, 0.3),
+        quantity(
+            "drift",
+            D::PerTemperature,
+            "change of its current for each kelvin, either way; none when not written",
+        )
+        .usual(0.0, 2e-3),
         quantity("most", D::Current, "most current it gives").usual(0.01, 20.0),
         quantity("efficiency", D::Number, "output power over input power")
             .is("88 %")

@@ -1,18 +1,16 @@
-//! What needs wires and heat: voltage left for the driver, the linear transistor's junction, the ballast's hot current.
+//! What needs wires and heat: voltage left for the driver, junctions of transistor and switch, the ballast's loop.
 //! Comes after the ladder of temperatures and fills what `solve` had to leave open.
 
 use crate::lamp::Lamp;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
-use crate::physics::electrical::ballast::Ballast as Branch;
-use crate::physics::electrical::runaway::VoltageDriven;
-use crate::quantity::{Amperes, Ohms, Ratio, Temperature, Volts, VoltsPerKelvin, Watts};
+use crate::quantity::{Amperes, Ohms, Temperature, Volts, Watts};
 use crate::solve::heat::Ladder;
 use crate::solve::wires::{Wire, WireZone};
 
 use super::desk::{Desk, by};
 use super::outcome::absent;
-use super::solution::{Ballast, ChannelSolution, Drive, Headroom, StringVoltage};
+use super::solution::{ChannelSolution, Drive, Headroom};
 
 /// What is left in the worst corner, once wires and heat are known; also the linear transistor's junction.
 pub fn headroom(
@@ -22,11 +20,12 @@ pub fn headroom(
     channels: &mut [ChannelSolution],
     ledger: &mut Ledger,
 ) {
-    for (channel, solved) in lamp.driver.channels.iter().zip(channels) {
+    for (channel, solved) in lamp.driver.channels.iter().zip(channels.iter_mut()) {
         let mut desk = Desk { lamp, channel, ledger, components: Vec::new(), notes: super::notes::Notes::default() };
         solved.headroom = left(&mut desk, wires, solved);
         warm(&mut desk, heat, solved);
     }
+    super::warmth::enter(lamp, heat, channels, ledger);
 }
 
 fn left(desk: &mut Desk<'_>, wires: &[Wire], solved: &ChannelSolution) -> Found<Headroom> {
@@ -112,7 +111,6 @@ fn driver_drop(desk: &mut Desk<'_>, solved: &ChannelSolution) -> Found<Volts> {
 }
 
 fn warm(desk: &mut Desk<'_>, heat: &Found<Ladder>, solved: &mut ChannelSolution) {
-    let string = solved.string.clone();
     match &mut solved.drive {
         Ok(Drive::Linear(linear)) => {
             linear.junction = transistor_junction(desk, heat, linear.transistor_power);
@@ -123,9 +121,6 @@ fn warm(desk: &mut Desk<'_>, heat: &Found<Ladder>, solved: &mut ChannelSolution)
         }
         Ok(Drive::Ballast(ballast)) => {
             ballast.switch_junction = conduction(desk).and_then(|loss| switch_junction(desk, heat, loss));
-            let hot = string.and_then(|s| hot_loop(desk, heat, &s, ballast));
-            ballast.loop_gain = hot.clone().map(|(gain, _)| gain);
-            ballast.hot = hot.map(|(_, current)| current);
         }
         _ => {}
     }
@@ -171,70 +166,4 @@ fn transistor_junction(desk: &mut Desk<'_>, heat: &Found<Ladder>, power: Watts) 
         rises,
         &[("T_inside", "heat.inside"), ("Rth", &part.thermal.path), ("P", ".transistor-power")],
     ))
-}
-
-/// Gain of the loop and the current it settles at, every tolerance towards more; an endless rise is infinite.
-fn hot_loop(
-    desk: &mut Desk<'_>,
-    heat: &Found<Ladder>,
-    string: &StringVoltage,
-    ballast: &Ballast,
-) -> Found<(Ratio, Amperes)> {
-    let ladder = heat.as_ref().map_err(Clone::clone)?;
-    let die = desk.die()?;
-    let (efficiency, drift) = (die.efficiency.get()?, die.drift.low()?);
-    let dice = f64::from(die.count.get()?) * f64::from(desk.channel.strings.get()?.max(1));
-    let own = ladder.own_resistance + die.thermal.high()? / dice;
-    let branch = worst_branch(desk, string, ballast)?;
-    let around = ladder.board - (ladder.own_resistance * own_heat(desk, efficiency)?);
-    let fall = VoltsPerKelvin::si(drift.value().abs() * f64::from(string.count));
-    let warmed = branch.string.warmed(-fall, around - Temperature::from_celsius(25.0));
-    let driven = VoltageDriven {
-        supply: branch.supply,
-        resistance: branch.resistor + branch.other,
-        string: warmed,
-        fall,
-        thermal_resistance: own,
-        heat_fraction: 1.0 - efficiency,
-    };
-    let point = driven.hot_point();
-    let current = point.map_or(Amperes::si(f64::INFINITY), |p| p.current);
-    // A switch's own resistance always stops the rise somewhere, at an absurd current; what tells a runaway is the
-    // gain where the string starts.
-    let gain = driven.loop_gain(driven.cold_current()).max(point.map_or(0.0, |p| p.gain));
-    enter_loop(desk, current, Ratio::si(gain), &die.drift.path, &die.thermal.path);
-    Ok((Ratio::si(gain), current))
-}
-
-fn enter_loop(desk: &mut Desk<'_>, current: Amperes, gain: Ratio, drift: &str, thermal: &str) {
-    let settles = by(
-        "I with T = T_board + Rth·h·V·I and V0 falling by k·T; highest supply, lowest string, least resistor",
-        "current, heat and temperature closed in a loop; derived by us",
-    );
-    let inputs = [("k", drift), ("Rth", thermal), ("Rb", ".ballast"), ("Rd", ".string-slope"), ("T", "heat.board")];
-    desk.enter("hot-current", "current once the string is hot, worst case", current, settles, &inputs);
-    let product = by(
-        "G = Rth·h·(Vs − 2·Rb·I)·k/(Rb + Rd) at the current before it warms",
-        "product of the slopes round the loop, derived by us",
-    );
-    desk.enter("loop-gain", "gain of the loop from temperature to current and back", gain, product, &inputs);
-}
-
-fn worst_branch(desk: &Desk<'_>, string: &StringVoltage, ballast: &Ballast) -> Found<Branch> {
-    let (_, tolerance) = desk.resistors()?;
-    let pinned = desk.channel.ballast.value.filter(|r| !r.is_exact()).map(|r| r.low);
-    let wanted = desk.channel.current.nominal()?;
-    let on = desk.ledger.get(&desk.path("on-resistance")).and_then(|e| e.value).map_or(Ohms::ZERO, Ohms::si);
-    Ok(Branch {
-        supply: desk.lamp.supply.output.high()?,
-        string: string.through(string.at_current.low, wanted),
-        resistor: pinned.unwrap_or(ballast.resistor * (1.0 - tolerance)),
-        other: on,
-    })
-}
-
-fn own_heat(desk: &Desk<'_>, efficiency: f64) -> Found<Watts> {
-    let power = desk.ledger.get(&desk.path("power")).and_then(|e| e.value);
-    let power = power.ok_or_else(|| desk.channel.current.missing())?;
-    Ok(Watts::si(power * (1.0 - efficiency)))
 }

@@ -61,6 +61,19 @@ impl Desk<'_> {
         Ok(Spread { low: at(spread.low, 1.0 - share), nominal: spread.nominal, high: at(spread.high, 1.0 + share) })
     }
 
+    /// The same where the spec states the coefficient; as it is where it does not.
+    ///
+    /// # Errors
+    /// Where the author says that it is unknown.
+    pub(super) fn drifted_if_stated<Q: Quantity>(
+        &self,
+        spread: Spread<Q>,
+        coefficient: &Given<Spread<PerKelvin>>,
+    ) -> Found<Spread<Q>> {
+        let left_out = !coefficient.is_known() && !coefficient.missing().unknown;
+        if left_out { Ok(spread) } else { self.drifted(spread, coefficient) }
+    }
+
     /// A resistor of the drawer as it is once cold or warm.
     pub(super) fn warmed<Q: Quantity>(&self, resistor: Spread<Q>) -> Found<Spread<Q>> {
         self.drifted(resistor, &self.lamp.stock.resistor_drift)

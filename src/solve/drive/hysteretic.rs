@@ -202,10 +202,13 @@ fn tolerances(desk: &mut Desk<'_>, built: &super::stage::Built, mean: Amperes) {
         ("adds-inductance", "inductor", ".inductance"),
         ("adds-delay", "delay of the comparator", ".delay"),
         ("adds-off-time", "off-time", ".off-time"),
+        ("adds-open-gain", "gain of the amplifier without feedback", "driver.amplifier.open-gain"),
     ];
     super::notes::contributions(desk, &parts, |p| {
         let x = |index: usize| p.get(index).copied().unwrap_or(0.0);
         let (gain, sense) = (gain(x(1), x(2)), at(&stage.sense, x(3)));
+        // It only ever lowers the gain: by nothing at one end, by all of it at the other.
+        let gain = gain + (stage.finite(gain) - gain) * (0.5 + 0.5 * x(11));
         let reference = at(&stage.level, x(0)) - stage.comparator_offset * x(5);
         let here = reference / (sense * gain) - stage.amplifier_offset * x(4) / sense;
         let rest =
@@ -320,5 +323,7 @@ fn filter_of(desk: &mut Desk<'_>, built: &super::stage::Built) -> Found<Option<F
     desk.components.push(row);
     let pin = super::reference::pin_resistance(desk)?;
     let full: Volts = built.stage.level.nominal;
-    Ok(filter(desk, &Low { figure: ".filter-resistor", resistor: resistor.value, pin, load: None, full }))
+    let found = filter(desk, &Low { figure: ".filter-resistor", resistor: resistor.value, pin, load: None, full });
+    super::gain::reference(desk, built.stage.level, &built.level_path);
+    Ok(found)
 }

@@ -26,6 +26,8 @@ pub(super) struct Chain {
     pub(super) lower: Spread<Ohms>,
     pub(super) sense: Spread<Ohms>,
     pub(super) offset: Volts,
+    /// What the amplifier's output asks of its inputs: that output over the least gain without feedback.
+    pub(super) behind: Volts,
 }
 
 impl Chain {
@@ -39,11 +41,12 @@ impl Chain {
         }
     }
 
-    /// `I = (Vref ± Vos)/Rs`: the extremes are corners, since the current is monotone in each figure.
+    /// `I = (Vref ± Vos − V_out/A)/Rs`: the extremes are corners, since the current is monotone in each figure.
+    /// The amplifier is only ever behind: no gain is nominal, the least the low end.
     pub(super) fn current(&self) -> Spread<Amperes> {
         let reference = self.reference();
         Spread {
-            low: ((reference.low - self.offset) / self.sense.high).max(Amperes::ZERO),
+            low: ((reference.low - self.offset - self.behind) / self.sense.high).max(Amperes::ZERO),
             nominal: reference.nominal / self.sense.nominal,
             high: (reference.high + self.offset) / self.sense.low,
         }
@@ -70,7 +73,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     let starved = sink(output.low, string.coldest, set.low, chain.sense.high);
     let mean = ordered(starved.current(), typical.current(), worst.current());
     let flowing = by(
-        "I = (Vref ± Vos)/Rs, no more than (Vs − V0)/(Rd + Rs + Ron); band: every tolerance and drift together",
+        "I = (Vref ± Vos − V_behind)/Rs, no more than (Vs − V0)/(Rd + Rs + Ron); band: every tolerance and drift together",
         SINK,
     );
     let offset_path = desk.lamp.driver.amplifier.as_ref().map_or_else(String::new, |a| a.offset.path.clone());
@@ -83,6 +86,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
             ("Vref", ".reference"),
             ("Rs", ".sense"),
             ("Vos", &offset_path),
+            ("V_behind", ".behind"),
             ("Vs", &output_path),
             ("V0", ".string-offset"),
             ("Rd", ".string-slope"),
@@ -121,6 +125,8 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         &[("Vos", &offset_path), ("Rs", ".sense")],
     );
     let filter = rows(desk, &fitted, &chain, sense_rating.to_string(), flows(&mean));
+    let (_, level_path) = level(desk, false)?;
+    reference(desk, &chain, &level_path);
     let input = output.nominal * mean.nominal;
     let string_power = typical.string.power(mean.nominal, mean.nominal);
     let power = power(desk, string_power, input, "P = Vs·I", &[("Vs", &output_path), ("I", ".current")])?;
@@ -168,12 +174,14 @@ fn details(desk: &mut Desk<'_>, chain: &Chain, most: Amperes, powers: (Watts, Wa
         ("adds-lower", "lower resistor of the divider", ".divider-lower"),
         ("adds-sense", "sense resistor", ".sense"),
         ("adds-amplifier", "offset of the amplifier", "driver.amplifier.offset"),
+        ("adds-open-gain", "gain of the amplifier without feedback", ".behind"),
     ];
     super::notes::contributions(desk, &parts, |p| {
         let x = |index: usize| p.get(index).copied().unwrap_or(0.0);
         let (upper, lower) = (at(&chain.upper, x(1)), at(&chain.lower, x(2)));
         let reference = at(&chain.level, x(0)) * (lower / (lower + upper + chain.pin));
-        ((reference + chain.offset * x(4)) / at(&chain.sense, x(3))).min(most)
+        let behind = chain.behind * (0.5 + 0.5 * x(5));
+        ((reference + chain.offset * x(4) - behind) / at(&chain.sense, x(3))).min(most)
     });
 }
 
@@ -205,7 +213,8 @@ fn choose(desk: &mut Desk<'_>) -> Found<(Parts, Chain, Ratio)> {
         desk.lamp.driver.amplifier.as_ref().ok_or_else(|| absent("driver.amplifier.offset", desk.lamp.driver.span))?;
     let offset = desk.offset(&amplifier.offset, &amplifier.offset_drift)?;
     let [upper_warm, lower_warm, sense_warm] = [upper.value, lower.value, sense.value].map(|r| desk.warmed(r));
-    let chain = Chain { level, pin, upper: upper_warm?, lower: lower_warm?, sense: sense_warm?, offset };
+    let behind = behind(desk, level.nominal / (1.0 + (upper.value.nominal + pin) / lower.value.nominal))?;
+    let chain = Chain { level, pin, upper: upper_warm?, lower: lower_warm?, sense: sense_warm?, offset, behind };
     let gain = Ratio::si(1.0 + (upper.value.nominal + pin) / lower.value.nominal);
     desk.enter(
         "gain",
@@ -214,14 +223,35 @@ fn choose(desk: &mut Desk<'_>) -> Found<(Parts, Chain, Ratio)> {
         by("A = 1 + (R_upper + R_pin)/R_lower", "voltage divider"),
         &[("R_upper", ".divider-upper"), ("R_lower", ".divider-lower"), ("R_pin", ".pin-resistance")],
     );
-    desk.enter_band(
-        "reference",
-        "reference at full",
-        chain.reference(),
-        by("Vref = V_pin/A", "voltage divider"),
-        &[("V_pin", &level_path), ("A", ".gain")],
-    );
+    reference(desk, &chain, &level_path);
     Ok((Parts { sense, upper, lower }, chain, gain))
+}
+
+/// How far the amplifier's inputs are apart so that its output reaches the gate: `V = V_out/A_0`, worst case.
+///
+/// The output stands at the gate's full voltage over the sense voltage at most, where that is stated, and never above
+/// its own highest.
+fn behind(desk: &mut Desk<'_>, reference: Volts) -> Found<Volts> {
+    let driver = &desk.lamp.driver;
+    let amplifier = driver.amplifier.as_ref().ok_or_else(|| absent("driver.amplifier.open-gain", driver.span))?;
+    let gate = driver.transistor.as_ref().map(|t| &t.gate_full);
+    let highest = amplifier.output_high.high()?;
+    let output = gate.and_then(|g| g.high().ok()).map_or(highest, |full| (full + reference).min(highest));
+    let behind = output / amplifier.open_gain.get()?;
+    let gate_path = gate.map_or_else(String::new, |g| g.path.clone());
+    let inputs = [
+        ("A_0", amplifier.open_gain.path.as_str()),
+        ("V_gate", gate_path.as_str()),
+        ("V_high", amplifier.output_high.path.as_str()),
+    ];
+    let last = by("V = V_out/A_0, V_out = V_gate + V_ref, no more than V_high", SINK);
+    Ok(desk.enter("behind", "what the amplifier lacks because its gain ends", behind, last, &inputs))
+}
+
+/// Enters the divided reference; again once the filter's capacitor is known.
+fn reference(desk: &mut Desk<'_>, chain: &Chain, level_path: &str) {
+    let divided = "V = D·V_pin/A, D = 1 at full; divider, and the filter passes the mean";
+    super::reference::full(desk, chain.reference(), divided, &[("V_pin", level_path), ("A", ".gain")]);
 }
 
 /// Upper and lower resistor of the divider; the upper one is the filter's own.

@@ -3,11 +3,13 @@
 
 mod after;
 mod ballast;
+mod circuit;
 mod corners;
 mod desk;
 mod dimming;
 mod drift;
 mod dummy;
+mod gain;
 mod hysteretic;
 mod linear;
 mod module;
@@ -24,8 +26,10 @@ mod string;
 mod swing;
 mod switch_loss;
 mod warm;
+mod warmth;
 
 pub use after::headroom;
+pub(in crate::solve) use circuit::{Circuit, Running, STATED};
 pub(in crate::solve) use desk::by;
 pub use dimming::LEVELS;
 pub use drift::air;

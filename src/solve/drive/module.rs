@@ -33,19 +33,22 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     let fitted = desk.resistor("set", "set resistor", sense_voltage / wanted, &pinned)?;
     let tolerance = bought.tolerance.get()?;
     let set = desk.warmed(fitted.value)?;
-    let mean = Spread {
-        low: sense_voltage * (1.0 - tolerance) / set.high,
-        nominal: sense_voltage / fitted.value.nominal,
-        high: sense_voltage * (1.0 + tolerance) / set.low,
-    };
-    let flowing =
-        by("I = V_sense/Rs; band: tolerance of module and resistor, and the resistor's drift, together", MAKER);
+    let held = desk.drifted_if_stated(Spread::within(sense_voltage, tolerance), &bought.drift)?;
+    let mean =
+        Spread { low: held.low / set.high, nominal: sense_voltage / fitted.value.nominal, high: held.high / set.low };
+    let flowing = by("I = V_sense/Rs; band: tolerance and drift of module and resistor together", MAKER);
     desk.enter_band(
         "current",
         "current that really flows at full",
         mean,
         flowing,
-        &[("V_sense", &bought.sense_voltage.path), ("Rs", ".set"), ("tolerance", &bought.tolerance.path), ("ΔT", AWAY)],
+        &[
+            ("V_sense", &bought.sense_voltage.path),
+            ("Rs", ".set"),
+            ("tolerance", &bought.tolerance.path),
+            ("k", &bought.drift.path),
+            ("ΔT", AWAY),
+        ],
     );
     let set_power = fitted.value.low.power_at(mean.high);
     desk.enter(
@@ -123,10 +126,11 @@ fn details(desk: &mut Desk<'_>, bought: &Bought, mean: Spread<Amperes>, string: 
     super::notes::losses(desk, string, &[("loss-module", "module", loss, "P = P_string·(1/η − 1)", &from[..])]);
     let Some(sense) = bought.sense_voltage.value.map(|v| v.nominal) else { return };
     let tolerance = bought.tolerance.value.unwrap_or(0.0);
+    let Ok(held) = desk.drifted_if_stated(Spread::within(sense, tolerance), &bought.drift) else { return };
     super::notes::readings(desk, ".set", "V = D·V_sense", |share| Reading {
         reference: None,
         current: mean.map(|i| i * share),
-        sense: Spread::within(sense * share, tolerance),
+        sense: held.map(|v| v * share),
     });
     let Some(entry) = desk.ledger.get(&desk.path("set")) else { return };
     let nominal = entry.value.unwrap_or(0.0);
@@ -134,10 +138,11 @@ fn details(desk: &mut Desk<'_>, bought: &Bought, mean: Spread<Amperes>, string: 
     let set = Spread { low: Ohms::si(low), nominal: Ohms::si(nominal), high: Ohms::si(high) };
     let Ok(set) = desk.warmed(set) else { return };
     let path = bought.tolerance.path.clone();
-    let parts = [("adds-module", "tolerance of the module", path.as_str()), ("adds-set", "set resistor", ".set")];
+    let parts =
+        [("adds-module", "tolerance and drift of the module", path.as_str()), ("adds-set", "set resistor", ".set")];
     super::notes::contributions(desk, &parts, |p| {
         let x = |index: usize| p.get(index).copied().unwrap_or(0.0);
-        sense * (1.0 + tolerance * x(0)) / at(&set, x(1))
+        at(&held, x(0)) / at(&set, x(1))
     });
 }
 

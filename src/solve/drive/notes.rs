@@ -89,7 +89,7 @@ pub(super) fn readings(
         }
         let figure = |name: &str| format!("at-{level}-{name}");
         let source = "a meter shows the mean; Kirchhoff's laws, band over every tolerance";
-        let inputs = [("I", ".current"), ("R", resistor), ("D", pwm.path.as_str())];
+        let inputs = [("I", ".current"), ("R", resistor)];
         let current = by("mean current at this share of full", source);
         desk.enter_band(
             &figure("current"),
@@ -107,12 +107,14 @@ pub(super) fn readings(
         );
         if let Some(reference) = found.reference {
             let v = by("V = D·V_full", source);
-            desk.enter_band(&figure("reference"), "reference at this level", reference, v, &inputs[..2]);
+            let from = [("V_full", ".reference"), ("f", pwm.path.as_str())];
+            desk.enter_band(&figure("reference"), "reference at this level", reference, v, &from);
         }
         if let (Ok(f), false) = (pwm.nominal(), fixed) {
             let high = f.period() * share;
             let t = by("t = D/f", "definition");
-            desk.enter(&figure("high"), "time the pin is high at this level", high, t, &[("f", &pwm.path)]);
+            let from = [("f", pwm.path.as_str()), ("pin", desk.channel.pin.path.as_str())];
+            desk.enter(&figure("high"), "time the pin is high at this level", high, t, &from);
         }
         desk.notes.levels.push(level);
     }

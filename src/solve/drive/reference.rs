@@ -55,6 +55,21 @@ pub(super) fn level(desk: &mut Desk<'_>, pulled: bool) -> Found<(Spread<Volts>, 
     Ok((loaded, desk.path("level")))
 }
 
+/// Enters the reference at full with everything it passes on its way from the pin; again once the filter is known.
+///
+/// A filter hands on the mean, and at full the mean is the pin's own level.
+pub(super) fn full(desk: &mut Desk<'_>, value: Spread<Volts>, text: &'static str, inputs: &[(&'static str, &str)]) {
+    let (pin, pwm) = (desk.channel.pin.path.clone(), desk.lamp.driver.pwm.path.clone());
+    let way = [
+        ("pin", pin.as_str()),
+        ("f", pwm.as_str()),
+        ("R_filter", ".filter-resistor"),
+        ("C_filter", ".filter-capacitor"),
+    ];
+    let all: Vec<(&'static str, &str)> = inputs.iter().copied().chain(way).collect();
+    desk.enter_band("reference", "reference at full", value, by(text, SIGNALS), &all);
+}
+
 /// Output resistance of the pin.
 pub(super) fn pin_resistance(desk: &mut Desk<'_>) -> Found<Ohms> {
     let given = &controller(desk)?.pin_resistance;

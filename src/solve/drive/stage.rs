@@ -7,15 +7,14 @@ use crate::physics::electrical::hysteretic::{
     amplifier_controlled, design, peak_controlled,
 };
 use crate::physics::electrical::parts::amplifier::{amplifier_time_constant, sense_gain};
-use crate::physics::electrical::preferred::{Series, gain_network};
+use crate::physics::electrical::preferred::Series;
 use crate::physics::electrical::string::StringModel;
 use crate::quantity::{Amperes, Henries, Hertz, Ohms, Ratio, Seconds, Volts};
-use crate::schema::words::Reference;
 use crate::spread::Spread;
 
 use super::desk::{Desk, Fitted, at, by};
 use super::drift::AWAY;
-use super::hysteretic::EXACT;
+use super::gain::{filter_resistor, gain, network, reference};
 use super::outcome::{absent, hot_on_resistance, supply};
 use super::reference::level;
 use super::solution::StringVoltage;
@@ -35,6 +34,8 @@ pub(super) struct Stage {
     pub(super) gain: Spread<Ratio>,
     pub(super) level: Spread<Volts>,
     pub(super) amplifier_offset: Volts,
+    /// Least gain of the amplifier without feedback; endless without one.
+    pub(super) open_gain: f64,
     pub(super) output_low: Volts,
     pub(super) comparator_offset: Volts,
     pub(super) bandwidth: Option<Hertz>,
@@ -69,6 +70,8 @@ pub(super) struct Built {
     pub(super) sense: Fitted<Ohms>,
     pub(super) network: Vec<(&'static str, &'static str, Fitted<Ohms>)>,
     pub(super) filter_resistor: Option<Fitted<Ohms>>,
+    /// Entry of the pin's level.
+    pub(super) level_path: String,
 }
 
 /// Whether the loop, not its delays or the supply, sets the current.
@@ -80,6 +83,11 @@ impl Stage {
     /// The gain; more of it lowers the trip current.
     pub(super) fn gain(&self, trip: f64) -> f64 {
         at(&self.gain, -trip).value()
+    }
+
+    /// What resistors for a gain make of it with the least gain without feedback.
+    pub(super) fn finite(&self, gain: f64) -> f64 {
+        gain / (1.0 + gain / self.open_gain)
     }
 
     /// `I_T = (V − Vos_c)/(A·Rs) − Vos_a/Rs`, every tolerance in the direction of `trip`.
@@ -167,7 +175,7 @@ impl Stage {
     /// The gain at which the nominal cycle has this mean, within a factor of two of the straight-edge recipe.
     ///
     /// Secants in `1/A`, in which the mean is nearly a straight line, kept inside a bracket.
-    fn gain_for(&self, wanted: Amperes, first: f64) -> Option<f64> {
+    pub(super) fn gain_for(&self, wanted: Amperes, first: f64) -> Option<f64> {
         let miss = |inverse: f64| {
             let stage = Self { gain: Spread::exact(Ratio::si(1.0 / inverse)), ..*self };
             stage.cycle(&Corner::NOMINAL).map(|c| (c.mean - wanted).value())
@@ -205,10 +213,11 @@ pub(super) fn build(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Built>
     // The product of gain and resistor hardly depends on how it is shared, so the aim's own gives the choice.
     let rough = sense_gain(level.nominal, wanted, aim);
     let transfer = aim * stage.gain_for(wanted, rough).unwrap_or(rough);
-    let sense = super::sense::choose(desk, aim, transfer, fixed_gain(desk))?;
+    let sense = super::sense::choose(desk, aim, transfer, super::gain::fixed(desk))?;
     stage.sense = desk.warmed(sense.value)?;
     let exact = gain(desk, &stage, wanted, &level_path)?;
     let network = network(desk, &mut stage, exact)?;
+    let reference = reference(desk, stage.level, &level_path);
     let trip = Spread { low: stage.trip(-1.0), nominal: stage.trip(0.0), high: stage.trip(1.0) };
     let trips = by("I_T = (V − Vos_c)/(A·Rs) − Vos_a/Rs", "Kirchhoff's laws with an ideal amplifier");
     let driver = &desk.lamp.driver;
@@ -222,7 +231,7 @@ pub(super) fn build(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Built>
         trip,
         trips,
         &[
-            ("V", &level_path),
+            ("V", &reference),
             ("A", ".gain"),
             ("Rs", ".sense"),
             ("Vos_c", &offsets[0]),
@@ -232,13 +241,7 @@ pub(super) fn build(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Built>
         ],
     );
     let filter_resistor = filter_resistor(desk)?;
-    Ok(Built { stage, sense, network, filter_resistor })
-}
-
-/// The gain that is not ours to choose: the author's, or none at all without an amplifier.
-fn fixed_gain(desk: &Desk<'_>) -> Option<f64> {
-    let driver = &desk.lamp.driver;
-    driver.gain.value.or(if driver.amplifier.is_none() { Some(1.0) } else { None })
+    Ok(Built { stage, sense, network, filter_resistor, level_path })
 }
 
 /// The stage with unit gain and no times yet.
@@ -253,11 +256,13 @@ fn bare(desk: &mut Desk<'_>, string: &StringVoltage, sense: Spread<Ohms>, level:
         None => (Volts::ZERO, Volts::ZERO, None),
         Some(a) => (desk.offset(&a.offset, &a.offset_drift)?, a.output_low.high()?, Some(a.bandwidth.nominal()?)),
     };
+    let open_gain = driver.amplifier.as_ref().map_or(Ok(f64::INFINITY), |a| a.open_gain.get())?;
+    let inductance = inductor.inductance.value.unwrap_or(Spread::exact(Henries::ZERO));
     let wanted = desk.channel.current.nominal()?;
     Ok(Stage {
         supply: supply(desk)?.0,
         lines: string.lines(string.hottest, string.coldest, wanted),
-        inductance: inductor.inductance.value.unwrap_or(Spread::exact(Henries::ZERO)),
+        inductance: desk.drifted_if_stated(inductance, &inductor.drift)?,
         winding: inductor.resistance.nominal()?,
         on_resistance,
         diode: diode.drop.nominal()?,
@@ -265,6 +270,7 @@ fn bare(desk: &mut Desk<'_>, string: &StringVoltage, sense: Spread<Ohms>, level:
         gain: Spread::exact(Ratio::si(1.0)),
         level,
         amplifier_offset,
+        open_gain,
         output_low,
         comparator_offset: desk.offset(&comparator.offset, &comparator.offset_drift)?,
         bandwidth,
@@ -305,16 +311,19 @@ fn times(desk: &mut Desk<'_>, stage: &mut Stage) -> Found<()> {
     if given.is_none() {
         let exact = recipe.map(|r| r.inductance).ok_or_else(|| driver.off_time.missing())?;
         let near = Series::E6.at_least(exact).unwrap_or(exact);
-        stage.inductance = Spread::within(near, 0.2);
+        let chosen = Spread::within(near, 0.2);
+        let part = driver.inductor.as_ref();
+        stage.inductance = part.map_or(Ok(chosen), |part| desk.drifted_if_stated(chosen, &part.drift))?;
     }
     let sized = by("L = V_off·t_off/(r·I), next of E6, ± 20 %; the author's where given", balance);
     let path = inductor.map_or_else(|| "driver.inductor.inductance".to_owned(), |i| i.path);
+    let drift = driver.inductor.as_ref().map_or_else(String::new, |i| i.drift.path.clone());
     desk.enter_band(
         "inductance",
         "inductor",
         stage.inductance,
         sized,
-        &[("L", &path), ("t_off", ".off-time"), ("r", &ripple)],
+        &[("L", &path), ("t_off", ".off-time"), ("r", &ripple), ("k", &drift), ("ΔT", AWAY)],
     );
     desk.enter_band(
         "delay",
@@ -324,83 +333,4 @@ fn times(desk: &mut Desk<'_>, stage: &mut Stage) -> Found<()> {
         &[("t_d", &delay_path)],
     );
     Ok(())
-}
-
-/// The gain wanted: the author's, or the one that brings the mean to the current wanted.
-fn gain(desk: &mut Desk<'_>, stage: &Stage, wanted: Amperes, level_path: &str) -> Found<f64> {
-    let pinned = desk.lamp.driver.gain.clone();
-    let rough = sense_gain(stage.level.nominal, wanted, stage.sense.nominal);
-    let found = fixed_gain(desk).or_else(|| stage.gain_for(wanted, rough)).unwrap_or(rough);
-    let own = desk.channel.current.path.clone();
-    let sized = by(
-        "A with mean(I) = I wanted, the cycle solved exactly; about V/(Rs·I_T), I_T = I(1 + r/2) − V_on·t_d/L; the author's where pinned; 1 without an amplifier",
-        EXACT,
-    );
-    desk.enter(
-        "gain-exact",
-        "gain wanted",
-        Ratio::si(found),
-        sized,
-        &[
-            ("V", level_path),
-            ("I", &own),
-            ("Rs", ".sense"),
-            ("L", ".inductance"),
-            ("t_off", ".off-time"),
-            ("t_d", ".delay"),
-            ("A", &pinned.path),
-        ],
-    );
-    Ok(found)
-}
-
-/// The two resistors that make the gain.
-fn network(
-    desk: &mut Desk<'_>,
-    stage: &mut Stage,
-    exact: f64,
-) -> Found<Vec<(&'static str, &'static str, Fitted<Ohms>)>> {
-    let (series, tolerance) = desk.resistors()?;
-    let made =
-        by("A = 1 + R_f/R_g; band: both resistors at opposite ends of tolerance and drift", "non-inverting amplifier");
-    let drift = desk.lamp.stock.resistor_drift.path.clone();
-    let inputs = [("R_f", ".gain-feedback"), ("R_g", ".gain-ground"), ("k", drift.as_str()), ("ΔT", AWAY)];
-    let Some(pair) = gain_network(series, exact) else {
-        stage.gain = Spread::exact(Ratio::si(exact.max(1.0)));
-        desk.enter_band("gain", "gain of the sense amplifier", stage.gain, made, &[("A", ".gain-exact")]);
-        return Ok(Vec::new());
-    };
-    let nearest = by("the pair of the series with R_f/R_g nearest to A − 1", "IEC 60063, compared with public tables");
-    let (feedback, ground) = (Spread::within(pair.feedback, tolerance), Spread::within(pair.ground, tolerance));
-    let from = [("A", ".gain-exact"), ("series", "stock.resistors"), ("tolerance", "stock.resistor-tolerance")];
-    desk.enter_band("gain-feedback", "feedback resistor of the sense amplifier", feedback, nearest, &from);
-    desk.enter_band("gain-ground", "resistor from its inverting input to 0 V", ground, nearest, &from);
-    let (warm, warm_ground) = (desk.warmed(feedback)?, desk.warmed(ground)?);
-    stage.gain = Spread {
-        low: Ratio::si(1.0 + warm.low / warm_ground.high),
-        nominal: Ratio::si(pair.gain),
-        high: Ratio::si(1.0 + warm.high / warm_ground.low),
-    };
-    desk.enter_band("gain", "gain of the sense amplifier", stage.gain, made, &inputs);
-    let error = pair.gain / exact - 1.0;
-    Ok(vec![
-        (
-            "gain-feedback",
-            "gain, feedback: output to inverting input",
-            Fitted { value: feedback, pinned: false, error },
-        ),
-        ("gain-ground", "gain, ground: inverting input to 0 V", Fitted { value: ground, pinned: false, error }),
-    ])
-}
-
-/// The filter's resistor: the author's, else near 10 kΩ.
-fn filter_resistor(desk: &mut Desk<'_>) -> Found<Option<Fitted<Ohms>>> {
-    if desk.lamp.driver.reference.value != Some(Reference::FilteredPwm) {
-        return Ok(None);
-    }
-    let pinned = desk.lamp.driver.filter.resistor.clone();
-    let wanted =
-        by("10 kΩ: a pin drives it easily, and an input's bias current hardly loads it", "common practice, no source");
-    desk.enter("filter-resistor-exact", "resistor of the filter wanted", Ohms::si(10e3), wanted, &[]);
-    desk.resistor("filter-resistor", "resistor of the filter", Ohms::si(10e3), &pinned).map(Some)
 }

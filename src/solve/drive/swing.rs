@@ -102,6 +102,7 @@ mod tests {
             gain: Spread { low: Ratio::si(11.41), nominal: Ratio::si(11.7), high: Ratio::si(12.0) },
             level: Spread::within(Volts::si(3.3), 0.0235),
             amplifier_offset: Volts::si(1.35e-3),
+            open_gain: f64::INFINITY,
             output_low: Volts::si(0.01),
             comparator_offset: Volts::si(3.35e-3),
             bandwidth: Some(Hertz::si(200e6)),

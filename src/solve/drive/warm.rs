@@ -5,26 +5,16 @@ use crate::lamp::Lamp;
 use crate::lamp::driver::Channel;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
-use crate::physics::electrical::ballast::Ballast as Branch;
-use crate::physics::electrical::string::StringModel;
-use crate::quantity::{Amperes, Ohms, Temperature, Watts};
+use crate::quantity::Watts;
 use crate::solve::heat::Ladder;
 
+use super::circuit::{Circuit, Running};
 use super::desk::{Desk, by};
 use super::notes::Notes;
 use super::outcome::absent;
-use super::solution::{ChannelSolution, Drive};
-use super::stage::Corner;
-use super::string::Lines;
+use super::solution::ChannelSolution;
 
 const BALANCE: &str = "conservation of power";
-
-/// String and supply of a warm channel.
-struct Running {
-    current: Amperes,
-    string: Watts,
-    input: Watts,
-}
 
 /// Works every channel out at its junction, and what they take from the supply together.
 ///
@@ -48,8 +38,9 @@ fn enter(desk: &mut Desk<'_>, heat: &Found<Ladder>, solved: &ChannelSolution) ->
     let string = solved.string.clone()?;
     let drift = &desk.die()?.drift;
     let fall = drift.nominal()? * f64::from(string.count);
-    let line = string.typical().warmed(fall, junction - Temperature::from_celsius(25.0));
-    let running = running(desk, solved, line)?;
+    let circuit = Circuit::of(desk.lamp, solved, fall, desk.ledger)?;
+    let (line, running) = (circuit.line(junction), circuit.at(junction));
+    let running = running.ok_or_else(|| desk.lamp.driver.off_time.missing())?;
     let (drift, at) = (drift.path.clone(), format!("heat.junction.{}", solved.name));
     let inputs = [("V0", ".string-offset"), ("Rd", ".string-slope"), ("k", drift.as_str()), ("T_j", at.as_str())];
     let warmed = by("V = V0 + n·k·(T_j − 25 °C) + Rd·I", "linear drift of the forward voltage, data-sheet practice");
@@ -59,32 +50,6 @@ fn enter(desk: &mut Desk<'_>, heat: &Found<Ladder>, solved: &ChannelSolution) ->
     desk.enter("warm-current", "current at full once warm, all on", running.current, again, &from);
     powers(desk, solved, &running)?;
     Ok(running.input)
-}
-
-fn running(desk: &Desk<'_>, solved: &ChannelSolution, line: StringModel) -> Found<Running> {
-    let output = desk.lamp.supply.output.nominal()?;
-    let current = solved.set.clone()?.mean.nominal;
-    let held = |input: Watts| Running { current, string: line.power(current, current), input };
-    Ok(match solved.drive.as_ref().map_err(Clone::clone)? {
-        Drive::Linear(_) => held(output * current),
-        Drive::Module(_) => {
-            let module = desk.lamp.driver.module.as_ref();
-            let efficiency = module.ok_or_else(|| absent("driver.module.efficiency", solved.span))?.efficiency.get()?;
-            held(line.power(current, current) / efficiency)
-        }
-        Drive::Ballast(ballast) => {
-            let on = desk.ledger.get(&desk.path("on-resistance")).and_then(|e| e.value).map_or(Ohms::ZERO, Ohms::si);
-            let current = Branch { supply: output, string: line, resistor: ballast.resistor, other: on }.current();
-            Running { current, string: line.power(current, current), input: output * current }
-        }
-        Drive::Hysteretic(_) => {
-            let lines = Lines { low: line, typical: line, high: line };
-            let stage = solved.notes.stage.map(|stage| stage.with_lines(lines));
-            let cycle = stage.and_then(|s| s.cycle(&Corner::NOMINAL));
-            let cycle = cycle.ok_or_else(|| desk.lamp.driver.off_time.missing())?;
-            Running { current: cycle.mean, string: cycle.led_power, input: cycle.input_power }
-        }
-    })
 }
 
 fn powers(desk: &mut Desk<'_>, solved: &ChannelSolution, running: &Running) -> Found<()> {

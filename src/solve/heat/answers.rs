@@ -86,7 +86,7 @@ impl Question<'_> {
     /// How much too hot the dice are; `HOPELESS` where nothing balances.
     fn ask(&self, assembly: &Assembly, share: f64, room: Temperature) -> f64 {
         let parts = Parts { assembly: assembly.clone(), capacities: Ok(()), ..*self.parts };
-        let ask = Ask { name: "", loads: self.loads.iter().collect(), share, room, near: Some(self.full) };
+        let ask = Ask { name: "", loads: self.loads.iter().collect(), share, room, near: Some(self.full), first: None };
         let state = solve(&parts, self.fixed, &ask).ok().map(|answer| answer.state);
         state.and_then(|state| self.excess(&state)).map_or(HOPELESS, |excess| excess.value())
     }

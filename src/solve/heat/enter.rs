@@ -1,6 +1,7 @@
 //! The states as entries of the ledger: the headline ladder, what is judged, each state, fins and vents.
 
 use crate::lamp::Lamp;
+use crate::lamp::given::Missing;
 use crate::ledger::{Formula, Ledger};
 use crate::physics::thermal::air::ATMOSPHERE;
 use crate::physics::thermal::assembly::Cooler;
@@ -178,17 +179,48 @@ pub(super) fn states(lamp: &Lamp, warm: &[State], cold: &[State], ledger: &mut L
         &inputs,
     );
     let apart = all().fold(0.0, |m: f64, s| m.max(s.apart.value()));
-    let agree =
-        by("max|T_j − T_j before| of the last pass", "network and dice solved in turn until they agree to 0.01 K");
-    let title = "what the last pass of network and dice changed at the junctions";
+    let agree = by(
+        "max|ΔT_j|·q/(1 − q) of the last passes, q the ratio of two steps",
+        "network and dice solved in turn until they agree to 0.01 K",
+    );
+    let title = "how far the junctions are from where the passes of network and dice lead";
     ledger.computed_text(
         "heat.agreement",
         title,
-        below(apart, &[(1e-2, "less than 0.01 K")]).unwrap_or_else(|| Kelvin::si(apart).show()),
+        below(apart, &STEPS[2..]).unwrap_or_else(|| Kelvin::si(apart).show()),
         agree,
         &inputs,
     );
 }
+
+/// The proof that network and circuits agree: `heat.electrics`, `heat.turns`.
+pub(super) fn electrics(apart: f64, turns: u32, ledger: &mut Ledger) {
+    let proof = by(
+        "max|P in the network − P of the circuit at its T_j| over P_in; channels, states and rooms",
+        "network and circuits solved in turn until they agree to 0.01 %",
+    );
+    let text = below(apart, &SHARES).unwrap_or_else(|| crate::figures::percent(apart));
+    ledger.computed_text("heat.electrics", "how far network and circuits are apart", text, proof, &[]);
+    let counted = by("turns until both agree", "counted");
+    let title = "turns of network and circuits";
+    ledger.computed_number("heat.turns", title, (f64::from(turns), 0), counted, &[("ΔP", "heat.electrics")]);
+}
+
+/// Network and circuits that do not come together: the message stands where the rule of the balance reads it.
+pub(super) fn disagree(lamp: &Lamp, apart: f64, ledger: &mut Ledger) -> Missing {
+    let text =
+        format!("no balance of heat and current: network and circuits stay {} apart", crate::figures::percent(apart));
+    let runs = by("max|P in the network − P of the circuit at its T_j| over P_in, at most 0.01 % after 4 turns", MODEL);
+    ledger.computed_text("heat.balance", "balance of heat", text, runs, &[]);
+    Missing { path: "heat.balance".into(), span: lamp.enclosure.span, unknown: false }
+}
+
+/// The same for a share of power.
+const SHARES: [(f64, &str); 3] =
+    [(1e-6, "less than 0.0001 %"), (1e-5, "less than 0.001 %"), (1e-4, "less than 0.01 %")];
+
+/// The same for junctions.
+const STEPS: [(f64, &str); 3] = [(1e-4, "less than 0.1 mK"), (1e-3, "less than 1 mK"), (1e-2, "less than 0.01 K")];
 
 /// Bounds that a residual is held against.
 const SIZES: [(f64, &str); 3] = [(1e-9, "less than 1 nW"), (1e-6, "less than 1 µW"), (1e-3, "less than 1 mW")];
@@ -233,6 +265,85 @@ fn one(prefix: &str, state: &State, room: &str, ledger: &mut Ledger) {
     }
     let dice = by("Σ(P − Φe)", "conservation of power");
     ledger.computed(at("dice"), &format!("heat of the dice, {when}, {place}"), state.dice, dice, &from);
+    efficiency(&at, &format!("{when}, {place}"), state, ledger);
+    if prefix == "heat.state" {
+        channels(&at, &format!("{when}, {place}"), state, ledger);
+    }
+    proof(&at, &format!("{when}, {place}"), state, ledger);
+}
+
+/// Efficiency of each channel's drive, controller aside; what is lost beside the cycle is as at 25 °C.
+fn channels(at: &dyn Fn(&str) -> String, when: &str, state: &State, ledger: &mut Ledger) {
+    for drawn in &state.channels {
+        let own = |figure: &str| format!("drive.{}.{figure}", drawn.name);
+        let of = |figure: &str| ledger.get(&own(figure)).and_then(|e| e.value).map(Watts::si);
+        let (Some(losses), Some(string), Some(input)) = (of("losses"), of("power"), of("input")) else { continue };
+        // The edges of the switch and the gain resistors take their part whenever the channel runs.
+        let beside =
+            if drawn.input > Watts::ZERO { (losses + string - input) * (drawn.string / string) } else { losses };
+        let all = drawn.input + beside;
+        if !(drawn.string > Watts::ZERO && all > Watts::ZERO) {
+            continue;
+        }
+        let (junction, name) = (at(&format!("junction.{}", drawn.name)), &drawn.name);
+        let network = [("T_room", "lamp.room"), ("P_25", &own("power"))];
+        ledger.computed(&junction, &format!("junction of {name}, {when}"), drawn.junction, NETWORK, &network);
+        let share = by("P_string/(P_in + ΣP beside) of the circuit at this junction", "conservation of power");
+        let (power, taken, lost) = (own("power"), own("input"), own("losses"));
+        let from = [("T_j", junction.as_str()), ("P_25", &power), ("P_in,25", &taken), ("ΣP_25", &lost)];
+        let title = format!("efficiency of the drive of {name}, {when}");
+        ledger.computed_share(at(&format!("efficiency.{name}")), &title, drawn.string / all, share, &from);
+    }
+}
+
+/// What shows that a state is one: heat left over, the last pass, network against circuits, and the passes it took.
+fn proof(at: &dyn Fn(&str) -> String, when: &str, state: &State, ledger: &mut Ledger) {
+    let mut enter = |what: &str, title: &str, shown: String, formula: Formula| {
+        ledger.computed_text(at(what), &format!("{title}, {when}"), shown, formula, &[("Q", &at("dice"))]);
+    };
+    let over = state.residual.max(state.imbalance.abs());
+    let left = by("max|Σq − Q| over all nodes and the room", "accepted below a millionth of Q");
+    enter("over", "heat left over", below(over.value(), &SIZES).unwrap_or_else(|| over.show()), left);
+    let apart = state.apart.value();
+    let last = by("max|ΔT_j|·q/(1 − q), q the ratio of the last two steps", "network and dice in turn, to 0.01 K");
+    enter(
+        "step",
+        "junctions from where the passes lead",
+        below(apart, &STEPS).unwrap_or_else(|| state.apart.show()),
+        last,
+    );
+    let circuits = by("max|P in the network − P of the circuit at its T_j| over P_in", "accepted below 0.01 %");
+    let shown = below(state.electrics, &SHARES).unwrap_or_else(|| crate::figures::percent(state.electrics));
+    enter("electrics", "network and circuits apart", shown, circuits);
+    let counted = by("passes of the network and of network and dice", "counted");
+    let title = format!("passes, {when}");
+    ledger.computed_number(at("passes"), &title, (f64::from(state.passes), 0), counted, &[("ΔT", &at("step"))]);
+}
+
+/// What the strings of a state get of what its drive and controller take, each circuit at its junction.
+fn efficiency(at: &dyn Fn(&str) -> String, when: &str, state: &State, ledger: &mut Ledger) {
+    let inputs: Vec<String> = state.light.iter().map(|(name, _)| format!("drive.{name}.input")).collect();
+    let strings: Vec<String> = state.light.iter().map(|(name, _)| format!("drive.{name}.power")).collect();
+    let from = |paths: &[String]| -> Vec<(&'static str, String)> {
+        let junction = ledger.get(&at("junction")).map(|e| ("T_j", e.path.clone()));
+        paths.iter().map(|path| ("P_25", path.clone())).chain(junction).collect()
+    };
+    let (strings, inputs) = (from(&strings), from(&inputs));
+    let mut enter = |what: &str, title: String, value: Watts, formula: Formula, from: &[(&'static str, String)]| {
+        let from: Vec<(&'static str, &str)> = from.iter().map(|(s, p)| (*s, p.as_str())).collect();
+        ledger.computed(at(what), &title, value, formula, &from);
+    };
+    let warm = by("ΣP of each circuit at its junction", "conservation of power; network and circuits agree to 0.01 %");
+    enter("strings", format!("power of the strings, {when}"), state.strings, warm, &strings);
+    let with = by("ΣP_in of each circuit at its junction, and the controller", "conservation of power");
+    enter("taken", format!("power from the supply, {when}"), state.taken, with, &inputs);
+    if state.taken > Watts::ZERO {
+        let (strings, taken) = (at("strings"), at("taken"));
+        let share = by("P_strings/P", "conservation of power");
+        let title = format!("efficiency of drive and controller, {when}");
+        let from = [("P_strings", strings.as_str()), ("P", taken.as_str())];
+        ledger.computed_share(at("efficiency"), &title, state.strings / state.taken, share, &from);
+    }
 }
 
 /// What the vents do.

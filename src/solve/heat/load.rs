@@ -2,13 +2,15 @@
 
 use crate::lamp::Lamp;
 use crate::lamp::given::Found;
+use crate::ledger::Ledger;
 use crate::physics::thermal::assembly::Sources;
-use crate::quantity::{Kelvin, KelvinPerWatt, Temperature, Watts};
+use crate::quantity::{Kelvin, KelvinPerWatt, Temperature, VoltsPerKelvin, Watts};
 use crate::schema::words::{Side, Topology};
 
-use super::super::drive::ChannelSolution;
+use super::super::drive::{ChannelSolution, Circuit};
 use super::super::light::fading::Fading;
 use super::super::light::ways::{Way, ways_for_heat};
+use super::electric::Electric;
 
 /// A channel's electrical side.
 #[derive(Debug, Clone)]
@@ -16,18 +18,14 @@ pub(super) struct Load {
     pub(super) name: String,
     /// Power of the string at 25 °C.
     string: Watts,
-    /// Power from the supply.
-    input: Watts,
+    /// What it takes at any junction.
+    pub(super) electric: Electric,
     /// Radiant by electrical power, at `stated_at`.
     efficiency: f64,
     /// Junction temperature that the efficiency is stated at.
     stated_at: Temperature,
     /// Rate at which radiant power fades, of e^(−r ΔT), 1/K.
     fade: f64,
-    /// Power the string loses for each kelvin, W/K.
-    fall: f64,
-    /// What the string does not take, the driver turns into heat; else the supply gives less.
-    constant_input: bool,
     /// Where its light goes.
     way: Way,
     /// From junction to board, for all the channel's heat; missing where the die's is.
@@ -48,6 +46,7 @@ pub(super) struct Fixed {
 /// A channel at one junction temperature and level.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Point {
+    pub(super) string: Watts,
     pub(super) dice: Watts,
     pub(super) driver: Watts,
     pub(super) input: Watts,
@@ -58,10 +57,9 @@ pub(super) struct Point {
 
 /// No die radiates more of its power than this.
 const MOST_RADIANT: f64 = 0.9;
-const REFERENCE: Temperature = Temperature::from_celsius(25.0);
 
 /// Every channel's load.
-pub(super) fn loads(lamp: &Lamp, channels: &[ChannelSolution]) -> Found<Vec<Load>> {
+pub(super) fn loads(lamp: &Lamp, channels: &[ChannelSolution], ledger: &Ledger) -> Found<Vec<Load>> {
     let ways = ways_for_heat(lamp)?;
     let pairs = lamp.driver.channels.iter().zip(channels).zip(ways);
     pairs
@@ -70,21 +68,21 @@ pub(super) fn loads(lamp: &Lamp, channels: &[ChannelSolution]) -> Found<Vec<Load
             let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
             let strings = f64::from(channel.strings.get()?.max(1));
             let dice = f64::from(die.count.get()?) * strings;
-            let topology = lamp.driver.topology.get()?;
-            // With a ballast the current rises as the voltage falls; drive has that loop, and 25 °C errs little here.
-            let held = topology != Topology::BallastResistor;
-            let current = solved.set.as_ref().map_or(0.0, |set| set.mean.nominal.value());
-            let drift = die.drift.nominal().map_or(0.0, |k| k.value().abs());
+            // Without a drift the string keeps its power, which is the most it has; a ballast's current would rise.
+            let drift = match lamp.driver.topology.get()? {
+                Topology::BallastResistor => die.drift.nominal()?,
+                _ => die.drift.nominal().unwrap_or(VoltsPerKelvin::ZERO),
+            };
+            let circuit = Circuit::of(lamp, solved, drift * f64::from(die.count.get()?), ledger)?;
+            let electric = Electric::new(circuit).ok_or_else(|| lamp.driver.off_time.missing())?;
             let fading = Fading::of(die)?;
             Ok(Load {
                 name: channel.name.clone(),
                 string: power.string,
-                input: power.input,
+                electric,
                 efficiency: if power.string > Watts::ZERO { power.radiant / power.string } else { 0.0 },
                 stated_at: fading.stated_at(),
                 fade: fading.radiant_rate(),
-                fall: if held { drift * f64::from(die.count.get()?) * current } else { 0.0 },
-                constant_input: matches!(topology, Topology::LinearSink | Topology::BallastResistor),
                 way,
                 to_board: die.thermal.high().map(|r| r / dice),
                 limit: die.hottest.nominal(),
@@ -107,26 +105,23 @@ impl Load {
         self.string
     }
 
+    /// The same with the string as it is at 25 °C, whatever the junction.
+    pub(super) fn held(&self) -> Option<Self> {
+        Some(Self { electric: self.electric.held()?, ..self.clone() })
+    }
+
     /// At this junction temperature; `share` is the level.
     pub(super) fn at(&self, junction: Temperature, share: f64) -> Point {
-        let warmer = (junction - REFERENCE).value();
-        let string = Watts::si((self.string.value() - self.fall * warmer).max(0.0));
+        let (string, input) = self.electric.at(junction);
         // Counted back from a warm data sheet to a cold die, the law would soon make light from nothing.
         let efficiency = (self.light(junction) * self.efficiency).min(MOST_RADIANT);
-        let loss = self.input - self.string;
-        let driver = if self.constant_input {
-            self.input - string
-        } else if self.string > Watts::ZERO {
-            loss * (string / self.string)
-        } else {
-            loss
-        };
         let radiant = string * efficiency;
         let lit = radiant * share;
         Point {
+            string: string * share,
             dice: (string - radiant) * share,
-            driver: driver * share,
-            input: (string + driver) * share,
+            driver: (input - string) * share,
+            input: input * share,
             radiant: lit,
             taken: [lit * self.way.in_box(), lit * self.way.in_sheet],
         }
@@ -144,6 +139,11 @@ impl Load {
 }
 
 impl Fixed {
+    /// Light of these channels that gets out of the lamp.
+    pub(super) fn leaves(&self, points: &[Point]) -> Watts {
+        points.iter().map(|p| p.radiant - p.taken[0] - p.taken[1]).sum()
+    }
+
     /// Where the heat of these channels is set free, with this many zones.
     pub(super) fn sources(&self, points: &[Point], zones: usize) -> Sources {
         let sum = |what: fn(&Point) -> Watts| points.iter().map(what).sum::<Watts>();

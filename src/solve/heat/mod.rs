@@ -4,14 +4,17 @@
 mod answers;
 mod body;
 mod cooler;
+mod electric;
 mod enter;
 mod load;
+mod open;
 mod soak;
 mod states;
 
 pub use answers::Answers;
+pub(in crate::solve) use open::{JUNCTION as OPEN_JUNCTION, RESPONSE as OPEN_RESPONSE};
 pub use soak::{MOMENTS, Soak};
-pub use states::{State, Strayed};
+pub use states::{Drawn, State, Strayed};
 
 use crate::lamp::Lamp;
 use crate::lamp::given::{Found, Missing};
@@ -20,7 +23,7 @@ use crate::physics::thermal::assembly::Cooler;
 use crate::physics::thermal::judged::{Where, judged};
 use crate::physics::thermal::sink::{Convection, PlateFins, Standing};
 use crate::physics::thermal::solver::NoBalance;
-use crate::quantity::{KelvinPerWatt, Metres, Temperature, Watts, WattsPerKelvin};
+use crate::quantity::{Kelvin, KelvinPerWatt, Metres, Temperature, Watts, WattsPerKelvin};
 use crate::spread::Spread;
 
 use super::drive::{ChannelSolution, by};
@@ -120,10 +123,11 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mu
     let rooms = lamp.identity.room.known()?;
     let walls = body::walls(lamp, ledger)?;
     let parts = cooler::assemble(lamp, &walls, ledger)?;
-    let (loads, fixed) = (load::loads(lamp, channels)?, load::fixed(lamp)?);
-    let asked = Asked { parts: &parts, fixed: &fixed, loads: &loads, cap: lamp.driver.cap.nominal().ok() };
-    let mut answers = asked.every(rooms.high, None).map_err(|none| unsolved(lamp, &none, ledger))?;
-    let coldest = asked.every(rooms.low, Some(&answers)).map_err(|none| unsolved(lamp, &none, ledger))?;
+    let (mut loads, fixed) = (load::loads(lamp, channels, ledger)?, load::fixed(lamp)?);
+    open::enter(lamp, &parts, &fixed, &loads, rooms.high, ledger);
+    let Together { warmest: mut answers, coldest, apart, turns } =
+        together(lamp, &parts, &fixed, &mut loads, None, ledger)?;
+    enter::electrics(apart, turns, ledger);
     let Some(full) = answers.pop() else { return Err(lamp.driver.topology.missing()) };
     let judged = judge(&parts, &full.state, walls.covered);
     enter::all(lamp, channels, feed, &full.state, &judged, &parts, ledger);
@@ -162,17 +166,62 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mu
 
 /// The states alone, warmest room first: without soak, answers and most of the entries.
 ///
+/// With `first` every state is begun anew, with every part of the lamp so far above the room; without, each begins
+/// where its neighbour ended. What is found must not depend on it.
+///
 /// # Errors
 /// What is missing, or `heat.balance` where there is none.
-pub fn every_state(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Vec<State>> {
-    let rooms = lamp.identity.room.known()?;
+pub fn every_state(
+    lamp: &Lamp,
+    channels: &[ChannelSolution],
+    first: Option<Kelvin>,
+    ledger: &mut Ledger,
+) -> Found<Vec<State>> {
     let walls = body::walls(lamp, ledger)?;
     let parts = cooler::assemble(lamp, &walls, ledger)?;
-    let (loads, fixed) = (load::loads(lamp, channels)?, load::fixed(lamp)?);
-    let asked = Asked { parts: &parts, fixed: &fixed, loads: &loads, cap: lamp.driver.cap.nominal().ok() };
-    let mut all = asked.every(rooms.high, None).map_err(|none| unsolved(lamp, &none, ledger))?;
-    all.extend(asked.every(rooms.low, Some(&all)).map_err(|none| unsolved(lamp, &none, ledger))?);
-    Ok(all.into_iter().map(|answer| answer.state).collect())
+    let (mut loads, fixed) = (load::loads(lamp, channels, ledger)?, load::fixed(lamp)?);
+    let both = together(lamp, &parts, &fixed, &mut loads, first, ledger)?;
+    Ok(both.warmest.into_iter().chain(both.coldest).map(|answer| answer.state).collect())
+}
+
+/// Every state in both rooms, network and circuits in agreement.
+struct Together {
+    warmest: Vec<Answer>,
+    coldest: Vec<Answer>,
+    /// The most that they are apart in any state, as a share.
+    apart: f64,
+    turns: u32,
+}
+
+/// Network and circuits in turn, until what the network took is what the circuits take at its junctions.
+fn together(
+    lamp: &Lamp,
+    parts: &Parts,
+    fixed: &Fixed,
+    loads: &mut [Load],
+    first: Option<Kelvin>,
+    ledger: &mut Ledger,
+) -> Found<Together> {
+    let rooms = lamp.identity.room.known()?;
+    let cap = lamp.driver.cap.nominal().ok();
+    let mut apart = 0.0;
+    for turns in 1..=electric::TURNS {
+        let asked = Asked { parts, fixed, loads, cap, first };
+        let mut warmest = asked.every(rooms.high, None).map_err(|none| unsolved(lamp, &none, ledger))?;
+        let mut coldest = asked.every(rooms.low, Some(&warmest)).map_err(|none| unsolved(lamp, &none, ledger))?;
+        apart = 0.0;
+        for answer in warmest.iter_mut().chain(&mut coldest) {
+            answer.state.electrics = electric::apart(loads, answer);
+            apart = f64::max(apart, answer.state.electrics);
+        }
+        if apart < electric::AGREEMENT {
+            return Ok(Together { warmest, coldest, apart, turns });
+        }
+        if electric::anew(loads, warmest.iter().chain(&coldest)).is_none() {
+            break;
+        }
+    }
+    Err(enter::disagree(lamp, apart, ledger))
 }
 
 struct Asked<'a> {
@@ -180,6 +229,7 @@ struct Asked<'a> {
     fixed: &'a Fixed,
     loads: &'a [Load],
     cap: Option<Watts>,
+    first: Option<Kelvin>,
 }
 
 impl Asked<'_> {
@@ -189,8 +239,9 @@ impl Asked<'_> {
         let one = |name: &str, loads: Vec<&Load>, capped: bool, found: &mut Vec<Answer>| {
             let full: Watts = loads.iter().map(|l| l.full()).sum();
             let share = self.cap.filter(|cap| capped && full > *cap).map_or(1.0, |cap| cap / full);
-            let near = near.map_or(found.last(), |near| near.get(found.len()));
-            let answer = states::solve(self.parts, self.fixed, &Ask { name, loads, share, room, near })?;
+            let near = near.map_or(found.last(), |near| near.get(found.len())).filter(|_| self.first.is_none());
+            let ask = Ask { name, loads, share, room, near, first: self.first };
+            let answer = states::solve(self.parts, self.fixed, &ask)?;
             found.push(answer);
             Ok(())
         };

@@ -14,8 +14,10 @@ use crate::quantity::{Kelvin, KelvinPerWatt, Temperature, Watts, WattsPerSquareM
 use super::cooler::Parts;
 use super::load::{Fixed, Load, Point, rise};
 
-/// How near two passes must come.
+/// How near the junctions must be to where the passes lead.
 pub(super) const AGREEMENT: Kelvin = Kelvin::si(0.01);
+/// First guess of the junctions over the room.
+const FIRST: Kelvin = Kelvin::si(40.0);
 /// A loop whose gain is near 1 takes many; the fading of light ends, so that even then they come together.
 const PASSES: u32 = 400;
 
@@ -26,6 +28,12 @@ pub struct State {
     pub name: String,
     /// The room.
     pub room: Temperature,
+    /// What each channel that is on does.
+    pub channels: Vec<Drawn>,
+    /// Power of the strings.
+    pub strings: Watts,
+    /// What drive and controller take from the supply.
+    pub taken: Watts,
     /// Heat of the dice.
     pub dice: Watts,
     /// Heat set free inside the body, dice included where their sink is inside.
@@ -54,12 +62,33 @@ pub struct State {
     pub light: Vec<(String, f64)>,
     /// Radiant power of the dice.
     pub radiant: Watts,
+    /// All heat set free in the network.
+    pub heat: Watts,
+    /// Light that leaves the lamp.
+    pub leaves: Watts,
     /// The most that any node is short of.
     pub residual: Watts,
-    /// How far the junctions of the last two passes of network and dice are apart.
+    /// Heat set free less heat that reaches the room.
+    pub imbalance: Watts,
+    /// How far network and circuits are apart, as a share of what a channel draws; set once all states are known.
+    pub electrics: f64,
+    /// How far the junctions are, at most, from where the passes of network and dice lead.
     pub apart: Kelvin,
     /// Passes of network and junctions together.
     pub passes: u32,
+}
+
+/// A channel in a state: its junction, and the power of its string and of the drive with it.
+#[derive(Debug, Clone)]
+pub struct Drawn {
+    /// The channel.
+    pub name: String,
+    /// Hottest junction of its dice.
+    pub junction: Temperature,
+    /// Power of its string.
+    pub string: Watts,
+    /// What it takes from the supply.
+    pub input: Watts,
 }
 
 /// What is asked: which channels, at which level, in which room.
@@ -70,6 +99,8 @@ pub(super) struct Ask<'a> {
     pub(super) room: Temperature,
     /// An answer to start from: the nearer, the quicker; it does not change what is found.
     pub(super) near: Option<&'a Answer>,
+    /// How far above the room everything is taken to be where there is none.
+    pub(super) first: Option<Kelvin>,
 }
 
 /// The answer with what it was found from.
@@ -78,13 +109,16 @@ pub(super) struct Answer {
     pub(super) built: Built,
     pub(super) heat: Vec<Watts>,
     pub(super) steady: Vec<Temperature>,
-    /// Junction of each load, by name.
-    hot: Vec<(String, Temperature)>,
+    /// Level of the channels.
+    pub(super) share: f64,
 }
 
 impl Ask<'_> {
     /// First guess of the nodes.
     fn nodes(&self, count: usize) -> Option<Vec<Temperature>> {
+        if let Some(above) = self.first {
+            return Some(vec![self.room + above; count]);
+        }
         let near = self.near.filter(|near| near.steady.len() == count)?;
         let warmer = self.room - near.state.room;
         Some(near.steady.iter().map(|t| *t + warmer).collect())
@@ -94,10 +128,11 @@ impl Ask<'_> {
     fn junctions(&self) -> Vec<Temperature> {
         let guess = |load: &&Load| {
             let near = self.near?;
-            let (_, hot) = near.hot.iter().find(|(name, _)| *name == load.name)?;
-            Some(*hot + (self.room - near.state.room))
+            let took = near.state.channels.iter().find(|took| took.name == load.name)?;
+            Some(took.junction + (self.room - near.state.room))
         };
-        self.loads.iter().map(|load| guess(load).unwrap_or(self.room + Kelvin::si(40.0))).collect()
+        let first = self.first.unwrap_or(FIRST);
+        self.loads.iter().map(|load| guess(load).unwrap_or(self.room + first)).collect()
     }
 }
 
@@ -107,7 +142,7 @@ pub(super) fn solve(parts: &Parts, fixed: &Fixed, ask: &Ask<'_>) -> Result<Answe
     let built = parts.assembly.network(room, STIFF);
     let mut junctions = ask.junctions();
     let mut start = ask.nodes(built.network.nodes.len());
-    let mut inner = 0;
+    let (mut inner, mut last, mut moved) = (0, None, Watts::ZERO);
     for pass in 1..=PASSES {
         let points: Vec<Point> = ask.loads.iter().zip(&junctions).map(|(load, t)| load.at(*t, ask.share)).collect();
         let sources = fixed.sources(&points, built.zones.len());
@@ -116,20 +151,47 @@ pub(super) fn solve(parts: &Parts, fixed: &Fixed, ask: &Ask<'_>) -> Result<Answe
         inner += found.passes;
         let board = board(parts, &built, &found, &sources);
         let next: Vec<Temperature> = ask.loads.iter().zip(&points).map(|(l, p)| board + rise(l, p)).collect();
-        let apart = next.iter().zip(&junctions).fold(0.0, |m: f64, (a, b)| m.max((*a - *b).value().abs()));
+        let step = next.iter().zip(&junctions).fold(0.0, |m: f64, (a, b)| m.max((*a - *b).value().abs()));
+        let apart = left_to_go(step, last);
+        last = Some(step);
         junctions = next;
-        if apart < AGREEMENT.value() {
-            let state = state(parts, &built, &found, &sources, ask, board, &points, (pass + inner, Kelvin::si(apart)));
-            let hot = ask.loads.iter().map(|l| l.name.clone()).zip(junctions).collect();
-            return Ok(Answer { state, heat, steady: found.temperatures, built, hot });
+        if apart < AGREEMENT.value() && powers_settled(&ask.loads, &points, &junctions, ask.share) {
+            let met = (pass + inner, Kelvin::si(apart));
+            let state = state(parts, &built, &found, &sources, ask, board, &points, fixed, met);
+            let share = ask.share;
+            return Ok(Answer { state, heat, steady: found.temperatures, built, share });
         }
+        // What is still missing is what the dice would make at the junctions that came of the last pass.
+        let now: Watts = ask.loads.iter().zip(&junctions).map(|(load, t)| load.at(*t, ask.share).dice).sum();
+        moved = now - sources.dice;
         start = Some(found.temperatures);
     }
-    Err(NoBalance { node: "junction".into(), short: Watts::ZERO, passes: inner })
+    Err(NoBalance { node: "junction".into(), short: moved, passes: inner })
+}
+
+/// How far passes whose steps shrink in proportion still have to go, K: `step·q/(1 − q)` with q the last two steps'
+/// ratio, and never less than the step. A loop of heat whose gain is near one takes small steps far from its end.
+fn left_to_go(step: f64, last: Option<f64>) -> f64 {
+    match last {
+        // Far below what is asked no ratio is needed, and rounding would give a false one.
+        _ if step < 1e-3 * AGREEMENT.value() => step,
+        Some(last) if step < last => step.max(step * step / (last - step)),
+        _ => f64::INFINITY,
+    }
+}
+
+/// Whether every channel takes at the junctions found what it took in the pass that found them. A string on a voltage
+/// may change its current by much within what is small for a temperature.
+fn powers_settled(loads: &[&Load], points: &[Point], junctions: &[Temperature], share: f64) -> bool {
+    loads.iter().zip(points).zip(junctions).all(|((load, took), junction)| {
+        let now = load.at(*junction, share);
+        let most = (now.string - took.string).abs().max((now.input - took.input).abs());
+        most <= took.input.max(now.input) * (0.5 * super::electric::AGREEMENT)
+    })
 }
 
 /// From the node the emitter sits on up to its board: the layer, and what spreading adds.
-fn board(parts: &Parts, built: &Built, found: &Steady, sources: &Sources) -> Temperature {
+pub(super) fn board(parts: &Parts, built: &Built, found: &Steady, sources: &Sources) -> Temperature {
     let seat = node(found, built.seat());
     seat + sources.dice * (parts.seat.layer + spreading(parts, built, found, sources))
 }
@@ -167,6 +229,7 @@ fn state(
     ask: &Ask<'_>,
     board: Temperature,
     points: &[Point],
+    fixed: &Fixed,
     (passes, apart): (u32, Kelvin),
 ) -> State {
     let outside = outside(&parts.assembly.cooler);
@@ -182,6 +245,16 @@ fn state(
     State {
         name: ask.name.to_owned(),
         room,
+        channels: pairs()
+            .map(|(load, point)| Drawn {
+                name: load.name.clone(),
+                junction: board + rise(load, point),
+                string: point.string,
+                input: point.input,
+            })
+            .collect(),
+        strings: points.iter().map(|p| p.string).sum(),
+        taken: points.iter().map(|p| p.input).sum::<Watts>() + fixed.controller,
         dice: sources.dice,
         inside_heat: if outside { rest } else { rest + sources.dice },
         trapped,
@@ -196,7 +269,11 @@ fn state(
         junctions: pairs().map(|(l, p)| (l.name.clone(), junction(l, p))).collect(),
         light: pairs().map(|(l, p)| (l.name.clone(), l.light(board + rise(l, p)))).collect(),
         radiant: points.iter().map(|p| p.radiant).sum(),
+        heat: built.heat(sources).into_iter().sum(),
+        leaves: fixed.leaves(points),
         residual: found.residual,
+        imbalance: found.imbalance,
+        electrics: 0.0,
         apart,
         passes,
     }

@@ -106,11 +106,12 @@ fn of_channel(
     let warm = shade(die, junction)?;
     let efficacy = |s: &Shade| s.spectrum.as_ref().map(Spectrum::efficacy);
     let fading = Fading::of(die)?;
-    let cold_flux = flux * (fading.light(COLD) / fading.light(junction));
+    let stated = light.as_ref()?.stated.iter().find(|(n, _)| n == name).map(|(_, flux)| *flux);
+    let cold_flux = stated.ok_or_else(|| die.flux.missing())? * fading.light(COLD);
     enter(name, die, &warm, &cool, ledger);
-    let junction_path = format!("heat.junction.{name}");
-    let of = [("T_j", junction_path.as_str()), ("Φ", &format!("light.channel.{name}"))];
-    let fade = by("Φ·e^((T_j − 25 °C)/T₁), with the wander of the peak", super::fading::SOURCE);
+    let stated_path = format!("light.channel.{name}.stated");
+    let of = [("Φ", stated_path.as_str()), ("T_stated", die.stated_at.path.as_str())];
+    let fade = by("Φ·e^((T_stated − 25 °C)/T₁), with the wander of the peak", super::fading::SOURCE);
     ledger.computed(
         format!("light.channel.{name}.cold"),
         "light of its dice as it is switched on, at 25 °C",

@@ -129,10 +129,23 @@ fn of_channel(
     ledger.computed(at_stated.as_str(), title, stated, power_law, &inputs);
     let junction = heat.junctions.iter().find(|(name, _)| *name == channel.name).map(|(_, t)| t.clone());
     let junction = junction.ok_or_else(|| die.thermal.missing())??;
-    let hot = stated * Fading::of(die)?.light(junction);
-    let fades = by("Φ·e^(−(T_j − T_stated)/T₁), with the wander of the peak", fading::SOURCE);
+    // The current follows the string, which follows its junction.
+    let (cold_path, warm_path) =
+        (format!("drive.{}.current", channel.name), format!("drive.{}.warm-current", channel.name));
+    let warm_current = ledger.get(&warm_path).and_then(|entry| entry.value).ok_or_else(|| die.drift.missing())?;
+    let cold_current = solved.set.clone()?.mean.nominal.value();
+    let more = if cold_current > 0.0 { libm::pow(warm_current / cold_current, die.droop.get()?) } else { 1.0 };
+    let hot = stated * more * Fading::of(die)?.light(junction);
+    let fades = by("Φ·(I_warm/I)^b·e^(−(T_j − T_stated)/T₁), with the wander of the peak", fading::SOURCE);
     let warm = format!("heat.junction.{}", channel.name);
-    let inputs = [("Φ", at_stated.as_str()), ("T_j", warm.as_str()), ("T_stated", die.stated_at.path.as_str())];
+    let inputs = [
+        ("Φ", at_stated.as_str()),
+        ("I_warm", warm_path.as_str()),
+        ("I", cold_path.as_str()),
+        ("b", die.droop.path.as_str()),
+        ("T_j", warm.as_str()),
+        ("T_stated", die.stated_at.path.as_str()),
+    ];
     Ok((stated, ledger.computed(path, "light of the channel's dice, hot", hot, fades, &inputs)))
 }
 

@@ -1,0 +1,122 @@
+//! Heat and electrics of every example: left over below what is allowed, energy in is energy out, and the same answer
+//! from wherever the search begins. A lamp without a balance is told so by the rule whose matter it is.
+
+use lampwright::quantity::Kelvin;
+use lampwright::solve::heat::{State, every_state};
+
+use crate::support::{compile, example, examples, findings, plain_spaced};
+
+fn states(name: &str) -> Vec<State> {
+    let compiled = example(name, None);
+    let ladder = compiled.solution.heat.as_ref().unwrap_or_else(|e| panic!("{name}: {e:?}"));
+    ladder.states.iter().chain(&ladder.coldest).cloned().collect()
+}
+
+/// What the heat sheet says is allowed: a millionth of the heat, 0.01 K, 0.01 %.
+#[test]
+fn every_state_of_every_example_has_settled() {
+    for name in examples() {
+        for state in states(&name) {
+            let what = format!("{name} {} in a room of {}", state.name, state.room);
+            let heat = state.heat.value();
+            assert!(heat > 0.0, "{what}");
+            assert!(state.residual.value() <= 1e-6 * heat, "{what}: {} left over", state.residual);
+            assert!(state.imbalance.value().abs() <= 1e-6 * heat, "{what}: {} to the room", state.imbalance);
+            assert!(state.apart.value() < 0.01, "{what}: {} to go", state.apart);
+            assert!(state.electrics < 1e-4, "{what}: {} apart", state.electrics);
+        }
+    }
+}
+
+/// What the supply's terminals give, and what the supply itself loses where it stands inside, is heat in the network
+/// or light that leaves.
+#[test]
+fn what_goes_in_comes_out_as_heat_or_light() {
+    for name in examples() {
+        let compiled = example(&name, None);
+        let efficiency = compiled.lamp.supply.efficiency.get();
+        let inside = compiled.lamp.supply.place.get().is_ok_and(|p| p == lampwright::schema::words::Side::Inside);
+        for state in states(&name) {
+            let gives = state.taken.value();
+            let enters = if inside { gives / efficiency.clone().expect("an efficiency") } else { gives };
+            let leaves = state.heat.value() + state.leaves.value();
+            assert!((enters / leaves - 1.0).abs() < 1e-9, "{name} {}: {enters} W in, {leaves} W out", state.name);
+            let strings: f64 = state.channels.iter().map(|c| c.string.value()).sum();
+            assert!(
+                (strings / (state.dice.value() + state.radiant.value()) - 1.0).abs() < 1e-9,
+                "{name} {}",
+                state.name
+            );
+        }
+    }
+}
+
+/// Everything as cold as the room, and everything far too hot: the same junctions to twice what is allowed.
+#[test]
+fn the_answer_does_not_hang_on_the_first_guess() {
+    for name in examples() {
+        let compiled = example(&name, None);
+        let found = states(&name);
+        for first in [0.5, 150.0] {
+            let from = Some(Kelvin::si(first));
+            // The circuits read resistances that the drive entered.
+            let mut ledger = compiled.solution.ledger.clone();
+            let again = every_state(&compiled.lamp, &compiled.solution.channels, from, &mut ledger);
+            let again = again.unwrap_or_else(|e| panic!("{name} from {first} K: {e:?}"));
+            assert_eq!(again.len(), found.len(), "{name}");
+            for (one, other) in found.iter().zip(&again) {
+                for (a, b) in one.channels.iter().zip(&other.channels) {
+                    let apart = (a.junction - b.junction).value().abs();
+                    assert!(apart < 0.02, "{name} {} from {first} K: {} {apart} K apart", one.name, a.name);
+                    let power = (a.input.value() / b.input.value() - 1.0).abs();
+                    assert!(power < 2e-4, "{name} {} from {first} K: {power}", one.name);
+                }
+            }
+        }
+    }
+}
+
+/// Strings on a voltage whose warmth has no end, with the drift so far beyond the limit that nothing settles.
+#[test]
+fn strings_that_warm_without_end_are_a_finding_and_not_unchecked() {
+    let own = "variant tried {
+    driver { channel warm { ballast 0 Ω; strings 1; balanced no } }
+    supply { output 24 V ± 0.5 % }
+    emitter { die warm { count 8; forward 2.98 V .. 2.99 V .. 3.00 V at 40 mA; efficiency 2 %; thermal 20 K/W; slope 0.14 Ω; drift -2.5 mV/K } }
+}\n";
+    let text = format!("{}{own}", plain_spaced("longsill-linear"));
+    let compiled = compile(&text, Some("tried")).unwrap_or_else(|e| panic!("{e}"));
+    assert_eq!(compiled.solution.heat.as_ref().err().map(|m| m.path.as_str()), Some("heat.balance"));
+    let found = findings(&compiled);
+    assert!(found.iter().any(|name| name == "drive/runaway"), "{found:?}");
+    assert!(!found.iter().any(|name| name == "heat/runaway"), "the currents are the cause: {found:?}");
+    let gain =
+        compiled.solution.ledger.get("drive.warm.loop-gain").and_then(|e| e.value).expect("the open loop's gain");
+    assert!(gain > 1.0, "{gain}");
+}
+
+/// A channel's band with these statements in its driver's block.
+fn band(base: &str, channel: &str, own: &str) -> (f64, f64) {
+    let text = format!("{}variant tried {{ driver {{ {own} }} }}\n", plain_spaced(base));
+    let compiled = compile(&text, Some("tried")).unwrap_or_else(|e| panic!("{base}: {e}"));
+    let entry = compiled.solution.ledger.get(&format!("drive.{channel}.current")).cloned();
+    entry.and_then(|e| e.band).unwrap_or_else(|| panic!("{base} has no band"))
+}
+
+/// An amplifier whose gain ends lets a hysteretic sink carry more and a linear sink less; drift widens both ways.
+#[test]
+fn finite_gain_and_stated_drift_move_the_limits_they_should() {
+    let (low, high) = band("alder-table", "red", "amplifier { open-gain 1000000 }");
+    let (weak_low, weak_high) = band("alder-table", "red", "amplifier { open-gain 1000 }");
+    // The gain of 11.7 falls by 1.2 %, and the trip current rises by as much.
+    let rise = weak_high / high - 1.0;
+    assert!((0.010..0.014).contains(&rise), "{rise}");
+    assert!((weak_low / low - 1.0).abs() < 1e-3, "{weak_low} {low}");
+    let (low, high) = band("heron-head", "warm", "amplifier { open-gain 1000000 }");
+    let (weak_low, weak_high) = band("heron-head", "warm", "amplifier { open-gain 1000 }");
+    assert!(weak_low < low * 0.999 && weak_high == high, "{weak_low} of {low}, {weak_high} of {high}");
+    let (low, high) = band("alder-table", "red", "inductor { drift 0 %/K }");
+    let (wide_low, wide_high) = band("alder-table", "red", "inductor { drift 0.1 %/K }");
+    assert!(wide_low < low && wide_high > high, "{low} {high} and {wide_low} {wide_high}");
+    assert_eq!(band("alder-table", "red", "inductor { drift 0 %/K }"), band("alder-table", "red", ""));
+}
