@@ -7,7 +7,7 @@ use crate::rules::report::Report;
 use crate::solve::Solution;
 
 use super::sheet::{Identity, TextSize};
-use super::terms;
+use super::{plain, terms};
 use crate::schema::words::{Instrument, Region, Word};
 use crate::solve::line::terms::plug as plug_facts;
 
@@ -88,7 +88,7 @@ impl Bench<'_> {
     }
     /// A word of the spec as people write it: `EU`, `BS 1363`; a dash where nobody gave it.
     pub fn plain(&self, path: &str) -> String {
-        terms::plain(&self.shown(path)).to_owned()
+        plain::plain(&self.shown(path)).to_owned()
     }
     /// From one figure to another; one figure where both look alike.
     pub fn range(&self, from: &str, to: &str) -> String {

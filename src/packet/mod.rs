@@ -5,6 +5,7 @@ pub mod bench;
 pub mod compose;
 pub mod drawing;
 pub mod drawings;
+pub mod plain;
 pub mod readings;
 pub mod settings;
 pub mod sheet;

@@ -63,42 +63,6 @@ static SPOKEN: &[(&str, [&str; 3])] = &[
     ("grey", ["grey", "grey", "gray"]),
 ];
 
-/// Words of the language that a trade writes otherwise: standards, abbreviations.
-static PLAIN: &[(&str, &str)] = &[
-    ("eu", "EU"),
-    ("uk", "UK"),
-    ("us", "US"),
-    ("e6", "E6"),
-    ("e12", "E12"),
-    ("e24", "E24"),
-    ("e48", "E48"),
-    ("e96", "E96"),
-    ("e192", "E192"),
-    ("en-50075", "EN 50075"),
-    ("cee-7-16", "CEE 7/16"),
-    ("cee-7-4", "CEE 7/4"),
-    ("cee-7-7", "CEE 7/7"),
-    ("cee-7-17", "CEE 7/17"),
-    ("bs-1363", "BS 1363"),
-    ("nema-1-15", "NEMA 1-15"),
-    ("nema-1-15p", "NEMA 1-15P"),
-    ("nema-5-15", "NEMA 5-15"),
-    ("pla", "PLA"),
-    ("petg", "PETG"),
-    ("abs", "ABS"),
-    ("asa", "ASA"),
-    ("pa12", "PA12"),
-    ("v-0", "V-0"),
-    ("v-1", "V-1"),
-    ("v-2", "V-2"),
-    ("hb", "HB"),
-];
-
-/// A word of the language as people write it; any other text as it is.
-pub fn plain(word: &str) -> &str {
-    PLAIN.iter().find(|(token, _)| *token == word).map_or(word, |(_, written)| written)
-}
-
 const fn column(region: Region) -> usize {
     match region {
         Region::Eu => 0,

@@ -218,8 +218,8 @@ mod tests {
         };
         let mass = |v: &str| Some(v.to_owned());
         assert_eq!(shown(None, &[("lamp.mass", "0.9 kg")], "lamp.mass"), mass("900 g"));
-        assert_eq!(shown(Some("cold"), &[("lamp.mass", "0.9 kg")], "lamp.room"), mass("0.0 °C to 20.0 °C"));
-        assert_eq!(shown(Some("cold"), &[("lamp.room", "1 °C .. 9 °C")], "lamp.room"), mass("1.0 °C to 9.0 °C"));
+        assert_eq!(shown(Some("cold"), &[("lamp.mass", "0.9 kg")], "lamp.room"), mass("0 °C to 20 °C"));
+        assert_eq!(shown(Some("cold"), &[("lamp.room", "1 °C .. 9 °C")], "lamp.room"), mass("1 °C to 9 °C"));
         let two = [("lamp.mass", "0.9 kg"), ("lamp.mass", "0.8 kg"), ("extra", "4 K")];
         assert_eq!(shown(None, &two, "lamp.mass"), mass("800 g"));
         let wrong = Setting { path: "lamp.mas".into(), value: "1 kg".into() };

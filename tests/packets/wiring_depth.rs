@@ -35,7 +35,7 @@ fn a_battery_takes_the_mains_out_of_the_papers_and_brings_its_own_rows() {
         }
     }
     for (name, words) in [
-        ("safety", &["| A10 |", "| E17 |", "| F11 |", "wrong polarity", "surge", "kept the right way round"][..]),
+        ("safety", &["| A10 |", "| E20 |", "| F11 |", "wrong polarity", "surge", "kept the right way round"][..]),
         ("wiring", &["battery.+", "fuse.in", "fuse.out"]),
         ("dead-tests", &["no minus sign", "probes changed over", "open with the fuse out"]),
         ("first-power", &["fuse in last", "lets go at", "plus of the meter on plus"]),

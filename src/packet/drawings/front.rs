@@ -5,7 +5,7 @@ use super::callouts::{Callout, Column, column};
 use super::pen::{Pen, path_of};
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Drawing, Path, Point, Role, Scale, at};
-use crate::packet::terms::plain;
+use crate::packet::plain::plain;
 use crate::quantity::{Metres, Quantity};
 use crate::schema::words::Word;
 use crate::solve::light::even::places;

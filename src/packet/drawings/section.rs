@@ -6,7 +6,7 @@ use super::callouts::{Callout, Column, column};
 use super::pen::Pen;
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Drawing, Path, Role, Scale, at};
-use crate::packet::terms::plain;
+use crate::packet::plain::plain;
 use crate::quantity::{Metres, Quantity};
 use crate::schema::words::{Side, Word};
 

@@ -25,7 +25,11 @@ pub(super) static SHEET: SheetKind = SheetKind {
 fn required(bench: &Bench<'_>) -> Vec<String> {
     let mut entries = Vec::new();
     collect(&bench.document.root, &mut entries);
-    let taken = |e: &&&Entry| matches!(e.origin, Origin::Default | Origin::Overrides { .. });
+    let taken = |e: &&&Entry| match e.origin {
+        Origin::Default => used(bench, &e.path),
+        Origin::Overrides { .. } => true,
+        _ => false,
+    };
     let taken = entries.iter().filter(taken).map(|e| e.path.clone());
     let not_checked = bench.report.not_checked();
     let open = not_checked.iter().map(|(rule, _, _)| rule.name.to_owned());
@@ -34,13 +38,16 @@ fn required(bench: &Bench<'_>) -> Vec<String> {
     open.chain(waived).chain(unknown).chain(taken).collect()
 }
 
+/// What only a lamp with mains would use is taken for nothing in any other.
+fn used(bench: &Bench<'_>, path: &str) -> bool {
+    let live = bench.solution.line.is_some();
+    live || !["wiring.mains-area", "wiring.mains-length", "supply.discharge"].contains(&path)
+}
+
 fn data(bench: &Bench<'_>) -> Value {
     let mut entries = Vec::new();
     collect(&bench.document.root, &mut entries);
-    // What only a lamp with mains would use is taken for nothing here.
-    let live = bench.solution.line.is_some();
-    let used = |path: &str| live || !["wiring.mains-area", "wiring.mains-length", "supply.discharge"].contains(&path);
-    let defaults = entries.iter().filter(|e| e.origin == Origin::Default && used(&e.path));
+    let defaults = entries.iter().filter(|e| e.origin == Origin::Default && used(bench, &e.path));
     let defaults: Vec<_> =
         defaults.map(|e| json!({ "path": e.path, "value": e.text, "doc": e.property.doc })).collect();
     let overridden: Vec<_> = entries

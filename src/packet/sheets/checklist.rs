@@ -7,7 +7,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::figures::between;
 use crate::packet::bench::Bench;
-use crate::packet::terms::{in_terms, plain};
+use crate::packet::plain::plain;
+use crate::packet::terms::in_terms;
 use crate::schema::words::{Instrument, Word};
 
 /// The shipped steps.

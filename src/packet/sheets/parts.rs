@@ -6,8 +6,9 @@ use serde_json::{Value, json};
 use super::parts_wire as wires;
 use crate::lamp::supply::Battery;
 use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::plain::plain;
 use crate::packet::sheet::{DataTable, TextSize};
-use crate::packet::terms::{in_terms, plain};
+use crate::packet::terms::in_terms;
 use crate::schema::words::{Anchorage, ShutoffKind, Word};
 use crate::solve::line::terms;
 use crate::solve::wires::battery_plug;
@@ -59,19 +60,14 @@ fn lamps(bench: &Bench<'_>) -> u32 {
 }
 
 fn items(bench: &Bench<'_>) -> Vec<Item> {
-    let mut all = Vec::new();
-    if bench.solution.line.is_some() {
-        all.extend(mains(bench));
-    }
-    all.extend(bought(bench));
-    all.extend(board(bench));
-    all.extend(body(bench));
-    all.extend(wires::wire(bench));
+    let live = bench.solution.line.is_some();
+    let first = if live { mains(bench) } else { Vec::new() };
+    let all = [first, bought(bench), board(bench), body(bench), wires::wire(bench)].into_iter().flatten();
     let local = |item: Item| {
         let [what, rating, matters] = [&item.what, &item.rating, &item.matters].map(|text| bench.local(text));
         Item { what, rating, matters, ..item }
     };
-    all.into_iter().map(local).collect()
+    all.map(local).collect()
 }
 
 pub(super) fn pieces(
