@@ -67,7 +67,10 @@ pub(super) fn check() -> Value {
         }),
         &["errors", "digest", "counts", "findings", "not_checked"],
     );
-    let shape = object(json!({ "format": { "const": "lampwright check 1" }, "spec": text(), "runs": list(&run) }), &[]);
+    let shape = object(
+        json!({ "format": { "const": "lampwright check 1" }, "spec": text(), "parts": { "type": "boolean" }, "runs": list(&run) }),
+        &[],
+    );
     document("lampwright check of one spec", shape)
 }
 

@@ -35,8 +35,7 @@ fn why_leads_from_the_light_to_the_pin() {
             "red",
             &[
                 "light.out",
-                "light.at-sheet",
-                "light.dice",
+                "light.channel.red.out",
                 "light.channel.red",
                 "drive.red.warm-current",
                 "drive.red.warm-string",
@@ -55,8 +54,7 @@ fn why_leads_from_the_light_to_the_pin() {
             "warm",
             &[
                 "light.out",
-                "light.at-sheet",
-                "light.dice",
+                "light.channel.warm.out",
                 "light.channel.warm",
                 "drive.warm.warm-current",
                 "drive.warm.warm-string",

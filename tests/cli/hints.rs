@@ -129,6 +129,6 @@ fn what_is_missing_is_called_by_what_can_be_written() {
     let ran = run(&folder, &["check", "my.lamp", "--variant", "x", "--fail-on", "never"]);
     assert_eq!(ran.code, 0, "{}", ran.err);
     assert!(!ran.out.contains("`mains.cord.core-area` is not written"), "{}", ran.out);
-    let said = "`mains.cord.core-area` is 0.400 mm², for which the program has no row or formula";
+    let said = "`mains.cord.core-area` is 0.4 mm², for which the program has no row or formula";
     assert!(ran.out.contains(said), "{}", ran.out);
 }

@@ -60,6 +60,7 @@ const MISTAKES: &[(&str, &str, &str)] = &[
     ("codes", "", "variant x { driver { bulk 4R7 } }"),
     ("codes-2", "", "let a = 1/2 AWG\nlet b = 2 V .. 3 V ± 1 %"),
     ("lengths", "", "variant x { supply { size 3 mm } }"),
+    ("not-stated", "", "variant x { diffuser { thickness enclosure.emissivity * 10 mm } }"),
     (
         "foreign",
         "",

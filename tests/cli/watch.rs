@@ -114,7 +114,7 @@ fn every_save_is_built_and_a_half_written_file_is_waited_out() {
     // A part, saved as editors do: beside, then renamed.
     write(&folder, "shared.lamp~", "language 1\n\nlet weight = 0.8 kg\n");
     std::fs::rename(folder.join("shared.lamp~"), folder.join("shared.lamp")).expect("renamed");
-    watching.until("lamp.mass");
+    watching.until("let weight");
     assert_ne!(std::fs::read(folder.join("out/packet.json")).expect("a packet"), before);
     // Away, and back.
     std::fs::remove_file(folder.join("my.lamp")).expect("removed");

@@ -69,13 +69,15 @@ fn likely_limits_lie_within_the_worst_case() {
 
 #[test]
 fn meters_agree_with_ohm() {
-    // Example, channel, resistor, whether the meter sees the current all the time.
-    for (name, channel, resistor) in [("heron-head", "warm", "sense"), ("longsill-linear", "warm", "ballast")] {
+    // Example, channel, resistor, strings that each have one.
+    for (name, channel, resistor, strings) in
+        [("heron-head", "warm", "sense", 1.0), ("longsill-linear", "warm", "ballast", 5.0)]
+    {
         let compiled = example(name, None);
         for level in [10, 50, 100] {
             let at = |figure: &str| value(&compiled, &format!("drive.{channel}.{figure}"));
             let (volts, amperes) = (at(&format!("at-{level}-sense")), at(&format!("at-{level}-current")));
-            assert!((volts / (amperes * at(resistor)) - 1.0).abs() < 1e-9, "{name} at {level} %");
+            assert!((volts / (amperes / strings * at(resistor)) - 1.0).abs() < 1e-9, "{name} at {level} %");
             assert!((amperes / at("at-100-current") / (f64::from(level) / 100.0) - 1.0).abs() < 1e-9, "{name}");
         }
     }

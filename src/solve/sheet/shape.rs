@@ -108,7 +108,8 @@ fn outline(d: &Diffuser) -> Found<Result<(Outline, Opening), ShapeFault>> {
 /// What a lip of this width leaves of the outline, exact; nothing where it covers all. Where its figures make no
 /// outline they are what is missing.
 pub fn outline_within(d: &Diffuser, lip: Metres) -> Found<Vec<Outline>> {
-    let wrong = || if d.points.is_known() { d.points.missing() } else { d.outline.missing() };
+    let none = || Missing { path: NO_PIECE.into(), span: d.points.span, unknown: true };
+    let wrong = || if d.points.is_known() { none() } else { d.outline.missing() };
     let (base, _) = outline(d)?.map_err(|_| wrong())?;
     Ok(offset(&base, -lip))
 }
