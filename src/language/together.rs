@@ -10,12 +10,7 @@ use crate::diag::Diag;
 use crate::schema::together::{Lengths, NEEDS, holds, lengths};
 
 /// Walks the draft with its cells' results, in the order in which `complete::cells` made them.
-pub(super) fn check<'r>(
-    draft: &Draft,
-    kinds: &str,
-    results: &mut dyn Iterator<Item = &'r Result>,
-    diags: &mut Vec<Diag>,
-) {
+pub(super) fn check(draft: &Draft, kinds: &str, results: &mut dyn Iterator<Item = &Result>, diags: &mut Vec<Diag>) {
     let own: Vec<(&Field, Option<&Value>)> =
         draft.fields.iter().map(|field| (field, results.next().and_then(value))).collect();
     let word = |name: &str| match own.iter().find(|(f, _)| f.property.name == name)?.1? {

@@ -113,10 +113,10 @@ mod tests {
             }
         }
         // By hand: four squares of 142 mm with 3 mm between are 577 mm of 590 mm, two rows of them 287 mm of 390 mm.
-        let squares = vec![(mm(142.0), mm(142.0)); 8];
+        let squares = [(mm(142.0), mm(142.0)); 8];
         let sheets = |n: usize| shelves(stock, &squares[..n], true).expect("fit").last().expect("one").sheet + 1;
         assert_eq!(sheets(8), 1);
-        assert_eq!(shelves(stock, &vec![(mm(142.0), mm(142.0)); 9], true).expect("fit").last().expect("one").sheet, 1);
+        assert_eq!(shelves(stock, &[(mm(142.0), mm(142.0)); 9], true).expect("fit").last().expect("one").sheet, 1);
         assert_eq!(shelves(stock, &[(mm(595.0), mm(10.0))], true), None);
         assert_eq!(shelves(stock, &[(mm(10.0), mm(500.0))], false), None);
         assert!(shelves(stock, &[(mm(10.0), mm(500.0))], true).is_some());

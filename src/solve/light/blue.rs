@@ -128,8 +128,11 @@ fn dice(lamp: &Lamp, budget: &Budget, known: &[(&ChannelColour, WattsPerLumen)])
     Ok(glows)
 }
 
+/// Symbols with the paths of what they stand for.
+type Origins = Vec<(&'static str, String)>;
+
 /// What the luminance and the weight that are screened follow from.
-fn origins(lamp: &Lamp, found: &Blue) -> (Vec<(&'static str, String)>, Vec<(&'static str, String)>) {
+fn origins(lamp: &Lamp, found: &Blue) -> (Origins, Origins) {
     let (mut luminance, mut weight) = (Vec::new(), Vec::new());
     let channels = lamp.driver.channels.iter().filter(|c| found.of == ALL || c.name == found.of);
     for channel in channels {

@@ -106,14 +106,11 @@ fn enter(d: &Diffuser, given: &GivenStock, net: &Net, round: Option<Metres>, nes
     };
     let each = nest.layout.places.len();
     count("cut.stock.each", "pieces that one sheet gives", each, LAYOUT, &inputs);
-    match round {
-        Some(diameter) => {
-            let counts = discs(nest.stock, diameter);
-            let staggered = counts.staggered_along.max(counts.staggered_across);
-            count("cut.stock.square", "pieces a sheet in square rows", counts.grid, SQUARE, &inputs);
-            count("cut.stock.staggered", "pieces a sheet in staggered rows", staggered, STAGGERED, &inputs);
-        }
-        None => {}
+    if let Some(diameter) = round {
+        let counts = discs(nest.stock, diameter);
+        let staggered = counts.staggered_along.max(counts.staggered_across);
+        count("cut.stock.square", "pieces a sheet in square rows", counts.grid, SQUARE, &inputs);
+        count("cut.stock.staggered", "pieces a sheet in staggered rows", staggered, STAGGERED, &inputs);
     }
     // Oler's inequality holds for whole discs; other outlines may lie nearer than the circles around them.
     let title = "pieces a sheet that no layout exceeds";
