@@ -230,7 +230,7 @@ fn names_of_files_and_arguments_are_said_plainly() {
 
 #[test]
 fn templates_stay_inside_and_come_to_an_end() {
-    let folder = place("templates");
+    let folder = place("hostile-templates");
     write(&folder, "my.lamp", new_spec());
     fs::create_dir_all(folder.join("words/sheets")).expect("a folder");
     write(&folder, "secret.md", "the secret");

@@ -104,7 +104,7 @@ fn said(folder: &Path, asked: &str) -> String {
 #[test]
 #[cfg(unix)]
 fn every_complaint_is_shown_once() {
-    let folder = place("usage");
+    let folder = place("complaints");
     files(&folder);
     let part = |asked: &[&str]| asked.iter().map(|asked| said(&folder, asked)).collect::<String>();
     let page: String = std::thread::scope(|scope| {
