@@ -95,13 +95,54 @@ pub fn fixed(value: f64, places: usize) -> String {
 
 /// Rounded to `figures` significant figures, in plain notation.
 pub fn significant(value: f64, figures: usize) -> String {
-    if value == 0.0 {
-        return "0".into();
+    if value == 0.0 { "0".into() } else { Rounded::to(value, figures).plain(0) }
+}
+
+/// A value rounded to some significant figures: sign, digits, and the power of ten of the first of them.
+struct Rounded {
+    negative: bool,
+    digits: String,
+    power: i32,
+}
+
+impl Rounded {
+    fn to(value: f64, figures: usize) -> Self {
+        let mut digits = format!("{:.*e}", figures - 1, value.abs());
+        let power = digits.split_once('e').and_then(|(_, e)| e.parse().ok()).unwrap_or(0);
+        digits.truncate(digits.find('e').unwrap_or(digits.len()));
+        if figures > 1 {
+            digits.remove(1);
+        }
+        Self { negative: value < 0.0, digits, power }
     }
-    let rounded: f64 = format!("{value:.*e}", figures - 1).parse().unwrap_or(value);
-    let magnitude = exponent(rounded);
-    let places = (figures as i32 - 1 - magnitude).max(0) as usize;
-    plain_zero(&format!("{rounded:.places$}"))
+
+    /// In plain notation, divided by a power of ten.
+    fn plain(&self, divided: i32) -> String {
+        let (power, digits) = (self.power - divided, self.digits.as_str());
+        let mut text = String::with_capacity(12);
+        if self.negative {
+            text.push('-');
+        }
+        let zeros = |text: &mut String, count: i32| (0..count).for_each(|_| text.push('0'));
+        match usize::try_from(power).ok().and_then(|power| digits.split_at_checked(power + 1)) {
+            Some((whole, "")) => text.push_str(whole),
+            Some((whole, part)) => {
+                text.push_str(whole);
+                text.push('.');
+                text.push_str(part);
+            }
+            None if power < 0 => {
+                text.push_str("0.");
+                zeros(&mut text, -power - 1);
+                text.push_str(digits);
+            }
+            None => {
+                text.push_str(digits);
+                zeros(&mut text, power + 1 - digits.len() as i32);
+            }
+        }
+        text
+    }
 }
 
 /// A number of any size in two figures and a power of ten: `powers(1.52e9)` is `1.5·10⁹`; plain below 10 000.
@@ -109,12 +150,14 @@ pub fn powers(value: f64) -> String {
     if value.abs() < 1e4 || !value.is_finite() {
         return significant(value, 2);
     }
-    let rounded: f64 = format!("{value:.1e}").parse().unwrap_or(value);
-    let power = exponent(rounded);
+    let rounded = Rounded::to(value, 2);
+    let power = rounded.power;
     let superscript = |digit: char| "⁰¹²³⁴⁵⁶⁷⁸⁹".chars().nth(digit.to_digit(10).unwrap_or(0) as usize);
     let raised: String = power.to_string().chars().filter_map(superscript).collect();
-    let mantissa = rounded / libm::pow(10.0, f64::from(power));
-    if (mantissa - 1.0).abs() < 1e-9 { format!("10{raised}") } else { format!("{}·10{raised}", trimmed(mantissa, 1)) }
+    match rounded.plain(power).as_str() {
+        "1.0" => format!("10{raised}"),
+        mantissa => format!("{}·10{raised}", mantissa.trim_end_matches(".0")),
+    }
 }
 
 fn prefixed(value: f64, unit: &str) -> String {
@@ -122,14 +165,9 @@ fn prefixed(value: f64, unit: &str) -> String {
     if value == 0.0 {
         return format!("0 {unit}");
     }
-    let rounded: f64 = format!("{value:.2e}").parse().unwrap_or(value);
-    let step = (exponent(rounded).div_euclid(3)).clamp(-4, 4);
-    let scaled = rounded / libm::pow(10.0, f64::from(step * 3));
-    format!("{} {}{unit}", significant(scaled, 3), PREFIX[(step + 4) as usize])
-}
-
-fn exponent(value: f64) -> i32 {
-    format!("{value:e}").rsplit('e').next().and_then(|e| e.parse().ok()).unwrap_or(0)
+    let rounded = Rounded::to(value, 3);
+    let step = rounded.power.div_euclid(3).clamp(-4, 4);
+    format!("{} {}{unit}", rounded.plain(step * 3), PREFIX[(step + 4) as usize])
 }
 
 fn plain_zero(text: &str) -> String {
@@ -161,6 +199,21 @@ mod tests {
         ] {
             assert_eq!(stated(value, unit), shown);
         }
+    }
+
+    #[test]
+    fn a_rounded_figure_is_what_the_standard_library_prints_of_it() {
+        for (value, figures) in
+            [(0.99999, 3), (12345.0, 3), (999.6, 3), (0.000123456, 2), (-7.25, 1), (1e-300, 3), (9.995e9, 3), (5.0, 4)]
+        {
+            let rounded: f64 = format!("{value:.*e}", figures - 1).parse().unwrap();
+            let size = format!("{rounded:e}").rsplit_once('e').unwrap().1.parse::<i32>().unwrap();
+            let places = usize::try_from(figures as i32 - 1 - size).unwrap_or(0);
+            assert_eq!(significant(value, figures), format!("{rounded:.places$}"));
+        }
+        assert_eq!(powers(1.52e9), "1.5·10⁹");
+        assert_eq!(powers(1e12), "10¹²");
+        assert_eq!(powers(-2e5), "-2·10⁵");
     }
 
     #[test]

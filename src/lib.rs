@@ -116,6 +116,29 @@ impl Reading {
         let mut diags = Vec::new();
         let file = sources.add(name, text);
         let tree = language::parse::parse(file, text, &mut diags);
+        Self::around(sources, tree, diags, loader, built)
+    }
+
+    /// Reads a file as a spec, or, where it holds parts and nothing more, as a lamp sees it that uses it and is nothing
+    /// else; says whether it is one of parts.
+    pub fn of_any(name: &str, text: &str, loader: &mut dyn Loader) -> (Self, bool) {
+        let mut sources = Sources::default();
+        let mut diags = Vec::new();
+        let file = sources.add(name, text);
+        let tree = language::parse::parse(file, text, &mut diags);
+        if is_parts_only(&tree) {
+            return (Self::new(WRAPPER.0, WRAPPER.1, &mut Wrapped::new(name, text, loader), &[]), true);
+        }
+        (Self::around(sources, tree, diags, loader, &[]), false)
+    }
+
+    fn around(
+        mut sources: Sources,
+        tree: Tree,
+        mut diags: Vec<Diag>,
+        loader: &mut dyn Loader,
+        built: &[(&str, &str)],
+    ) -> Self {
         let mut read = |(name, text): &(&str, &str)| {
             let file = sources.add(*name, *text);
             language::parse::parse(file, text, &mut diags)
@@ -123,12 +146,6 @@ impl Reading {
         let built = built.iter().map(&mut read).collect();
         let used = Used::of(&tree, loader, &mut sources, &mut diags);
         Self { sources, diags, tree, used, built, base: OnceLock::new() }
-    }
-
-    /// Reads a file of parts as a lamp sees it that uses it and is nothing else; nothing where it holds more than parts.
-    pub fn of_parts(name: &str, text: &str, loader: &mut dyn Loader) -> Option<Self> {
-        let parts_only = is_parts_only(&language::parse::parse(0, text, &mut Vec::new()));
-        parts_only.then(|| Self::new(WRAPPER.0, WRAPPER.1, &mut Wrapped::new(name, text, loader), &[]))
     }
 
     /// The files that were read.
@@ -155,12 +172,13 @@ impl Reading {
         let Said { document, mut diags, variant } = said;
         let sources = self.sources.clone();
         let Some(document) = document else { return Outcome { compiled: None, sources, diags: in_order(diags) } };
+        let lamp = lamp::read(&document, &diags);
         let base = variant.and_then(|_| self.base());
-        let compiled = Compiled::of(sources.clone(), document, &diags, base.cloned());
-        if compiled.base.is_none() && self.built.is_empty() {
+        if base.is_none() && self.built.is_empty() {
             // Another thread may have been first; it found the same.
-            let _ = self.base.set(Some(compiled.lamp.clone()));
+            let _ = self.base.set(Some(lamp.clone()));
         }
+        let compiled = Compiled::of(sources.clone(), document, lamp, base.cloned());
         diags.retain(|d| d.code != IMPLAUSIBLE);
         Outcome { compiled: Some(compiled), sources, diags: in_order(diags) }
     }
@@ -181,6 +199,11 @@ impl Reading {
 }
 
 impl Said {
+    /// Names of the variants that the spec has; none where it cannot be worked out.
+    pub fn variants(&self) -> Vec<String> {
+        self.document.iter().flat_map(|d| &d.variants).map(|v| v.value.clone()).collect()
+    }
+
     /// Errors of the language, in order; none where it can be worked out.
     pub fn errors(&self) -> Vec<Diag> {
         if self.document.is_some() { Vec::new() } else { in_order(self.diags.clone()) }
@@ -194,9 +217,8 @@ pub(crate) fn in_order(mut diags: Vec<Diag>) -> Vec<Diag> {
 }
 
 impl Compiled {
-    /// Solves and judges a document; `diags` are what resolving it gave, `base` is the lamp without its variant.
-    pub fn of(sources: Sources, document: Document, diags: &[Diag], base: Option<Lamp>) -> Self {
-        let lamp = lamp::read(&document, diags);
+    /// Solves and judges the lamp that a document tells of; `base` is the lamp without its variant.
+    pub fn of(sources: Sources, document: Document, lamp: Lamp, base: Option<Lamp>) -> Self {
         let solution = solve::solve(&lamp, solve::given::ledger(&document, &sources));
         let report = rules::report::judge(rules::ALL, &lamp, base.as_ref(), &solution);
         let identity = digest::identity(&lamp, &document, &report);

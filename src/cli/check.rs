@@ -1,6 +1,7 @@
 //! Verb `check`: every finding of a lamp at its line, for each variant; of many specs, one line each.
 
 use std::collections::BTreeSet;
+use std::sync::Mutex;
 
 use serde_json::{Value, json};
 
@@ -83,21 +84,17 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
 
 fn compiled(name: &str, args: &Args) -> Result<Looked, Trouble> {
     let mut spec = root::read(&args.specs.one(name))?;
-    if let Some(parts) = Reading::of_parts(&spec.name, &spec.text, &mut spec.loader) {
-        let mut outcome = parts.work_out(None);
+    let (reading, parts) = Reading::of_any(&spec.name, &spec.text, &mut spec.loader);
+    if parts {
+        let mut outcome = reading.work_out(None);
         // What the lamp around it lacks stands in no file of theirs.
         outcome.diags.retain(|d| d.labels.iter().any(|l| l.span.file != 0));
         return Ok(Looked { name: spec.name, runs: vec![(None, outcome)], parts: true });
     }
-    let variant = args.specs.variant.as_deref();
-    let reading = Reading::new(&spec.name, &spec.text, &mut spec.loader, &[]);
-    let first = reading.work_out(variant);
-    let more = match (&first.compiled, variant) {
-        (Some(compiled), None) => variants(&reading, compiled),
-        _ => Vec::new(),
+    let runs = match &args.specs.variant {
+        Some(variant) => vec![(Some(variant.clone()), reading.work_out(Some(variant)))],
+        None => every_variant(&reading),
     };
-    let mut runs = vec![(args.specs.variant.clone(), first)];
-    runs.extend(more);
     Ok(Looked { name: spec.name, runs, parts: false })
 }
 
@@ -151,11 +148,21 @@ fn as_data(names: &[String], args: &Args) -> Exit {
     worst
 }
 
-/// Every variant, in the order of the spec; each in a thread of its own, all from the one reading.
-fn variants(reading: &Reading, base: &Compiled) -> Runs {
-    let names: Vec<String> = base.document.variants.iter().map(|v| v.value.clone()).collect();
-    let outcomes = many::parallel(&names, |name| reading.work_out(Some(name)));
-    names.into_iter().map(Some).zip(outcomes).collect()
+/// The lamp as it is and with each of its variants, worked out beside each other.
+fn every_variant(reading: &Reading) -> Runs {
+    let said = reading.said(None);
+    let variants = std::iter::once(None).chain(said.variants().into_iter().map(Some)).collect::<Vec<_>>();
+    let said = Mutex::new(Some(said));
+    let outcomes = many::parallel(&variants, |variant| match variant {
+        // What was said of the lamp itself is at hand.
+        None => said
+            .lock()
+            .ok()
+            .and_then(|mut said| said.take())
+            .map_or_else(|| reading.work_out(None), |s| reading.judge(s)),
+        Some(name) => reading.work_out(Some(name)),
+    });
+    variants.into_iter().zip(outcomes).collect()
 }
 
 /// The exit code of these runs.

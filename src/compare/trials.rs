@@ -2,6 +2,7 @@
 //! changed. What differs then hangs on that thing, whichever way it goes; what the ledger cannot tell is told by this.
 
 use crate::Compiled;
+use crate::lamp;
 use crate::language::document::{Document, Entry, Node};
 use crate::packet::sheet::Packet;
 use crate::packet::templates::Overrides;
@@ -68,8 +69,8 @@ pub fn all(old: &Compiled, new: &Compiled, overrides: &Overrides, sheets: &[Stri
     let things = gathered(things, &old.document, &new.document);
     let trial = |(things, change): (Vec<Thing>, Change)| {
         let document = things.iter().fold(new.document.clone(), |made, thing| with(made, &old.document, thing));
-        let diags = &new.lamp.facts.implausible;
-        let lamp = Compiled::of(new.sources.clone(), document, diags, new.base.clone());
+        let read = lamp::read(&document, &new.lamp.facts.implausible);
+        let lamp = Compiled::of(new.sources.clone(), document, read, new.base.clone());
         let packet = lamp.packet(overrides, Some(sheets)).ok();
         Trial { change, lamp, packet }
     };

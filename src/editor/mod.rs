@@ -64,10 +64,8 @@ impl Page {
         if built::is_one(name) {
             return built::page(name, text, loader, earlier);
         }
-        let (reading, file) = match Reading::of_parts(name, text, loader) {
-            Some(reading) => (reading, 1),
-            None => (Reading::new(name, text, loader, &[]), 0),
-        };
+        let (reading, parts) = Reading::of_any(name, text, loader);
+        let file = u32::from(parts);
         let said = reading.said(None);
         let outcome = Outcome { compiled: None, sources: reading.sources().clone(), diags: said.errors() };
         let clean = outcome.diags.is_empty();

@@ -75,7 +75,7 @@ fn sampled_quantiles_with_the_same_draws() {
         let draws: Vec<f64> = (0..6).map(|_| 2.0 * first.next_unit() - 1.0).collect();
         close("first", chain.current_at(&draws).value(), number(case, "first_I"), 2e-12);
         let mc = &case["mc"];
-        let sample = monte_carlo(6, mc["N"].as_u64().unwrap() as usize, 42, |p| chain.current_at(p));
+        let mut sample = monte_carlo(6, mc["N"].as_u64().unwrap() as usize, 42, |p| chain.current_at(p));
         close("mean", sample.mean.value(), number(mc, "mean"), CLOSED_FORM);
         for (p, key) in [(0.0, "min"), (0.001, "q0p1"), (0.025, "q2p5"), (0.5, "q50"), (1.0, "max")] {
             close(key, sample.quantile(p).value(), number(mc, key), 2e-12);
@@ -105,7 +105,7 @@ fn examples_of_the_guide_on_uncertainty() {
     // JCGM 101:2008, 9.2.3: four rectangular inputs of unit deviation, 95 % within ±3.88.
     let sum = |p: &[f64]| Ratio::si(root3 * p.iter().sum::<f64>());
     let published = &vectors()["jcgm101"];
-    let sample = monte_carlo(4, 200_000, 7, sum);
+    let mut sample = monte_carlo(4, 200_000, 7, sum);
     let (low, high) = (sample.quantile(0.025).value(), sample.quantile(0.975).value());
     // At 200 000 samples a quantile here scatters by 0.007.
     assert!((low + 3.88).abs() < 0.025 && (high - 3.88).abs() < 0.025, "{low} to {high}");

@@ -30,10 +30,11 @@ impl SplitMix64 {
     }
 }
 
-/// Results of a sampled model in rising order, with mean and deviation.
+/// Results of a sampled model, with mean and deviation.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sample<Q> {
-    sorted: Vec<Q>,
+    /// In no order: a question puts in its place what it asks for, no more.
+    results: Vec<Q>,
     /// Mean.
     pub mean: Q,
     /// Standard deviation with divisor N − 1.
@@ -42,16 +43,23 @@ pub struct Sample<Q> {
 
 impl<Q: Quantity> Sample<Q> {
     /// The results of these ranks from below and from above, counted from 1.
-    pub fn between_ranks(&self, rank: u32) -> Option<(Q, Q)> {
+    pub fn between_ranks(&mut self, rank: u32) -> Option<(Q, Q)> {
         let index = (rank as usize).checked_sub(1)?;
-        Some((*self.sorted.get(index)?, *self.sorted.iter().rev().nth(index)?))
+        let above = self.results.len().checked_sub(rank as usize)?;
+        Some((self.at(index)?, self.at(above)?))
     }
 
     /// The order statistic `⌈N·p⌉`, for p between 0 and 1; the smallest and largest value at the ends.
-    pub fn quantile(&self, p: f64) -> Q {
-        let rank = libm::ceil(self.sorted.len() as f64 * p - 1e-9).max(1.0) as usize;
-        let index = rank.min(self.sorted.len()).saturating_sub(1);
-        self.sorted.get(index).copied().unwrap_or(Q::si(f64::NAN))
+    pub fn quantile(&mut self, p: f64) -> Q {
+        let rank = libm::ceil(self.results.len() as f64 * p - 1e-9).max(1.0) as usize;
+        let index = rank.min(self.results.len()).saturating_sub(1);
+        self.at(index).unwrap_or(Q::si(f64::NAN))
+    }
+
+    /// The result that has this many below it.
+    fn at(&mut self, index: usize) -> Option<Q> {
+        let by_value = |a: &Q, b: &Q| a.value().total_cmp(&b.value());
+        (index < self.results.len()).then(|| *self.results.select_nth_unstable_by(index, by_value).1)
     }
 }
 
@@ -62,18 +70,17 @@ impl<Q: Quantity> Sample<Q> {
 pub fn monte_carlo<Q: Quantity>(count: usize, samples: usize, seed: u64, model: impl Fn(&[f64]) -> Q) -> Sample<Q> {
     let mut generator = SplitMix64::new(seed);
     let mut position = vec![0.0; count];
-    let mut sorted = Vec::with_capacity(samples);
+    let mut results = Vec::with_capacity(samples);
     for _ in 0..samples {
         for p in &mut position {
             *p = 2.0 * generator.next_unit() - 1.0;
         }
-        sorted.push(model(&position));
+        results.push(model(&position));
     }
-    sorted.sort_unstable_by(|a, b| a.value().total_cmp(&b.value()));
     let n = samples as f64;
-    let mean = sorted.iter().map(|v| v.value()).sum::<f64>() / n;
-    let squares: f64 = sorted.iter().map(|v| (v.value() - mean) * (v.value() - mean)).sum();
-    Sample { sorted, mean: Q::si(mean), deviation: Q::si((squares / (n - 1.0)).sqrt()) }
+    let mean = results.iter().map(|v| v.value()).sum::<f64>() / n;
+    let squares: f64 = results.iter().map(|v| (v.value() - mean) * (v.value() - mean)).sum();
+    Sample { results, mean: Q::si(mean), deviation: Q::si((squares / (n - 1.0)).sqrt()) }
 }
 
 /// The largest rank r at which the results from the r-th smallest to the r-th largest of `samples` hold at least the
@@ -192,7 +199,7 @@ mod tests {
         let quantiles = ConditionedQuantiles::new(1, 4096).unwrap();
         let q = quantiles.quantile(0.975, Ratio::si(-2.0), Ratio::si(2.0), |q: Ratio, o| q.value() - o[0]);
         assert!((q.value() - (2.0 - 0.2f64.sqrt())).abs() < 1e-3);
-        let sample = monte_carlo(2, 20_000, 1, |p| Ratio::si(p[0] + p[1]));
+        let mut sample = monte_carlo(2, 20_000, 1, |p| Ratio::si(p[0] + p[1]));
         assert!((sample.quantile(0.975).value() - (2.0 - 0.2f64.sqrt())).abs() < 0.02);
         assert!((sample.deviation.value() - (2.0 / 3.0_f64).sqrt()).abs() < 0.01);
     }

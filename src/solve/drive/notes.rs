@@ -188,7 +188,7 @@ pub(super) fn contributions(desk: &mut Desk<'_>, parts: &[Part<'_>], current: im
 
 fn likely(desk: &mut Desk<'_>, count: usize, inputs: &[(&'static str, &str)], current: impl Fn(&[f64]) -> Amperes) {
     use crate::physics::electrical::sampling::{monte_carlo, tolerance_rank};
-    let sample = monte_carlo(count, SAMPLES as usize, SEED, current);
+    let mut sample = monte_carlo(count, SAMPLES as usize, SEED, current);
     let limits = tolerance_rank(SAMPLES, 0.95, 0.99).and_then(|rank| sample.between_ranks(rank));
     let Some((low, high)) = limits else { return };
     let middle = sample.quantile(0.5).max(low).min(high);

@@ -1,8 +1,5 @@
 //! Places for parts that the author leaves to the program: the free place nearest the back, live parts near the cord.
 
-use std::cmp::{Ordering, Reverse};
-use std::collections::BinaryHeap;
-
 use crate::physics::mechanics::hollow::{Hollow, Solid};
 use crate::quantity::Metres;
 use crate::schema::words::{Face, Turn, Zone};
@@ -28,43 +25,30 @@ pub(super) fn place(
         Some(turn) => std::slice::from_ref(turn),
         None => &TURNS,
     };
-    let mut found: Vec<(Rank, Solid)> = Vec::new();
+    let mut best: Option<(f64, Solid)> = None;
     for turn in turns {
         let start = turned(size, part.round, *turn, [Metres::ZERO; 3])?;
-        for centre in grid(need, &start, front) {
-            let solid = Solid { centre: centre.map(Metres::si), ..start };
-            found.push((Rank(cost(&solid, need.hollow, part.zone, entry), found.len()), solid));
+        let [xs, ys, zs] = grid(need, &start, front);
+        for z in zs {
+            let at = |x, y| Solid { centre: [x, y, z].map(Metres::si), ..start };
+            // Every place of this level costs at least its depth, and the levels behind it cost more.
+            if best.is_some_and(|(least, _)| least <= depth(&at(0.0, 0.0), need.hollow)) {
+                break;
+            }
+            for solid in ys.iter().flat_map(|y| xs.iter().map(move |x| at(*x, *y))) {
+                let cost = cost(&solid, need.hollow, part.zone, entry);
+                // Of two that cost the same the earlier stays. Cost is asked first: it is much the cheapest question.
+                if best.is_none_or(|(least, _)| cost < least) && free(&solid) && need.lacks(&solid).is_empty() {
+                    best = Some((cost, solid));
+                }
+            }
         }
     }
-    // Most lamps take one of the first of many thousand places, so they are brought into order only as they are asked.
-    let mut ranks: BinaryHeap<Reverse<Rank>> = found.iter().map(|(rank, _)| Reverse(*rank)).collect();
-    let in_order = std::iter::from_fn(|| ranks.pop().map(|Reverse(rank)| rank.1));
-    in_order
-        .filter_map(|at| found.get(at))
-        .map(|(_, solid)| *solid)
-        .find(|solid| free(solid) && need.lacks(solid).is_empty())
+    best.map(|(_, solid)| solid)
 }
 
-/// The cost of a place, and its number among those of one part: of two that cost the same the earlier comes first.
-#[derive(Clone, Copy, PartialEq)]
-struct Rank(f64, usize);
-
-impl Eq for Rank {}
-
-impl PartialOrd for Rank {
-    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-impl Ord for Rank {
-    fn cmp(&self, other: &Self) -> Ordering {
-        self.0.total_cmp(&other.0).then(self.1.cmp(&other.1))
-    }
-}
-
-/// Middles of the part on a grid that starts where it keeps its gap to the back.
-fn grid(need: &Need<'_>, part: &Solid, front: Metres) -> Vec<[f64; 3]> {
+/// Middles of the part along x, y and z, on a grid that starts where it keeps its gap to the back.
+fn grid(need: &Need<'_>, part: &Solid, front: Metres) -> [Vec<f64>; 3] {
     let (across, up, depth) = need.hollow.around();
     let half = part.half.map(Metres::value);
     let gap = if need.fixed == Some(Face::Back) { 0.0 } else { need.wall.value() };
@@ -72,22 +56,24 @@ fn grid(need: &Need<'_>, part: &Solid, front: Metres) -> Vec<[f64; 3]> {
         let most = libm::floor((outer.value() - half) / STEP) as i32;
         (-most..=most).map(|n| f64::from(n) * STEP).collect::<Vec<_>>()
     };
-    let (xs, ys) = (aside(across, half[0]), aside(up, half[1]));
     let start = -depth.value() + half[2] + gap;
     let room = front.value() - half[2] - start;
     let most = if room < 0.0 { -1 } else { libm::floor(room / STEP) as i32 };
-    let zs = (0..=most).map(|n| start + f64::from(n) * STEP);
-    let levels = zs.flat_map(|z| ys.iter().map(move |y| (*y, z)));
-    levels.flat_map(|(y, z)| xs.iter().map(move |x| [*x, y, z])).collect()
+    let zs = (0..=most).map(|n| start + f64::from(n) * STEP).collect();
+    [aside(across, half[0]), aside(up, half[1]), zs]
+}
+
+/// How far a part stands off the back.
+fn depth(solid: &Solid, hollow: &Hollow) -> f64 {
+    hollow.around().2.value() + solid.centre[2].value() + solid.half[2].value()
 }
 
 fn cost(solid: &Solid, hollow: &Hollow, zone: Zone, entry: Option<[Metres; 3]>) -> f64 {
     let [x, y, z] = solid.centre.map(Metres::value);
-    let deep = hollow.around().2.value() + z + solid.half[2].value();
     let aside = libm::hypot(x, y);
     let to_entry = entry.filter(|_| zone == Zone::Mains).map_or(0.0, |entry| {
         let away = entry.map(Metres::value);
         libm::sqrt((x - away[0]) * (x - away[0]) + (y - away[1]) * (y - away[1]) + (z - away[2]) * (z - away[2]))
     });
-    deep + 0.3 * aside + 0.5 * to_entry
+    depth(solid, hollow) + 0.3 * aside + 0.5 * to_entry
 }
