@@ -224,7 +224,7 @@ impl Reader<'_> {
         let whole = self.span(&pair);
         let open = Span { end: whole.start + 1, ..whole };
         let closed =
-            pair.as_str().ends_with('}') && pair.clone().into_inner().last().is_some_and(|c| !c.as_str().is_empty());
+            pair.as_str().ends_with('}') && pair.clone().into_inner().next_back().is_some_and(|c| !c.as_str().is_empty());
         let close = closed.then(|| Span { start: whole.end - 1, ..whole });
         self.sound &= closed;
         let one_line = !pair.as_str().contains('\n');
