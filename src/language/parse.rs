@@ -223,8 +223,8 @@ impl Reader<'_> {
     fn body(&mut self, pair: Pair<'_, Rule>) -> Body {
         let whole = self.span(&pair);
         let open = Span { end: whole.start + 1, ..whole };
-        let closed =
-            pair.as_str().ends_with('}') && pair.clone().into_inner().next_back().is_some_and(|c| !c.as_str().is_empty());
+        let closed = pair.as_str().ends_with('}')
+            && pair.clone().into_inner().next_back().is_some_and(|c| !c.as_str().is_empty());
         let close = closed.then(|| Span { start: whole.end - 1, ..whole });
         self.sound &= closed;
         let one_line = !pair.as_str().contains('\n');

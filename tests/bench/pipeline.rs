@@ -14,7 +14,7 @@ use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 
 use examples::Examples;
 use lampwright::packet::templates::Overrides;
-use lampwright::{compile, language, render};
+use lampwright::{Reading, compile, lamp, language, render, rules, solve};
 
 const SPEC: &str = include_str!("../../examples/alder-table.lamp");
 
@@ -33,6 +33,14 @@ fn stages(c: &mut Criterion) {
     group.bench_function("compile", |b| b.iter(|| compile("alder.lamp", black_box(SPEC), &mut Examples, None)));
     let compiled = compile("alder.lamp", SPEC, &mut Examples, None).compiled;
     let Some(compiled) = compiled else { return };
+    let reading = Reading::new("alder.lamp", SPEC, &mut Examples, &[]);
+    group.bench_function("resolve", |b| b.iter(|| reading.said(None).variants().len()));
+    let given = || solve::given::ledger(&compiled.document, &compiled.sources);
+    group.bench_function("read", |b| b.iter(|| lamp::read(black_box(&compiled.document), &[])));
+    group.bench_function("solve", |b| b.iter(|| solve::solve(black_box(&compiled.lamp), given()).wires.len()));
+    group.bench_function("judge", |b| {
+        b.iter(|| rules::report::judge(rules::ALL, &compiled.lamp, None, black_box(&compiled.solution)))
+    });
     group.bench_function("compose", |b| b.iter(|| compiled.packet(&Overrides::new(), None).map(|p| p.sheets.len())));
     if let Ok(packet) = compiled.packet(&Overrides::new(), None) {
         group.sample_size(20);
