@@ -109,7 +109,12 @@ fn one_as_text(name: &str, args: &Args) -> Result<Done, Trouble> {
             .collect();
         out.push_str(&matrix::text(&matrix::matrix(&made)));
     }
-    Ok(Done { err, out, exit: looked.exit(args) })
+    let done = Done { err, out, exit: looked.exit(args) };
+    if args.specs.specs.len() == 1 {
+        // The process ends with it, and the system takes its memory back faster than we do piece by piece.
+        std::mem::forget(looked);
+    }
+    Ok(done)
 }
 
 /// One spec's part of a document for programs.

@@ -2,12 +2,14 @@
 //! Then the whole lamp as a list of cells, and back from worked-out cells to a `Document`.
 
 use std::collections::BTreeMap;
+use std::sync::{Mutex, PoisonError};
 
 use super::cells::{Cell, Result};
 use super::document::{Entry, Node, Origin};
 use super::draft::{Draft, Field};
 use super::parse;
 use super::suggest::{all_of, any_of};
+use super::syntax::Value;
 use crate::diag::{Diag, Span};
 use crate::schema::{Arity, Block, Default, Dimension, Property, Shape};
 
@@ -71,8 +73,18 @@ fn requires(schema: &Block) -> bool {
         || schema.blocks.iter().any(|b| b.arity == Arity::One && requires(b))
 }
 
-fn default_field(property: &'static Property, text: &str, span: Span, diags: &mut Vec<Diag>) -> Option<Field> {
-    let value = parse::value(text, span);
+/// What the schema's defaults say, once read: many properties have the same one, and every variant asks again.
+static READ: Mutex<BTreeMap<&str, Option<Value>>> = Mutex::new(BTreeMap::new());
+
+fn default_value(text: &'static str, span: Span) -> Option<Value> {
+    let mut read = READ.lock().unwrap_or_else(PoisonError::into_inner);
+    let mut value = read.entry(text).or_insert_with(|| parse::value(text, span)).clone();
+    value.iter_mut().for_each(|value| value.move_to(span));
+    value
+}
+
+fn default_field(property: &'static Property, text: &'static str, span: Span, diags: &mut Vec<Diag>) -> Option<Field> {
+    let value = default_value(text, span);
     if value.is_none() {
         let message = format!("the default `{text}` of `{}` cannot be read", property.name);
         diags.push(Diag::error("value/default", span, message).label("needs it").help("write the value in the spec"));

@@ -10,24 +10,25 @@ use crate::schema::dimension::shown;
 /// A ledger that holds every given figure of the document.
 pub fn ledger(document: &Document, sources: &Sources) -> Ledger {
     let mut ledger = Ledger::default();
-    walk(&document.root, sources, &mut ledger);
+    // Papers name the file, not the line: a comment must not change a byte of the packet. `why` knows the line.
+    let files: Vec<String> = (0u32..).zip(sources.iter()).map(|(file, _)| sources.on_paper(file)).collect();
+    walk(&document.root, &files, &mut ledger);
     ledger
 }
 
-fn walk(node: &Node, sources: &Sources, ledger: &mut Ledger) {
+fn walk(node: &Node, files: &[String], ledger: &mut Ledger) {
     for entry in &node.entries {
-        ledger.given(figure(entry, sources));
+        ledger.given(figure(entry, files));
     }
     for inner in &node.nodes {
-        walk(inner, sources, ledger);
+        walk(inner, files, ledger);
     }
 }
 
-fn figure(entry: &Entry, sources: &Sources) -> Figure {
-    // Papers name the file, not the line: a comment must not change a byte of the packet. `why` knows the line.
-    let file = sources.on_paper(entry.span.file);
+fn figure(entry: &Entry, files: &[String]) -> Figure {
+    let file = files.get(entry.span.file as usize).map_or("", String::as_str);
     let place = match &entry.origin {
-        Said::Written | Said::Variant(_) | Said::Overrides { .. } => file,
+        Said::Written | Said::Variant(_) | Said::Overrides { .. } => file.to_owned(),
         Said::Part { part, from: Some(from) } => format!("part {part}, {file}: {from}"),
         Said::Part { part, from: None } => format!("part {part}, {file}"),
         Said::Default => "default".to_owned(),

@@ -1,6 +1,8 @@
 //! What the drive sheet lists of a channel: which figures are losses, which are contributions, which levels were read.
 //! Paths only; the figures themselves stand in the ledger.
 
+use std::sync::OnceLock;
+
 use crate::physics::electrical::tolerance::root_sum_square;
 use crate::quantity::{Amperes, Seconds, Volts, Watts};
 use crate::schema::words::Reference;
@@ -152,6 +154,8 @@ pub(super) type Part<'a> = (&'static str, &'static str, &'a str);
 /// Samples drawn; the seed is fixed so that every run prints the same digits.
 const SAMPLES: u32 = 5000;
 const SEED: u64 = 1;
+/// The rank that goes with that many samples: the same for every channel.
+static RANK: OnceLock<Option<u32>> = OnceLock::new();
 
 /// Enters what each tolerance adds to the current, their root of squares, and the limits that hold 95 % of lamps.
 ///
@@ -189,7 +193,7 @@ pub(super) fn contributions(desk: &mut Desk<'_>, parts: &[Part<'_>], current: im
 fn likely(desk: &mut Desk<'_>, count: usize, inputs: &[(&'static str, &str)], current: impl Fn(&[f64]) -> Amperes) {
     use crate::physics::electrical::sampling::{monte_carlo, tolerance_rank};
     let mut sample = monte_carlo(count, SAMPLES as usize, SEED, current);
-    let limits = tolerance_rank(SAMPLES, 0.95, 0.99).and_then(|rank| sample.between_ranks(rank));
+    let limits = RANK.get_or_init(|| tolerance_rank(SAMPLES, 0.95, 0.99)).and_then(|rank| sample.between_ranks(rank));
     let Some((low, high)) = limits else { return };
     let middle = sample.quantile(0.5).max(low).min(high);
     let ranks = by(
