@@ -115,13 +115,19 @@ fn carries<'a>(bench: &Bench<'_>, wire: &'a Wire) -> &'a str {
     }
 }
 
+/// How much to strip at both ends, or at one end and the other.
+fn strip(bench: &Bench<'_>, wire: &Wire) -> String {
+    let [from, to] = wire.strip.map(|s| length(bench.region(), s));
+    if from == to { from } else { format!("{from} / {to}") }
+}
+
 fn row(bench: &Bench<'_>, wire: &Wire) -> Value {
     let figure = |what: &str| bench.shown(&format!("wire.{}.{what}", wire.name));
     json!({
         "number": wire.number, "name": wire.name, "from": wire.from, "to": wire.to, "carries": carries(bench, wire), "zone": zone(wire.zone), "ampacity": figure("ampacity"),
         "colour": colour(bench, wire.colour), "size": size(bench, wire),
         "made_for": format!("{}, {}", bench.shown("wiring.temperature"), stated(wire.voltage.value(), "V")),
-        "length": length(bench.region(), wire.length), "strip": length(bench.region(), wire.strip),
+        "length": length(bench.region(), wire.length), "strip": strip(bench, wire),
         "termination": wire.termination.replace("toothed washer", bench.term("toothed washer")), "sleeve": if wire.sleeve.is_empty() { "–" } else { wire.sleeve.as_str() },
         "current": if wire.role == Role::Earth { "fault only".to_owned() } else { figure("current") },
         "drop": if wire.role == Role::Earth { "–".to_owned() } else { figure("drop") },

@@ -1,5 +1,6 @@
 //! Parts in columns from left to right and the lines between them: terminals in rows, lines through free rows.
 
+use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
 use super::super::text::{LABEL, width};
@@ -28,8 +29,27 @@ pub(super) struct Port {
     pub(super) wire: usize,
     /// Name of the terminal.
     pub(super) terminal: String,
+    /// What comes to it from the cord, beside one of its wires.
+    core: Option<String>,
     /// Height, mm.
     pub(super) y: f64,
+}
+
+/// Wires of one terminal on one side of a part: they stand together, and are drawn as one terminal.
+pub(super) fn terminals(ports: &[Port]) -> impl Iterator<Item = (&[Port], String)> {
+    ports.chunk_by(|a, b| a.terminal == b.terminal).filter_map(|group| {
+        let name = &group.first()?.terminal;
+        let core = group.iter().find_map(|p| p.core.as_ref());
+        Some((group, core.map_or_else(|| name.clone(), |core| format!("{name} + {core}"))))
+    })
+}
+
+/// Sorts by a key, but keeps wires of one terminal together, at the place of the first of them.
+fn sort_together<K: PartialOrd + Copy>(ports: &mut [Port], key: impl Fn(&Port) -> K) {
+    let by = |a: K, b: K| a.partial_cmp(&b).unwrap_or(Ordering::Equal);
+    ports.sort_by(|a, b| by(key(a), key(b)));
+    let terminals: Vec<String> = ports.iter().map(|p| p.terminal.clone()).collect();
+    ports.sort_by_key(|p| terminals.iter().position(|t| *t == p.terminal));
 }
 
 /// A part with its terminals, those towards the back on the left.
@@ -102,17 +122,16 @@ fn parts(
             });
             if let Some(part) = parts.get_mut(place) {
                 let core = cores.remove(&format!("{name}.{terminal}"));
-                let terminal = core.map_or_else(|| terminal.to_owned(), |core| format!("{terminal} + {core}"));
-                let port = Port { wire: k, terminal, y: 0.0 };
+                let port = Port { wire: k, terminal: terminal.to_owned(), core, y: 0.0 };
                 if left { part.left.push(port) } else { part.right.push(port) }
             }
         }
     }
     for part in &mut parts {
         // What goes to the next part leaves above what goes further.
-        part.right.sort_by_key(|p| (spans.get(p.wire).map_or(0, |s| s.to), p.wire));
+        sort_together(&mut part.right, |p| (spans.get(p.wire).map_or(0, |s| s.to), p.wire));
         part.height = ROW * part.left.len().max(part.right.len()) as f64 + 1.0;
-        let widest = |ports: &[Port]| ports.iter().map(|p| width(&p.terminal, LABEL, false)).fold(0.0, f64::max);
+        let widest = |ports: &[Port]| terminals(ports).map(|(_, name)| width(&name, LABEL, false)).fold(0.0, f64::max);
         let name = width(&part.name, NAME, true);
         // The edge of the mains zone runs down the middle of the supply: its name stands clear of it.
         let name = if part.name == "supply" { 2.0 * name + 3.0 } else { name + 1.0 };
@@ -161,7 +180,7 @@ fn items(parts: &mut [Part], spans: &[Span], before: &[f64], column: usize) -> V
     let height = |wire: usize| before.get(wire).copied().unwrap_or(0.0);
     let mut items = Vec::new();
     for (k, part) in parts.iter_mut().enumerate().filter(|(_, p)| p.column == column) {
-        part.left.sort_by(|a, b| height(b.wire).total_cmp(&height(a.wire)).then(a.wire.cmp(&b.wire)));
+        sort_together(&mut part.left, |p| (-height(p.wire), p.wire));
         let top = part.left.first().map_or(0.0, |p| height(p.wire) + ROW / 2.0 + 0.5);
         items.push((top, Item::Part(k)));
     }
