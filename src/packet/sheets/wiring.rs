@@ -9,7 +9,7 @@ use crate::packet::terms::length;
 use crate::physics::conductors::colour::{Conductor, conductor_colour};
 use crate::schema::words::{Colour, CordBuild, Region, Word};
 use crate::solve::line;
-use crate::solve::wires::{Role, Wire, WireZone};
+use crate::solve::wires::{Role, Wire, WireZone, strings_plug};
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -40,9 +40,19 @@ fn data(bench: &Bench<'_>) -> Value {
         ],
         "cord": cord(bench),
         "placed": bench.solution.wires.iter().any(|w| bench.solution.ledger.get(&format!("wire.{}.way", w.name)).is_some()),
+        "later": later(bench),
+        "strings_plug": strings_plug(bench.lamp),
         "earth": bench.solution.wires.iter().any(|w| w.role == Role::Earth),
         "mains": bench.solution.line.is_some(),
     })
+}
+
+/// Numbers of the string wires that end at the driver: their ends there are the last to be joined.
+fn later(bench: &Bench<'_>) -> String {
+    let string = |w: &&Wire| matches!(w.role, Role::StringPlus(_) | Role::StringMinus(_));
+    let at_driver = |w: &&Wire| [&w.from, &w.to].iter().any(|end| end.starts_with("driver."));
+    let wires = bench.solution.wires.iter().filter(string).filter(at_driver);
+    wires.map(|w| w.number.as_str()).collect::<Vec<_>>().join(", ")
 }
 
 /// The cores of the cord: which goes where, in the colours of the region; none for a lamp with an inlet.

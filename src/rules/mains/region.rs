@@ -22,11 +22,15 @@ pub(super) static REGION: Rule = Rule {
     why: "sockets, colours, tables, label and paper follow the region; with another's mains or cord some of them are wrong",
     fix: "state the region's voltage, frequency, cord and plug, or the region whose socket feeds the lamp",
     check: |case| {
-        each(&["voltage", "frequency", "cord", "plug"], |what| (*what).to_owned(), |what| match *what {
-            "cord" => cord(case),
-            "plug" => plug(case),
-            _ => judge(case, what),
-        })
+        each(
+            &["voltage", "frequency", "cord", "plug"],
+            |what| (*what).to_owned(),
+            |what| match *what {
+                "cord" => cord(case),
+                "plug" => plug(case),
+                _ => judge(case, what),
+            },
+        )
     },
 };
 

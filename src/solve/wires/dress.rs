@@ -137,14 +137,20 @@ impl<'a> Dress<'a> {
             Some(WireEnds::Crimped) => "crimped receptacle".to_owned(),
             _ => "ferrule".to_owned(),
         };
+        // An inlet has tabs, whatever the terminals of the mains side are.
+        let tab = |end: &str| mains.is_some_and(|m| m.inlet.is_some()) && end.starts_with("entry.");
+        let worn = |at: &str| if tab(at) { "push-on receptacle".to_owned() } else { end.clone() };
+        let [from, to] = [worn(&route.from), worn(&route.to)];
         let termination = match route.role {
-            Role::Earth => format!("{end} / ring crimp, toothed washer, bare metal"),
-            _ => end,
+            Role::Earth => format!("{from} / ring crimp, toothed washer, bare metal"),
+            _ if from == to => from,
+            _ => format!("{from} / {to}"),
         };
+        let strip = [&route.from, &route.to].map(|at| if tab(at) { push_on } else { strip });
         // The second layer that class II asks for where a mains wire may come near anything else.
         let second = route.role != Role::Earth && mains.is_some_and(|m| m.class.value == Some(Class::II));
         let sleeve = if second { "whole length" } else { "" };
-        Ends { strip: [strip; 2], termination, sleeve: sleeve.into() }
+        Ends { strip, termination, sleeve: sleeve.into() }
     }
 }
 

@@ -4,7 +4,7 @@ use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
 use super::super::text::{LABEL, width};
-use super::tracks::{PITCH, order};
+use super::tracks::{PITCH, crossings, order};
 use super::{NAME, stub, tag};
 use crate::packet::drawing::{Point, at};
 use crate::solve::wires::Wire;
@@ -84,10 +84,47 @@ struct Span {
     to: usize,
 }
 
-/// Lays out all wires between parts in the given columns.
+/// Most terminals with several wires whose wires are tried in both orders.
+const TURNED: usize = 5;
+
+/// Lays out all wires between parts in the given columns, with the fewest crossings that the order of the wires of one
+/// terminal can give: one that goes further may leave above what it passes, or below.
 ///
 /// `cores`: what comes to a terminal from the cord, by the terminal's name.
 pub(super) fn lay_out(wires: &[Wire], columns: &BTreeMap<String, usize>, cores: &BTreeMap<String, String>) -> Layout {
+    let first = attempt(wires, columns, cores, &[]);
+    let mut shared: Vec<(&str, &str)> = Vec::new();
+    for part in &first.parts {
+        let several = terminals(&part.right).filter(|(ports, _)| ports.len() > 1);
+        shared.extend(several.filter_map(|(ports, _)| Some((part.name.as_str(), ports.first()?.terminal.as_str()))));
+    }
+    shared.truncate(TURNED);
+    let turned = |mask: u32| -> Vec<(&str, &str)> {
+        shared.iter().enumerate().filter(|(k, _)| mask >> k & 1 == 1).map(|(_, name)| *name).collect()
+    };
+    let crossed = |layout: &Layout| crossings(&layout.lines).iter().map(Vec::len).sum::<usize>();
+    let mut least = crossed(&first);
+    let mut best = None;
+    for mask in 1..1_u32 << shared.len() {
+        if least == 0 {
+            break;
+        }
+        let layout = attempt(wires, columns, cores, &turned(mask));
+        if crossed(&layout) < least {
+            least = crossed(&layout);
+            best = Some(layout);
+        }
+    }
+    best.unwrap_or(first)
+}
+
+/// One layout, with the wires of some terminals (part and terminal) in the contrary order.
+fn attempt(
+    wires: &[Wire],
+    columns: &BTreeMap<String, usize>,
+    cores: &BTreeMap<String, String>,
+    turned: &[(&str, &str)],
+) -> Layout {
     let column = |part: &str| columns.get(part).copied().unwrap_or(0);
     let count = columns.values().max().map_or(0, |last| last + 1);
     let spans: Vec<Span> = wires
@@ -97,7 +134,7 @@ pub(super) fn lay_out(wires: &[Wire], columns: &BTreeMap<String, usize>, cores: 
             Span { from: column(from.0), to: column(to.0) }
         })
         .collect();
-    let mut parts = parts(wires, &spans, &column, cores);
+    let mut parts = parts(wires, &spans, &column, cores, turned);
     let heights = rows(&mut parts, &spans, count);
     let lines = across(&mut parts, wires, &spans, &heights, count);
     Layout { parts, lines }
@@ -108,6 +145,7 @@ fn parts(
     spans: &[Span],
     column: &dyn Fn(&str) -> usize,
     cores: &BTreeMap<String, String>,
+    turned: &[(&str, &str)],
 ) -> Vec<Part> {
     let mut parts: Vec<Part> = Vec::new();
     // A core is one conductor, so it stands beside the first wire of its terminal alone.
@@ -130,6 +168,12 @@ fn parts(
     for part in &mut parts {
         // What goes to the next part leaves above what goes further.
         sort_together(&mut part.right, |p| (spans.get(p.wire).map_or(0, |s| s.to), p.wire));
+        for ports in part.right.chunk_by_mut(|a, b| a.terminal == b.terminal) {
+            let own = ports.first().map(|p| (part.name.as_str(), p.terminal.as_str()));
+            if own.is_some_and(|own| turned.contains(&own)) {
+                ports.reverse();
+            }
+        }
         part.height = ROW * part.left.len().max(part.right.len()) as f64 + 1.0;
         let widest = |ports: &[Port]| terminals(ports).map(|(_, name)| width(&name, LABEL, false)).fold(0.0, f64::max);
         let name = width(&part.name, NAME, true);
