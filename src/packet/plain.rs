@@ -38,7 +38,9 @@ static PLAIN: &[(&str, &str)] = &[
     ("power-meter", "power meter"),
     ("spring-balance", "spring balance"),
     ("push-on", "push-on tabs"),
-    ("indoor-damp", "indoors, damp"),
+    ("indoor-dry", "a dry room"),
+    ("indoor-damp", "a damp room"),
+    ("outdoor", "outdoors"),
 ];
 
 /// A word of the language as people write it; any other text as it is.

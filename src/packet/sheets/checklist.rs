@@ -255,7 +255,7 @@ mod tests {
         assert_eq!(ids.len(), STEPS.len());
         for step in STEPS.iter() {
             assert!(["DANGER", "WARNING", "CAUTION", "NOTICE"].contains(&step.signal.as_str()), "{}", step.id);
-            assert!(step.text.ends_with('.') && !step.hazard.is_empty(), "{}", step.id);
+            assert!(step.text.ends_with('.') && !step.hazard.is_empty() && !step.value.is_empty(), "{}", step.id);
             assert!(step.source.len() > 5 && !step.source.ends_with('.'), "{}: source", step.id);
             // Every thing in brackets is one that the regions have a word for.
             for region in [Region::Eu, Region::Us] {

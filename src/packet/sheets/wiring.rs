@@ -128,7 +128,18 @@ fn carries<'a>(bench: &Bench<'_>, wire: &'a Wire) -> &'a str {
 /// How much to strip at both ends, or at one end and the other.
 fn strip(bench: &Bench<'_>, wire: &Wire) -> String {
     let [from, to] = wire.strip.map(|s| length(bench.region(), s));
-    if from == to { from } else { format!("{from} / {to}") }
+    if from == to {
+        return from;
+    }
+    // `5/16 / 3/16 in (8 / 5 mm)` is read faster than each length with both its units.
+    let both = |text: &str| {
+        let (inches, millimetres) = text.strip_suffix(" mm)")?.split_once(" in (")?;
+        Some((inches.to_owned(), millimetres.to_owned()))
+    };
+    match both(&from).zip(both(&to)) {
+        Some(((a, b), (c, d))) => format!("{a} / {c} in ({b} / {d} mm)"),
+        None => format!("{from} / {to}"),
+    }
 }
 
 fn row(bench: &Bench<'_>, wire: &Wire) -> Value {
