@@ -71,11 +71,11 @@ impl Bench<'_> {
         self.lamp.workshop.instruments.value.as_ref().is_some_and(|all| all.contains(&instrument))
     }
     /// An instrument in the words of the region's trade.
-    pub fn instrument(&self, word: Instrument) -> &'static str {
+    pub fn instrument(&self, word: Instrument) -> String {
         match (word, self.region()) {
-            (Instrument::InsulationTester, Region::Us) => "a megohmmeter, 500 V",
-            (Instrument::EarthTester, Region::Us) => "a ground bond tester, 10 A or more",
-            _ => Instrument::CHOICES.iter().find(|c| c.word == word.word()).map_or("", |c| c.doc),
+            (Instrument::InsulationTester, Region::Us) => "a megohmmeter, 500 V".to_owned(),
+            (Instrument::EarthTester, Region::Us) => "a ground bond tester, 10 A or more".to_owned(),
+            _ => self.local(Instrument::CHOICES.iter().find(|c| c.word == word.word()).map_or("", |c| c.doc)),
         }
     }
     /// A message of ours in the words of the region's trade.

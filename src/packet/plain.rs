@@ -30,6 +30,17 @@ static PLAIN: &[(&str, &str)] = &[
     ("v-1", "V-1"),
     ("v-2", "V-2"),
     ("hb", "HB"),
+    ("second-meter", "second meter"),
+    ("bench-supply", "bench supply"),
+    ("insulation-tester", "insulation tester"),
+    ("earth-tester", "earth tester"),
+    ("residual-current-device", "residual-current device"),
+    ("power-meter", "power meter"),
+    ("spring-balance", "spring balance"),
+    ("push-on", "push-on tabs"),
+    ("indoor-dry", "a dry room"),
+    ("indoor-damp", "a damp room"),
+    ("outdoor", "outdoors"),
 ];
 
 /// A word of the language as people write it; any other text as it is.

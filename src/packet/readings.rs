@@ -23,7 +23,7 @@ pub struct Reading {
     /// Both as printed.
     pub expect: String,
     /// The instrument it takes and the owner has not, in words.
-    pub borrow: Option<&'static str>,
+    pub borrow: Option<String>,
     /// Where an as-built file says it: `measured.wall`, `measured.red.current`.
     pub key: String,
 }
@@ -38,6 +38,8 @@ enum Held<'a> {
     Most(Option<&'a str>),
     /// The reading lies in its band, or within [`OFF`] of it.
     Band,
+    /// It is what to expect, less [`OFF`]; another figure is the most.
+    UpTo(&'a str),
 }
 
 /// The readings of this lamp in the order they are taken; what has no figure has no reading.
@@ -63,7 +65,13 @@ pub fn readings(bench: &Bench<'_>) -> Vec<Reading> {
         add(format!("{name}: string voltage at full"), &string, "V", Held::Band, &format!("{name}.voltage"));
     }
     if bench.solution.line.is_some() {
-        add(format!("power {}, all at full", bench.term("from mains")), "feed.mains", "W", Held::Band, "mains");
+        add(
+            format!("power {}, all at full", bench.term("from mains")),
+            "feed.mains",
+            "W",
+            Held::UpTo("line.power"),
+            "mains",
+        );
     }
     // With the margin of their place, as on the safety sheet: two limits for one wall would be one too many.
     add("wall, after the soak, warmest room".into(), "heat.judged.wall", "°C", Held::Most(None), "wall");
@@ -95,7 +103,13 @@ fn reading(
 ) -> Option<Reading> {
     let entry = ledger.get(path)?;
     let figure = ledger.band(path).unwrap_or_default();
+    let most = |path| Some((ledger.get(path)?.value?, ledger.shown(path)?));
     let (low, high, expect) = match (held, entry.band, entry.value) {
+        (Held::UpTo(path), _, Some(value)) if most(path).is_some() => {
+            let (high, shown) = most(path).unwrap_or((value, ""));
+            (Some(value - value.abs() * OFF), Some(high), format!("{figure} − {} % to {shown}", OFF * 100.0))
+        }
+        (Held::UpTo(_), ..) => return reading(ledger, what, path, unit, Held::Band, key),
         (Held::Most(expected), band, value) => {
             let before = expected.and_then(|path| ledger.band(path)).map_or_else(String::new, |b| format!("{b}, "));
             (None, band.map(|b| b.1).or(value), format!("{before}at most {figure}"))

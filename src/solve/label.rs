@@ -38,7 +38,7 @@ pub fn solve(lamp: &Lamp, line: Option<&Line>, feed: &Feed, ledger: &mut Ledger)
     }
     if let Ok(amperes) = current.0 {
         let rounded = Amperes::si(libm::ceil(amperes.value() * 100.0 - 1e-9) / 100.0);
-        ledger.computed("label.current", "rated current for the label", rounded, CURRENT, &[("I", current.1)]);
+        ledger.computed_whole("label.current", "rated current for the label", rounded, CURRENT, &[("I", current.1)]);
     }
     if let Some(class) = class(lamp) {
         let number = format!("IEC 60417-{}", class_row(terms::class(class)).mark);

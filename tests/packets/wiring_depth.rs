@@ -253,3 +253,74 @@ fn every_terminal_is_drawn_with_its_wires() {
         }
     }
 }
+
+#[test]
+fn no_wire_of_an_example_crosses_another() {
+    for name in examples() {
+        let compiled = example(&name, None);
+        let only = ["diagram".to_owned()];
+        let packet = compiled.packet(&Overrides::new(), Some(&only)).expect("a packet");
+        let said = &packet.drawings["wiring-diagram"].description;
+        assert!(said.contains(" 0 crossings"), "{name}: {said}");
+    }
+}
+
+/// The order at the bench: wires are fitted, dead tests are made, and only "First power" joins the strings.
+#[test]
+fn strings_are_joined_to_the_driver_last_on_every_sheet() {
+    for (name, words) in [
+        ("slate-wall", "the driver's ends of L5, L6, L7, L8 stay off it, taped apart"),
+        ("alder-table", "the strings' plug stays out of the driver"),
+    ] {
+        let lamp = example(name, None);
+        assert!(sheet(&lamp, "wiring").contains(words), "{name}");
+        let first = sheet(&lamp, "first-power");
+        assert!(
+            first.contains("Strings off the driver") || first.contains("Strings unplugged from the driver"),
+            "{name}"
+        );
+    }
+}
+
+#[test]
+fn what_is_bought_is_what_is_fitted() {
+    let parts = sheet(&example("slate-wall", None), "parts");
+    assert!(parts.contains("pins p4, p5, p15 brought out"), "the shut-off's pin is one of them");
+    // Five mains wires with a ring at two ends, and three cores of the cord.
+    assert!(parts.contains("| ends of wires for mains: ferrule | 0.75 mm² | 11 |"), "{parts}");
+    let inlet = SLATE.replace("    fuse is small", "    inlet { kind c14 }\n    fuse is small");
+    let inlet = with(&without(&without(&inlet, "cord is three-core"), "entry {"), "lamp { quantity 1 }");
+    let parts = sheet(&inlet, "parts");
+    // Four wires end at the inlet's tabs: line, neutral and two bonds.
+    assert!(parts.contains("| push-on receptacle for the inlet | 0.75 mm² | 4 |"), "{parts}");
+    assert!(sheet(&inlet, "wiring").contains("push-on receptacle / ferrule"));
+    let steps = sheet(&inlet, "safety");
+    for (step, there) in [("D10", true), ("L13", true), ("L1", false), ("L2", false), ("A7", false), ("E3", false)] {
+        assert_eq!(steps.contains(&format!("| ☐ | {step} |")), there, "{step}");
+    }
+}
+
+/// A text without the block that begins with these words.
+fn without(text: &str, block: &str) -> String {
+    let from = text.find(block).expect("the block");
+    let until = from + text[from..].find("\n    }\n").expect("its end") + 7;
+    format!("{}{}", &text[..from], &text[until..])
+}
+
+/// EN 50525 and BS 1363 for Europe and the UK, NEC table 400.4 and NEMA for North America.
+#[test]
+fn cord_and_plug_belong_to_the_region() {
+    for (change, raised) in [
+        ("", false),
+        ("mains { cord { plug cee-7-7 } }", true),
+        ("mains { cord { plug nema-5-15 } }", true),
+        ("mains { cord { build jacketed } }", true),
+        ("lamp { region eu } mains { cord { plug cee-7-7 } }", false),
+        ("lamp { region eu }", true),
+        ("lamp { region us } mains { voltage 120 V; frequency 60 Hz; cord { plug nema-5-15 } }", true),
+        ("lamp { region us } mains { voltage 120 V; frequency 60 Hz; cord { plug nema-5-15; build jacketed } }", false),
+    ] {
+        let lamp = with(SLATE, change);
+        assert_eq!(findings(&lamp).contains(&"mains/region".to_owned()), raised, "{change}");
+    }
+}

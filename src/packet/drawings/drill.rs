@@ -53,7 +53,7 @@ fn drawing(bench: &Bench<'_>, template: &Template) -> Drawing {
         Side::Sector { cone, from, to } => sector(&mut pen, template, Flat::new(cone, from, to)),
         Side::Ball { radius, .. } => ball(&mut pen, bench, template, radius),
     };
-    holes(&mut pen, template);
+    holes(&mut pen, bench, template);
     bars(&mut pen, left, bottom);
     let revision = bench.identity.revision.as_deref().unwrap_or("none: draft");
     let low = pen.extents().least.y - 5.0;
@@ -74,8 +74,15 @@ fn drawing(bench: &Bench<'_>, template: &Template) -> Drawing {
     pen.finish(&name(template), format!("{title}, full size"), description, Scale::Full)
 }
 
+/// A hole's name on paper: the cord's in the region's word.
+pub(in crate::packet) fn said(bench: &Bench<'_>, hole: &Placed) -> String {
+    let cord = bench.lamp.mains.as_ref().and_then(|m| m.entry.as_ref());
+    let of_cord = cord.is_some_and(|entry| entry.hole.path == hole.path);
+    if of_cord { bench.term("cord").to_owned() } else { hole.name.clone() }
+}
+
 /// Every hole of a template that lies on the work, with its name.
-fn holes(pen: &mut Pen, template: &Template) {
+fn holes(pen: &mut Pen, bench: &Bench<'_>, template: &Template) {
     let on = |hole: &Placed| match template.side {
         Side::Sector { cone, from, to } => Flat::new(cone, from, to).on(hole.x, hole.y),
         _ => at(mm(hole.x), mm(hole.y)),
@@ -93,7 +100,7 @@ fn holes(pen: &mut Pen, template: &Template) {
     // Names come last, so that they find room between all the holes. A ball's chords have theirs.
     for hole in template.holes.iter().filter(|hole| edge(hole).is_some()) {
         let (place, r) = (on(hole), mm(hole.diameter) / 2.0);
-        let text = format!("{}, Ø {}", hole.name, hole.diameter.show());
+        let text = format!("{}, Ø {}", said(bench, hole), hole.diameter.show());
         // The slanting edges of a sector may be near beside the hole, never above it.
         let (right, up) = if matches!(template.side, Side::Sector { .. }) { (-r, r + 3.0) } else { (r + 2.5, 1.5) };
         free(pen, at(place.x + right, place.y + up), &text);

@@ -1,7 +1,7 @@
 //! Drill templates of walls that curve two ways: a cone's wall as a sector at full size, and for a ball, which has no
 //! flat development, its circles of latitude and the chords to set dividers to, at full size.
 
-use super::drill::arrow;
+use super::drill::{arrow, said};
 use super::openings::free;
 use super::pen::Pen;
 use super::text::LABEL;
@@ -123,7 +123,7 @@ pub(super) fn ball(pen: &mut Pen, bench: &Bench<'_>, template: &Template, radius
     free(pen, at(1.5, 1.5), "middle");
     for hole in &template.holes {
         let place = on_circle(hole, circle(hole));
-        free(pen, at(place.x + 4.0, place.y + 1.5), &format!("{}, Ø {}", hole.name, bench.shown(&hole.path)));
+        free(pen, at(place.x + 4.0, place.y + 1.5), &format!("{}, Ø {}", said(bench, hole), bench.shown(&hole.path)));
     }
     let mut y = -widest - 12.0;
     for hole in &template.holes {
@@ -138,7 +138,7 @@ pub(super) fn ball(pen: &mut Pen, bench: &Bench<'_>, template: &Template, radius
                 pen.line(Role::Dimension, &[at(end - widest, y - 1.5), at(end - widest, y + 1.5)]);
             }
             let shown = bench.shown(&format!("drill.{}.{}.{axis}", template.name, hole.name));
-            pen.text(at(-widest, y + 1.8), Anchor::Start, format!("{}: {shown} {from}", hole.name));
+            pen.text(at(-widest, y + 1.8), Anchor::Start, format!("{}: {shown} {from}", said(bench, hole)));
             y -= ROW;
         }
     }

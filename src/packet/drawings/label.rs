@@ -18,6 +18,9 @@ const MARK: f64 = 8.0;
 /// Space between lines and to the edge, mm.
 const LEADING: f64 = 4.6;
 const EDGE: f64 = 3.0;
+/// What comes before the line that the unit's number is written on, and the line's length, mm.
+const UNIT: &str = "unit";
+const NUMBER: f64 = 16.0;
 
 /// The label, unless a DANGER stands that no waiver lets through.
 pub(super) fn rating(bench: &Bench<'_>) -> Option<Drawing> {
@@ -26,13 +29,17 @@ pub(super) fn rating(bench: &Bench<'_>) -> Option<Drawing> {
     }
     let lines = lines(bench);
     let class = class(bench.lamp);
-    let texts = lines.iter().map(|(text, height)| width(text, *height, *height == NAME)).fold(0.0, f64::max);
+    let texts = lines.iter().map(room).fold(0.0, f64::max);
     let marked = matches!(class, Some(Class::II | Class::III));
     let wide = texts + 2.0 * EDGE + if marked { MARK + 2.0 * EDGE } else { 0.0 };
     let worn = marks::all(bench);
     let foot = marks::SIZE + EDGE;
     let high = LEADING * lines.len() as f64 + EDGE + foot;
     let mut pen = Pen::default();
+    if let Some((row, line)) = lines.iter().enumerate().find(|(_, (text, _))| text.ends_with(UNIT)) {
+        let (x, y) = (EDGE + room(line), high - LEADING * (row as f64 + 1.0) - 0.6);
+        pen.line(Role::Dimension, &[at(x - NUMBER, y), at(x, y)]);
+    }
     pen.rectangle(Role::Cut, at(0.0, 0.0), wide, high);
     for (row, (text, height)) in lines.iter().enumerate() {
         let y = high - LEADING * (row as f64 + 1.0);
@@ -56,6 +63,12 @@ pub(super) fn rating(bench: &Bench<'_>) -> Option<Drawing> {
     let words: Vec<&str> = lines.iter().map(|(text, _)| text.as_str()).collect();
     let description = format!("Rating label: {}", words.join("; "));
     Some(pen.finish("label", "Rating label, full size".into(), description, Scale::Full))
+}
+
+/// Width of a line: of its words, and of what is written behind them by hand.
+fn room((text, height): &(String, f64)) -> f64 {
+    let number = if text.ends_with(UNIT) { NUMBER + 1.5 } else { 0.0 };
+    width(text, *height, *height == NAME) + number
 }
 
 /// Messages of the DANGERs that stand, or were not checked, and are never waived: with one of them there is no label.
@@ -97,7 +110,7 @@ fn lines(bench: &Bench<'_>) -> Vec<(String, f64)> {
     lines.push(("light source: changed by a skilled person only".to_owned(), LETTERS));
     let revision = identity.revision.value.as_deref().unwrap_or("–");
     let date = identity.date.value.map_or_else(String::new, |d| format!(", {d}"));
-    lines.push((format!("revision {revision}{date}    unit"), LETTERS));
+    lines.push((format!("revision {revision}{date}    {UNIT}"), LETTERS));
     lines.retain(|(text, _)| !text.is_empty());
     lines
 }

@@ -47,7 +47,7 @@ struct Step {
     stage: String,
     signal: String,
     when: Vec<String>,
-    /// An instrument that it takes, by its word.
+    /// Instruments that it takes, by their words with `|` between them.
     #[serde(default)]
     needs: Option<String>,
     #[serde(rename = "do")]
@@ -101,18 +101,18 @@ pub(super) fn steps(bench: &Bench<'_>) -> Vec<Shown> {
             text: asked(bench, step.needs.as_deref(), bench.local(&in_terms(region, &step.text))),
             value: bench.local(&fill(&in_terms(region, &step.value), &|path| shown(bench, path))),
             hazard: in_terms(region, &step.hazard),
-            source: step.source.clone(),
+            source: in_terms(region, &step.source),
         })
         .collect()
 }
 
-/// A step as it is asked of the owner: to be done, or to be had done where the instrument is not at hand.
+/// A step as it is asked of the owner: to be done, or to be had done where an instrument is not at hand.
 fn asked(bench: &Bench<'_>, needs: Option<&str>, text: String) -> String {
-    match needs.and_then(Instrument::from_word) {
-        Some(instrument) if !bench.owns(instrument) => {
-            format!("Have it done by someone who owns {}: {text}", bench.instrument(instrument))
-        }
-        _ => text,
+    let needed = needs.into_iter().flat_map(|all| all.split('|')).filter_map(Instrument::from_word);
+    let lacking: Vec<String> = needed.filter(|one| !bench.owns(*one)).map(|one| bench.instrument(one)).collect();
+    match lacking.is_empty() {
+        true => text,
+        false => format!("Have it done by someone who owns {}: {text}", lacking.join(" and ")),
     }
 }
 
@@ -142,7 +142,8 @@ fn shown(bench: &Bench<'_>, path: &str) -> Option<String> {
     }
     let said = bench.solution.ledger.band(path).filter(|s| s != "unknown")?;
     // A list has each of its words written out.
-    Some(said.split(", ").map(plain).collect::<Vec<_>>().join(", "))
+    let words = said.split(", ").filter(|word| !word.is_empty()).map(plain).collect::<Vec<_>>().join(", ");
+    Some(if words.is_empty() { "nothing".to_owned() } else { words })
 }
 
 /// `path`, `path = word|word`, or either of them with `!` before it for its contrary.
@@ -254,11 +255,14 @@ mod tests {
         assert_eq!(ids.len(), STEPS.len());
         for step in STEPS.iter() {
             assert!(["DANGER", "WARNING", "CAUTION", "NOTICE"].contains(&step.signal.as_str()), "{}", step.id);
-            assert!(step.text.ends_with('.') && !step.hazard.is_empty(), "{}", step.id);
+            assert!(step.text.ends_with('.') && !step.hazard.is_empty() && !step.value.is_empty(), "{}", step.id);
             assert!(step.source.len() > 5 && !step.source.ends_with('.'), "{}: source", step.id);
             // Every thing in brackets is one that the regions have a word for.
             for region in [Region::Eu, Region::Us] {
-                let said = in_terms(region, &format!("{} {} {} {}", step.text, step.value, step.stage, step.hazard));
+                let said = in_terms(
+                    region,
+                    &[&step.text, &step.value, &step.stage, &step.hazard, &step.source].map(|s| s.as_str()).join(" "),
+                );
                 assert!(!said.contains('['), "{}: {said}", step.id);
             }
             for claim in ["certified", "compliant", " safe"] {

@@ -107,7 +107,7 @@ fn key(bench: &Bench<'_>) -> Vec<Value> {
     rows.push(("light out", found(&light)));
     let channels: Vec<&str> = lamp.driver.channels.iter().map(|channel| channel.name.as_str()).collect();
     rows.push(("channels", channels.join(", ")));
-    rows.push(("size", bench.shown(&lamp.enclosure.size.path)));
+    rows.push(("size", bench.local(&bench.shown(&lamp.enclosure.size.path))));
     rows.push(("mass", bench.shown(&lamp.identity.mass.path)));
     rows.push(("room", bench.shown(&lamp.identity.room.path)));
     let words = [lamp.identity.mount.value.map(Word::word), lamp.identity.place.value.map(Word::word)];

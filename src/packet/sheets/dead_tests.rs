@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
 use crate::packet::terms;
-use crate::schema::words::{Class, Common, Instrument, Mount, Pole};
+use crate::schema::words::{Class, Common, Instrument, Mount, Place, Pole};
 use crate::solve::wires::{Role, Wire, WireZone, battery_plug, strings_plug};
 
 /// The sheet.
@@ -52,10 +52,18 @@ fn data(bench: &Bench<'_>) -> Value {
         .iter()
         .map(|group| json!({ "name": terms::in_terms(bench.region(), group), "rows": own.iter().filter(|t| t.group == *group).collect::<Vec<_>>() }))
         .collect();
-    let others: Vec<Value> =
-        others.iter().map(|t| json!({ "test": t, "needs": t.needs.map_or("", |i| bench.instrument(i)) })).collect();
+    let others: Vec<Value> = others.iter().map(|t| json!({ "test": t, "needs": needed(bench, t) })).collect();
     let battery = bench.lamp.supply.battery.is_some();
     json!({ "groups": groups, "others": others, "mains": bench.solution.line.is_some(), "battery": battery })
+}
+
+/// The instrument that a test takes, and for a meter how it is set and what comes apart first.
+fn needed(bench: &Bench<'_>, test: &Test) -> String {
+    match test.needs {
+        Some(Instrument::Meter) => format!("{}, {}", bench.instrument(Instrument::Meter), test.range),
+        Some(other) => bench.instrument(other),
+        None => String::new(),
+    }
 }
 
 /// Whether the owner has every instrument that the tests ask for.
@@ -282,7 +290,14 @@ fn by_hand(bench: &Bench<'_>) -> Vec<Test> {
             "reaches nothing live".into(),
             "",
         ));
-        rows.push(free("each terminal", "tug of each wire", "by hand", "none moves, no stray strand".into(), ""));
+        if bench.lamp.identity.place.value != Some(Place::IndoorDry) {
+            rows.push(free("each opening", "wire of 1 mm", "by hand", "does not enter".into(), ""));
+        }
+    }
+    rows.push(free("each terminal", "tug of each wire", "by hand", "none moves, no stray strand".into(), ""));
+    if bench.lamp.identity.mount.value == Some(Mount::Pendant) {
+        let load = "four times the lamp's mass, an hour";
+        rows.push(free("fixing and what it hangs on", load, "by hand", "nothing stretches, slips or tears".into(), ""));
     }
     if matches!(bench.lamp.identity.mount.value, Some(Mount::Table | Mount::Floor)) {
         let angle = if bench.lamp.identity.children.value == Some(true) { "15°" } else { "6°" };

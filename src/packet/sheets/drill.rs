@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::packet::bench::{Bench, SheetKind};
-use crate::packet::drawings::drill::{name, told};
+use crate::packet::drawings::drill::{name, said, told};
 use crate::packet::sheet::TextSize;
 use crate::packet::terms::band_beside;
 use crate::physics::mechanics::tiling::{SCALE_BAR, SCALE_BAR_TOLERANCE};
@@ -22,7 +22,7 @@ pub(super) static SHEET: SheetKind = SheetKind {
     landscape: false,
     applies: |bench| bench.solution.drill.as_ref().map_or(true, |templates| !templates.is_empty()),
     data,
-    required: |bench| templates(bench).iter().flat_map(|t| t.holes.iter().map(|hole| hole.name.clone())).collect(),
+    required: |bench| templates(bench).iter().flat_map(|t| t.holes.iter().map(|hole| said(bench, hole))).collect(),
 };
 
 fn templates<'a>(bench: &Bench<'a>) -> &'a [Template] {
@@ -36,7 +36,7 @@ fn data(bench: &Bench<'_>) -> Value {
             let path = |axis: &str| format!("drill.{}.{}.{axis}", template.name, hole.name);
             let way = if hole.x.value() < 0.0 { "clockwise" } else { "anti-clockwise" };
             json!({
-                "name": hole.name,
+                "name": said(bench, hole),
                 "x": path("x"),
                 "y": path("y"),
                 "quarter": bench.shown(&path("quarter")),

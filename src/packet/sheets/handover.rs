@@ -26,12 +26,7 @@ pub(super) static SHEET: SheetKind = SheetKind {
             return refused;
         }
         let first = if bench.battery() { "Take its battery out" } else { apart(bench) };
-        vec![
-            first.to_owned(),
-            "Stop using it if".to_owned(),
-            "After a power cut".to_owned(),
-            after_cut(bench).to_owned(),
-        ]
+        vec![first.to_owned(), "Stop using it if".to_owned(), after_cut(bench).to_owned()]
     },
 };
 

@@ -32,7 +32,12 @@ pub(super) fn wire(bench: &Bench<'_>) -> Vec<Item> {
     // An earth bond wears a ring at its metal part and the usual end at the entry.
     let of_mains: Vec<&Wire> = bench.solution.wires.iter().filter(|w| w.zone == WireZone::Mains).collect();
     let bonds = count(of_mains.iter().filter(|w| w.role == Role::Earth).count());
-    let mains = 2 * count(of_mains.len()) - bonds;
+    let inlet = bench.lamp.mains.as_ref().is_some_and(|m| m.inlet.is_some());
+    let at_entry = of_mains.iter().flat_map(|w| [&w.from, &w.to]).filter(|end| end.starts_with("entry.")).count();
+    let tabs = if inlet { count(at_entry) } else { 0 };
+    let mains = 2 * count(of_mains.len()) - bonds - tabs;
+    // The cores of the cord wear at the entry what the wires wear there.
+    let cores = terminals(bench.lamp, &bench.solution.wires).iter().filter(|t| t.core.is_some()).count();
     if mains > 0 {
         let terminals = bench.lamp.mains.as_ref().and_then(|m| m.terminals.value);
         let matters = if terminals == Some(Terminals::PushOn) {
@@ -41,7 +46,18 @@ pub(super) fn wire(bench: &Bench<'_>) -> Vec<Item> {
             "crimped, not soldered"
         };
         let what = format!("ends of wires for {}: {}", bench.term("mains"), bench.shown("mains.ends"));
-        items.push(pieces(bench, WIRE, mains, what, bench.shown("wiring.mains-area"), matters));
+        let (own, cord) = (bench.shown("wiring.mains-area"), bench.shown("mains.cord.core-area"));
+        let together = if own == cord { count(cores) } else { 0 };
+        items.push(pieces(bench, WIRE, mains + together, what, own, matters));
+        if cores > 0 && together == 0 {
+            let what = format!("ends of the {}'s cores: {}", bench.term("cord"), bench.shown("mains.ends"));
+            items.push(pieces(bench, WIRE, count(cores), what, cord, matters));
+        }
+    }
+    if tabs > 0 {
+        let area = bench.shown("wiring.mains-area");
+        let matters = "insulated, crimped with its own tool, of the width of the inlet's tabs";
+        items.push(pieces(bench, WIRE, tabs, "push-on receptacle for the inlet".into(), area, matters));
     }
     if bonds > 0 {
         let washer = bench.term("toothed washer");

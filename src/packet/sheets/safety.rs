@@ -117,6 +117,7 @@ fn protection(metal: &Metal, earth: &str) -> String {
 fn hazards(bench: &Bench<'_>) -> Vec<Value> {
     let lamp = bench.lamp;
     let mut rows = Vec::new();
+    let outside = bench.solution.line.is_none() && !inside(lamp);
     let mut add = |what: &str, here: String, guard: String| {
         rows.push(json!({ "what": what, "here": bench.local(&here), "guard": bench.local(&guard) }))
     };
@@ -144,6 +145,12 @@ fn hazards(bench: &Bench<'_>) -> Vec<Value> {
         add("wrong polarity", "driver and controller die of a battery turned round".into(), guard);
         let here = format!("up to {} on the wires", bench.shown(&battery.surge.path));
         add("surge", here, format!("driver and controller stand {}", bench.shown(&battery.withstand.path)));
+    }
+    if outside {
+        let here = "driver and controller die of a supply turned round".into();
+        add("wrong polarity", here, "plus checked against plus with a meter before they meet".into());
+        let here = format!("a fault behind a supply of {}", bench.shown("supply.power"));
+        add("fire", here, "its own supply and no larger one, terminals tight, first hours watched".into());
     }
     // The same figures as in the table of hot parts: two limits for one sink would be one too many.
     let sink = bench.shown("heat.judged.sink");
@@ -198,7 +205,11 @@ fn tables(bench: &Bench<'_>) -> Vec<Value> {
     rows.iter()
         .zip(names)
         .map(|((what, paths, taken), (one, other))| {
-            let [a, b, kept] = paths.map(|path| bench.local(&bench.shown(path)));
+            let value = |path: &str| bench.solution.ledger.get(path).and_then(|entry| entry.value);
+            let [first, second, least] = paths;
+            // The one that is kept looks as it does in its own column.
+            let kept = if value(least) == value(first) { first } else { second };
+            let [a, b, kept] = [first, second, kept].map(|path| bench.local(&bench.shown(path)));
             json!({ "what": what, "one": format!("{a}, {one}"), "other": format!("{b}, {other}"), "kept": kept, "taken": taken })
         })
         .collect()
@@ -206,10 +217,15 @@ fn tables(bench: &Bench<'_>) -> Vec<Value> {
 
 /// Hot parts, with the margin of their place, and the limit that a rule holds them against.
 fn hot(bench: &Bench<'_>) -> Vec<Value> {
+    let held = match bench.lamp.identity.mount.value {
+        Some(Mount::Wall) => "wall of the room behind the lamp",
+        Some(Mount::Ceiling) => "ceiling above the lamp",
+        _ => "surface under the lamp",
+    };
     let parts = [
         ("wall, outside", "heat.judged.wall"),
         ("front", "heat.judged.front"),
-        ("surface under the lamp", "heat.judged.mount"),
+        (held, "heat.judged.mount"),
         ("air inside", "heat.judged.inside"),
         (if inside(bench.lamp) { "battery" } else { "supply, its case" }, "heat.judged.supply"),
         ("sink", "heat.judged.sink"),

@@ -7,7 +7,7 @@ use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
 use crate::packet::terms::bought;
 use crate::quantity::Metres;
-use crate::solve::wires::{Reel, Wire, reel_path, reels, terminals};
+use crate::solve::wires::{Reel, Terminal, Wire, reel_path, reels, terminals};
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -36,11 +36,34 @@ fn data(bench: &Bench<'_>) -> Value {
             })
         })
         .collect();
-    let held: Vec<Value> = terminals(bench.lamp, wires)
-        .into_iter()
-        .map(|t| json!({ "name": t.name, "wires": t.held(bench.term("cord")).join(", "), "empty": t.holds() == 0 }))
-        .collect();
-    json!({ "cuts": cuts, "lamps": lamps, "terminals": held })
+    json!({ "cuts": cuts, "lamps": lamps, "terminals": in_columns(&by_part(bench)) })
+}
+
+/// Every terminal with what it holds, those of one part together: so they are looked at.
+fn by_part(bench: &Bench<'_>) -> Vec<Value> {
+    let all = terminals(bench.lamp, &bench.solution.wires);
+    let part = |t: &Terminal| t.name.split_once('.').map_or("", |(part, _)| part).to_owned();
+    let mut parts: Vec<String> = Vec::new();
+    for terminal in &all {
+        if !parts.contains(&part(terminal)) {
+            parts.push(part(terminal));
+        }
+    }
+    let of = parts.iter().flat_map(|name| all.iter().filter(move |t| part(t) == **name));
+    let held = |t: &Terminal| if t.holds() == 0 { "empty".to_owned() } else { t.held(bench.term("cord")).join(", ") };
+    of.map(|t| json!({ "name": t.name, "wires": held(t) })).collect()
+}
+
+/// How many terminals stand side by side.
+const COLUMNS: usize = 3;
+
+/// So many of them in a row, read down the left column first.
+fn in_columns(all: &[Value]) -> Vec<Value> {
+    let rows = all.len().div_ceil(COLUMNS);
+    (0..rows)
+        .map(|row| (0..COLUMNS).map(|column| all.get(row + column * rows)).collect())
+        .map(|row: Vec<_>| json!(row))
+        .collect()
 }
 
 /// Length to buy, as the region's shops sell it.

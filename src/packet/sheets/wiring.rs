@@ -9,7 +9,7 @@ use crate::packet::terms::length;
 use crate::physics::conductors::colour::{Conductor, conductor_colour};
 use crate::schema::words::{Colour, CordBuild, Region, Word};
 use crate::solve::line;
-use crate::solve::wires::{Role, Wire, WireZone};
+use crate::solve::wires::{Role, Wire, WireZone, strings_plug};
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -40,9 +40,19 @@ fn data(bench: &Bench<'_>) -> Value {
         ],
         "cord": cord(bench),
         "placed": bench.solution.wires.iter().any(|w| bench.solution.ledger.get(&format!("wire.{}.way", w.name)).is_some()),
+        "later": later(bench),
+        "strings_plug": strings_plug(bench.lamp),
         "earth": bench.solution.wires.iter().any(|w| w.role == Role::Earth),
         "mains": bench.solution.line.is_some(),
     })
+}
+
+/// Numbers of the string wires that end at the driver: their ends there are the last to be joined.
+fn later(bench: &Bench<'_>) -> String {
+    let string = |w: &&Wire| matches!(w.role, Role::StringPlus(_) | Role::StringMinus(_));
+    let at_driver = |w: &&Wire| [&w.from, &w.to].iter().any(|end| end.starts_with("driver."));
+    let wires = bench.solution.wires.iter().filter(string).filter(at_driver);
+    wires.map(|w| w.number.as_str()).collect::<Vec<_>>().join(", ")
 }
 
 /// The cores of the cord: which goes where, in the colours of the region; none for a lamp with an inlet.
@@ -115,13 +125,30 @@ fn carries<'a>(bench: &Bench<'_>, wire: &'a Wire) -> &'a str {
     }
 }
 
+/// How much to strip at both ends, or at one end and the other.
+fn strip(bench: &Bench<'_>, wire: &Wire) -> String {
+    let [from, to] = wire.strip.map(|s| length(bench.region(), s));
+    if from == to {
+        return from;
+    }
+    // `5/16 / 3/16 in (8 / 5 mm)` is read faster than each length with both its units.
+    let both = |text: &str| {
+        let (inches, millimetres) = text.strip_suffix(" mm)")?.split_once(" in (")?;
+        Some((inches.to_owned(), millimetres.to_owned()))
+    };
+    match both(&from).zip(both(&to)) {
+        Some(((a, b), (c, d))) => format!("{a} / {c} in ({b} / {d} mm)"),
+        None => format!("{from} / {to}"),
+    }
+}
+
 fn row(bench: &Bench<'_>, wire: &Wire) -> Value {
     let figure = |what: &str| bench.shown(&format!("wire.{}.{what}", wire.name));
     json!({
         "number": wire.number, "name": wire.name, "from": wire.from, "to": wire.to, "carries": carries(bench, wire), "zone": zone(wire.zone), "ampacity": figure("ampacity"),
         "colour": colour(bench, wire.colour), "size": size(bench, wire),
         "made_for": format!("{}, {}", bench.shown("wiring.temperature"), stated(wire.voltage.value(), "V")),
-        "length": length(bench.region(), wire.length), "strip": length(bench.region(), wire.strip),
+        "length": length(bench.region(), wire.length), "strip": strip(bench, wire),
         "termination": wire.termination.replace("toothed washer", bench.term("toothed washer")), "sleeve": if wire.sleeve.is_empty() { "–" } else { wire.sleeve.as_str() },
         "current": if wire.role == Role::Earth { "fault only".to_owned() } else { figure("current") },
         "drop": if wire.role == Role::Earth { "–".to_owned() } else { figure("drop") },

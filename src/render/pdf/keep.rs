@@ -1,5 +1,5 @@
-//! What stays on one page with what stands before it: lines to sign, and pause lines.
-//! What stays with what follows it is said where a block is set.
+//! What stays on one page with what stands before it or after it: lines to sign, pause lines, lead-ins of tables, lists
+//! and figures.
 
 use super::layout::Slab;
 use crate::render::blocks::{Block, Inline};
@@ -13,6 +13,41 @@ pub(super) fn signed(block: &Block) -> bool {
 /// Whether a heading with nothing under it but lines to sign ends a sheet.
 pub(super) fn signing(tail: &[Block]) -> bool {
     matches!(tail, [Block::Heading(..), lines @ ..] if !lines.is_empty() && lines.iter().all(signed))
+}
+
+/// A block that a reader works with: a lead-in to it is worth nothing on another page.
+fn leads(block: Option<&Block>) -> bool {
+    matches!(block, Some(Block::Table(_) | Block::List(_)))
+}
+
+/// Whether a short lead-in, or a warning, belongs to the table or list that follows it.
+pub(super) fn works(blocks: &[Block], index: usize) -> bool {
+    leads(blocks.get(index + 1))
+}
+
+/// Whether a line under a heading belongs to what follows it: another heading, or a lead-in of its own.
+pub(super) fn between(blocks: &[Block], index: usize) -> bool {
+    let before = index.checked_sub(1).and_then(|before| blocks.get(before));
+    matches!(before, Some(Block::Heading(..)))
+        && match blocks.get(index + 1) {
+            Some(Block::Heading(..)) => true,
+            Some(Block::Paragraph(_)) => leads(blocks.get(index + 2)),
+            _ => false,
+        }
+}
+
+/// Whether a figure stands under a heading with one line between them.
+pub(super) fn introduced(blocks: &[Block], index: usize) -> bool {
+    let before = index.checked_sub(2).and_then(|first| blocks.get(first..index));
+    matches!(before, Some([Block::Heading(..), Block::Paragraph(_)]))
+}
+
+/// Holds heading and line to their figure, as long as all three fit on one page of this height.
+pub(super) fn join(slabs: &mut [Slab], drawn: &[Slab], page: f64) {
+    let lead = slabs.iter().rev().take(2).chain(drawn).map(|slab| slab.before + slab.height);
+    if drawn.len() == 1 && lead.sum::<f64>() <= page {
+        hold(slabs);
+    }
 }
 
 /// What was set last stays on the page of what follows it: the last piece, and the space after a table.

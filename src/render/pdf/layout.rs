@@ -4,7 +4,7 @@
 use std::rc::Rc;
 
 use super::fonts::{Face, Fonts, MM_PER_PT, normal};
-use super::keep::{hold, signed, signing};
+use super::keep::{between, hold, introduced, join, signed, signing, works};
 use super::marks::{HAIR, Mark, Paint, Step, Words};
 use super::text::{Line, Setting, loosened, tokens, wrap};
 use crate::packet::drawing::at;
@@ -144,23 +144,13 @@ impl Setter<'_> {
             if let Some(first) = set_here.first_mut() {
                 first.fresh |= std::mem::take(&mut fresh);
             }
-            // A short lead-in belongs to the table or list that follows it, a warning to the work it warns of; a line
-            // between two headings belongs to both.
             let next = blocks.get(index + 1);
-            let leads = |at: usize| matches!(blocks.get(at), Some(Block::Table(_) | Block::List(_)));
-            let before = index.checked_sub(1).and_then(|before| blocks.get(before));
-            let works = leads(index + 1);
-            let between = matches!(before, Some(Block::Heading(..)))
-                && match next {
-                    Some(Block::Heading(..)) => true,
-                    Some(Block::Paragraph(_)) => leads(index + 2),
-                    _ => false,
-                };
             match (block, set_here.as_mut_slice()) {
-                (Block::Paragraph(_), [only]) => only.keep = works || between,
-                (Block::Panel(Some(_), _), all) if works || matches!(next, Some(Block::Panel(..))) => {
+                (Block::Paragraph(_), [only]) => only.keep = works(blocks, index) || between(blocks, index),
+                (Block::Panel(Some(_), _), all) if works(blocks, index) || matches!(next, Some(Block::Panel(..))) => {
                     all.iter_mut().for_each(|slab| slab.keep = true);
                 }
+                (Block::Drawing(..), drawn) if introduced(blocks, index) => join(&mut slabs, drawn, self.area.1),
                 _ => {}
             }
             // A pause line and what is signed stand on the page of what they close.

@@ -126,10 +126,15 @@ impl Setter<'_> {
             slab.head = Some(Rc::clone(&again));
             slabs.push(slab);
         }
-        // A table of a few rows is never torn unless it fills half a page; a long one keeps two rows at either end.
+        // A table of a few rows is never torn unless it fills half a page; a long one keeps two rows at its
+        // beginning and three at its end: fewer on a page of their own look like a slip.
         let tall: f64 = slabs.iter().map(|slab| slab.height).sum();
         let whole = count <= 4 && tall <= self.area.1 / 2.0;
-        let (from_start, from_end) = if whole { (count, count) } else { (1, 1) };
+        let (from_start, from_end) = match count {
+            _ if whole => (count, count),
+            0..=4 => (0, 2),
+            _ => (1, 2),
+        };
         for (index, slab) in slabs.iter_mut().enumerate().skip(1) {
             slab.keep = index < count && (index <= from_start || index + from_end >= count);
             // A row without a name of its own goes on with the one above it.

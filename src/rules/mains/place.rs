@@ -1,6 +1,7 @@
 //! Where the lamp hangs and lives, what its label says, and whether mains need be in it at all.
 
 use crate::diag::{Signal, Span};
+use crate::figures::stated;
 use crate::physics::conductors::insulation::suggest_class_three;
 use crate::quantity::{Amperes, Metres};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, once, unless};
@@ -11,6 +12,8 @@ use super::{cord, mains};
 
 /// Largest residual current that protects a person (IEC 60364-4-41, 415.1).
 const RESIDUAL: Amperes = Amperes::si(30e-3);
+/// The same in North America (UL 943, from memory).
+const RESIDUAL_US: Amperes = Amperes::si(6e-3);
 /// Widest opening of a body for damp places: the wire of IEC 60529, first digit 4.
 const DAMP_OPENING: Metres = Metres::si(1.0e-3);
 
@@ -44,9 +47,9 @@ pub(super) static DAMP: Rule = Rule {
     signal: Signal::Danger,
     waivable: true,
     title: "mains in a damp place without what that asks for",
-    source: "IEC 60364-7-701 and 4-41, 415.1; IEC 60598-1, 5.2.2 for rubber cords; the 1 mm opening is our margin",
+    source: "IEC 60364-7-701 and 4-41, 415.1; IEC 60598-1, 5.2.2 for rubber cords; UL 943 in North America, from memory; the 1 mm opening is our margin",
     why: "wet skin lets several times the current through, and water finds every opening",
-    fix: "close the body, use a rubber cord, and state a residual-current device of 30 mA or less",
+    fix: "close the body, use a rubber cord, and state a residual-current device of 30 mA or less, of 6 mA in North America",
     check: |case| each(&["residual current", "body", "cord"], |s| (*s).to_owned(), |subject| damp(case, subject)),
 };
 
@@ -106,16 +109,19 @@ fn widest_opening(case: &Case<'_>) -> Result<Option<(String, Metres, Span)>, Ski
 
 fn residual(case: &Case<'_>, word: Place) -> Judgement {
     let (given, place) = (&mains(case)?.residual_current, &case.lamp.identity.place);
-    let fix = "state a residual-current device of 30 mA or less: `residual-current 30 mA`";
+    // UL 943, from memory: a person is protected at 6 mA there; IEC 60364-4-41, 415.1: at 30 mA elsewhere.
+    let most = if case.lamp.identity.region.get()? == Region::Us { RESIDUAL_US } else { RESIDUAL };
+    let most_said = stated(most.value(), "A");
+    let fix = format!("state a residual-current device of {most_said} or less: `residual-current {most_said}`");
     if !given.is_known() {
         return unless(true, || {
             let message = format!("a place that is `{}`, and no residual-current device is stated", word.word());
             Finding::new(message, place.span, "place").fix(fix)
         });
     }
-    Measure::at_most("residual current", Some(given.path.clone()), given.high()?, RESIDUAL).judge(|m| {
+    Measure::at_most("residual current", Some(given.path.clone()), given.high()?, most).judge(|m| {
         Finding::new(
-            format!("the residual-current device acts at {}; a person is protected to {RESIDUAL}", m.value),
+            format!("the residual-current device acts at {}; a person is protected to {most_said}", m.value),
             given.span,
             "device",
         )

@@ -1,9 +1,10 @@
-//! The region and the mains that the spec states: one of the two is a slip where they do not go together.
+//! The region against the mains, cord and plug that the spec states: where they do not go together, one is a slip.
 
 use crate::diag::Signal;
 use crate::quantity::{Hertz, Volts};
-use crate::rules::rule::{Case, Finding, Judgement, Rule, each, unless};
-use crate::schema::words::{Region, Word};
+use crate::rules::rule::{Case, Finding, Judgement, Rule, Skip, each, unless};
+use crate::schema::words::{CordBuild, Plug, Region, Word};
+use crate::solve::line::terms;
 
 use super::mains;
 
@@ -16,12 +17,70 @@ pub(super) static REGION: Rule = Rule {
     name: "mains/region",
     signal: Signal::Caution,
     waivable: true,
-    title: "the mains stated are not those of the region",
-    source: "IEC 60038, table 1: 230 V at 50 Hz; 120 V at 60 Hz (from memory)",
-    why: "colours, tables, plug, label and paper follow the region; with another socket's mains some of them are wrong",
-    fix: "state the region's voltage and frequency, or the region whose socket feeds the lamp",
-    check: |case| each(&["voltage", "frequency"], |what| (*what).to_owned(), |what| judge(case, what)),
+    title: "mains, cord or plug are not those of the region",
+    source: "IEC 60038, table 1: 230 V at 50 Hz; 120 V at 60 Hz; cords EN 50525, NEC table 400.4; plugs IEC TR 60083 (all from memory)",
+    why: "sockets, colours, tables, label and paper follow the region; with another's mains or cord some of them are wrong",
+    fix: "state the region's voltage, frequency, cord and plug, or the region whose socket feeds the lamp",
+    check: |case| {
+        each(
+            &["voltage", "frequency", "cord", "plug"],
+            |what| (*what).to_owned(),
+            |what| match *what {
+                "cord" => cord(case),
+                "plug" => plug(case),
+                _ => judge(case, what),
+            },
+        )
+    },
 };
+
+/// Whether a cord's build is a harmonised one, for Europe, or one of the list for North America.
+const fn american(build: CordBuild) -> bool {
+    use CordBuild as B;
+    match build {
+        B::LampFlat | B::LampFlatHeavy | B::LightJacketed | B::Jacketed => true,
+        B::LightRound | B::FlatTwin | B::Round | B::FlatOrdinary | B::Rubber => false,
+    }
+}
+
+fn cord(case: &Case<'_>) -> Judgement {
+    let cord = mains(case)?.cord.as_ref().ok_or(Skip::NotApplicable)?;
+    let region = &case.lamp.identity.region;
+    let (build, home) = (cord.build.get()?, region.get()?);
+    let (people, fix) = if home == Region::Us {
+        ("North America", "write a cord of its list, such as `light-jacketed` with `core-area 18 AWG`")
+    } else {
+        ("Europe", "write a harmonised cord, such as `flat-twin` or `round`")
+    };
+    unless(american(build) != (home == Region::Us), || {
+        let message = format!("a cord of build `{}`, {}, is not of {people}'s list", build.word(), terms::build(build));
+        Finding::new(message, cord.build.span, "its build").also(region.span, "the region").fix(fix)
+    })
+}
+
+fn plug(case: &Case<'_>) -> Judgement {
+    let given = &mains(case)?.cord.as_ref().ok_or(Skip::NotApplicable)?.plug;
+    if !given.is_known() && !given.unknown {
+        return Err(Skip::NotApplicable);
+    }
+    let region = &case.lamp.identity.region;
+    let (plug, home) = (given.get()?, region.get()?);
+    use Plug as P;
+    let fits = match plug {
+        P::En50075 | P::Cee716 | P::Cee74 | P::Cee77 | P::Cee717 => Region::Eu,
+        P::Bs1363 => Region::Uk,
+        P::Nema115 | P::Nema115P | P::Nema515 => Region::Us,
+    };
+    unless(fits != home, || {
+        let message = format!("plug `{}` does not go into the sockets of region `{}`", plug.word(), home.word());
+        let one = match home {
+            Region::Eu => "`cee-7-7` with earth or `en-50075` without",
+            Region::Uk => "`bs-1363` with its fuse",
+            Region::Us => "`nema-5-15` with earth or `nema-1-15p` without",
+        };
+        Finding::new(message, given.span, "this plug").also(region.span, "the region").fix(format!("write {one}"))
+    })
+}
 
 fn judge(case: &Case<'_>, what: &str) -> Judgement {
     let mains = mains(case)?;

@@ -1,11 +1,12 @@
 //! Power and current from the mains at full, at the lowest mains, and the inlet's rating.
 
+use crate::figures::stated;
 use crate::lamp::Lamp;
 use crate::lamp::given::Found;
 use crate::lamp::mains::Mains;
 use crate::ledger::{Formula, Ledger};
 use crate::physics::conductors::fuse::running_current;
-use crate::quantity::{Amperes, Quantity, Volts, Watts};
+use crate::quantity::{Amperes, Volts, Watts};
 use crate::schema::words::{Plug, Region};
 use crate::solve::feed::Feed;
 
@@ -70,7 +71,7 @@ pub(super) fn inlet(lamp: &Lamp, mains: &Mains, ledger: &mut Ledger) -> Option<F
 pub(super) fn plug_fuse(mains: &Mains, ledger: &mut Ledger) {
     let Some(cord) = &mains.cord else { return };
     if let (Some(Plug::Bs1363), Ok(rating)) = (cord.plug.value, cord.plug_fuse.nominal()) {
-        let text = format!("{}, BS 1362", rating.show());
+        let text = format!("{}, BS 1362", stated(rating.value(), "A"));
         let inputs = [("I_n", "mains.cord.plug-fuse"), ("plug", "mains.cord.plug")];
         ledger.computed_text("line.plug-fuse", "fuse in the plug", text, PLUG_FUSE, &inputs);
     }

@@ -6,7 +6,7 @@ use crate::quantity::{Metres, SquareMetres, Volts};
 use crate::schema::words::{Class, Colour, Region, Terminals, WireEnds, Word};
 use crate::solve::line::terms;
 
-use super::ends::{Join, dressed, join};
+use super::ends::{Join, dressed, join, stripped};
 use super::route::Route;
 use super::size::region;
 use super::{Role, WireZone};
@@ -21,9 +21,13 @@ pub(super) const STANDARD_MAINS_LENGTH: Metres = Metres::si(0.120);
 /// Colours for strings whose channel's name is not a colour that is free.
 const CYCLE: [Colour; 5] = [Colour::Orange, Colour::Turquoise, Colour::Pink, Colour::Red, Colour::White];
 
+/// Strip of a mains wire under a spring, in a push-on receptacle, under a screw (common practice, no source; the
+/// terminal's own sheet comes first).
+const MAINS_STRIPS: [Metres; 3] = [Metres::si(0.010), Metres::si(0.006), Metres::si(0.008)];
+
 /// How the ends look.
 pub(super) struct Ends {
-    pub(super) strip: Metres,
+    pub(super) strip: [Metres; 2],
     pub(super) termination: String,
     pub(super) sleeve: String,
 }
@@ -110,8 +114,7 @@ impl<'a> Dress<'a> {
         }
     }
 
-    /// What one end wears, then the other. Its size is the wire's own. Strip lengths are common practice; the terminal's
-    /// own sheet comes first.
+    /// What one end wears, then the other. Its size is the wire's own.
     pub(super) fn ends(&self, route: &Route, shared: &dyn Fn(&str) -> bool) -> Ends {
         let mains = self.lamp.mains.as_ref();
         if route.zone != WireZone::Mains {
@@ -119,12 +122,14 @@ impl<'a> Dress<'a> {
             let [from, to] = joins.map(|(join, shared)| dressed(join, shared));
             let solder = joins.iter().any(|(join, _)| matches!(join, Join::Soldered | Join::Lead));
             let sleeve = if solder { "heat-shrink over the soldered joint" } else { "" };
-            return Ends { strip: Metres::si(0.005), termination: format!("{from} / {to}"), sleeve: sleeve.into() };
+            let strip = joins.map(|(join, _)| stripped(join));
+            return Ends { strip, termination: format!("{from} / {to}"), sleeve: sleeve.into() };
         }
-        let (strip, _) = match mains.and_then(|m| m.terminals.value) {
-            Some(Terminals::Spring) => (0.010, ()),
-            Some(Terminals::PushOn) => (0.006, ()),
-            _ => (0.008, ()),
+        let [spring, push_on, screw] = MAINS_STRIPS;
+        let strip = match mains.and_then(|m| m.terminals.value) {
+            Some(Terminals::Spring) => spring,
+            Some(Terminals::PushOn) => push_on,
+            _ => screw,
         };
         let end = match mains.and_then(|m| m.ends.value) {
             Some(WireEnds::Bare) => "bare strands, twisted".to_owned(),
@@ -132,14 +137,20 @@ impl<'a> Dress<'a> {
             Some(WireEnds::Crimped) => "crimped receptacle".to_owned(),
             _ => "ferrule".to_owned(),
         };
+        // An inlet has tabs, whatever the terminals of the mains side are.
+        let tab = |end: &str| mains.is_some_and(|m| m.inlet.is_some()) && end.starts_with("entry.");
+        let worn = |at: &str| if tab(at) { "push-on receptacle".to_owned() } else { end.clone() };
+        let [from, to] = [worn(&route.from), worn(&route.to)];
         let termination = match route.role {
-            Role::Earth => format!("{end} / ring crimp, toothed washer, bare metal"),
-            _ => end,
+            Role::Earth => format!("{from} / ring crimp, toothed washer, bare metal"),
+            _ if from == to => from,
+            _ => format!("{from} / {to}"),
         };
+        let strip = [&route.from, &route.to].map(|at| if tab(at) { push_on } else { strip });
         // The second layer that class II asks for where a mains wire may come near anything else.
         let second = route.role != Role::Earth && mains.is_some_and(|m| m.class.value == Some(Class::II));
         let sleeve = if second { "whole length" } else { "" };
-        Ends { strip: Metres::si(strip), termination, sleeve: sleeve.into() }
+        Ends { strip, termination, sleeve: sleeve.into() }
     }
 }
 

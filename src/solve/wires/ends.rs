@@ -3,6 +3,7 @@
 
 use crate::lamp::Lamp;
 use crate::lamp::board::Item;
+use crate::quantity::Metres;
 use crate::schema::words::{Package, Polarity};
 
 /// How an end of a low-voltage or signal wire is joined.
@@ -89,6 +90,19 @@ pub(super) fn dressed(join: Join, shared: bool) -> String {
         Join::Pole => "crimped receptacle or ring".into(),
         Join::Lead => "soldered to the holder's lead".into(),
         Join::Soldered => "soldered".into(),
+    }
+}
+
+/// Length to strip for it.
+///
+/// Source: common practice, no source; a ferrule of DIN 46228-4 with a 6 mm tube takes 8 mm of strand (from memory). The
+/// contact's or terminal's own sheet comes first.
+pub(super) fn stripped(join: Join) -> Metres {
+    match join {
+        Join::Terminal => Metres::si(0.008),
+        Join::Pole => Metres::si(0.006),
+        Join::Lead | Join::Soldered => Metres::si(0.005),
+        Join::Header | Join::Plug => Metres::si(0.003),
     }
 }
 

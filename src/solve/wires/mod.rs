@@ -98,8 +98,8 @@ pub struct Wire {
     pub voltage: Volts,
     /// Cut length.
     pub length: Metres,
-    /// Length to strip at both ends.
-    pub strip: Metres,
+    /// Length to strip at `from` and at `to`.
+    pub strip: [Metres; 2],
     /// What the ends wear.
     pub termination: String,
     /// Sleeve, or empty.

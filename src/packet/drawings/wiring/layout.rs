@@ -1,9 +1,10 @@
 //! Parts in columns from left to right and the lines between them: terminals in rows, lines through free rows.
 
+use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
 use super::super::text::{LABEL, width};
-use super::tracks::{PITCH, order};
+use super::tracks::{PITCH, crossings, order};
 use super::{NAME, stub, tag};
 use crate::packet::drawing::{Point, at};
 use crate::solve::wires::Wire;
@@ -28,8 +29,27 @@ pub(super) struct Port {
     pub(super) wire: usize,
     /// Name of the terminal.
     pub(super) terminal: String,
+    /// What comes to it from the cord, beside one of its wires.
+    core: Option<String>,
     /// Height, mm.
     pub(super) y: f64,
+}
+
+/// Wires of one terminal on one side of a part: they stand together, and are drawn as one terminal.
+pub(super) fn terminals(ports: &[Port]) -> impl Iterator<Item = (&[Port], String)> {
+    ports.chunk_by(|a, b| a.terminal == b.terminal).filter_map(|group| {
+        let name = &group.first()?.terminal;
+        let core = group.iter().find_map(|p| p.core.as_ref());
+        Some((group, core.map_or_else(|| name.clone(), |core| format!("{name} + {core}"))))
+    })
+}
+
+/// Sorts by a key, but keeps wires of one terminal together, at the place of the first of them.
+fn sort_together<K: PartialOrd + Copy>(ports: &mut [Port], key: impl Fn(&Port) -> K) {
+    let by = |a: K, b: K| a.partial_cmp(&b).unwrap_or(Ordering::Equal);
+    ports.sort_by(|a, b| by(key(a), key(b)));
+    let terminals: Vec<String> = ports.iter().map(|p| p.terminal.clone()).collect();
+    ports.sort_by_key(|p| terminals.iter().position(|t| *t == p.terminal));
 }
 
 /// A part with its terminals, those towards the back on the left.
@@ -64,10 +84,47 @@ struct Span {
     to: usize,
 }
 
-/// Lays out all wires between parts in the given columns.
+/// Most terminals with several wires whose wires are tried in both orders.
+const TURNED: usize = 5;
+
+/// Lays out all wires between parts in the given columns, with the fewest crossings that the order of the wires of one
+/// terminal can give: one that goes further may leave above what it passes, or below.
 ///
 /// `cores`: what comes to a terminal from the cord, by the terminal's name.
 pub(super) fn lay_out(wires: &[Wire], columns: &BTreeMap<String, usize>, cores: &BTreeMap<String, String>) -> Layout {
+    let first = attempt(wires, columns, cores, &[]);
+    let mut shared: Vec<(&str, &str)> = Vec::new();
+    for part in &first.parts {
+        let several = terminals(&part.right).filter(|(ports, _)| ports.len() > 1);
+        shared.extend(several.filter_map(|(ports, _)| Some((part.name.as_str(), ports.first()?.terminal.as_str()))));
+    }
+    shared.truncate(TURNED);
+    let turned = |mask: u32| -> Vec<(&str, &str)> {
+        shared.iter().enumerate().filter(|(k, _)| mask >> k & 1 == 1).map(|(_, name)| *name).collect()
+    };
+    let crossed = |layout: &Layout| crossings(&layout.lines).iter().map(Vec::len).sum::<usize>();
+    let mut least = crossed(&first);
+    let mut best = None;
+    for mask in 1..1_u32 << shared.len() {
+        if least == 0 {
+            break;
+        }
+        let layout = attempt(wires, columns, cores, &turned(mask));
+        if crossed(&layout) < least {
+            least = crossed(&layout);
+            best = Some(layout);
+        }
+    }
+    best.unwrap_or(first)
+}
+
+/// One layout, with the wires of some terminals (part and terminal) in the contrary order.
+fn attempt(
+    wires: &[Wire],
+    columns: &BTreeMap<String, usize>,
+    cores: &BTreeMap<String, String>,
+    turned: &[(&str, &str)],
+) -> Layout {
     let column = |part: &str| columns.get(part).copied().unwrap_or(0);
     let count = columns.values().max().map_or(0, |last| last + 1);
     let spans: Vec<Span> = wires
@@ -77,7 +134,7 @@ pub(super) fn lay_out(wires: &[Wire], columns: &BTreeMap<String, usize>, cores: 
             Span { from: column(from.0), to: column(to.0) }
         })
         .collect();
-    let mut parts = parts(wires, &spans, &column, cores);
+    let mut parts = parts(wires, &spans, &column, cores, turned);
     let heights = rows(&mut parts, &spans, count);
     let lines = across(&mut parts, wires, &spans, &heights, count);
     Layout { parts, lines }
@@ -88,6 +145,7 @@ fn parts(
     spans: &[Span],
     column: &dyn Fn(&str) -> usize,
     cores: &BTreeMap<String, String>,
+    turned: &[(&str, &str)],
 ) -> Vec<Part> {
     let mut parts: Vec<Part> = Vec::new();
     // A core is one conductor, so it stands beside the first wire of its terminal alone.
@@ -102,17 +160,22 @@ fn parts(
             });
             if let Some(part) = parts.get_mut(place) {
                 let core = cores.remove(&format!("{name}.{terminal}"));
-                let terminal = core.map_or_else(|| terminal.to_owned(), |core| format!("{terminal} + {core}"));
-                let port = Port { wire: k, terminal, y: 0.0 };
+                let port = Port { wire: k, terminal: terminal.to_owned(), core, y: 0.0 };
                 if left { part.left.push(port) } else { part.right.push(port) }
             }
         }
     }
     for part in &mut parts {
         // What goes to the next part leaves above what goes further.
-        part.right.sort_by_key(|p| (spans.get(p.wire).map_or(0, |s| s.to), p.wire));
+        sort_together(&mut part.right, |p| (spans.get(p.wire).map_or(0, |s| s.to), p.wire));
+        for ports in part.right.chunk_by_mut(|a, b| a.terminal == b.terminal) {
+            let own = ports.first().map(|p| (part.name.as_str(), p.terminal.as_str()));
+            if own.is_some_and(|own| turned.contains(&own)) {
+                ports.reverse();
+            }
+        }
         part.height = ROW * part.left.len().max(part.right.len()) as f64 + 1.0;
-        let widest = |ports: &[Port]| ports.iter().map(|p| width(&p.terminal, LABEL, false)).fold(0.0, f64::max);
+        let widest = |ports: &[Port]| terminals(ports).map(|(_, name)| width(&name, LABEL, false)).fold(0.0, f64::max);
         let name = width(&part.name, NAME, true);
         // The edge of the mains zone runs down the middle of the supply: its name stands clear of it.
         let name = if part.name == "supply" { 2.0 * name + 3.0 } else { name + 1.0 };
@@ -161,7 +224,7 @@ fn items(parts: &mut [Part], spans: &[Span], before: &[f64], column: usize) -> V
     let height = |wire: usize| before.get(wire).copied().unwrap_or(0.0);
     let mut items = Vec::new();
     for (k, part) in parts.iter_mut().enumerate().filter(|(_, p)| p.column == column) {
-        part.left.sort_by(|a, b| height(b.wire).total_cmp(&height(a.wire)).then(a.wire.cmp(&b.wire)));
+        sort_together(&mut part.left, |p| (-height(p.wire), p.wire));
         let top = part.left.first().map_or(0.0, |p| height(p.wire) + ROW / 2.0 + 0.5);
         items.push((top, Item::Part(k)));
     }

@@ -24,6 +24,8 @@ const BAND: f64 = 2.5;
 const ABOVE: f64 = 1.15;
 /// Radius of a terminal's dot, mm.
 const DOT: f64 = 0.7;
+/// Width of the bar that joins the dots of one terminal, mm.
+const BAR: f64 = 0.8;
 
 /// The diagram; none without wires.
 pub(super) fn diagram(bench: &Bench<'_>) -> Option<Drawing> {
@@ -107,9 +109,16 @@ fn draw_part(pen: &mut Pen, part: &Part) {
     for (ports, x, anchor, inset) in
         [(&part.left, part.x, Anchor::Start, 1.5), (&part.right, part.x + part.width, Anchor::End, -1.5)]
     {
-        for port in ports {
-            pen.path(Role::Ink, Path::circle(at(x, port.y), DOT));
-            pen.text(at(x + inset, port.y - LABEL / 2.0), anchor, port.terminal.as_str());
+        for (wires, name) in layout::terminals(ports) {
+            for port in wires {
+                pen.path(Role::Ink, Path::circle(at(x, port.y), DOT));
+            }
+            let (Some(first), Some(last)) = (wires.first(), wires.last()) else { continue };
+            if wires.len() > 1 {
+                let bar = at(x - BAR / 2.0, last.y);
+                pen.path(Role::Ink, Path::rectangle(bar, BAR, first.y - last.y));
+            }
+            pen.text(at(x + inset, (first.y + last.y - LABEL) / 2.0), anchor, name);
         }
     }
 }
