@@ -1,5 +1,7 @@
 //! Sheet `board`: holes of the perforated board, where each component sits, both sides.
 
+use std::collections::BTreeMap;
+
 use serde_json::{Value, json};
 
 use crate::packet::bench::{Bench, SheetKind};
@@ -69,6 +71,30 @@ fn stages(bench: &Bench<'_>, board: &BoardSolution) -> Vec<Value> {
     seen.iter().enumerate().map(row).collect()
 }
 
+/// Holes of the legs: `14 to 17 in rows 1, 4`.
+fn legs(unit: &Unit, place: (usize, usize)) -> String {
+    let mut by_row: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for (column, row) in &unit.footprint.legs {
+        by_row.entry(place.1 + row + 1).or_default().push(place.0 + column + 1);
+    }
+    let mut same: Vec<(Vec<usize>, Vec<usize>)> = Vec::new();
+    for (row, mut columns) in by_row {
+        columns.sort_unstable();
+        match same.iter_mut().find(|(known, _)| *known == columns) {
+            Some((_, rows)) => rows.push(row),
+            None => same.push((columns, vec![row])),
+        }
+    }
+    let run = |numbers: &[usize]| match numbers {
+        [first, .., last] if numbers.len() > 2 && last - first + 1 == numbers.len() => format!("{first} to {last}"),
+        _ => numbers.iter().map(ToString::to_string).collect::<Vec<_>>().join(", "),
+    };
+    let said = same.iter().map(|(columns, rows)| {
+        format!("{} in row{} {}", run(columns), if rows.len() > 1 { "s" } else { "" }, run(rows))
+    });
+    said.collect::<Vec<_>>().join("; ")
+}
+
 fn row(bench: &Bench<'_>, unit: &Unit) -> Value {
     let item = bench.lamp.board.as_ref().and_then(|board| board.items.get(unit.item));
     let (columns, rows) = match unit.at {
@@ -82,6 +108,7 @@ fn row(bench: &Bench<'_>, unit: &Unit) -> Value {
         "package": item.map_or("", package),
         "columns": columns,
         "rows": rows,
+        "legs": unit.at.map_or_else(|| "–".to_owned(), |place| legs(unit, place)),
         "turned": unit.turned,
     })
 }

@@ -22,27 +22,27 @@ pub(super) fn place(
     front: Metres,
     entry: Option<[Metres; 3]>,
     free: impl Fn(&Solid) -> bool,
-) -> Option<Solid> {
+) -> Option<(Solid, Turn)> {
     let size = part.size.as_ref().ok()?;
     let turns: &[Turn] = match &part.turn {
         Some(turn) => std::slice::from_ref(turn),
         None => &TURNS,
     };
-    let mut found: Vec<(Rank, Solid)> = Vec::new();
+    let mut found: Vec<(Rank, Solid, Turn)> = Vec::new();
     for turn in turns {
         let start = turned(size, part.round, *turn, [Metres::ZERO; 3])?;
         for centre in grid(need, &start, front) {
             let solid = Solid { centre: centre.map(Metres::si), ..start };
-            found.push((Rank(cost(&solid, need.hollow, part.zone, entry), found.len()), solid));
+            found.push((Rank(cost(&solid, need.hollow, part.zone, entry), found.len()), solid, *turn));
         }
     }
     // Most lamps take one of the first of many thousand places, so they are brought into order only as they are asked.
-    let mut ranks: BinaryHeap<Reverse<Rank>> = found.iter().map(|(rank, _)| Reverse(*rank)).collect();
+    let mut ranks: BinaryHeap<Reverse<Rank>> = found.iter().map(|(rank, ..)| Reverse(*rank)).collect();
     let in_order = std::iter::from_fn(|| ranks.pop().map(|Reverse(rank)| rank.1));
     in_order
         .filter_map(|at| found.get(at))
-        .map(|(_, solid)| *solid)
-        .find(|solid| free(solid) && need.lacks(solid).is_empty())
+        .map(|(_, solid, turn)| (*solid, *turn))
+        .find(|(solid, _)| free(solid) && need.lacks(solid).is_empty())
 }
 
 /// The cost of a place, and its number among those of one part: of two that cost the same the earlier comes first.
