@@ -151,7 +151,9 @@ fn farthest(points: &[Point], way: impl Fn(&Point) -> f64, then: impl Fn(&Point)
 /// Two bars of 100 mm with a tick every 10 mm: one left of the outline, whose lower left end is given, one below all that
 /// is drawn so far, so that the drawing without them has no hole.
 pub(super) fn bars(pen: &mut Pen, left: f64, bottom: f64) {
-    let (x, y) = (left - 8.0, pen.extents().least.y - LABEL - 4.0);
+    let low = pen.extents().least;
+    // Left of every label too: ticks of the standing bar reach 2 mm to the right.
+    let (x, y) = ((left - 8.0).min(low.x - 3.0), low.y - LABEL - 4.0);
     for standing in [false, true] {
         let origin = if standing { at(x, bottom.max(-BAR / 2.0)) } else { at(left, y) };
         let point = |u: f64, v: f64| {

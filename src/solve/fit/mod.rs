@@ -274,7 +274,10 @@ fn lacking(
         need.others.extend(cord.map(|(_, way)| ("cord", way, Zone::Mains, true)));
         let rooms = rooms::Rooms::of(room, part, parts);
         let front = parts::emitter_back(room.lamp).unwrap_or(Metres::ZERO);
-        let found = search::place(part, &need, front, cord.map(|(hole, _)| hole), |solid| rooms.stay_free(solid));
+        // A part that cannot stay where it is may lie another way too.
+        let turned = Part { turn: None, ..part.clone() };
+        let hole = cord.map(|(hole, _)| hole);
+        let found = search::place(&turned, &need, front, hole, |solid| rooms.stay_free(solid));
         found.map(|(solid, turn)| Advice::To(rounded(&need, &solid), turn))
     });
     (lacks, advice)
