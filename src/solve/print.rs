@@ -14,7 +14,7 @@ use crate::physics::thermal::materials;
 use crate::quantity::{Kilograms, Metres, Radians, Seconds};
 use crate::schema::words::{Face, Word};
 
-use super::fit::{inside, outside};
+use super::fit::{inside, opening, outside};
 
 /// Speed along the line (our guideline; the slicer knows better).
 const SPEED: Metres = Metres::si(60e-3);
@@ -64,7 +64,7 @@ pub struct PrintSolution {
 pub fn solve(lamp: &Lamp, print: &Print, ledger: &mut Ledger) -> Found<PrintSolution> {
     let body = &lamp.enclosure;
     let (outer, before) = outside(lamp)?;
-    let walls = shell(&outer, before, &inside(lamp)?, body.opening.nominal().ok());
+    let walls = shell(&outer, before, &inside(lamp)?, opening(lamp));
     let wall = body.wall.nominal()?;
     let size = [("size", body.size.path.as_str()), ("wall", body.wall.path.as_str())];
     ledger.computed("print.volume", "volume of the walls", walls.volume, VOLUME, &size);

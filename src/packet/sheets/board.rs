@@ -41,6 +41,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "missing": missing,
         "drawn": true,
         "stages": stages(bench, board),
+        "items": items(bench, board),
         "units": board.units.iter().map(|unit| row(bench, unit)).collect::<Vec<_>>(),
         "keep_outs": board.keep_outs.iter().map(|(name, [c, r, columns, rows])| json!({
             "name": name, "columns": span(*c, *columns), "rows": span(*r, *rows),
@@ -57,6 +58,22 @@ fn data(bench: &Bench<'_>) -> Value {
 /// `3` or `3 to 7`, counted from 1.
 fn span(first: usize, count: usize) -> String {
     if count <= 1 { (first + 1).to_string() } else { format!("{} to {}", first + 1, first + count) }
+}
+
+/// The budget by component.
+fn items(bench: &Bench<'_>, board: &BoardSolution) -> Vec<Value> {
+    let given = bench.lamp.board.as_ref().map_or(&[][..], |board| &board.items);
+    let row = |(k, item): (usize, &crate::lamp::board::Item)| {
+        let path = |what: &str| format!("board.{}.{what}", item.name);
+        json!({
+            "name": item.name,
+            "package": package(item),
+            "count": board.units.iter().filter(|unit| unit.item == k).count(),
+            "field": bench.shown(&path("field")),
+            "holes": bench.shown(&path("taken")),
+        })
+    };
+    given.iter().enumerate().map(row).collect()
 }
 
 fn stages(bench: &Bench<'_>, board: &BoardSolution) -> Vec<Value> {

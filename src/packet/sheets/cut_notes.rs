@@ -194,7 +194,8 @@ const fn by_material(material: SheetMaterial) -> &'static [Note] {
             (Any, "Clean with water and a drop of washing-up liquid; no solvents."),
         ],
         SheetMaterial::Pvc => &[
-            (Any, "Drill and saw slowly; cool with air."),
+            (Any, "Leave the film on until the lamp is closed. Saw slowly; cool with air."),
+            (Drilled, "An ordinary drill point does; drill slowly and lift often."),
             (Any, "Collect the chips; do not burn them."),
             (Any, "Clean with water; no solvents."),
         ],

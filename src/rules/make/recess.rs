@@ -44,7 +44,7 @@ fn judge(case: &Case<'_>) -> Judgement {
         };
         Finding::new(message, span, "this size")
             .also(case.lamp.enclosure.size.span, "the body")
-            .fix(format!("make it {} smaller each way, or the body as much larger", (wanted - room).show()))
+            .fix(format!("make it {} smaller across, or the body as much larger", ((wanted - room) * 2.0).show()))
     })
 }
 

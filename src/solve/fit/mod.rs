@@ -21,6 +21,7 @@ use crate::quantity::{Kilograms, Metres};
 use crate::schema::words::{Face, Turn, Zone};
 
 use super::line::Line;
+use super::print::PrintSolution;
 use super::sheet::SheetSolution;
 
 pub use balance::{Balance, Heavy};
@@ -29,7 +30,7 @@ pub use enter::{nearest_wall, point, wall_word};
 pub use light::Kept;
 pub use parts::{BOARD, DIE};
 pub use rooms::ANTENNA_ROOM;
-pub use space::{inside, outside};
+pub use space::{inside, opening, outside};
 
 use judge::Need;
 
@@ -202,9 +203,10 @@ pub fn balance(
     layout: &Layout,
     fit: &Fit,
     sheet: Option<&Found<SheetSolution>>,
+    print: Option<&Found<PrintSolution>>,
     ledger: &mut Ledger,
 ) -> Option<Found<Balance>> {
-    balance::solve(lamp, layout, fit, sheet, ledger)
+    balance::solve(lamp, layout, fit, sheet, print, ledger)
 }
 
 /// What the program keeps to when it places a part.
