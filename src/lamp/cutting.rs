@@ -213,6 +213,8 @@ pub struct Router {
     pub tab_width: Given<Spread<Metres>>,
     /// `tab-height`.
     pub tab_height: Given<Spread<Metres>>,
+    /// `engrave`.
+    pub engrave: Given<Spread<Metres>>,
     /// `origin`.
     pub origin: Given<PathOrigin>,
 }
@@ -233,6 +235,7 @@ impl Router {
             tabs: block.count("tabs"),
             tab_width: block.quantity("tab-width"),
             tab_height: block.quantity("tab-height"),
+            engrave: block.quantity("engrave"),
             origin: block.word("origin"),
         }
     }

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::drawing::{Drawing, Path, Role, Scale, Shape};
+use super::drawing::{BAR_WORDS, Drawing, Path, Role, Scale, Shape};
 use super::drawings::outline::BAR;
 
 /// How far a bar may be off before it leaves the program, mm: the last digit that the drawing keeps.
@@ -44,12 +44,12 @@ pub fn check(drawings: &BTreeMap<String, Drawing>) -> Result<(), BarFault> {
 /// Length of the line under the words of a bar; none without the words or the line.
 fn bar(drawing: &Drawing, turn: f64) -> Option<f64> {
     let words = drawing.shapes.iter().find_map(|shape| match shape {
-        Shape::Text { at, angle, text, .. } if *angle == turn && text.starts_with("100 mm") => Some(*at),
+        Shape::Text { at, angle, text, .. } if *angle == turn && text == BAR_WORDS => Some(*at),
         _ => None,
     })?;
     let (along, across) = if turn == 0.0 { (1.0, 0.0) } else { (0.0, 1.0) };
     let lines = drawing.shapes.iter().filter_map(|shape| match shape {
-        Shape::Paths { role: Role::Dimension, paths } => Some(paths),
+        Shape::Paths { role: Role::Bar, paths } => Some(paths),
         _ => None,
     });
     let lengths = lines.flatten().filter_map(|path: &Path| match path.vertices.as_slice() {
@@ -73,13 +73,13 @@ mod tests {
 
     fn template(lying: f64, standing: f64) -> BTreeMap<String, Drawing> {
         let line =
-            |x: f64, y: f64| Shape::Paths { role: Role::Dimension, paths: vec![Path::line(&[at(0.0, 0.0), at(x, y)])] };
+            |x: f64, y: f64| Shape::Paths { role: Role::Bar, paths: vec![Path::line(&[at(0.0, 0.0), at(x, y)])] };
         let words = |x: f64, y: f64, angle: f64| Shape::Text {
             at: at(x, y),
             height: 2.5,
             anchor: Anchor::Middle,
             angle,
-            text: "100 mm: measure before cutting".into(),
+            text: BAR_WORDS.into(),
             strong: false,
         };
         let shapes = vec![line(lying, 0.0), words(50.0, 0.9, 0.0), line(0.0, standing), words(-0.9, 50.0, 90.0)];

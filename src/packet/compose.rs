@@ -57,7 +57,7 @@ pub fn compose(bench: &Bench<'_>, overrides: &Overrides, only: Option<&[String]>
         tables: tables::all(bench),
         data_files: settings::settings(bench).into_iter().collect(),
         machine_drawings: drawings::machine(bench),
-        programs: tool_path::program(bench).map(|text| (tool_path::NAME.to_owned(), text)).into_iter().collect(),
+        programs: tool_path::programs(bench),
         data: tables::data(bench),
     })
 }

@@ -1,5 +1,7 @@
-//! The way of the router as a program of ISO 6983 words: units, zero, heights and order stand in its comments.
-//! Compensation is in the figures, so the machine's own stays off.
+//! The way of the router as programs of ISO 6983 words, one for the edges and one for the marks: units, zero, heights
+//! and order stand in their comments. Compensation is in the figures, so the machine's own stays off.
+
+use std::collections::BTreeMap;
 
 use super::bench::Bench;
 use crate::physics::mechanics::curve::Point;
@@ -7,10 +9,12 @@ use crate::physics::mechanics::outline::{Extents, Outline, Vertex};
 use crate::physics::mechanics::router::{EdgeRun, Move, Step};
 use crate::quantity::{Metres, MetresPerSecond, Quantity};
 use crate::schema::words::{PathOrigin, Word};
-use crate::solve::sheet::{Net, Routed};
+use crate::solve::sheet::{Engraving, Net, Routed};
 
-/// File name.
-pub(super) const NAME: &str = "diffuser-router.nc";
+/// File of the edges.
+const EDGES: &str = "diffuser-router.nc";
+/// File of the marks, for another cutter.
+const MARKS: &str = "diffuser-engrave.nc";
 
 /// The tool path of the bench's diffuser; none where there is no router or it cannot cut the piece.
 pub(super) fn routed<'a>(bench: &Bench<'a>) -> Option<(&'a Net, &'a Routed)> {
@@ -19,16 +23,27 @@ pub(super) fn routed<'a>(bench: &Bench<'a>) -> Option<(&'a Net, &'a Routed)> {
     Some((net, solved.routed.as_ref()?.as_ref().ok()?.as_ref().ok()?))
 }
 
-/// The program.
-pub(super) fn program(bench: &Bench<'_>) -> Option<String> {
-    let (net, routed) = routed(bench)?;
-    let mut writer = Writer { lines: Vec::new(), zero: routed.zero, routed };
-    writer.head(bench);
+/// The programs by their file names: of the edges, and of the marks where there are any.
+pub(super) fn programs(bench: &Bench<'_>) -> BTreeMap<String, String> {
+    let Some((net, routed)) = routed(bench) else { return BTreeMap::new() };
+    let writer = || Writer { lines: Vec::new(), zero: routed.zero, routed };
+    let mut edges = writer();
+    edges.head(bench);
+    edges.edges();
     for run in &routed.runs {
-        writer.run(run, &name(net, run));
+        edges.run(run, &name(net, run));
     }
-    writer.lines.extend(["M5", "M30", "%"].map(str::to_owned));
-    Some(writer.lines.join("\n") + "\n")
+    let mut made = BTreeMap::from([(EDGES.to_owned(), edges.finish())]);
+    if let Some(engraving) = &routed.engraving {
+        let mut marks = writer();
+        marks.head(bench);
+        marks.marks(engraving);
+        for (name, strokes) in &engraving.marks {
+            marks.mark(name, strokes, engraving.depth);
+        }
+        made.insert(MARKS.to_owned(), marks.finish());
+    }
+    made
 }
 
 /// What the edge is called.
@@ -78,8 +93,14 @@ impl Writer<'_> {
         self.lines.push(format!("({})", text.chars().map(plain).collect::<String>()));
     }
 
+    fn finish(mut self) -> String {
+        self.lines.extend(["M5", "M30", "%"].map(str::to_owned));
+        self.lines.join("\n") + "\n"
+    }
+
+    /// What both programs say first.
     fn head(&mut self, bench: &Bench<'_>) {
-        let Routed { work, spindle, feed, plunge, origin, .. } = self.routed;
+        let Routed { work, origin, .. } = self.routed;
         let bench_lamp = bench.lamp;
         let revision = bench.identity.revision.as_deref().unwrap_or("none, draft");
         self.lines.push("%".into());
@@ -95,6 +116,14 @@ impl Writer<'_> {
             PathOrigin::Centre => "X0 Y0: centre of the sheet",
         });
         self.note("Z0: upper face of the sheet, up is positive");
+    }
+
+    /// What the program of the edges says of itself, then what sets the machine up.
+    fn edges(&mut self) {
+        let Routed { work, .. } = self.routed;
+        if self.routed.engraving.is_some() {
+            self.note(&format!("the marks are not in this program: {MARKS} engraves them, before this one"));
+        }
         let (least, most) = reach(self.routed);
         let span = |low: Metres, high: Metres, zero: Metres| format!("{} to {}", mm(low - zero), mm(high - zero));
         self.note(&format!(
@@ -112,13 +141,62 @@ impl Writer<'_> {
             work.tab_height.show(),
             mm(work.clear)
         ));
+        self.begin();
+    }
+
+    /// What the program of the marks says of itself, then what sets the machine up.
+    fn marks(&mut self, engraving: &Engraving) {
+        let work = self.routed.work;
+        self.note(&format!("marks only, {} deep, with a pointed cutter; run it first", engraving.depth.show()));
+        self.note(&format!("then change to the cutter of {}, set Z0 anew, and run {EDGES}", work.cutter.show()));
+        self.note("X0 and Y0 stay where they are for both");
+        let points: Vec<Point> = engraving.marks.iter().flat_map(|(_, runs)| runs.iter().flatten()).copied().collect();
+        let span = |way: fn(&Point) -> Metres, zero: Metres| {
+            let each = || points.iter().map(way);
+            let low = each().fold(Metres::si(f64::INFINITY), Metres::min);
+            let high = each().fold(Metres::si(f64::NEG_INFINITY), Metres::max);
+            format!("{} to {}", mm(low - zero), mm(high - zero))
+        };
+        self.note(&format!(
+            "middle of the point: X {} and Y {}, down to Z {}; travels at Z {}",
+            span(|p| p.x, self.zero.x),
+            span(|p| p.y, self.zero.y),
+            mm(-engraving.depth),
+            mm(work.clear)
+        ));
+        self.begin();
+    }
+
+    /// Units, heights, spindle.
+    fn begin(&mut self) {
+        let Routed { work, spindle, feed, plunge, .. } = self.routed;
         self.note("dry run first: no cutter, or Z0 set well above the sheet");
         self.note(&format!("feed {}, straight down {}", per_minute(*feed), per_minute(*plunge)));
+        // The standard's own word for millimetres is G71, from memory; the machines of small workshops read G21.
+        self.note("G21 is millimetres; where the machine does not know it, write G71");
         self.lines.push("G21 G90 G17 G94 G40".into());
         self.lines.push(format!("G0 Z{}", mm(work.clear)));
         self.lines.push(format!("S{spindle} M3"));
         self.note("the spindle runs up: P is in seconds; where the machine reads milliseconds, write P3000");
         self.lines.push("G4 P3.".into());
+    }
+
+    /// Down at the start of each stroke, along it, and up.
+    fn mark(&mut self, name: &str, strokes: &[Vec<Point>], depth: Metres) {
+        self.note(name);
+        let (feed, plunge) = (per_minute(self.routed.feed), per_minute(self.routed.plunge));
+        for stroke in strokes {
+            for (k, point) in stroke.iter().enumerate() {
+                let (x, y) = (mm(point.x - self.zero.x), mm(point.y - self.zero.y));
+                if k == 0 {
+                    self.lines.push(format!("G0 X{x} Y{y}"));
+                    self.lines.push(format!("G1 Z{} F{plunge}", mm(-depth)));
+                } else {
+                    self.lines.push(format!("G1 X{x} Y{y} F{feed}"));
+                }
+            }
+            self.lines.push(format!("G0 Z{}", mm(self.routed.work.clear)));
+        }
     }
 
     fn run(&mut self, run: &EdgeRun, name: &str) {

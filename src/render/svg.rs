@@ -100,6 +100,7 @@ const fn name(role: Role) -> &'static str {
         Role::Hidden => "hidden",
         Role::Axis => "axis",
         Role::Dimension => "dimension",
+        Role::Bar => "bar",
         Role::Wire => "wire",
         Role::MainsHatch => "mains-hatch",
         Role::HeatDots => "heat-dots",
@@ -116,7 +117,7 @@ fn styled(group: Group, role: Role, prefix: &str) -> Group {
     };
     match role {
         Role::Outline => line(group, "0.35"),
-        Role::Cut | Role::Engrave | Role::Dimension => line(group, "0.25"),
+        Role::Cut | Role::Engrave | Role::Dimension | Role::Bar => line(group, "0.25"),
         Role::Hidden => line(group, "0.25").set("stroke-dasharray", "1.6 1"),
         Role::Axis => line(group, "0.25").set("stroke-dasharray", "5 1 0.8 1"),
         Role::Wire => line(group, "0.5"),

@@ -318,7 +318,14 @@ fn enter(lamp: &Lamp, templates: &[Template], ledger: &mut Ledger) {
         for hole in &template.holes {
             let path = |axis: &str| format!("drill.{}.{}.{axis}", template.name, hole.name);
             let title = |what: &str| format!("{}: {what}", hole.name);
-            ledger.computed(path("x"), &title(along), hole.x, across, &[("D", size), ("hole", &hole.path)]);
+            // The drawing may begin before 0° and run past it: the table counts from 0° once round.
+            let round = match template.side {
+                Side::Strip { radius, .. } => Some(radius),
+                Side::Sector { cone, .. } => Some(cone.back),
+                _ => None,
+            };
+            let x = round.map_or(hole.x, |radius| Metres::si(hole.x.value().rem_euclid(radius.value() * 2.0 * PI)));
+            ledger.computed(path("x"), &title(along), x, across, &[("D", size), ("hole", &hole.path)]);
             if let Side::Strip { radius, .. } = template.side {
                 let quarter = radius * (PI / 2.0);
                 let nearest = libm::round(hole.x / quarter);

@@ -81,12 +81,13 @@ pub fn solve(lamp: &Lamp, mut ledger: Ledger) -> Solution {
     let battery = lamp.supply.battery.as_ref().map(|b| battery::solve(lamp, b, &feed, &wires, ledger_mut));
     drive::headroom(lamp, &wires, &heat, &mut channels, ledger_mut);
     let sheet = lamp.diffuser.as_ref().map(|diffuser| sheet::solve(lamp, diffuser, ledger_mut));
-    let standing = lamp.layout.as_ref().zip(fit.as_ref().and_then(|fit| fit.as_ref().ok()));
-    let balance = standing.and_then(|(layout, fit)| fit::balance(lamp, layout, fit, sheet.as_ref(), ledger_mut));
-    let board = lamp.board.as_ref().map(|board| board::solve(lamp, board, ledger_mut));
-    let drill = drill::solve(lamp, fit.as_ref().and_then(|fit| fit.as_ref().ok()), ledger_mut);
     let printed = lamp.enclosure.print.as_ref().filter(|_| lamp.enclosure.printed.value == Some(true));
     let print = printed.map(|print| print::solve(lamp, print, ledger_mut));
+    let standing = lamp.layout.as_ref().zip(fit.as_ref().and_then(|fit| fit.as_ref().ok()));
+    let balance =
+        standing.and_then(|(layout, fit)| fit::balance(lamp, layout, fit, sheet.as_ref(), print.as_ref(), ledger_mut));
+    let board = lamp.board.as_ref().map(|board| board::solve(lamp, board, ledger_mut));
+    let drill = drill::solve(lamp, fit.as_ref().and_then(|fit| fit.as_ref().ok()), ledger_mut);
     let look = light::look(lamp, &channels, &feed, &heat, &light, ledger_mut);
     Solution {
         ledger,

@@ -14,12 +14,14 @@ use crate::physics::thermal::materials;
 use crate::quantity::{Kilograms, Metres, Radians, Seconds};
 use crate::schema::words::{Face, Word};
 
-use super::fit::{inside, outside};
+use super::fit::{inside, opening, outside};
 
 /// Speed along the line (our guideline; the slicer knows better).
 const SPEED: Metres = Metres::si(60e-3);
 /// Hole for a heat-set insert over the thread's diameter, and least wall around it (our guideline, from memory).
 const INSERT: (f64, Metres) = (1.33, Metres::si(1.6e-3));
+/// Holes and bosses are given to the nearest of this: no printer makes less.
+const STEP: f64 = 0.1e-3;
 
 const VOLUME: Formula = Formula { text: "outside less inside, the opening taken out", source: "geometry" };
 const MASS: Formula = Formula {
@@ -35,8 +37,10 @@ const HANGS: Formula = Formula { text: "inside less opening, halved", source: "g
 const LEANS: Formula = Formula { text: "atan((r_front − r_back)/h)", source: "geometry" };
 const CROWN: Formula =
     Formula { text: "90°: whichever side lies on the bed, a ball begins or ends level", source: "geometry" };
-const PILOT: Formula = Formula { text: "0.83 d into plastic, 1.33 d for an insert", source: "our guideline" };
-const BOSS: Formula = Formula { text: "2.2 d, or the insert's hole and 1.6 mm all round", source: "our guideline" };
+const PILOT: Formula =
+    Formula { text: "0.83 d into plastic, 1.33 d for an insert, to 0.1 mm", source: "our guideline" };
+const BOSS: Formula =
+    Formula { text: "2.2 d, or the insert's hole and 1.6 mm all round, to 0.1 mm", source: "our guideline" };
 const DEEP: Formula = Formula { text: "2.5 d", source: "our guideline" };
 
 /// The print; ledger entries under `print.`.
@@ -48,8 +52,8 @@ pub struct PrintSolution {
     pub filament: Metres,
     /// Time on the printer.
     pub time: Seconds,
-    /// Least wall for what it holds.
-    pub least_wall: Metres,
+    /// Least wall for what it holds; missing where nobody says whether that is live.
+    pub least_wall: Found<Metres>,
     /// Width of the lip that hangs free with the back on the bed; none where nothing hangs.
     pub lip: Option<Metres>,
     /// How far the wall leans outwards from the upright, as it stands on the bed.
@@ -60,7 +64,7 @@ pub struct PrintSolution {
 pub fn solve(lamp: &Lamp, print: &Print, ledger: &mut Ledger) -> Found<PrintSolution> {
     let body = &lamp.enclosure;
     let (outer, before) = outside(lamp)?;
-    let walls = shell(&outer, before, &inside(lamp)?, body.opening.nominal().ok());
+    let walls = shell(&outer, before, &inside(lamp)?, opening(lamp));
     let wall = body.wall.nominal()?;
     let size = [("size", body.size.path.as_str()), ("wall", body.wall.path.as_str())];
     ledger.computed("print.volume", "volume of the walls", walls.volume, VOLUME, &size);
@@ -81,7 +85,7 @@ pub fn solve(lamp: &Lamp, print: &Print, ledger: &mut Ledger) -> Found<PrintSolu
     let time = print_time(plastic, high, PrintSettings { line, layer, per_second: SPEED });
     let from = [("V", "print.volume"), ("line", print.line.path.as_str()), ("layer", print.layer.path.as_str())];
     ledger.computed("print.time", "time on the printer, roughly", time, TIME, &from);
-    let least_wall = least_wall(lamp, ledger)?;
+    let least_wall = least_wall(lamp, ledger);
     screws(print, ledger);
     let lip = lip(lamp, &outer, before, print, ledger)?;
     let leans = leans(lamp, &outer, print, ledger)?;
@@ -89,7 +93,8 @@ pub fn solve(lamp: &Lamp, print: &Print, ledger: &mut Ledger) -> Found<PrintSolu
 }
 
 fn least_wall(lamp: &Lamp, ledger: &mut Ledger) -> Found<Metres> {
-    let live = lamp.enclosure.holds_live.get()?;
+    // A lamp without mains holds nothing live, whatever is written.
+    let live = lamp.mains.is_some() && lamp.enclosure.holds_live.get()?;
     let (least, row) = if live { (LEAST_LIVE_WALL, "it holds live parts, printed solid") } else { (LEAST_WALL, "any") };
     Ok(ledger.looked_up("print.least-wall", "least wall of a print", least, row, "our guideline"))
 }
@@ -109,9 +114,10 @@ fn screws(print: &Print, ledger: &mut Ledger) {
     };
     let (pilot, boss, deep) = screw_boss(screw);
     let (hole, boss) = if inserts { (screw * INSERT.0, screw * INSERT.0 + INSERT.1 * 2.0) } else { (pilot, boss) };
+    let round = |length: Metres| Metres::si(libm::round(length.value() / STEP) * STEP);
     let from = [("d", print.screw.path.as_str())];
-    ledger.computed("print.pilot", "hole for a screw or insert", hole, PILOT, &from);
-    ledger.computed("print.boss", "outside of the boss around it, at least", boss, BOSS, &from);
+    ledger.computed("print.pilot", "hole for a screw or insert", round(hole), PILOT, &from);
+    ledger.computed("print.boss", "outside of the boss around it, at least", round(boss), BOSS, &from);
     ledger.computed("print.engaged", "depth of thread, at least", deep, DEEP, &from);
 }
 

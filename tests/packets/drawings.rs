@@ -112,7 +112,7 @@ fn the_sheet_carries_true_bars_both_ways() {
         let packet = packet(&name);
         let drawing = &packet.drawings["diffuser"];
         assert_eq!(drawing.scale, Scale::Full, "{name}");
-        let lines: Vec<(Point, Point)> = paths(drawing, Role::Dimension)
+        let lines: Vec<(Point, Point)> = paths(drawing, Role::Bar)
             .iter()
             .filter(|path| path.vertices.len() == 2)
             .map(|path| (path.vertices[0].point, path.vertices[1].point))

@@ -25,7 +25,7 @@ fn with_body(body: &str) -> Packet {
 /// Straight runs of two points.
 fn lines(drawing: &Drawing) -> Vec<(Point, Point)> {
     let paths = drawing.shapes.iter().filter_map(|shape| match shape {
-        Shape::Paths { role: Role::Dimension, paths } => Some(paths),
+        Shape::Paths { role: Role::Dimension | Role::Bar, paths } => Some(paths),
         _ => None,
     });
     let two = paths.flatten().filter(|path| path.vertices.len() == 2 && !path.closed);

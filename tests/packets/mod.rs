@@ -1,5 +1,6 @@
 //! Tests of this folder.
 
+mod crowded;
 mod drawings;
 mod drill_templates;
 mod drive_sheet;

@@ -217,3 +217,38 @@ fn the_area_in_its_comment_is_where_the_cutter_goes() {
         assert!(program.contains("M3\n(the spindle runs up"), "it waits after the spindle starts");
     }
 }
+
+#[test]
+fn the_marks_have_a_program_of_their_own() {
+    let compiled = variant("diffuser { cut { router { engrave 0.3 mm } } }");
+    let made = packet(&compiled);
+    let program = &made.programs["diffuser-engrave.nc"];
+    assert!(made.programs[NAME].contains("the marks are not in this program: diffuser-engrave.nc"));
+    assert!(program.contains("with a pointed cutter"));
+    let sheet = compiled.solution.sheet.as_ref().unwrap().as_ref().unwrap();
+    let zero = sheet.net.as_ref().unwrap().plate.outer.extents().least;
+    let marks: Vec<_> = sheet.marks.iter().map(|mark| mark.as_ref().unwrap()).collect();
+    let strokes: Vec<&Vec<Point>> = marks.iter().flat_map(|mark| &mark.runs).collect();
+    let moves = run(program);
+    // Every cut lies at the depth and goes from one point of a stroke to its next, and none is left out.
+    let cuts: Vec<&Moved> = moves.iter().filter(|m| !m.rapid && m.way.length() > Metres::si(1e-9)).collect();
+    let wanted: Vec<(Point, Point)> =
+        strokes.iter().flat_map(|run| run.iter().copied().zip(run.iter().copied().skip(1))).collect();
+    assert_eq!(cuts.len(), wanted.len());
+    for (cut, (from, to)) in cuts.iter().zip(&wanted) {
+        let off = |share: f64, p: &Point| cut.way.point_at(share).shifted(zero).distance(*p);
+        assert!(off(0.0, from) < Metres::si(2e-6) && off(1.0, to) < Metres::si(2e-6));
+        assert!((cut.from + 0.3).abs() < 1e-9 && (cut.to + 0.3).abs() < 1e-9 && cut.feed == 1200.0);
+    }
+    let dives = moves.iter().filter(|m| !m.rapid && m.to < m.from).count();
+    assert_eq!(dives, strokes.len(), "down once for each stroke");
+    assert!(
+        moves.iter().filter(|m| m.rapid && m.way.length() > Metres::si(1e-9)).all(|m| m.from == 5.0 && m.to == 5.0)
+    );
+    // Without marks there is no such program, and marks through the sheet are refused.
+    let deep = variant("diffuser { cut { router { engrave 3 mm } } }");
+    let found = deep.report.findings();
+    let refused = found.iter().find(|f| f.rule.name == "make/router-cannot").expect("refused");
+    assert!(refused.finding.message.contains("marks 3 mm deep go through"), "{}", refused.finding.message);
+    assert!(packet(&deep).programs.is_empty());
+}

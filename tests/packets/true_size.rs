@@ -111,8 +111,8 @@ fn pdf_tiles_measure_true_and_fit_together() {
         assert_eq!(pages.len(), count_of, "{name}");
         let mut left = Vec::new();
         for page in &pages {
-            // On every tile: a bar of its own each way; and the drawing's own pair, which the tile's window may hide.
-            assert!(count(&page.lines, 100.0, 0.0) >= 1 && count(&page.lines, 0.0, 100.0) >= 1, "{name}");
+            // On every tile a bar of its own each way, and no second pair that its edges would cut.
+            assert_eq!((count(&page.lines, 100.0, 0.0), count(&page.lines, 0.0, 100.0)), (1, 1), "{name}");
             let edges: Vec<&[f64; 4]> = page
                 .lines
                 .iter()
@@ -129,6 +129,39 @@ fn pdf_tiles_measure_true_and_fit_together() {
         assert!(left.windows(2).all(|pair| ((pair[0] - pair[1]).abs() - step).abs() < 2e-3), "{name}: {left:?}");
         let page = if turned { 297.0 - 17.0 - 30.0 } else { 210.0 - 20.0 - 15.0 };
         assert!((step - (page - 12.0)).abs() < if turned { 25.0 } else { 8.0 }, "{name}: {step}");
+    }
+}
+
+#[test]
+fn pdf_pages_of_one_drawing_carry_true_bars_both_ways() {
+    for name in ["alder-table", "heron-head", "lantern-trail"] {
+        let sheets = ["cut".to_owned(), "drill".to_owned()];
+        let packet =
+            example(name, None).packet(&Overrides::default(), Some(&sheets)).unwrap_or_else(|e| panic!("{e:?}"));
+        let pages = read(&render::pdf(&packet).unwrap());
+        let full: Vec<&ReadPage> = pages.iter().filter(|page| page.has("Full size, 1 : 1.")).collect();
+        assert!(!full.is_empty(), "{name}");
+        for page in full {
+            assert_eq!((count(&page.lines, 100.0, 0.0), count(&page.lines, 0.0, 100.0)), (1, 1), "{name}");
+        }
+    }
+}
+
+#[test]
+fn places_on_the_map_of_tiles_lie_on_no_line() {
+    for (name, columns, rows) in [("slate-wall", 2, 1), ("longsill-linear", 1, 5)] {
+        let pages = read(&render::pdf(&packet(name)).unwrap());
+        let map = pages.iter().find(|page| page.has("Drawn small. In true size")).expect("a map");
+        for place in (1..=rows).flat_map(|row| (1..=columns).map(move |column| format!("{row}/{column}"))) {
+            let text = map.texts.iter().find(|text| text.text == place).expect("the place of a tile");
+            // The letters are 2 mm high and less than 5 mm wide.
+            let (x, y) = (text.x + 2.2, text.y + 1.0);
+            let through = |l: &&[f64; 4]| {
+                let (low, high) = ((l[0].min(l[2]), l[1].min(l[3])), (l[0].max(l[2]), l[1].max(l[3])));
+                low.0 < x + 2.2 && high.0 > x - 2.2 && low.1 < y + 1.0 && high.1 > y - 1.0
+            };
+            assert_eq!(map.lines.iter().filter(through).count(), 0, "{name}: {place}");
+        }
     }
 }
 

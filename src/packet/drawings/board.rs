@@ -1,10 +1,10 @@
 //! Drawings `board-component` and `board-solder`: the perforated board from both sides, components numbered.
 
 use super::pen::Pen;
-use super::text::LABEL;
+use super::text::{self, LABEL, Room};
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, at};
-use crate::solve::board::BoardSolution;
+use crate::solve::board::{BoardSolution, Unit};
 
 /// Enlargements tried, and the width and height they may take, mm.
 const SCALES: [f64; 4] = [2.0, 1.5, 1.25, 1.0];
@@ -111,15 +111,57 @@ impl Side<'_> {
                     Path::circle(self.hole((place.0 + column) as f64, (place.1 + row) as f64), LEG)
                 });
             pen.paths(Role::Ink, legs.collect());
-            let (a, b) = (
-                self.hole(place.0 as f64, place.1 as f64),
-                self.hole((place.0 + size.0 - 1) as f64, (place.1 + size.1 - 1) as f64),
-            );
-            let middle = at((a.x + b.x) / 2.0, (a.y + b.y) / 2.0);
-            let number = unit.number.to_string();
-            let wide = super::text::width(&number, LABEL, true);
-            pen.rectangle(Role::Blank, at(middle.x - wide / 2.0 - 0.3, middle.y - 1.3), wide + 0.6, 2.6);
-            pen.words(at(middle.x, middle.y - LABEL / 2.0), LABEL, Anchor::Middle, 0.0, number, true);
         }
+        // Numbers come last, so that they find room between all the legs.
+        let legs: Vec<Room> = self.board.units.iter().flat_map(|unit| self.legs(unit)).collect();
+        for unit in &self.board.units {
+            self.number(pen, unit, &legs);
+        }
+    }
+
+    /// Room that a unit's legs take.
+    fn legs(&self, unit: &Unit) -> Vec<Room> {
+        let Some(place) = unit.at else { return Vec::new() };
+        let room = |(column, row): &(usize, usize)| {
+            let p = self.hole((place.0 + column) as f64, (place.1 + row) as f64);
+            Room { least: p, most: p }.grown(LEG)
+        };
+        unit.footprint.legs.iter().map(room).collect()
+    }
+
+    /// A unit's number in the middle of its field, or where no leg is: in the field, else close above or below it.
+    fn number(&self, pen: &mut Pen, unit: &Unit, legs: &[Room]) {
+        let Some(place) = unit.at else { return };
+        let size = (unit.footprint.columns, unit.footprint.rows);
+        let (a, b) = (
+            self.hole(place.0 as f64, place.1 as f64),
+            self.hole((place.0 + size.0 - 1) as f64, (place.1 + size.1 - 1) as f64),
+        );
+        let middle = at((a.x + b.x) / 2.0, (a.y + b.y) / 2.0);
+        let number = unit.number.to_string();
+        let wide = text::width(&number, LABEL, true);
+        let room = |p: Point| Room {
+            least: at(p.x - wide / 2.0 - 0.3, p.y - LABEL / 2.0 - 0.3),
+            most: at(p.x + wide / 2.0 + 0.3, p.y + LABEL / 2.0 + 0.3),
+        };
+        let step = PITCH * self.scale / 2.0;
+        let reach = |size: usize| size.saturating_sub(2) as i32;
+        let mut inside: Vec<(i32, Point)> = (-reach(size.0)..=reach(size.0))
+            .flat_map(|u| (-reach(size.1)..=reach(size.1)).map(move |v| (u, v)))
+            .map(|(u, v)| (u * u + v * v, at(middle.x + f64::from(u) * step, middle.y + f64::from(v) * step)))
+            .collect();
+        inside.sort_by_key(|(far, _)| *far);
+        let off = (size.1 as f64 / 2.0 + 0.22) * PITCH * self.scale;
+        let outside = [at(middle.x, middle.y + off), at(middle.x, middle.y - off)];
+        let taken = pen.taken();
+        let open = |p: &Point| {
+            let room = room(*p);
+            !legs.iter().chain(&taken).any(|other| other.overlaps(&room)) && !pen.crossed(&room)
+        };
+        let found = inside.into_iter().map(|(_, p)| p).chain(outside).find(open).unwrap_or(middle);
+        let field = room(found);
+        let (w, h) = (field.most.x - field.least.x, field.most.y - field.least.y);
+        pen.rectangle(Role::Blank, field.least, w, h);
+        pen.words(at(found.x, found.y - LABEL / 2.0), LABEL, Anchor::Middle, 0.0, number, true);
     }
 }

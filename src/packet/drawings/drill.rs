@@ -1,7 +1,7 @@
 //! Drawings `drill-SIDE`: a template at full size for each side with holes, a round wall unrolled as seen from outside.
 
 use super::drill_round::{Flat, ball, sector};
-use super::openings::free;
+use super::openings::free_of;
 use super::outline::bars;
 use super::pen::Pen;
 use super::text::LABEL;
@@ -54,7 +54,6 @@ fn drawing(bench: &Bench<'_>, template: &Template) -> Drawing {
         Side::Ball { radius, .. } => ball(&mut pen, bench, template, radius),
     };
     holes(&mut pen, bench, template);
-    bars(&mut pen, left, bottom);
     let revision = bench.identity.revision.as_deref().unwrap_or("none: draft");
     let low = pen.extents().least.y - 5.0;
     let title = told(template);
@@ -69,6 +68,7 @@ fn drawing(bench: &Bench<'_>, template: &Template) -> Drawing {
     for (k, line) in lines.into_iter().enumerate() {
         pen.text(at(left, low - 4.2 * (k + 1) as f64), Anchor::Start, line);
     }
+    bars(&mut pen, left, bottom);
     let description =
         format!("{title}, full size: {} holes with their middles crossed, datum and bars.", template.holes.len());
     pen.finish(&name(template), format!("{title}, full size"), description, Scale::Full)
@@ -102,8 +102,14 @@ fn holes(pen: &mut Pen, bench: &Bench<'_>, template: &Template) {
         let (place, r) = (on(hole), mm(hole.diameter) / 2.0);
         let text = format!("{}, Ø {}", said(bench, hole), hole.diameter.show());
         // The slanting edges of a sector may be near beside the hole, never above it.
-        let (right, up) = if matches!(template.side, Side::Sector { .. }) { (-r, r + 3.0) } else { (r + 2.5, 1.5) };
-        free(pen, at(place.x + right, place.y + up), &text);
+        let (wide, high) = (super::text::width(&text, LABEL, true), LABEL);
+        let above = at(place.x - r, place.y + r + 3.0);
+        let beside = [at(place.x + r + 2.5, place.y + 1.5), at(place.x - r - 2.5 - wide, place.y + 1.5)];
+        let below = at(place.x - r, place.y - r - 3.0 - high);
+        match template.side {
+            Side::Sector { .. } => free_of(pen, &[above, below, beside[0], beside[1]], &text),
+            _ => free_of(pen, &[beside[0], beside[1], above, below], &text),
+        }
     }
 }
 

@@ -2,7 +2,7 @@
 //! flat development, its circles of latitude and the chords to set dividers to, at full size.
 
 use super::drill::{arrow, said};
-use super::openings::free;
+use super::openings::{free, free_of};
 use super::pen::Pen;
 use super::text::LABEL;
 use crate::packet::bench::Bench;
@@ -123,7 +123,10 @@ pub(super) fn ball(pen: &mut Pen, bench: &Bench<'_>, template: &Template, radius
     free(pen, at(1.5, 1.5), "middle");
     for hole in &template.holes {
         let place = on_circle(hole, circle(hole));
-        free(pen, at(place.x + 4.0, place.y + 1.5), &format!("{}, Ø {}", said(bench, hole), bench.shown(&hole.path)));
+        let text = format!("{}, Ø {}", said(bench, hole), bench.shown(&hole.path));
+        let (right, left) = (place.x + 4.0, place.x - 4.0 - super::text::width(&text, LABEL, true));
+        let (up, down) = (place.y + 1.5, place.y - 1.5 - LABEL);
+        free_of(pen, &[at(right, up), at(left, up), at(right, down), at(left, down)], &text);
     }
     let mut y = -widest - 12.0;
     for hole in &template.holes {

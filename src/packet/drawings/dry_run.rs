@@ -2,6 +2,7 @@
 
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
 
+use super::openings::free;
 use super::pen::{Pen, path_of};
 use super::text::{self, LABEL};
 use crate::packet::bench::Bench;
@@ -12,7 +13,7 @@ use crate::physics::mechanics::router::{EdgeRun, Move};
 use crate::quantity::Metres;
 
 /// Largest size as drawn, mm.
-const ROOM: (f64, f64) = (130.0, 110.0);
+const ROOM: (f64, f64) = (150.0, 120.0);
 /// Reductions and enlargements that a rule can measure.
 const SCALES: [f64; 10] = [0.5, 1.0, 2.0, 2.5, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0];
 
@@ -25,6 +26,11 @@ pub(super) fn dry_run(bench: &Bench<'_>) -> Option<Drawing> {
     let edges = std::iter::once(&net.plate.outer).chain(&net.plate.holes);
     pen.paths(Role::Solid, edges.map(|edge| path_of(edge, 1.0 / by, at(0.0, 0.0))).collect());
     travel(&mut pen, &made.runs, by);
+    if let Some(engraving) = &made.engraving {
+        let strokes = engraving.marks.iter().flat_map(|(_, runs)| runs);
+        let stroke = |run: &Vec<curve::Point>| Path::line(&run.iter().map(|p| scaled(*p, by)).collect::<Vec<_>>());
+        pen.paths(Role::Dimension, strokes.map(stroke).collect());
+    }
     let mut legend = Vec::new();
     for (k, run) in made.runs.iter().enumerate() {
         draw(&mut pen, run, by);
@@ -41,9 +47,11 @@ pub(super) fn dry_run(bench: &Bench<'_>) -> Option<Drawing> {
         number_at(&mut pen, run, by, &(k + 1).to_string());
     }
     zero(&mut pen, scaled(made.zero, by));
-    let low = pen.extents().least;
-    for (k, line) in legend.iter().enumerate() {
-        pen.text(at(low.x, low.y - 5.0 - 4.2 * k as f64), Anchor::Start, line);
+    write_legend(&mut pen, &legend);
+    if made.engraving.is_some() {
+        let low = pen.extents().least;
+        let words = "Letters and crosses: the marks, engraved before by a program of their own";
+        pen.text(at(low.x, low.y - 4.0), Anchor::Start, words);
     }
     let ratio = if by < 1.0 { format!("{} : 1", 1.0 / by) } else { format!("1 : {by}") };
     let title = format!("Dry run, {ratio}");
@@ -53,6 +61,21 @@ pub(super) fn dry_run(bench: &Bench<'_>) -> Option<Drawing> {
         made.runs.len()
     );
     Some(pen.finish("dry-run", title, description, Scale::Reduced))
+}
+
+/// The lines below the picture, in as many columns as its room takes.
+fn write_legend(pen: &mut Pen, lines: &[String]) {
+    /// From one line to the next, and between two columns, mm.
+    const STEP: (f64, f64) = (4.2, 6.0);
+    let low = pen.extents().least;
+    let wide = lines.iter().map(|line| text::width(line, LABEL, false)).fold(0.0, f64::max) + STEP.1;
+    let columns = (libm::floor((ROOM.0 + STEP.1) / wide) as usize).clamp(1, lines.len().max(1));
+    let rows = lines.len().div_ceil(columns);
+    for (k, line) in lines.iter().enumerate() {
+        let (column, row) = (k / rows, k % rows);
+        let place = at(low.x + wide * column as f64, low.y - 5.0 - STEP.0 * row as f64);
+        pen.text(place, Anchor::Start, line);
+    }
 }
 
 /// Ways in the air from each edge to the next, dashed.
@@ -127,7 +150,8 @@ fn zero(pen: &mut Pen, place: Point) {
     pen.arrow(at(place.x, place.y + AXIS), FRAC_PI_2);
     pen.text(at(place.x + AXIS + 1.0, place.y - 3.6), Anchor::Start, "X");
     pen.text(at(place.x - 3.2, place.y + AXIS), Anchor::Start, "Y");
-    pen.text(at(place.x - 2.0, place.y - 3.6), Anchor::End, "X0 Y0");
+    let half = text::width("X0 Y0", LABEL, true);
+    free(pen, at(place.x - 2.0 - half, place.y - 3.6), "X0 Y0");
 }
 
 fn path(way: &Segment, by: f64) -> Path {

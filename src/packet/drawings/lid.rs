@@ -114,7 +114,9 @@ fn wrapped(text: &str, wide: f64) -> Vec<String> {
 
 /// The card.
 pub(super) fn card(bench: &Bench<'_>) -> Option<Drawing> {
-    let (wide, most) = shell(bench.lamp).map_or(USUAL, |shell| room(&shell));
+    // A body without a flat lid takes the card on some part in it.
+    let flat = shell(bench.lamp).ok().filter(|shell| shell.before > 0.0);
+    let (wide, most) = flat.map_or(USUAL, |shell| room(&shell));
     let wide = wide.clamp(NARROWEST, WIDEST);
     let inner = wide - 2.0 * EDGE;
     let mut lines: Vec<(String, f64, bool)> = Vec::new();
@@ -153,6 +155,7 @@ pub(super) fn card(bench: &Bench<'_>) -> Option<Drawing> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::physics::mechanics::hollow::Hollow;
 
     #[test]
     fn lines_stay_inside_the_card_and_lose_no_word() {
@@ -167,7 +170,11 @@ mod tests {
 
     #[test]
     fn a_round_lid_holds_the_corners_of_its_card() {
-        let shell = Shell { round: true, width: 120.0, height: 120.0, depth: 220.0, wall: 2.4 };
+        let mm = |length: f64| crate::quantity::Metres::si(length * 1e-3);
+        let space = |r: f64, depth: f64| Hollow::Round { back: mm(r), front: mm(r), depth: mm(depth) };
+        let (outer, inner) = (space(60.0, 220.0), space(57.6, 215.2));
+        let (width, wall) = (120.0, 2.4);
+        let shell = Shell { round: true, width, height: width, depth: 220.0, wall, before: wall, outer, inner };
         let (wide, high) = room(&shell);
         assert!(libm::hypot(wide, high) <= 120.0 - 2.0 * 2.4);
     }

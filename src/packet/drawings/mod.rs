@@ -69,6 +69,11 @@ pub fn all(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
         .collect()
 }
 
+/// Whether the body's sizes are known, so that the cover has its views.
+pub(super) fn has_views(bench: &Bench<'_>) -> bool {
+    body::shell(bench.lamp).is_ok()
+}
+
 /// Drawings for a machine: the cut layer alone, at full size.
 pub fn machine(bench: &Bench<'_>) -> BTreeMap<String, Drawing> {
     outline::machine(bench).into_iter().map(|drawing| (drawing.name.clone(), drawing)).collect()

@@ -17,16 +17,19 @@ const CENTRE: Point = at(0.0, 0.0);
 pub(super) fn lettered(pen: &mut Pen, given: &Diffuser, net: &Net) -> Vec<String> {
     let mut lines = Vec::new();
     let mut letters = (b'A'..=b'Z').map(|c| char::from(c).to_string());
-    for feature in &net.features {
-        let Some(letter) = letters.next() else { break };
-        for edge in net.plate.holes.get(feature.edges.clone()).unwrap_or_default() {
-            mark(pen, edge, feature, &letter);
-        }
-        if let Some(group) = given.holes.iter().find(|group| group.name == feature.name)
-            && let Ok(circle) = group.circle.nominal()
-        {
+    for group in &given.holes {
+        if let Ok(circle) = group.circle.nominal() {
             pen.path(Role::Axis, Path::circle(CENTRE, mm(circle) / 2.0));
         }
+    }
+    let edges = |feature: &Feature| net.plate.holes.get(feature.edges.clone()).unwrap_or_default();
+    for feature in &net.features {
+        edges(feature).iter().for_each(|edge| crosses(pen, given, edge, feature));
+    }
+    // Letters come last, so that they find room between all the lines.
+    for feature in &net.features {
+        let Some(letter) = letters.next() else { break };
+        edges(feature).iter().for_each(|edge| mark(pen, edge, feature, &letter));
         lines.push(format!("{letter}  {}: {}", feature.name, told(given, feature)));
     }
     lines.extend(tabs(given));
@@ -71,8 +74,9 @@ fn edge_towards(outer: &Outline, angle: f64) -> f64 {
     reach * 1e3
 }
 
-fn mark(pen: &mut Pen, edge: &Outline, feature: &Feature, letter: &str) {
-    let (centre, reach) = match edge.as_circle() {
+/// Middle of an edge and how far it reaches from it, mm.
+fn reach(edge: &Outline) -> (Point, (f64, f64)) {
+    match edge.as_circle() {
         Some((centre, radius)) => (at(mm(centre.x), mm(centre.y)), (mm(radius), mm(radius))),
         None => {
             let box_ = edge.extents();
@@ -80,29 +84,63 @@ fn mark(pen: &mut Pen, edge: &Outline, feature: &Feature, letter: &str) {
             let centre = at(middle(box_.least.x, box_.most.x), middle(box_.least.y, box_.most.y));
             (centre, (mm(box_.width()) / 2.0, mm(box_.height()) / 2.0))
         }
-    };
-    if feature.kind != FeatureKind::Cutout {
-        pen.centre(centre, reach.0.max(reach.1).min(20.0) + 1.5);
     }
-    let inside = feature.kind == FeatureKind::Opening;
-    let beside = |reach: f64| if inside { reach * 0.5 } else { reach + 1.2 };
-    free(pen, at(centre.x + beside(reach.0), centre.y + beside(reach.1)), letter);
 }
 
-/// Sets a letter at the place, or at the nearest of its turns about it where no text lies yet and no line runs; where
+/// Crosses at the places that the spec measures an opening from: of a keyhole the middle of its wide end, and where
+/// the shaft rests. A cut-out has its corners in a table.
+fn crosses(pen: &mut Pen, given: &Diffuser, edge: &Outline, feature: &Feature) {
+    let (centre, (wide, high)) = reach(edge);
+    match feature.kind {
+        FeatureKind::Cutout => {}
+        FeatureKind::Slot => pen.centre(centre, mm(feature.diameter) / 2.0 + 1.5),
+        FeatureKind::Keyhole => {
+            let keyhole = given.keyholes.iter().find(|keyhole| keyhole.name == feature.name);
+            let figures = keyhole.and_then(|k| {
+                let [x, y] = k.at.value.as_deref()? else { return None };
+                let (head, neck) = (k.head.nominal().ok()?, k.neck.nominal().ok()?);
+                Some((at(mm(*x), mm(*y)), mm(head), mm(neck), mm(k.reach.nominal().ok()?), k.towards.nominal().ok()?))
+            });
+            let Some((head_at, head, neck, far, way)) = figures else { return };
+            pen.centre(head_at, head / 2.0 + 1.5);
+            let (sin, cos) = (libm::sin(way.value()), libm::cos(way.value()));
+            pen.centre(at(head_at.x + far * cos, head_at.y + far * sin), neck / 2.0 + 1.0);
+        }
+        FeatureKind::Opening | FeatureKind::Round => pen.centre(centre, wide.max(high).min(20.0) + 1.5),
+    }
+}
+
+fn mark(pen: &mut Pen, edge: &Outline, feature: &Feature, letter: &str) {
+    let (centre, (wide, high)) = reach(edge);
+    let letters = text::width(letter, LABEL, true);
+    let inside = feature.kind == FeatureKind::Opening;
+    let beside = |reach: f64| if inside { reach * 0.5 } else { reach + 1.2 };
+    let (right, left) = (centre.x + beside(wide), centre.x - beside(wide) - letters);
+    let (up, down) = (centre.y + beside(high), centre.y - beside(high) - LABEL);
+    free_of(pen, &[at(right, up), at(left, up), at(right, down), at(left, down)], letter);
+}
+
+/// Sets a text at the place, or at the nearest of its turns about it where no text lies yet and no line runs; where
 /// every place is crossed by a line, at the first without a text.
-pub(super) fn free(pen: &mut Pen, place: Point, letter: &str) {
+pub(super) fn free(pen: &mut Pen, place: Point, text: &str) {
+    free_of(pen, &[place], text);
+}
+
+/// The same at the first of several places that is free, or near one of them.
+pub(super) fn free_of(pen: &mut Pen, places: &[Point], text: &str) {
     let taken = pen.taken();
-    let size = (text::width(letter, LABEL, true), LABEL);
-    let tries = (0..40).map(|k| {
+    let size = (text::width(text, LABEL, true), LABEL);
+    let near = (1..40).flat_map(|k| {
         let (turn, reach) = (f64::from(k) * 0.785, 3.0 * f64::from((k + 7) / 8));
-        at(place.x + reach * libm::cos(turn), place.y + reach * libm::sin(turn))
+        let by = at(reach * libm::cos(turn), reach * libm::sin(turn));
+        places.iter().map(move |place| at(place.x + by.x, place.y + by.y))
     });
-    let room = |p: &Point| text::Room { least: at(p.x, p.y - 0.8), most: at(p.x + size.0, p.y + size.1) }.grown(0.2);
-    let open: Vec<Point> = tries.filter(|p| !taken.iter().any(|other| other.overlaps(&room(p)))).collect();
+    let room = |p: &Point| text::Room { least: at(p.x, p.y - 0.8), most: at(p.x + size.0, p.y + size.1) }.grown(0.5);
+    let open: Vec<Point> =
+        places.iter().copied().chain(near).filter(|p| !taken.iter().any(|other| other.overlaps(&room(p)))).collect();
     let clear = open.iter().find(|p| !pen.crossed(&room(p)));
     if let Some(found) = clear.or(open.first()).copied() {
-        pen.words(found, LABEL, Anchor::Start, 0.0, letter, true);
+        pen.words(found, LABEL, Anchor::Start, 0.0, text, true);
     }
 }
 

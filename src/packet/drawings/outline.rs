@@ -6,7 +6,7 @@ use super::pen::{Pen, path_of};
 use super::text::LABEL;
 use crate::lamp::diffuser::Diffuser;
 use crate::packet::bench::Bench;
-use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, at};
+use crate::packet::drawing::{Anchor, BAR_WORDS, Drawing, Path, Point, Role, Scale, at};
 use crate::physics::mechanics::chord::flattened;
 use crate::physics::mechanics::plate::Plate;
 use crate::quantity::{Metres, Quantity};
@@ -39,8 +39,8 @@ pub(super) fn diffuser(bench: &Bench<'_>) -> Option<Drawing> {
     sizes(&mut pen, given, net);
     let letters = openings::lettered(&mut pen, given, net);
     corners(&mut pen, given);
-    bars(&mut pen, mm(least.x), mm(least.y));
     notes(&mut pen, bench, given, net, letters);
+    bars(&mut pen, mm(least.x), mm(least.y));
     let title = format!("{}, diffuser, net outline", bench.lamp.name);
     let description = format!(
         "Outline of the finished sheet in true size, {} by {}, with {} holes, its dimensions and two bars of 100 mm.",
@@ -148,22 +148,25 @@ fn farthest(points: &[Point], way: impl Fn(&Point) -> f64, then: impl Fn(&Point)
     there.copied().reduce(|a, b| if then(&b) > then(&a) { b } else { a }).unwrap_or(CENTRE)
 }
 
-/// Two bars of 100 mm with a tick every 10 mm, below and left of the outline.
+/// Two bars of 100 mm with a tick every 10 mm: one left of the outline, whose lower left end is given, one below all that
+/// is drawn so far, so that the drawing without them has no hole.
 pub(super) fn bars(pen: &mut Pen, left: f64, bottom: f64) {
-    let (x, y) = (left - 8.0, bottom - 14.0);
+    let low = pen.extents().least;
+    // Left of every label too: ticks of the standing bar reach 2 mm to the right.
+    let (x, y) = ((left - 8.0).min(low.x - 3.0), low.y - LABEL - 4.0);
     for standing in [false, true] {
-        let origin = if standing { at(x, bottom.max(-BAR / 2.0) - 0.0) } else { at(left, y) };
+        let origin = if standing { at(x, bottom.max(-BAR / 2.0)) } else { at(left, y) };
         let point = |u: f64, v: f64| {
             if standing { at(origin.x - v, origin.y + u) } else { at(origin.x + u, origin.y + v) }
         };
-        pen.line(Role::Dimension, &[point(0.0, 0.0), point(BAR, 0.0)]);
+        pen.line(Role::Bar, &[point(0.0, 0.0), point(BAR, 0.0)]);
         for tick in 0..=10 {
             let reach = if tick % 5 == 0 { 2.0 } else { 1.0 };
             let u = f64::from(tick) * BAR / 10.0;
-            pen.line(Role::Dimension, &[point(u, 0.0), point(u, -reach)]);
+            pen.line(Role::Bar, &[point(u, 0.0), point(u, -reach)]);
         }
         let angle = if standing { 90.0 } else { 0.0 };
-        pen.words(point(BAR / 2.0, 0.9), LABEL, Anchor::Middle, angle, "100 mm: measure before cutting", false);
+        pen.words(point(BAR / 2.0, 1.4), LABEL, Anchor::Middle, angle, BAR_WORDS, false);
     }
 }
 

@@ -8,7 +8,7 @@ use crate::physics::mechanics::outline::Outline;
 /// Room left between shapes and frame, mm.
 const MARGIN: f64 = 1.5;
 /// Length and half width of an arrow head, mm.
-const ARROW: (f64, f64) = (2.2, 0.4);
+pub(super) const ARROW: (f64, f64) = (2.2, 0.4);
 /// Where a text stands that its dimension line is too short for, from the end of the line, mm.
 const OUTSIDE: f64 = 5.0;
 /// How far an extension line reaches over its dimension line, mm.
@@ -105,21 +105,23 @@ impl Pen {
         }
     }
 
-    /// A dimension line with its arrows: inside where both have room, else from outside against the ends.
-    fn between(&mut self, from: Point, to: Point, direction: f64) {
+    /// A dimension line with its arrows: inside where both have room, else from outside against the ends; gives whether
+    /// they are inside.
+    pub(super) fn between(&mut self, from: Point, to: Point, direction: f64) -> bool {
         let span = libm::hypot(to.x - from.x, to.y - from.y);
         let turn = std::f64::consts::PI;
         if span >= 3.0 * ARROW.0 {
             self.line(Role::Dimension, &[from, to]);
             self.arrow(from, direction + turn);
             self.arrow(to, direction);
-            return;
+            return true;
         }
         let (sin, cos) = (libm::sin(direction), libm::cos(direction));
         let out = |p: Point, by: f64| at(p.x + by * cos, p.y + by * sin);
         self.line(Role::Dimension, &[out(from, -2.0 * ARROW.0), out(to, 2.0 * ARROW.0)]);
         self.arrow(from, direction);
         self.arrow(to, direction + turn);
+        false
     }
 
     /// A centre mark.
@@ -136,13 +138,7 @@ impl Pen {
 
     /// Whether a line drawn so far runs through a room; fills without an edge do not count.
     pub(super) fn crossed(&self, room: &Room) -> bool {
-        let lined = |role: &Role| !matches!(role, Role::Blank | Role::MainsHatch | Role::HeatDots | Role::Ink);
-        self.shapes.iter().any(|shape| match shape {
-            Shape::Paths { role, paths } if lined(role) => {
-                paths.iter().any(|path| path_extent(path).is_some_and(|e| e.overlaps(room)) && runs_through(path, room))
-            }
-            _ => false,
-        })
+        crossed(&self.shapes, room)
     }
 
     /// The box around everything drawn so far.
@@ -166,6 +162,17 @@ impl Pen {
             shapes: self.shapes,
         }
     }
+}
+
+/// Whether a line of these shapes runs through a room; fills without an edge do not count.
+pub fn crossed(shapes: &[Shape], room: &Room) -> bool {
+    let lined = |role: &Role| !matches!(role, Role::Blank | Role::MainsHatch | Role::HeatDots | Role::Ink);
+    shapes.iter().any(|shape| match shape {
+        Shape::Paths { role, paths } if lined(role) => {
+            paths.iter().any(|path| path_extent(path).is_some_and(|e| e.overlaps(room)) && runs_through(path, room))
+        }
+        _ => false,
+    })
 }
 
 /// Pieces that stand for an arc where only what it meets is sought.

@@ -1,12 +1,13 @@
 //! Drawing `cover-section`: the lamp cut along its axis, back on the left, light to the right.
 
-use super::body::{Shell, mm, net, reduction, shell};
+use super::body::{Shell, mm, net, profile, reduction, shell};
 use super::boxes;
 use super::callouts::{Callout, Column, column};
 use super::pen::Pen;
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Drawing, Path, Role, Scale, at};
 use crate::packet::plain::plain;
+use crate::physics::mechanics::hollow::Hollow;
 use crate::quantity::{Metres, Quantity};
 use crate::schema::words::{Side, Word};
 
@@ -62,6 +63,18 @@ pub(super) fn section(bench: &Bench<'_>) -> Option<Drawing> {
     Some(s.pen.finish("cover-section", title, description, Scale::Reduced))
 }
 
+/// Half the height of the outside of a body at a place along its axis, mm; the front plane is at zero.
+fn half_height(outer: &Hollow, z: f64) -> f64 {
+    match *outer {
+        Hollow::Block { up, .. } => mm(up),
+        Hollow::Round { back, front, depth } => mm(front) + (mm(front) - mm(back)) / mm(depth) * z,
+        Hollow::Ball { radius, behind } => {
+            let (r, off) = (mm(radius), z + mm(behind));
+            libm::sqrt((r * r - off * off).max(0.0))
+        }
+    }
+}
+
 impl Section {
     /// A rectangle given in mm of the lamp.
     pub(super) fn block(&mut self, role: Role, x: (f64, f64), y: (f64, f64)) {
@@ -70,44 +83,50 @@ impl Section {
     }
 
     fn walls(&mut self, bench: &Bench<'_>) {
-        let Shell { depth: d, wall: w, .. } = self.shell;
+        let Shell { depth: d, wall: w, before, outer, inner, .. } = self.shell;
         let h = self.shell.height / 2.0;
-        let inside = h - w;
-        let stated = bench.lamp.enclosure.opening.nominal().ok().map(|opening| mm(opening) / 2.0);
-        let o = stated.unwrap_or(inside).min(inside);
         let by = self.by;
-        let corners = [
-            (0.0, -h),
-            (d, -h),
-            (d, -o),
-            (d - w, -o),
-            (d - w, -inside),
-            (w, -inside),
-            (w, inside),
-            (d - w, inside),
-            (d - w, o),
-            (d, o),
-            (d, h),
-            (0.0, h),
-        ];
-        let points = corners.map(|(x, y)| at(x / by, y / by));
-        self.pen.path(Role::Solid, Path::polygon(&points));
+        if before > 0.0 {
+            let inside = h - w;
+            let stated = bench.lamp.enclosure.opening.nominal().ok().map(|opening| mm(opening) / 2.0);
+            let o = stated.unwrap_or(inside).min(inside);
+            let corners = [
+                (0.0, -h),
+                (d, -h),
+                (d, -o),
+                (d - w, -o),
+                (d - w, -inside),
+                (w, -inside),
+                (w, inside),
+                (d - w, inside),
+                (d - w, o),
+                (d, o),
+                (d, h),
+                (0.0, h),
+            ];
+            let points = corners.map(|(x, y)| at(x / by, y / by));
+            self.pen.path(Role::Solid, Path::polygon(&points));
+        } else {
+            self.pen.paths(Role::Solid, vec![profile(&outer, d, true, by), profile(&inner, d, true, by)]);
+        }
         let wall = bench.shown(&bench.lamp.enclosure.wall.path);
-        self.measure(bench, "wall", (d * 0.35, h), false);
-        let target = at(d * 0.6 / by, (h - w / 2.0) / by);
+        let on_wall = |x: f64| (x, half_height(&outer, x - d));
+        self.measure(bench, "wall", on_wall(d * 0.35), false);
+        let (x, y) = on_wall(d * 0.6);
+        let target = at(x / by, (y - w / 2.0) / by);
         let material = bench.lamp.enclosure.material.value.map_or("", |m| plain(m.word()));
         self.right.push(Callout { target, text: format!("wall {wall}, {material}") });
     }
 
     /// The sheet behind the front wall; gives the place of its back face, mm of the lamp.
     fn sheet(&mut self, bench: &Bench<'_>) -> f64 {
-        let front = self.shell.depth - self.shell.wall;
+        let front = self.shell.depth - self.shell.before;
         let (Some(given), Some(net)) = (&bench.lamp.diffuser, net(bench)) else { return front };
         let Ok(thickness) = given.thickness.nominal().map(mm) else { return front };
         let half = mm(net.height) / 2.0;
         let back = front - thickness;
         let seat = given.seat.as_ref().and_then(|seat| seat.height.nominal().or_else(|_| seat.width.nominal()).ok());
-        let inside = self.shell.height / 2.0 - self.shell.wall;
+        let inside = self.shell.free_in_front();
         if let Some(seat) = seat.map(|seat| mm(seat) / 2.0).filter(|seat| *seat < inside) {
             for (low, high) in [(seat, inside), (-inside, -seat)] {
                 self.block(Role::Solid, (back, front), (low, high));

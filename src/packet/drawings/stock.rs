@@ -31,8 +31,8 @@ pub(super) fn stock(bench: &Bench<'_>) -> Option<Drawing> {
         pen.rectangle(Role::Hidden, at(m, m), w - 2.0 * m, h - 2.0 * m);
     }
     pieces(&mut pen, net, nest, by);
-    pen.across(at(0.0, 0.0), at(w, 0.0), -6.0, &nest.stock.width.show());
-    pen.upright(at(w, 0.0), at(w, h), w + 6.0, &nest.stock.height.show());
+    pen.across(at(0.0, 0.0), at(w, 0.0), -6.0, &size(nest.stock.width));
+    pen.upright(at(w, 0.0), at(w, h), w + 6.0, &size(nest.stock.height));
     let here = nest.layout.places.len().min(nest.pieces as usize);
     let title = format!("Sheet of stock, 1 : {by}");
     let description = format!(
@@ -84,6 +84,11 @@ fn pieces(pen: &mut Pen, net: &Net, nest: &Nest, by: f64) {
             pen.text(at(found.x, found.y - LABEL / 2.0), Anchor::Middle, text);
         }
     }
+}
+
+/// A size of the sheet in millimetres, however long it is: as on the tape it is measured with.
+fn size(length: Metres) -> String {
+    format!("{} mm", crate::figures::trimmed(mm(length), 2))
 }
 
 fn mm(length: Metres) -> f64 {

@@ -1,5 +1,7 @@
 //! Sheet `board`: holes of the perforated board, where each component sits, both sides.
 
+use std::collections::BTreeMap;
+
 use serde_json::{Value, json};
 
 use crate::packet::bench::{Bench, SheetKind};
@@ -39,6 +41,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "missing": missing,
         "drawn": true,
         "stages": stages(bench, board),
+        "items": items(bench, board),
         "units": board.units.iter().map(|unit| row(bench, unit)).collect::<Vec<_>>(),
         "keep_outs": board.keep_outs.iter().map(|(name, [c, r, columns, rows])| json!({
             "name": name, "columns": span(*c, *columns), "rows": span(*r, *rows),
@@ -57,6 +60,22 @@ fn span(first: usize, count: usize) -> String {
     if count <= 1 { (first + 1).to_string() } else { format!("{} to {}", first + 1, first + count) }
 }
 
+/// The budget by component.
+fn items(bench: &Bench<'_>, board: &BoardSolution) -> Vec<Value> {
+    let given = bench.lamp.board.as_ref().map_or(&[][..], |board| &board.items);
+    let row = |(k, item): (usize, &crate::lamp::board::Item)| {
+        let path = |what: &str| format!("board.{}.{what}", item.name);
+        json!({
+            "name": item.name,
+            "package": package(item),
+            "count": board.units.iter().filter(|unit| unit.item == k).count(),
+            "field": bench.shown(&path("field")),
+            "holes": bench.shown(&path("taken")),
+        })
+    };
+    given.iter().enumerate().map(row).collect()
+}
+
 fn stages(bench: &Bench<'_>, board: &BoardSolution) -> Vec<Value> {
     let mut seen: Vec<(&str, usize)> = Vec::new();
     for unit in &board.units {
@@ -67,6 +86,30 @@ fn stages(bench: &Bench<'_>, board: &BoardSolution) -> Vec<Value> {
     }
     let row = |(k, (stage, count)): (usize, &(&str, usize))| json!({ "stage": stage, "count": count, "holes": bench.shown(&format!("board.stage-{}", k + 1)) });
     seen.iter().enumerate().map(row).collect()
+}
+
+/// Holes of the legs: `14 to 17 in rows 1, 4`.
+fn legs(unit: &Unit, place: (usize, usize)) -> String {
+    let mut by_row: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for (column, row) in &unit.footprint.legs {
+        by_row.entry(place.1 + row + 1).or_default().push(place.0 + column + 1);
+    }
+    let mut same: Vec<(Vec<usize>, Vec<usize>)> = Vec::new();
+    for (row, mut columns) in by_row {
+        columns.sort_unstable();
+        match same.iter_mut().find(|(known, _)| *known == columns) {
+            Some((_, rows)) => rows.push(row),
+            None => same.push((columns, vec![row])),
+        }
+    }
+    let run = |numbers: &[usize]| match numbers {
+        [first, .., last] if numbers.len() > 2 && last - first + 1 == numbers.len() => format!("{first} to {last}"),
+        _ => numbers.iter().map(ToString::to_string).collect::<Vec<_>>().join(", "),
+    };
+    let said = same.iter().map(|(columns, rows)| {
+        format!("{} in row{} {}", run(columns), if rows.len() > 1 { "s" } else { "" }, run(rows))
+    });
+    said.collect::<Vec<_>>().join("; ")
 }
 
 fn row(bench: &Bench<'_>, unit: &Unit) -> Value {
@@ -82,6 +125,7 @@ fn row(bench: &Bench<'_>, unit: &Unit) -> Value {
         "package": item.map_or("", package),
         "columns": columns,
         "rows": rows,
+        "legs": unit.at.map_or_else(|| "–".to_owned(), |place| legs(unit, place)),
         "turned": unit.turned,
     })
 }

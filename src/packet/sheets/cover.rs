@@ -34,7 +34,7 @@ fn required(bench: &Bench<'_>) -> Vec<String> {
 fn data(bench: &Bench<'_>) -> Value {
     let report = bench.report;
     let counts = report.counts();
-    let shell = bench.lamp.enclosure.size.is_known();
+    let shell = crate::packet::drawings::has_views(bench);
     let standing = report.standing();
     let waivers: Vec<_> = report
         .waivers

@@ -69,13 +69,15 @@ fn data(bench: &Bench<'_>) -> Value {
         "notches": notches(given),
         "seat": solved(bench).is_some_and(|sheet| matches!(sheet.seat, Some(Ok(_)))),
         "seat_missing": seat_missing(bench),
+        "across": if around(given) { "diameter" } else { "width" },
         "rows": solved(bench).and_then(|sheet| sheet.nest.as_ref()?.as_ref().ok()).map(|nest| nest.layout.rows.words()),
         "nested": solved(bench).is_some_and(|sheet| matches!(&sheet.nest, Some(Ok(n)) if !n.layout.places.is_empty())),
         "standing": standing(bench),
         "routed": tool_path::routed(bench).is_some(),
+        "engraved": tool_path::routed(bench).is_some_and(|(_, made)| made.engraving.is_some()),
         "router_faults": router_faults(bench),
         "corners": corners(given),
-        "notes": cut_notes::notes(given, sent),
+        "notes": cut_notes::notes(given, net, (sent, tool_path::routed(bench).is_some())),
         "feed_word": given.cut.feed.nominal().ok().map(feed_word),
         "plunge_word": given.cut.router.as_ref().and_then(|r| r.plunge.nominal().ok()).map(feed_word),
         "bar": super::drill::bar(bench),
@@ -105,6 +107,11 @@ fn wood_small(bench: &Bench<'_>) -> Option<String> {
     let seat = solved(bench)?.seat.as_ref()?.as_ref().ok()?;
     let least = seat.wood?.least;
     (least < Metres::ZERO).then(|| least.abs().show())
+}
+
+/// Whether the recess is round: one that is not has a height.
+fn around(given: &Diffuser) -> bool {
+    given.seat.as_ref().is_some_and(|seat| !seat.height.is_known() && !seat.height.unknown)
 }
 
 fn seat_missing(bench: &Bench<'_>) -> Option<String> {

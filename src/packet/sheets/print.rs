@@ -18,8 +18,15 @@ pub(super) static SHEET: SheetKind = SheetKind {
     landscape: false,
     applies: |bench| bench.solution.print.is_some(),
     data,
-    required: |bench| bench.solution.ledger.shown("print.mass").into_iter().map(str::to_owned).collect(),
+    required,
 };
+
+/// The mass, where the card has figures at all.
+fn required(bench: &Bench<'_>) -> Vec<String> {
+    let solved = bench.solution.print.as_ref().is_some_and(Result::is_ok);
+    let mass = bench.solution.ledger.shown("print.mass").filter(|_| solved);
+    mass.into_iter().map(str::to_owned).collect()
+}
 
 fn data(bench: &Bench<'_>) -> Value {
     let missing = bench.solution.print.as_ref().and_then(|print| print.as_ref().err()).map(|m| m.path.clone());
@@ -30,25 +37,42 @@ fn data(bench: &Bench<'_>) -> Value {
     json!({
         "missing": missing,
         "solved": solved.is_some(),
-        "material": body.material.value.map_or("not known", Word::word),
+        "material": body.material.value.map_or_else(|| "not known".to_owned(), called),
         "infill": print.and_then(|print| print.infill.get().ok()).map_or_else(|| "–".to_owned(), percent),
         "inserts": print.and_then(|print| print.inserts.value) == Some(true),
         "quantity": bench.shown(&bench.lamp.identity.quantity.path),
-        "notes": notes(bed, body.material.value),
+        "notes": notes(
+            bed,
+            body.shape.value != Some(Body::Box),
+            !matches!(body.shape.value, Some(Body::Box | Body::Cylinder)),
+            body.material.value,
+        ),
         "ball": matches!(body.shape.value, Some(Body::Sphere | Body::Dome)),
         "live": body.holds_live.value == Some(true),
+        "mains": bench.lamp.mains.is_some(),
     })
 }
 
-fn notes(bed: Option<Face>, material: Option<BodyMaterial>) -> Vec<&'static str> {
+/// Plastics that go by their letters stand in capitals, as on their spools.
+fn called(material: BodyMaterial) -> String {
+    use BodyMaterial::{Abs, Asa, Pa12, Petg, Pla};
+    let word = material.word();
+    if matches!(material, Pla | Petg | Abs | Asa | Pa12) { word.to_uppercase() } else { word.to_owned() }
+}
+
+fn notes(bed: Option<Face>, round: bool, open: bool, material: Option<BodyMaterial>) -> Vec<&'static str> {
     let mut notes = vec![match bed {
         Some(Face::Back) => {
             "Back on the bed: layers run round the axis, the seat of the sheet is printed last and flat."
         }
+        Some(Face::Front) if open => "Front on the bed: its edge is smooth; the back is a bridge, and wants support.",
         Some(Face::Front) => {
             "Front on the bed: the lip is smooth and needs no support; the back is a bridge, and wants one."
         }
-        Some(_) => "On its side: layers run along the axis. A round wall sags at its crown: give it support inside.",
+        Some(_) if round => {
+            "On its side: layers run along the axis. A round wall sags at its crown: give it support inside."
+        }
+        Some(_) => "On its side: layers run along the axis. The wall above is a bridge, and wants support inside.",
         None => "Choose the side on the bed so that no layer line lies where screws pull.",
     }];
     notes.push("Layers part before lines do: no screw may pull the layers from each other.");

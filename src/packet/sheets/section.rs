@@ -30,7 +30,9 @@ fn fit<'a>(bench: &Bench<'a>) -> Option<&'a Fit> {
 fn data(bench: &Bench<'_>) -> Value {
     let missing = bench.solution.fit.as_ref().and_then(|fit| fit.as_ref().err()).map(|m| m.path.clone());
     let Some(fit) = fit(bench) else { return json!({ "missing": missing, "drawn": false }) };
-    let gaps = gaps(bench, fit)
+    let gaps = gaps(bench, fit);
+    let gaps_at_corners = gaps.iter().any(|gap| gap.corner);
+    let gaps = gaps
         .into_iter()
         .map(|gap| json!({ "letter": gap.letter, "what": gap.what, "room": gap.room, "wanted": gap.wanted }));
     let balance = bench.solution.balance.as_ref();
@@ -45,6 +47,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "drawn": true,
         "parts": fit.parts.iter().map(|part| row(bench, part)).collect::<Vec<_>>(),
         "gaps": gaps.collect::<Vec<_>>(),
+        "slanting": gaps_at_corners,
         "corridor": matches!(fit.corridor, Some(Ok(_))),
         "entry": fit.entry.is_some(),
         "cord": bench.lamp.mains.as_ref().is_some_and(|mains| mains.cord.is_some()),

@@ -114,6 +114,11 @@ pub fn tabbed(outline: &Outline, tab: Tab) -> Result<(Outline, Point), ShapeFaul
     let tip = edge + reach;
     // A pocket's mirror: its rounded end points outwards, its plain one lies in the sheet.
     let length = reach + edge.min(width);
+    // Both corners of its foot lie in the sheet: one that is wider than its edge would stand out beside it.
+    let foot = [-0.5, 0.5].map(|side| Point { x: tip - length, y: width * side }.turned(tab.angle));
+    if !foot.iter().all(|corner| holds(outline, *corner)) {
+        return Err(ShapeFault::TabMisses);
+    }
     let shape = pocket(Metres::ZERO, length, width, tab.corner)?.turned(PI);
     let shape = shape.shifted(Point { x: tip, y: Metres::ZERO }).turned(tab.angle);
     let joined = polyline(outline).boolean(&polyline(&shape), BooleanOp::Or);
@@ -220,6 +225,8 @@ mod tests {
         let ear = Tab { corner: mm(10.0), ..tab };
         assert!(tabbed(&disc(mm(100.0)).unwrap(), ear).is_ok());
         assert_eq!(tabbed(&plate, Tab { corner: mm(11.0), ..tab }), Err(ShapeFault::RadiusTooLarge(mm(10.0))));
+        // As wide as the side is long it has no edge left to grow out of.
+        assert_eq!(tabbed(&plate, Tab { angle: 0.0, width: mm(62.0), ..tab }), Err(ShapeFault::TabMisses));
     }
 
     #[test]

@@ -32,6 +32,8 @@ pub enum ShapeFault {
     NeckTooWide(Metres),
     /// The neck of a keyhole does not leave its head; the reach at which it would begin to.
     NeckTooShort(Metres),
+    /// A slot is shorter than it is wide; its width.
+    SlotTooShort(Metres),
     /// The tolerance of an arc fit cannot be met.
     Tolerance(Metres),
 }
@@ -53,6 +55,9 @@ impl std::fmt::Display for ShapeFault {
             Self::NoArea => write!(f, "its points enclose nothing; write three that are not in line"),
             Self::NeckTooWide(head) => write!(f, "its neck is as wide as its head of {head}; make the neck narrower"),
             Self::NeckTooShort(least) => write!(f, "its neck stays in its head; give it a reach of more than {least}"),
+            Self::SlotTooShort(width) => {
+                write!(f, "its length is less than its width; give a length over all of {width} or more")
+            }
             Self::Tolerance(least) => write!(f, "arc fit cannot reach the tolerance; give {least} or more"),
         }
     }
@@ -115,8 +120,11 @@ fn without_repeats(vertices: Vec<Vertex>) -> Vec<Vertex> {
 /// A slot with round ends: A = w(L − w) + π w²/4, P = 2(L − w) + π w, with the length over all.
 ///
 /// # Errors
-/// [`ShapeFault::NotPositive`]; a slot shorter than its width is [`ShapeFault::RadiusTooLarge`].
+/// [`ShapeFault::NotPositive`]; a slot shorter than its width is [`ShapeFault::SlotTooShort`].
 pub fn slot(length: Metres, width: Metres) -> Result<Outline, ShapeFault> {
+    if length < width {
+        return Err(ShapeFault::SlotTooShort(width));
+    }
     rounded_rectangle(length, width, width / 2.0)
 }
 

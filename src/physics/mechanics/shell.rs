@@ -14,6 +14,15 @@ pub struct Shell {
     pub centre: Metres,
 }
 
+/// The opening in the wall in front.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Opening {
+    /// Its smallest width, or its diameter.
+    pub smallest: Metres,
+    /// A circle; else of the body's own shape, the same lip all round.
+    pub round: bool,
+}
+
 /// Volume and first moment about the front plane, z out of it: V and V z̄.
 ///
 /// Frustum: V = π h/3 (a² + a b + b²), its middle h (a² + 2 a b + 3 b²)/(4 (a² + a b + b²)) from the end a. Ball up to a
@@ -40,19 +49,22 @@ fn moments(space: &Hollow) -> (f64, f64) {
     }
 }
 
-/// The walls between an outside, whose front plane lies `before` the origin, and an inside whose front plane holds it; an
-/// opening of this smallest width is taken out of the wall in front, the same lip all round.
-pub fn shell(outer: &Hollow, before: Metres, inner: &Hollow, opening: Option<Metres>) -> Shell {
+/// The walls between an outside, whose front plane lies `before` the origin, and an inside whose front plane holds it; the
+/// opening is taken out of the wall in front.
+pub fn shell(outer: &Hollow, before: Metres, inner: &Hollow, opening: Option<Opening>) -> Shell {
     let ((v, m), (vi, mi)) = (moments(outer), moments(inner));
     let m = m + v * before.value();
-    let open = opening.map_or(0.0, |opening| open_area(outer, opening.value())) * before.value();
+    let open = opening.map_or(0.0, |opening| open_area(outer, opening)) * before.value();
     let volume = v - vi - open;
     let moment = m - mi - open * before.value() / 2.0;
     Shell { volume: CubicMetres::si(volume), centre: Metres::si(if volume > 0.0 { moment / volume } else { 0.0 }) }
 }
 
-fn open_area(outer: &Hollow, opening: f64) -> f64 {
+fn open_area(outer: &Hollow, opening: Opening) -> f64 {
+    let round = opening.round;
+    let opening = opening.smallest.value();
     match *outer {
+        Hollow::Block { .. } if round => PI / 4.0 * opening * opening,
         Hollow::Block { across, up, .. } => {
             let (w, h) = (2.0 * across.value(), 2.0 * up.value());
             let lip = (w.min(h) - opening) / 2.0;
@@ -80,7 +92,11 @@ mod tests {
         assert!((cm3(shell(&block, mm(0.0), &inside, None)) - 42.752).abs() < 1e-9);
         // The same with a front wall whose opening leaves no lip but the side walls.
         let inside = Hollow::Block { across: mm(48.0), up: mm(38.0), depth: mm(36.0) };
-        assert!((cm3(shell(&block, mm(2.0), &inside, Some(mm(76.0)))) - 42.752).abs() < 1e-9);
+        let opening = |smallest, round| Some(Opening { smallest: mm(smallest), round });
+        assert!((cm3(shell(&block, mm(2.0), &inside, opening(76.0, false))) - 42.752).abs() < 1e-9);
+        // Closed it has 100 · 80 · 40 − 96 · 76 · 36 = 57344 mm³; a round opening of 60 mm takes π 30² · 2 of it.
+        let round = 57.344 - PI * 0.9 * 2.0;
+        assert!((cm3(shell(&block, mm(2.0), &inside, opening(60.0, true))) - round).abs() < 1e-9);
     }
 
     #[test]

@@ -45,7 +45,7 @@ fn paint(role: Role) -> Paint {
     let dashed = |width, dash| Paint { dash, ..Paint::line(width) };
     match role {
         Role::Outline => Paint::line(0.35),
-        Role::Cut | Role::Engrave | Role::Dimension => Paint::line(HAIR),
+        Role::Cut | Role::Engrave | Role::Dimension | Role::Bar => Paint::line(HAIR),
         Role::Hidden => dashed(HAIR, &[1.6, 1.0]),
         Role::Axis => dashed(HAIR, &[5.0, 1.0, 0.8, 1.0]),
         Role::Wire => Paint::line(0.5),

@@ -7,6 +7,8 @@ use super::layout::{LINE_GREY, Setter, Slab, cross, missing_character, setting, 
 use super::marks::{HAIR, Mark, Paint, Step, Words, rectangle};
 use super::text::{Setting, wrap};
 use crate::packet::drawing::{Drawing, Point, Scale, at};
+use crate::packet::drawings::pen::crossed;
+use crate::packet::drawings::text::Room;
 use crate::packet::sheet::TextSize;
 use crate::render::blocks::{Inline, Look};
 
@@ -14,6 +16,12 @@ use crate::render::blocks::{Inline, Look};
 const OVERLAP: f64 = 12.0;
 /// Room below a drawing or a tile for caption and scale bar, mm.
 const FOOT: f64 = 17.0;
+/// Room around a drawing whose bars are left to the page, mm.
+const FRAME: f64 = 1.5;
+/// Largest size of the map of all tiles, mm.
+const MAP: (f64, f64) = (150.0, 110.0);
+/// Field of a tile's place on the map, mm.
+const PLACE: (f64, f64) = (6.4, 4.2);
 /// How far a drawing may reach out of the text area, mm: half a stroke, never into the binder margin.
 const SLACK: f64 = 1.0;
 
@@ -35,8 +43,11 @@ impl Setter<'_> {
             if turned.width <= width + 1e-9 && turned.height <= room + 1e-9 {
                 return vec![self.figure(&turned, left, 1.0)];
             }
+            // A page of tiles brings bars of its own: a second pair would be cut in two by its edges.
+            let bare = drawing.without_bars(FRAME);
+            let turned = bare.turned();
             let count = |of: &Drawing| Grid::of(of, (self.area.0, room)).count();
-            return if count(&turned) < count(drawing) { self.tiles(&turned) } else { self.tiles(drawing) };
+            return if count(&turned) < count(&bare) { self.tiles(&turned) } else { self.tiles(&bare) };
         }
         let scale = (width / drawing.width).min(room / drawing.height).min(1.0);
         vec![self.figure(drawing, left, scale)]
@@ -133,7 +144,8 @@ impl Setter<'_> {
     /// One page for each tile, row by row from the upper left, each with its place among the others.
     fn tiles(&mut self, drawing: &Drawing) -> Vec<Slab> {
         let grid = Grid::of(drawing, (self.area.0, self.area.1 - FOOT));
-        let mut slabs = vec![self.overview(drawing, grid)];
+        // One page takes it all once its bars are the page's: there is no map of one tile.
+        let mut slabs = if grid.count() == 1 { Vec::new() } else { vec![self.overview(drawing, grid)] };
         for row in 0..grid.rows {
             for column in 0..grid.columns {
                 slabs.push(self.tile(drawing, grid, row, column));
@@ -144,7 +156,8 @@ impl Setter<'_> {
 
     /// Says before the tiles that they come, with a small picture of how they lie.
     fn overview(&mut self, drawing: &Drawing, grid: Grid) -> Slab {
-        let scale = (70.0 / drawing.width).min(55.0 / drawing.height);
+        let (wide, high) = (MAP.0.min(self.area.0), MAP.1.min(self.area.1 - FOOT));
+        let scale = (wide / drawing.width).min(high / drawing.height).min(0.5);
         let (width, height) = (drawing.width * scale, drawing.height * scale);
         let place = Placement { origin: at(0.0, -height), scale };
         let shapes = self.shapes(drawing, place).into_iter();
@@ -158,8 +171,9 @@ impl Setter<'_> {
                 let corner = at(left, -low.min(height));
                 let paint = Paint { stroke: Some((HAIR, LINE_GREY)), ..Paint::default() };
                 slab.marks.push(Mark::rectangle(corner, right.min(width) - left, low.min(height) - top, paint));
-                slab.marks.push(Mark::rectangle(at(left + 0.8, -top - 4.2), 4.4, 3.4, Paint::fill(1.0)));
-                slab.marks.push(tile_id(at(left + 1.2, -top - 3.4), row, column));
+                let place = grid.free_place(drawing, scale, row, column);
+                slab.marks.push(Mark::rectangle(place, PLACE.0, PLACE.1, Paint::fill(1.0)));
+                slab.marks.push(self.tile_id(place, row, column));
             }
         }
         let note = format!(
@@ -171,6 +185,16 @@ impl Setter<'_> {
         self.caption(&drawing.title, &note, (0.0, self.area.0), &mut slab);
         slab.name.clone_from(&drawing.title);
         slab
+    }
+
+    /// The place of a tile among the others, in the middle of its field.
+    fn tile_id(&self, field: Point, row: usize, column: usize) -> Mark {
+        const SIZE: f64 = 8.5;
+        let (text, face) = (format!("{}/{}", row + 1, column + 1), Face::SemiBold);
+        let em = SIZE * MM_PER_PT;
+        let left = (PLACE.0 - self.fonts.width(face, &text) * em) / 2.0;
+        let place = at(field.x + left, field.y + (PLACE.1 - CAP_HEIGHT * em) / 2.0);
+        Mark::Words(Words { at: place, text, face, size: SIZE, grey: 0.0, slant: false, angle: 0.0 })
     }
 
     /// A bar of 100 mm to measure before the tile is used, lying (0 degrees) or standing (90).
@@ -199,28 +223,31 @@ impl Setter<'_> {
         slab.marks.extend(shapes.into_iter().filter(|mark| self.shows(mark, width, height)));
         slab.marks.push(Mark::Unclip);
         let edge = Paint { stroke: Some((HAIR, LINE_GREY)), dash: &[2.0, 2.0], ..Paint::default() };
-        slab.marks.push(Mark::rectangle(window, width, height, edge));
+        if grid.count() > 1 {
+            slab.marks.push(Mark::rectangle(window, width, height, edge));
+        }
         slab.marks.extend(grid.crosses(row, column));
         slab.marks.extend(Self::bar(at(0.0, -height - 14.0), 0.0));
         slab.marks.extend(Self::bar(at(width + 6.0, -height / 2.0 - 50.0), 90.0));
-        grid.map((width - 2.0, -height - 1.5), row, column, &mut slab.marks);
+        if grid.count() > 1 {
+            grid.map((width - 2.0, -height - 1.5), row, column, &mut slab.marks);
+        }
         let id = format!("tile {}/{}", row + 1, column + 1);
-        let note = format!(
-            "{id} (row / column) of {} × {}, 1 : 1. Lay the crosses of neighbouring tiles on one another; \
-             tiles overlap by {OVERLAP:.0} mm.",
-            grid.rows, grid.columns
-        );
+        let note = if grid.count() == 1 {
+            "Full size, 1 : 1. Print without scaling and measure before use.".to_owned()
+        } else {
+            format!(
+                "{id} (row / column) of {} × {}, 1 : 1. Lay the crosses of neighbouring tiles on one another; \
+                 tiles overlap by {OVERLAP:.0} mm.",
+                grid.rows, grid.columns
+            )
+        };
         self.caption(&drawing.title, &note, (0.0, width - 30.0), &mut slab);
-        slab.name = format!("{}, {id}", drawing.title);
+        slab.name = if grid.count() == 1 { drawing.title.clone() } else { format!("{}, {id}", drawing.title) };
         // The caption and the map share the foot, so the page is full.
         slab.height = height + FOOT;
         slab
     }
-}
-
-fn tile_id(at: Point, row: usize, column: usize) -> Mark {
-    let text = format!("{}/{}", row + 1, column + 1);
-    Mark::Words(Words { at, text, face: Face::Regular, size: 7.5, grey: 0.0, slant: false, angle: 0.0 })
 }
 
 fn known(packet: &crate::packet::sheet::Packet) -> String {
@@ -248,6 +275,37 @@ impl Grid {
     /// Distance of a tile's upper left corner from the drawing's, mm to the right and down.
     fn offset(self, row: usize, column: usize) -> (f64, f64) {
         (column as f64 * (self.tile.0 - OVERLAP), row as f64 * (self.tile.1 - OVERLAP))
+    }
+
+    /// Lower left corner, on the map hanging from the origin, of a field for the tile's place: where no line of the
+    /// drawing runs, as near the tile's middle as can be. Where lines are everywhere it lies beside the map, or else in the middle.
+    fn free_place(self, drawing: &Drawing, scale: f64, row: usize, column: usize) -> Point {
+        const STEPS: i32 = 12;
+        let (x, y) = self.offset(row, column);
+        let shown = (self.tile.0.min(drawing.width - x) * scale, self.tile.1.min(drawing.height - y) * scale);
+        let middle = at(x * scale + shown.0 / 2.0, -y * scale - shown.1 / 2.0);
+        let reach = ((shown.0 - PLACE.0).max(0.0) / 2.0, (shown.1 - PLACE.1).max(0.0) / 2.0);
+        let steps = || -STEPS..=STEPS;
+        let mut places: Vec<(i32, Point)> = steps()
+            .flat_map(|u| steps().map(move |v| (u, v)))
+            .map(|(u, v)| {
+                let share = |n: i32, reach: f64| f64::from(n) / f64::from(STEPS) * reach;
+                let centre = at(middle.x + share(u, reach.0), middle.y + share(v, reach.1));
+                (u * u + v * v, at(centre.x - PLACE.0 / 2.0, centre.y - PLACE.1 / 2.0))
+            })
+            .collect();
+        places.sort_by_key(|(far, _)| *far);
+        let back = |p: Point| at(p.x / scale + drawing.corner.x, p.y / scale + drawing.corner.y + drawing.height);
+        let open = |p: &Point| {
+            let most = back(at(p.x + PLACE.0, p.y + PLACE.1));
+            !crossed(&drawing.shapes, &Room { least: back(*p), most }.grown(0.6 / scale))
+        };
+        let beside = || {
+            let last = column + 1 == self.columns;
+            last.then(|| at(drawing.width * scale + 1.5, middle.y - PLACE.1 / 2.0))
+        };
+        let found = places.iter().map(|(_, place)| *place).find(open).or_else(beside);
+        found.or(places.first().map(|(_, place)| *place)).unwrap_or(middle)
     }
 
     /// Crosses in the middle of the strips, at places that are the same in both neighbours.

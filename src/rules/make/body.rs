@@ -107,7 +107,7 @@ pub(super) static PRINT_WALL: Rule = Rule {
             let print = case.solution.print.as_ref().ok_or(Skip::NotApplicable)?.as_ref()?;
             let wall = &case.lamp.enclosure.wall;
             let path = Some(wall.path.clone());
-            Measure::at_least("printed wall", path, wall.low()?, print.least_wall).judge(|m| {
+            Measure::at_least("printed wall", path, wall.low()?, print.least_wall.clone()?).judge(|m| {
                 Finding::new(
                     format!("the printed wall is {}; {} is the least", m.value, m.limit),
                     wall.span,

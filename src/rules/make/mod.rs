@@ -2,11 +2,13 @@
 
 mod board;
 mod body;
+mod clash;
 mod edges;
 mod fit;
 mod hazard;
 mod marks;
 mod place;
+mod recess;
 mod router;
 mod stock;
 
@@ -21,6 +23,7 @@ pub const RULES: &[&Rule] = &[
     &fit::DIFFUSER_JAMS,
     &fit::DIFFUSER_DROPS,
     &fit::WOOD_MOVES,
+    &recess::RECESS_OFF_BODY,
     &fit::SAG,
     &edges::EDGE_DISTANCE,
     &edges::WEB_THIN,
@@ -30,8 +33,8 @@ pub const RULES: &[&Rule] = &[
     &router::ROUTER_CANNOT,
     &marks::MARK_OFF_SHEET,
     &stock::SHEET_TOO_SMALL,
-    &place::DOES_NOT_FIT,
-    &place::ZONE_GAP,
+    &clash::DOES_NOT_FIT,
+    &clash::ZONE_GAP,
     &place::CORD_HOLE_OFF_WALL,
     &place::CORD_ROOM,
     &place::NO_WAY_IN,

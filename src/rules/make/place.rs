@@ -1,145 +1,15 @@
-//! Parts in the body: whether they fit, keep the zones apart, leave the cord its bend and a hand its room.
+//! Rooms around the parts in the body: the cord's bend, a hand's room, an antenna's air, the way in, and the foot.
 
 use crate::diag::Signal;
 use crate::physics::mechanics::hollow::Wall;
 use crate::quantity::{Metres, Quantity};
-use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, Verdict, each, once};
+use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, once};
 use crate::schema::words::{BodyMaterial, Face, Lid, Word};
-use crate::solve::fit::{self, ANTENNA_ROOM, Advice, Against, Fit, Lack, Part, service_room, wall_room, wall_word};
+use crate::solve::fit::{ANTENNA_ROOM, Fit, Part, service_room, wall_room, wall_word};
 
-fn fit<'a>(case: &Case<'a>) -> Result<&'a Fit, Skip> {
+pub(super) fn fit<'a>(case: &Case<'a>) -> Result<&'a Fit, Skip> {
     Ok(case.solution.fit.as_ref().ok_or(Skip::NotApplicable)?.as_ref()?)
 }
-
-pub(super) static DOES_NOT_FIT: Rule = Rule {
-    name: "make/does-not-fit",
-    signal: Signal::Warning,
-    waivable: true,
-    title: "a part does not fit in the body where it stands",
-    source: "geometry; room to walls is our margin",
-    why: "what does not fit is found with the soldering done: parts are bent, insulation is squeezed, the lid is forced",
-    fix: "move the part as the message says, turn it, or make the body larger",
-    check: |case| match fit(case) {
-        Ok(fit) => fit.parts.iter().flat_map(|part| each_lack(case, fit, part)).collect(),
-        Err(skip) => once(|| Err(skip)),
-    },
-};
-
-/// One verdict for all that a part lacks, each by its own; one where it lacks nothing.
-fn each_lack(case: &Case<'_>, fit: &Fit, part: &Part) -> Vec<Verdict> {
-    let lacks: Vec<&Lack> = part.lacks.iter().filter(|lack| !matches!(lack.against, Against::Zone(_))).collect();
-    if part.solid.is_err() || lacks.is_empty() {
-        return each([part], |part| part.name.clone(), |part| fits(case, fit, part));
-    }
-    each(lacks, |_| part.name.clone(), |lack| Ok(Outcome::Finding(said(fit, part, lack))))
-}
-
-fn fits(case: &Case<'_>, fit: &Fit, part: &Part) -> Judgement {
-    if fit::homeless(part).is_some() {
-        let inside = case.solution.ledger.shown("fit.inside").unwrap_or_default();
-        return Ok(Outcome::Finding(
-            Finding::new(format!("there is no free place for the {}", part.name), part.span, "this part")
-                .also(case.lamp.enclosure.size.span, format!("{inside} inside"))
-                .fix("make the body larger, move a part outside, or place the others by hand with `at`"),
-        ));
-    }
-    let solid = part.solid.as_ref()?;
-    for body in [&fit.kept.sheet, &fit.kept.light].into_iter().flatten() {
-        body.as_ref()?;
-    }
-    let wanted = part.wall_wanted.clone()?;
-    match fit::nearest_wall(fit, part, solid) {
-        Some((_, room)) => {
-            let path = Some(format!("fit.{}.wall", part.name));
-            Measure::at_least(format!("room of the {} to the wall", part.name), path, room, wanted).judge(|m| {
-                let message = format!("the {} has {} to the wall; {} is wanted", part.name, m.value, m.limit);
-                Finding::new(message, part.span, "this part")
-                    .fix(format!("move it {} off the wall", (wanted - room).show()))
-            })
-        }
-        None => Ok(Outcome::Pass(None)),
-    }
-}
-
-/// By how much, on which axis, and the move that helps.
-fn said(fit: &Fit, part: &Part, lack: &Lack) -> Finding {
-    let (name, wanted) = (&part.name, lack.wanted.show());
-    let into = lack.room < Metres::ZERO;
-    let amount = lack.room.abs().show();
-    let message = match (&lack.against, into) {
-        (Against::Wall(wall), true) => format!("the {name} reaches {amount} into the {} wall", wall_word(*wall)),
-        (Against::Wall(wall), false) => {
-            format!("the {name} has {amount} to the {} wall; {wanted} is wanted", wall_word(*wall))
-        }
-        (Against::Sheet, _) => format!("the {name} reaches {amount} into the diffuser"),
-        (Against::Light, _) => format!("the {name} stands {amount} in the light between dice and diffuser"),
-        (Against::Part(other), true) => format!("the {name} and the {other} run {amount} into each other"),
-        (Against::Zone(other), true) => {
-            format!("the {name} and the {other} run {amount} into each other; {wanted} of gap is wanted")
-        }
-        (Against::Part(other) | Against::Zone(other), false) => {
-            format!("the {name} has {amount} to the {other}; {wanted} is wanted")
-        }
-    };
-    let message = format!("{message}, along {}", lack.along);
-    let other = match &lack.against {
-        Against::Part(other) | Against::Zone(other) => fit.part(other).map(|other| other.span),
-        Against::Wall(_) | Against::Sheet | Against::Light => None,
-    };
-    let finding = Finding::new(message, part.span, "this part");
-    let finding = other.into_iter().fold(finding, |finding, span| finding.also(span, "the other"));
-    finding.fix(match part.advice {
-        Some(advice) => format!("move the {name} {}", told(&advice)),
-        None => format!(
-            "no move along one axis or two is enough: make the body {} larger, or turn the {name}",
-            lack.short().show()
-        ),
-    })
-}
-
-/// A move in words: `5.5 mm towards the front (z + 5.5 mm)`.
-fn told(advice: &Advice) -> String {
-    let ways = [("left", "right", "x"), ("bottom", "top", "y"), ("back", "front", "z")];
-    let steps = advice.by.iter().zip(ways).filter(|(by, _)| **by != Metres::ZERO);
-    let words = steps.map(|(by, (less, more, axis))| {
-        let (towards, sign) = if *by > Metres::ZERO { (more, "+") } else { (less, "−") };
-        format!("{} towards the {towards} ({axis} {sign} {})", by.abs().show(), by.abs().show())
-    });
-    words.collect::<Vec<_>>().join(" and ")
-}
-
-pub(super) static ZONE_GAP: Rule = Rule {
-    name: "make/zone-gap",
-    signal: Signal::Danger,
-    waivable: true,
-    title: "live parts stand too near to extra-low voltage parts",
-    source: "our margin: twice the clearance of reinforced insulation at 250 V and more, IEC 60598-1, 11.2, from memory",
-    why: "a wire that slips or a part that shifts joins the mains to what may be touched",
-    fix: "move the parts apart, or put a wall between them and call the live one `closed`",
-    check: |case| {
-        once(|| {
-            let fit = fit(case)?;
-            let (live, low, gap) = fit.zones.as_ref().ok_or(Skip::NotApplicable)?;
-            let wanted = case.lamp.layout.as_ref().ok_or(Skip::NotApplicable)?.zone_gap.nominal()?;
-            let path = Some("fit.zone-gap".to_owned());
-            Measure::at_least("gap between live and extra-low voltage parts", path, *gap, wanted).judge(|m| {
-                let zone = |part: &&Part| part.name == *live || part.name == *low;
-                let of = fit.parts.iter().filter(zone);
-                let lack = |part: &Part| part.lacks.iter().find(|l| matches!(l.against, Against::Zone(_))).cloned();
-                let movable = of.filter_map(|part| Some((part, lack(part)?)));
-                let found = movable.max_by_key(|(part, _)| part.advice.is_some());
-                found.map_or_else(
-                    || {
-                        let message = format!("the {live} and the {low} are {} apart; {} is wanted", m.value, m.limit);
-                        let fix = format!("move them {} apart, or put a wall between them", (wanted - *gap).show());
-                        Finding::new(message, case.lamp.span, "here").fix(fix)
-                    },
-                    |(part, lack)| said(fit, part, &lack),
-                )
-            })
-        })
-    },
-};
 
 pub(super) static CORD_ROOM: Rule = Rule {
     name: "make/cord-room",

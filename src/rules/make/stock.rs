@@ -37,7 +37,7 @@ fn judge(nest: &Nest) -> Judgement {
                 nest.span,
                 "this stock",
             )
-            .fix(format!("write `sheets {wanted}`, or make {} spares fewer", nest.pieces - nest.yields)),
+            .fix(format!("write `sheets {wanted}`, or cut {} pieces fewer", nest.pieces - nest.yields)),
         }
     })
 }

@@ -124,6 +124,9 @@ pub(super) const ROUTER: Block = Block {
         count("tabs", "bridges that hold the piece to its sheet").within(0.0, 64.0).is("4"),
         quantity("tab-width", D::Length, "width of a bridge").is("5 mm").usual(1e-3, 0.03),
         quantity("tab-height", D::Length, "height of a bridge above the board").is("1 mm").usual(1e-4, 0.01),
+        quantity("engrave", D::Length, "depth of the marks: a pointed cutter makes them, by a program of their own")
+            .is("0.2 mm")
+            .usual(2e-5, 2e-3),
         word("origin", PathOrigin::CHOICES, "where zero lies").is("corner"),
     ],
     blocks: &[],

@@ -21,6 +21,10 @@ pub const FILL: f64 = 0.6;
 
 const HOLES: Formula =
     Formula { text: "((W − 2e)/2.54 mm + 1)·((H − 2e)/2.54 mm + 1), each rounded down", source: "geometry" };
+const FIELD: Formula = Formula {
+    text: "legs and courtyard in steps of 2.54 mm, columns x rows",
+    source: "package, or the body as written",
+};
 const TAKEN: Formula = Formula { text: "columns x rows under every body and between its legs", source: "geometry" };
 const KEPT: Formula = Formula { text: "holes of all keep-outs", source: "counting" };
 const FREE: Formula = Formula { text: "holes − kept out − taken", source: "counting" };
@@ -122,6 +126,17 @@ fn enter(
     let taken: usize = units.iter().map(|unit| unit.footprint.holes()).sum();
     let number = |n: usize| (n as f64, 0);
     ledger.computed_number("board.kept", "holes kept out", number(kept), KEPT, &[]);
+    for (k, item) in board.items.iter().enumerate() {
+        let own: Vec<&Unit> = units.iter().filter(|unit| unit.item == k).collect();
+        let Some(one) = own.first() else { continue };
+        let field = format!("{} x {}", one.footprint.columns, one.footprint.rows);
+        let (package, path) = (item.package.path.as_str(), |what: &str| format!("board.{}.{what}", item.name));
+        let title = format!("{}: holes under one", item.name);
+        ledger.computed_text(path("field"), &title, field, FIELD, &[("package", package)]);
+        let holes: usize = own.iter().map(|unit| unit.footprint.holes()).sum();
+        let title = format!("{}: holes taken by all", item.name);
+        ledger.computed_number(path("taken"), &title, number(holes), TAKEN, &[("field", &path("field"))]);
+    }
     let mut stages: Vec<&str> = Vec::new();
     for unit in units {
         if !stages.contains(&unit.stage.as_str()) {

@@ -10,11 +10,13 @@ use crate::physics::mechanics::stability::{Place, TiltRow, support_wanted, tilt_
 use crate::physics::thermal::materials;
 use crate::quantity::{Kilograms, Metres, Radians};
 use crate::schema::words::{Front, Mount, Place as Surroundings, Word};
+use crate::solve::print::PrintSolution;
 use crate::solve::sheet::SheetSolution;
 
 use super::{Fit, Part};
 
 const BODY: Formula = Formula { text: "m = ρ V of walls, solid, the opening taken out", source: "geometry" };
+const PRINTED: Formula = Formula { text: "plastic of one body, no support", source: "the print card" };
 const MASS: Formula =
     Formula { text: "body, sheet and every part of the layout; wires, screws and glue not counted", source: "sum" };
 const CENTRE: Formula = Formula { text: "Σ m r / Σ m", source: "statics" };
@@ -72,21 +74,23 @@ pub(super) fn solve(
     layout: &Layout,
     fit: &Fit,
     sheet: Option<&Found<SheetSolution>>,
+    print: Option<&Found<PrintSolution>>,
     ledger: &mut Ledger,
 ) -> Option<Found<Balance>> {
     let wanted = layout.places.iter().any(|place| place.mass.is_known() || place.mass.unknown);
     let stands = matches!(lamp.identity.mount.value, Some(Mount::Table | Mount::Floor));
-    (wanted || stands).then(|| balance(lamp, layout, fit, sheet, ledger))
+    (wanted || stands).then(|| balance(lamp, layout, fit, (sheet, print), ledger))
 }
 
 fn balance(
     lamp: &Lamp,
     layout: &Layout,
     fit: &Fit,
-    sheet: Option<&Found<SheetSolution>>,
+    (sheet, print): (Option<&Found<SheetSolution>>, Option<&Found<PrintSolution>>),
     ledger: &mut Ledger,
 ) -> Found<Balance> {
-    let (body, shell) = body(lamp, fit, ledger)?;
+    let print = print.and_then(|print| print.as_ref().ok());
+    let (body, shell) = body(lamp, fit, print, ledger)?;
     let mut counted = vec![Heavy {
         name: "body".into(),
         path: "fit.body-mass".into(),
@@ -126,11 +130,16 @@ fn centre(counted: &[Heavy], mass: Kilograms) -> [Metres; 3] {
     [along(0), along(1), along(2)]
 }
 
-fn body(lamp: &Lamp, fit: &Fit, ledger: &mut Ledger) -> Found<(Kilograms, Shell)> {
+fn body(lamp: &Lamp, fit: &Fit, print: Option<&PrintSolution>, ledger: &mut Ledger) -> Found<(Kilograms, Shell)> {
     let given = &lamp.enclosure;
     // The row of aluminium itself: that of bare rolled sheet is an alloy with copper, heavier by a twentieth.
     let row = materials::find(given.material.get()?.word()).ok_or_else(|| given.material.missing())?;
-    let shell = shell(&fit.outer.0, fit.outer.1, &fit.hollow, given.opening.nominal().ok());
+    let shell = shell(&fit.outer.0, fit.outer.1, &fit.hollow, super::opening(lamp));
+    if let Some(print) = print {
+        let from = [("m", "print.mass")];
+        let mass = ledger.computed("fit.body-mass", "mass of the body's walls", print.mass, PRINTED, &from);
+        return Ok((mass, shell));
+    }
     ledger.looked_up("fit.body-density", "density of the body", row.density, row.name, row.source);
     let from = [("size", given.size.path.as_str()), ("wall", given.wall.path.as_str()), ("ρ", "fit.body-density")];
     let mass = ledger.computed("fit.body-mass", "mass of the body's walls", row.density * shell.volume, BODY, &from);

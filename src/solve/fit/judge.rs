@@ -60,7 +60,7 @@ impl<'a> Need<'a> {
     pub(super) fn lacks(&self, solid: &Solid) -> Vec<Lack> {
         let walls = self.hollow.rooms(solid).into_iter().map(|(wall, room)| {
             let wanted = if self.held_by(wall) { Metres::ZERO } else { self.wall };
-            Lack { against: Against::Wall(wall), room, wanted, along: wall_axis(wall) }
+            Lack { against: Against::Wall(wall), room, wanted, along: wall_axis(self.hollow, wall) }
         });
         let parts = self.others.iter().map(|(name, other, zone, closed)| {
             let apart = *zone != self.zone.0 && !*closed && !self.zone.1;
@@ -105,7 +105,7 @@ impl<'a> Need<'a> {
         });
         let mut moves = straight;
         let found = moves.find(|by| self.fits(&solid.moved(*by))).or_else(|| self.slanting(solid));
-        found.map(|by| Advice { by: by.map(Metres::si) })
+        found.map(|by| Advice::By(by.map(Metres::si)))
     }
 
     fn slanting(&self, solid: &Solid) -> Option<[f64; 3]> {
@@ -125,8 +125,9 @@ impl<'a> Need<'a> {
     }
 }
 
-fn wall_axis(wall: Wall) -> &'static str {
+fn wall_axis(hollow: &Hollow, wall: Wall) -> &'static str {
     match wall {
+        Wall::Round if matches!(hollow, Hollow::Ball { .. }) => "x, y and z",
         Wall::Left | Wall::Right => "x",
         Wall::Bottom | Wall::Top => "y",
         Wall::Back | Wall::Front => "z",

@@ -21,6 +21,7 @@ use crate::quantity::{Kilograms, Metres};
 use crate::schema::words::{Face, Turn, Zone};
 
 use super::line::Line;
+use super::print::PrintSolution;
 use super::sheet::SheetSolution;
 
 pub use balance::{Balance, Heavy};
@@ -29,7 +30,7 @@ pub use enter::{nearest_wall, point, wall_word};
 pub use light::Kept;
 pub use parts::{BOARD, DIE};
 pub use rooms::ANTENNA_ROOM;
-pub use space::{inside, outside};
+pub use space::{inside, opening, outside};
 
 use judge::Need;
 
@@ -130,9 +131,11 @@ pub enum Against {
 
 /// A move that helps.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Advice {
+pub enum Advice {
     /// Along x, y and z.
-    pub by: [Metres; 3],
+    By([Metres; 3]),
+    /// To another place, lying this way, where no short move is enough.
+    To([Metres; 3], Turn),
 }
 
 impl Lack {
@@ -179,7 +182,8 @@ pub fn solve(lamp: &Lamp, layout: &Layout, line: Option<&Line>, ledger: &mut Led
     let cord = entry.and_then(|entry| corridor::way_in(lamp, line, (&hollow, &face), entry));
     let room = Room { lamp, layout, hollow: &hollow, kept: &kept, between };
     place_the_rest(&room, entry.zip(cord), &mut parts);
-    let lacks: Vec<_> = parts.iter().map(|part| lacking(part, (&hollow, &kept), between, &parts)).collect();
+    let hole = entry.zip(cord);
+    let lacks: Vec<_> = parts.iter().map(|part| lacking(&room, part, hole, &parts)).collect();
     for (part, (lacks, advice)) in parts.iter_mut().zip(lacks) {
         part.lacks = lacks;
         part.advice = advice;
@@ -199,9 +203,10 @@ pub fn balance(
     layout: &Layout,
     fit: &Fit,
     sheet: Option<&Found<SheetSolution>>,
+    print: Option<&Found<PrintSolution>>,
     ledger: &mut Ledger,
 ) -> Option<Found<Balance>> {
-    balance::solve(lamp, layout, fit, sheet, ledger)
+    balance::solve(lamp, layout, fit, sheet, print, ledger)
 }
 
 /// What the program keeps to when it places a part.
@@ -243,19 +248,58 @@ fn place_the_rest(room: &Room<'_>, cord: Option<([Metres; 3], Solid)>, parts: &m
                 .or_else(|| search::place(part, &need, front, hole, |_| true))
         });
         if let (Some(solid), Some(part)) = (found, parts.get_mut(at)) {
-            part.solid = Ok(solid);
+            part.solid = Ok(solid.0);
         }
     }
 }
 
-fn lacking(part: &Part, space: (&Hollow, &Kept), between: Metres, parts: &[Part]) -> (Vec<Lack>, Option<Advice>) {
-    let (Some(need), Ok(solid)) = (Need::of(part, space, between, parts), &part.solid) else {
+/// What a part lacks, and the move that would help. The place of a sink follows from the emitter, so that it is not
+/// moved: what meets it is.
+fn lacking(
+    room: &Room<'_>,
+    part: &Part,
+    cord: Option<([Metres; 3], Solid)>,
+    parts: &[Part],
+) -> (Vec<Lack>, Option<Advice>) {
+    let (Some(mut need), Ok(solid)) = (Need::of(part, (room.hollow, room.kept), room.between, parts), &part.solid)
+    else {
         return (Vec::new(), None);
     };
     let mut lacks = need.lacks(solid);
     lacks.sort_by(|a, b| b.short().value().total_cmp(&a.short().value()));
-    let advice = if lacks.is_empty() { None } else { need.advice(solid) };
+    if lacks.is_empty() || part.source == Source::Emitter {
+        return (lacks, None);
+    }
+    let short = need.advice(solid);
+    let advice = short.or_else(|| {
+        need.beside = BESIDE;
+        need.others.extend(cord.map(|(_, way)| ("cord", way, Zone::Mains, true)));
+        let rooms = rooms::Rooms::of(room, part, parts);
+        let front = parts::emitter_back(room.lamp).unwrap_or(Metres::ZERO);
+        // A part that cannot stay where it is may lie another way too.
+        let turned = Part { turn: None, ..part.clone() };
+        let hole = cord.map(|(hole, _)| hole);
+        let found = search::place(&turned, &need, front, hole, |solid| rooms.stay_free(solid));
+        found.map(|(solid, turn)| Advice::To(rounded(&need, &solid), turn))
+    });
     (lacks, advice)
+}
+
+/// The middle of a part to a tenth of a millimetre, as it is written: rounded the way that still fits.
+fn rounded(need: &Need<'_>, solid: &Solid) -> [Metres; 3] {
+    const STEP: f64 = 1e-4;
+    let near = solid.centre.map(|v| libm::round(v.value() / STEP));
+    for x in [0.0, 1.0, -1.0] {
+        for y in [0.0, 1.0, -1.0] {
+            for z in [0.0, 1.0, -1.0] {
+                let centre = [near[0] + x, near[1] + y, near[2] + z].map(|v| Metres::si(v * STEP));
+                if need.lacks(&Solid { centre, ..*solid }).is_empty() {
+                    return centre;
+                }
+            }
+        }
+    }
+    solid.centre
 }
 
 /// The pair of open parts of both zones that stands nearest.

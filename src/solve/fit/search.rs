@@ -19,32 +19,32 @@ pub(super) fn place(
     front: Metres,
     entry: Option<[Metres; 3]>,
     free: impl Fn(&Solid) -> bool,
-) -> Option<Solid> {
+) -> Option<(Solid, Turn)> {
     let size = part.size.as_ref().ok()?;
     let turns: &[Turn] = match &part.turn {
         Some(turn) => std::slice::from_ref(turn),
         None => &TURNS,
     };
-    let mut best: Option<(f64, Solid)> = None;
+    let mut best: Option<(f64, Solid, Turn)> = None;
     for turn in turns {
         let start = turned(size, part.round, *turn, [Metres::ZERO; 3])?;
         let [xs, ys, zs] = grid(need, &start, front);
         for z in zs {
             let at = |x, y| Solid { centre: [x, y, z].map(Metres::si), ..start };
             // Every place of this level costs at least its depth, and the levels behind it cost more.
-            if best.is_some_and(|(least, _)| least <= depth(&at(0.0, 0.0), need.hollow)) {
+            if best.is_some_and(|(least, ..)| least <= depth(&at(0.0, 0.0), need.hollow)) {
                 break;
             }
             for solid in ys.iter().flat_map(|y| xs.iter().map(move |x| at(*x, *y))) {
                 let cost = cost(&solid, need.hollow, part.zone, entry);
                 // Of two that cost the same the earlier stays. Cost is asked first: it is much the cheapest question.
-                if best.is_none_or(|(least, _)| cost < least) && free(&solid) && need.lacks(&solid).is_empty() {
-                    best = Some((cost, solid));
+                if best.is_none_or(|(least, ..)| cost < least) && free(&solid) && need.lacks(&solid).is_empty() {
+                    best = Some((cost, solid, *turn));
                 }
             }
         }
     }
-    best.map(|(_, solid)| solid)
+    best.map(|(_, solid, turn)| (solid, turn))
 }
 
 /// Middles of the part along x, y and z, on a grid that starts where it keeps its gap to the back.

@@ -3,8 +3,9 @@
 use crate::lamp::Lamp;
 use crate::lamp::given::Found;
 use crate::physics::mechanics::hollow::Hollow;
+use crate::physics::mechanics::shell::Opening;
 use crate::quantity::Metres;
-use crate::schema::words::Body;
+use crate::schema::words::{Body, OutlineKind};
 
 /// The space inside. A cylinder or a box has a wall in front, behind which the sheet lies; the other shapes are open
 /// there, in the plane of their opening.
@@ -28,6 +29,13 @@ fn cone(back: Metres, front: Metres, depth: Metres, wall: Metres) -> Hollow {
     let slope = (front - back) / depth;
     let less = wall * libm::hypot(1.0, slope);
     Hollow::Round { back: back + wall * slope - less, front: front - less, depth: depth - wall }
+}
+
+/// The opening in front: round behind a round sheet, else of the body's own shape.
+pub fn opening(lamp: &Lamp) -> Option<Opening> {
+    let outline = lamp.diffuser.as_ref().and_then(|diffuser| diffuser.outline.value);
+    let round = matches!(outline, Some(OutlineKind::Disc | OutlineKind::Ring | OutlineKind::Polygon));
+    lamp.enclosure.opening.nominal().ok().map(|smallest| Opening { smallest, round })
 }
 
 /// The outside, and how far its front plane lies before the origin.

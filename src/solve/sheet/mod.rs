@@ -1,6 +1,7 @@
 //! The diffuser: its net outline, the path of the cutter, how it sits hot and cold, its sag, and what the edges leave.
 //! What the geometry cannot do is kept as a value, so that a rule can name it.
 
+mod engraving;
 mod hazard;
 mod marks;
 mod net;
@@ -10,6 +11,7 @@ mod shape;
 mod stock;
 mod tool;
 
+pub use engraving::Engraving;
 pub use hazard::{Hazard, hazard};
 pub use marks::Engraved;
 pub use net::is_brittle;
@@ -251,7 +253,7 @@ fn routed(diffuser: &Diffuser, solved: &SheetSolution, ledger: &mut Ledger) -> M
     let (net, path) = solved.path()?;
     tool::time(diffuser, path, &solved.pieces, ledger);
     let router = diffuser.cut.router.as_ref()?;
-    Some(tool::solve(diffuser, router, net, path, &solved.pieces, ledger))
+    Some(tool::solve(diffuser, router, (net, path), (&solved.marks, &solved.pieces), ledger))
 }
 
 /// What meets the recess: in a round one the diameter, or that of the circle around the sheet; else width and height.

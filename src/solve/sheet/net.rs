@@ -173,7 +173,9 @@ fn distances(d: &Diffuser, plate: &Plate, features: &mut [Feature], ledger: &mut
         let path = |what: &str| format!("cut.{}.{what}", feature.name);
         let title = |what: &str| format!("{}: {what}", feature.name);
         let inputs = [("tolerance", d.tolerance.path.as_str())];
-        ledger.computed_spread(path("size"), &title("narrowest width"), cut_to(d, feature.diameter), GIVEN, &inputs);
+        let round = matches!(feature.kind, FeatureKind::Round | FeatureKind::Opening);
+        let size = title(if round { "diameter" } else { "narrowest width" });
+        ledger.computed_spread(path("size"), &size, cut_to(d, feature.diameter), GIVEN, &inputs);
         ledger.computed(path("edge"), &title("centre to outer edge"), feature.centre_to_edge, NEAREST, &[]);
         ledger.computed(path("web"), &title("material left around it"), feature.web, NEAREST, &[]);
         if feature.kind == FeatureKind::Round {

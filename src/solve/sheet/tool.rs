@@ -11,7 +11,8 @@ use crate::physics::mechanics::router::{EdgeRun, Move, Work, runs};
 use crate::quantity::{Metres, MetresPerSecond, Quantity, Seconds};
 use crate::schema::words::{Cutter, PathOrigin, Word};
 
-use super::Net;
+use super::engraving::{self, Engraving};
+use super::{Engraved, Net};
 
 const TRAVEL: Formula = Formula { text: "path of the outer edge and of all openings", source: "geometry" };
 const TIME: Formula = Formula { text: "length/feed, without loading and travel", source: "kinematics" };
@@ -22,6 +23,11 @@ const EACH: Formula = Formula { text: "depth/passes", source: "geometry" };
 const ROUTED: Formula = Formula { text: "all passes, leads and bridges", source: "geometry" };
 const ROUTED_TIME: Formula =
     Formula { text: "length/feed + way down/plunge, without travel in the air", source: "kinematics" };
+
+const ENGRAVED_TIME: Formula = Formula {
+    text: "(length + strokes)/feed + (way down + way to the strokes)/plunge, without travel in the air",
+    source: "kinematics",
+};
 
 /// How much wider than the cutter its cut may be: runout and flexing (our margin).
 const WIDER: Metres = Metres::si(0.0003);
@@ -43,6 +49,8 @@ pub struct Routed {
     pub origin: PathOrigin,
     /// Edges in the order they are cut.
     pub runs: Vec<EdgeRun>,
+    /// What a pointed cutter engraves before; none without marks.
+    pub engraving: Option<Engraving>,
 }
 
 /// What the cutter cannot do.
@@ -98,9 +106,8 @@ fn batch(one: Seconds, formula: Formula, inputs: &[(&'static str, &str)], pieces
 pub(super) fn solve(
     d: &Diffuser,
     router: &Router,
-    net: &Net,
-    tool: &ToolPath,
-    pieces: &Found<u32>,
+    (net, tool): (&Net, &ToolPath),
+    (marks, pieces): (&[Found<Engraved>], &Found<u32>),
     ledger: &mut Ledger,
 ) -> Found<Result<Routed, Vec<ToolFault>>> {
     let work = work(d, router)?;
@@ -127,9 +134,19 @@ pub(super) fn solve(
         ("way down", "cut.router.down"),
         ("plunge", path),
     ];
-    let one = Seconds::si(along.value() / feed.value() + down.value() / plunge.value());
-    batch(one, ROUTED_TIME, &inputs, pieces, ledger);
-    Ok(Ok(Routed { work, spindle: router.spindle.get()?, feed, plunge, zero, origin, runs }))
+    let engraving = engraving::solve(router, work.clear, marks, ledger)?;
+    let (strokes, dips) = engraving.as_ref().map_or((Metres::ZERO, Metres::ZERO), |e| {
+        let dips = (work.clear + e.depth) * e.strokes() as f64;
+        (e.along(), dips)
+    });
+    let one = Seconds::si((along + strokes).value() / feed.value() + (down + dips).value() / plunge.value());
+    if engraving.is_some() {
+        let marks = [("strokes", "cut.router.strokes"), ("way to the strokes", "cut.router.dips")];
+        batch(one, ENGRAVED_TIME, &[&inputs[..], &marks[..]].concat(), pieces, ledger);
+    } else {
+        batch(one, ROUTED_TIME, &inputs, pieces, ledger);
+    }
+    Ok(Ok(Routed { work, spindle: router.spindle.get()?, feed, plunge, zero, origin, runs, engraving }))
 }
 
 fn work(d: &Diffuser, router: &Router) -> Found<Work> {
@@ -211,9 +228,20 @@ fn depths(d: &Diffuser, router: &Router, work: &Work) -> Found<Vec<ToolFault>> {
             fix: format!("take a cutter with an edge of {} or more", depth.show()),
         });
     }
+    let engrave = router.engrave.nominal()?;
+    if !d.marks.is_empty() && engrave >= work.thickness {
+        found.push(ToolFault {
+            subject: "engrave",
+            said: format!("marks {} deep go through a sheet of {}", engrave.show(), work.thickness.show()),
+            span: router.engrave.span,
+            other: Some((d.thickness.span, "thickness of the sheet".into())),
+            fix: "engrave them 0.2 mm deep".into(),
+        });
+    }
     for (value, span, name) in [
         (work.pass.value(), router.pass.span, "pass"),
         (work.clear.value(), router.clear.span, "clear"),
+        (engrave.value(), router.engrave.span, "engrave"),
         (d.cut.feed.nominal()?.value(), d.cut.feed.span, "feed"),
         (router.plunge.nominal()?.value(), router.plunge.span, "plunge"),
     ] {

@@ -1,7 +1,7 @@
 //! The gaps that are dimensioned: each part to its nearest wall, and the nearest pair of the two zones.
 
 use crate::packet::bench::Bench;
-use crate::physics::mechanics::hollow::{Solid, Wall};
+use crate::physics::mechanics::hollow::{Hollow, Solid, Wall};
 use crate::quantity::Metres;
 use crate::solve::fit::{Fit, Part, nearest_wall, wall_word};
 
@@ -17,8 +17,14 @@ pub(in crate::packet) struct Gap {
     pub(in crate::packet) wanted: String,
     /// Its ends, metres in the lamp's coordinates.
     pub(super) ends: ([f64; 3], [f64; 3]),
+    /// It ends at a part, not at a wall.
+    pub(super) to_part: bool,
     /// The axis it lies along; none for a gap square to a round wall.
     pub(super) axis: Option<usize>,
+    /// How far the ends may be moved along the face they stand on, metres along each axis.
+    pub(super) play: [f64; 3],
+    /// Square to a wall that no view shows in true length: a figure at the corner that is nearest to it.
+    pub(in crate::packet) corner: bool,
 }
 
 /// Every gap, in the order of the parts.
@@ -48,6 +54,12 @@ fn to_wall(bench: &Bench<'_>, fit: &Fit, part: &Part, solid: &Solid) -> Option<G
         to[axis] += way * room.value();
         (from, to)
     };
+    // The wall of a ball or a cone is nearer than its edge in any view.
+    let slanting = match fit.hollow {
+        Hollow::Ball { .. } => true,
+        Hollow::Round { back, front, .. } => back != front,
+        Hollow::Block { .. } => false,
+    };
     let (ends, axis) = match wall {
         Wall::Left => (face(0, -1.0), Some(0)),
         Wall::Right => (face(0, 1.0), Some(0)),
@@ -63,7 +75,14 @@ fn to_wall(bench: &Bench<'_>, fit: &Fit, part: &Part, solid: &Solid) -> Option<G
         room: bench.shown(&format!("fit.{}.wall", part.name)),
         wanted: bench.shown(&format!("fit.{}.wall-wanted", part.name)),
         ends,
+        to_part: false,
         axis,
+        play: axis.map_or([0.0; 3], |axis| {
+            let mut play = half;
+            play[axis] = 0.0;
+            play
+        }),
+        corner: slanting && wall == Wall::Round,
     })
 }
 
@@ -111,6 +130,9 @@ fn between_zones(bench: &Bench<'_>, fit: &Fit) -> Option<Gap> {
         room: bench.shown("fit.zone-gap"),
         wanted: bench.shown("layout.zone-gap"),
         ends,
+        to_part: true,
         axis: None,
+        play: [0.0; 3],
+        corner: false,
     })
 }

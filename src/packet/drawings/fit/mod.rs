@@ -3,6 +3,7 @@
 mod gaps;
 mod view;
 
+use super::body::REDUCTIONS;
 use super::callouts::{Column, column};
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Drawing, Scale};
@@ -23,19 +24,38 @@ pub(super) fn all(bench: &Bench<'_>) -> Vec<Drawing> {
     views.into_iter().map(|(name, title, view)| drawing(bench, fit, &gaps, (name, title), view)).collect()
 }
 
-fn drawing(bench: &Bench<'_>, fit: &Fit, gaps: &[Gap], (name, title): (&str, &str), view: View) -> Drawing {
-    let mut sketch = view::Sketch::new(fit, view);
+/// Room of a view with all its labels on the section sheet of either paper, mm.
+const ROOM: (f64, f64) = (173.0, 150.0);
+/// From the picture to the columns of its labels, mm.
+const BESIDE: f64 = 6.0;
+
+/// The view at the largest scale at which it goes on the sheet with its labels.
+fn drawing(bench: &Bench<'_>, fit: &Fit, gaps: &[Gap], name: (&str, &str), view: View) -> Drawing {
+    let [rest @ .., last] = REDUCTIONS;
+    let at_scale = |by: f64| at_scale(bench, fit, gaps, name, (view, by));
+    let fits = |drawing: &Drawing| drawing.width <= ROOM.0 && drawing.height <= ROOM.1;
+    rest.into_iter().map(at_scale).find(fits).unwrap_or_else(|| at_scale(last))
+}
+
+fn at_scale(
+    bench: &Bench<'_>,
+    fit: &Fit,
+    gaps: &[Gap],
+    (name, title): (&str, &str),
+    (view, by): (View, f64),
+) -> Drawing {
+    let mut sketch = view::Sketch::new(fit, view, by);
     sketch.zone(bench);
     sketch.body();
     sketch.sheet(bench);
-    sketch.parts();
     sketch.cord(bench);
     sketch.gaps(gaps);
-    let by = sketch.by;
+    sketch.parts();
     let (least, most) = sketch.span();
     let (left, right, mut pen) = sketch.finish();
-    column(&mut pen, Column::Left, least - 12.0, left);
-    column(&mut pen, Column::Right, most + 12.0, right);
+    let (least, most) = (least.min(pen.extents().least.x), most.max(pen.extents().most.x));
+    column(&mut pen, Column::Left, least - BESIDE, left);
+    column(&mut pen, Column::Right, most + BESIDE, right);
     let description = format!(
         "{title}, at 1 to {by}: walls grey, live parts hatched, each part named; letters are the gaps of the table."
     );
