@@ -37,7 +37,7 @@ fn channel(bench: &Bench<'_>, solved: &ChannelSolution) -> Value {
     let at = |figure: &str| format!("drive.{}.{figure}", solved.name);
     json!({
         "name": solved.name,
-        "missing": missing.map(|m| m.path.clone()),
+        "missing": missing.map(|m| bench.lacks(m)),
         "current": at("current"),
         "wanted": solved.set.as_ref().ok().map(|s| s.wanted.show()),
         "parts": parts,

@@ -141,6 +141,11 @@ impl Stage {
         self.run(corner, scale * self.trip(corner.trip))
     }
 
+    /// The cycle with the level of the pin at this value, nominal gain and offsets.
+    pub(super) fn cycle_at(&self, corner: &Corner, level: Volts) -> Option<SwitchedCycle> {
+        self.run(corner, level)
+    }
+
     fn run(&self, corner: &Corner, reference: Volts) -> Option<SwitchedCycle> {
         let sink = self.sink(corner, reference);
         let (delay, off_time) = (at(&self.delay, corner.delay), at(&self.off_time, corner.off_time));
@@ -155,9 +160,10 @@ impl Stage {
     }
 
     /// The same stage with a resistor in the string's place.
-    pub(super) fn with_resistor(&self, resistor: Ohms) -> Self {
-        let line = StringModel { offset: Volts::ZERO, slope: resistor };
-        self.with_lines(Lines { low: line, typical: line, high: line })
+    pub(super) fn with_resistor(&self, resistor: &Spread<Ohms>) -> Self {
+        let line = |slope| StringModel { offset: Volts::ZERO, slope };
+        let (low, typical, high) = (line(resistor.low), line(resistor.nominal), line(resistor.high));
+        self.with_lines(Lines { low, typical, high })
     }
 
     /// The same stage with other strings.
