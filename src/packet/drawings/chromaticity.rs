@@ -110,8 +110,8 @@ struct Larger {
 /// Lower left corner and size of that part, mm.
 const CORNER: Point = Point { x: 66.0, y: 2.0 };
 const PART: (f64, f64) = (44.0, 29.0);
-/// Room about the marks in it, mm: to the right for a temperature, below and above; to the left stand the names.
-const AROUND: (f64, f64, f64) = (9.0, 5.0, 4.0);
+/// Room about the marks in it, mm: to the right, below and above; to the left stand the names.
+const AROUND: (f64, f64, f64) = (4.0, 5.0, 3.0);
 /// Most that it is drawn larger: beyond, a step of the codes would look like a mistake.
 const LARGEST: f64 = 8.0 * UNIT;
 
@@ -138,7 +138,7 @@ impl Larger {
         let over = (PART.1 - below - above - (most.v - least.v) * scale) / 2.0;
         let corner = Uniform { u: least.u - (names + spare) / scale, v: least.v - (below + over) / scale };
         let opposite = Uniform { u: corner.u + PART.0 / scale, v: corner.v + PART.1 / scale };
-        (scale > 1.5 * UNIT).then_some(Self { least: corner, most: opposite, scale })
+        (scale > 1.3 * UNIT).then_some(Self { least: corner, most: opposite, scale })
     }
 
     fn holds(&self, point: Uniform) -> bool {
@@ -162,14 +162,19 @@ impl Larger {
         }
         let spot = |at: Chromaticity| self.place(at.uniform());
         let mut marks: Vec<Callout> = whites.iter().filter_map(|target| aimed(pen, target, &spot)).collect();
-        // Names stand to the left of and above their marks, where neither the line of black bodies nor an arrow from a
-        // warmer start runs; from the top down, each no nearer to the one above than its height.
+        // Names stand to the left of their marks, where neither the line of black bodies nor an arrow from a warmer start
+        // runs, or below to the right of those under the line; from the top down.
         marks.sort_by(|a, b| b.target.y.total_cmp(&a.target.y));
-        let mut last = f64::INFINITY;
         for mark in marks {
-            let y = (mark.target.y + 0.2).min(last - LABEL * 1.6);
-            last = y;
-            pen.text(at(mark.target.x - RING - 0.8, y), Anchor::End, mark.text);
+            let (p, long) = (mark.target, width(&mark.text, LABEL, false));
+            let places = [
+                at(p.x - RING - 0.8 - long, p.y + 0.2),
+                at(p.x + RING + 0.8, p.y - LABEL - 0.2),
+                at(p.x - long / 2.0, p.y - RING - 0.8 - LABEL),
+                at(p.x - RING - 0.8 - long, p.y + RING),
+            ];
+            let base = places.into_iter().find(|base| free(pen, *base, long)).unwrap_or(places[0]);
+            pen.text(base, Anchor::Start, mark.text);
         }
         kelvins(pen, &spot, &|at| self.holds(at.uniform()));
         pen.text(at((low.x + high.x) / 2.0, high.y + 0.8), Anchor::Middle, "whites, drawn larger");
@@ -231,16 +236,17 @@ fn kelvins(pen: &mut Pen, place: &dyn Fn(Chromaticity) -> Point, shown: &dyn Fn(
             at(a.x + 1.8 * nx - long, a.y + 1.8 * ny - LABEL),
             at(a.x - 2.0 * nx - long, a.y - 2.0 * ny),
         ];
-        let room = |base: Point| Room { least: base, most: at(base.x + long, base.y + LABEL) }.grown(0.35);
-        let free = |base: &Point| {
-            let room = room(*base);
-            !pen.taken().iter().any(|other| other.overlaps(&room)) && !pen.crossed(&room)
-        };
         // A figure that would lie on a name or a line is left to its mark.
-        if let Some(base) = places.into_iter().find(free) {
+        if let Some(base) = places.into_iter().find(|base| free(pen, *base, long)) {
             pen.text(base, Anchor::Start, text);
         }
     }
+}
+
+/// Whether a text of this length may stand here: on no other text and no line.
+fn free(pen: &Pen, base: Point, long: f64) -> bool {
+    let room = Room { least: base, most: at(base.x + long, base.y + LABEL) }.grown(0.35);
+    !pen.taken().iter().any(|other| other.overlaps(&room)) && !pen.crossed(&room)
 }
 
 /// Lines and figures of the axes.

@@ -118,16 +118,13 @@ pub(in crate::packet) fn most(bench: &Bench<'_>, point: &str) -> Option<(f64, St
     [held, dice].into_iter().flatten().min_by(|a, b| a.0.total_cmp(&b.0))
 }
 
-/// The same from the rule that judges it.
+/// The same from the rules that judge it, the lowest of them.
 fn held(bench: &Bench<'_>, point: &str) -> Option<(f64, String)> {
-    let ladder = bench.solution.heat.as_ref().ok()?;
     let path = format!("heat.judged.{point}");
     let margins = bench.report.margins();
-    let (_, _, held) = margins.iter().find(|(_, _, m)| m.path.as_deref() == Some(path.as_str()))?;
-    let judged = bench.solution.ledger.get(&path)?.value?;
-    // The margin is a share of the limit's own rise over the room.
-    let rise = (judged - ladder.room.value()) / (1.0 - held.margin).max(0.01);
-    Some((ladder.room.celsius() + rise, held.limit.clone()))
+    let own = margins.iter().filter(|(_, _, m)| m.path.as_deref() == Some(path.as_str()));
+    let limits = own.filter_map(|(_, _, m)| Some((m.limit.strip_suffix(" °C")?.parse().ok()?, m.limit.clone())));
+    limits.min_by(|a: &(f64, String), b| a.0.total_cmp(&b.0))
 }
 
 /// The curve of the soak, with the limits of what is followed.
@@ -192,7 +189,7 @@ fn grid(pen: &mut Pen, soak: &Soak, (low, top, step): (f64, f64, f64)) {
     let mut mark = low;
     while mark <= top + 1e-9 {
         let y = FIELD.1 * (mark - low) / (top - low);
-        pen.line(Role::Axis, &[at(0.0, y), at(FIELD.0, y)]);
+        pen.line(Role::Dimension, &[at(0.0, y), at(FIELD.0, y)]);
         pen.text(at(-1.5, y - 1.0), Anchor::End, format!("{} °C", trimmed(mark, 0)));
         mark += step;
     }
@@ -201,7 +198,7 @@ fn grid(pen: &mut Pen, soak: &Soak, (low, top, step): (f64, f64, f64)) {
     let mut time = 0.0;
     while time <= soak.needed.value() + 1e-6 {
         let x = FIELD.0 * time / soak.needed.value();
-        pen.line(Role::Axis, &[at(x, 0.0), at(x, FIELD.1)]);
+        pen.line(Role::Dimension, &[at(x, 0.0), at(x, FIELD.1)]);
         pen.text(at(x, -4.5), Anchor::Middle, trimmed(time / if hours { 3600.0 } else { 60.0 }, 0));
         time += every;
     }

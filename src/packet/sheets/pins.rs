@@ -16,7 +16,7 @@ pub(super) static SHEET: SheetKind = SheetKind {
     moment: "flashing: what the firmware must know",
     template_name: "sheets/pins.md",
     template: include_str!("../../../templates/sheets/pins.md"),
-    size: TextSize::Body,
+    size: TextSize::Dense,
     landscape: true,
     applies: |bench| bench.lamp.controller.is_some(),
     data,

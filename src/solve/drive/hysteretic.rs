@@ -53,6 +53,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     desk.components.push(sense);
     for (figure, purpose, fitted) in &built.network {
         let mut row = desk.row(figure, purpose, fitted);
+        row.exact = Some(desk.path("gain-exact"));
         row.result = format!("gain {}", desk.ledger.shown(&desk.path("gain")).unwrap_or("–"));
         desk.components.push(row);
     }

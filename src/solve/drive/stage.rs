@@ -316,6 +316,9 @@ fn times(desk: &mut Desk<'_>, stage: &mut Stage) -> Found<()> {
     let given = inductor.as_ref().and_then(|i| i.value);
     if given.is_none() {
         let exact = recipe.map(|r| r.inductance).ok_or_else(|| driver.off_time.missing())?;
+        let recipe = by("L = V_off·t_off/(r·I)", balance);
+        let from = [("t_off", ".off-time"), ("r", ripple.as_str())];
+        desk.enter("inductance-exact", "inductor wanted", exact, recipe, &from);
         let near = Series::E6.at_least(exact).unwrap_or(exact);
         let chosen = Spread::within(near, 0.2);
         let part = driver.inductor.as_ref();

@@ -7,6 +7,8 @@ use crate::quantity::{Amperes, Volts};
 use super::solution::ChannelSolution;
 use super::stage::{Corner, Stage};
 
+/// A level below which the comparator's delay alone sets the current: what is less than that has no level.
+const LEAST: f64 = 1e-4;
 /// How near a level is found, as a share of full: far below the step of any timer.
 const NEAR: f64 = 1e-8;
 
@@ -42,10 +44,13 @@ impl Transfer<'_> {
         stage.cycle_at(&Corner::NOMINAL, level).map_or(0.0, |cycle| (cycle.mean / full).clamp(0.0, 1.0))
     }
 
-    /// The level that gives this share of the full current.
+    /// The level that gives this share of the full current; none, which is off, where the drive cannot hold so little.
     pub fn level(&self, share: f64) -> f64 {
         if self.proportional() || share <= 0.0 || share >= 1.0 {
             return share.clamp(0.0, 1.0);
+        }
+        if share <= self.share(LEAST) {
+            return 0.0;
         }
         crossing(0.0, 1.0, NEAR, |level| Some(self.share(level) - share)).unwrap_or(share)
     }

@@ -80,8 +80,16 @@ pub(super) fn solve(parts: &Parts, fixed: &Fixed, ask: &Ask<'_>) -> Result<Answe
     let start = ask.nodes(built.network.nodes.len());
     let mut search = Search { parts, fixed, ask, built, start, passes: 0 };
     let (mut junctions, mut last) = (ask.junctions(), None);
-    for _ in 0..PASSES {
-        let pass = search.pass(&junctions)?;
+    for count in 0..PASSES {
+        let pass = match search.pass(&junctions) {
+            Ok(pass) => pass,
+            Err(none) if count == 0 => return Err(none.into()),
+            // The passes ran away to where the network has no answer; whether they passed a balance is still open.
+            Err(_) => break,
+        };
+        if pass.junctions.iter().any(|t| *t > END) {
+            break;
+        }
         let step = farthest(&pass.junctions, &junctions);
         let apart = left_to_go(step, last);
         last = Some(step);
@@ -115,9 +123,10 @@ impl Search<'_> {
     }
 
     /// How far this board is above where the heat of dice on it would bring it: below nothing where it warms on.
-    fn over(&mut self, board: f64) -> Result<f64, NoBalance> {
-        let Some(junctions) = self.upon(board) else { return Ok(f64::NEG_INFINITY) };
-        Ok(board - self.pass(&junctions)?.board.value())
+    fn over(&mut self, board: f64) -> f64 {
+        let Some(junctions) = self.upon(board) else { return f64::NEG_INFINITY };
+        // Heat for which the network has no answer below its own end leaves the board warming.
+        self.pass(&junctions).map_or(f64::NEG_INFINITY, |pass| board - pass.board.value())
     }
 
     /// Junctions of the dice on a board of this temperature; none where one of them warms without end on it.
@@ -128,8 +137,11 @@ impl Search<'_> {
     /// The lowest board that stays as warm as it is. From the room upwards the dice make more than the board needs
     /// until there: the first change of sign is a balance that holds, and without one there is none.
     fn bracket(mut self) -> Result<Answer, Unsettled> {
-        let (low, high) = first_change(self.ask.room.value(), |board| self.over(board))?.ok_or(Unsettled::Endless)?;
-        let (low, high) = halved((low, high), WIDTH, |board| self.over(board))?;
+        // What the passes ran away to is no place to start from.
+        self.start = None;
+        let room = self.ask.room.value();
+        let bracket = first_change(room, |board| self.over(board)).ok_or(Unsettled::Endless)?;
+        let (low, high) = halved(bracket, WIDTH, |board| self.over(board));
         let junctions = self.upon(low).ok_or(Unsettled::Endless)?;
         let pass = self.pass(&junctions)?;
         Ok(self.answer(pass, high - low))
@@ -138,49 +150,41 @@ impl Search<'_> {
 
 /// The lowest junction over this board at which a die gives off what it makes; none below the end of the search.
 fn junction(load: &Load, board: Temperature, share: f64) -> Option<Temperature> {
-    let over = |t: f64| -> Result<f64, Never> {
+    let over = |t: f64| {
         let at = Temperature::si(t);
-        Ok((at - (board + rise(load, &load.at(at, share)))).value())
+        (at - (board + rise(load, &load.at(at, share)))).value()
     };
-    let Ok(first) = first_change(board.value(), over);
-    let Ok((low, _)) = halved(first?, 0.01 * WIDTH, over);
+    let (low, _) = halved(first_change(board.value(), over)?, 0.01 * WIDTH, over);
     Some(Temperature::si(low))
 }
-
-/// What a search that cannot fail fails with.
-type Never = std::convert::Infallible;
 
 /// From `low` upwards to where `over` is first no longer below nothing, as a bracket; none below [`END`].
 ///
 /// A step is what is missing, which never leads past a balance of rising heat, and at most [`STRIDE`] where that creeps.
-fn first_change<E>(low: f64, mut over: impl FnMut(f64) -> Result<f64, E>) -> Result<Option<(f64, f64)>, E> {
-    let (mut low, mut missing) = (low, -over(low)?);
+fn first_change(low: f64, mut over: impl FnMut(f64) -> f64) -> Option<(f64, f64)> {
+    let (mut low, mut missing) = (low, -over(low));
     while low < END.value() {
         let creep = if missing.is_finite() { missing.max(STRIDE) } else { STRIDE };
         let next = (low + creep).min(END.value());
-        let there = over(next)?;
+        let there = over(next);
         if there >= 0.0 {
-            return Ok(Some((low, next)));
+            return Some((low, next));
         }
         (low, missing) = (next, -there);
     }
-    Ok(None)
+    None
 }
 
 /// A bracket halved until it is no wider than this.
-fn halved<E>(
-    (mut low, mut high): (f64, f64),
-    width: f64,
-    mut over: impl FnMut(f64) -> Result<f64, E>,
-) -> Result<(f64, f64), E> {
+fn halved((mut low, mut high): (f64, f64), width: f64, mut over: impl FnMut(f64) -> f64) -> (f64, f64) {
     while high - low > width {
         let middle = 0.5 * (low + high);
         if middle <= low || middle >= high {
             break;
         }
-        if over(middle)? < 0.0 { low = middle } else { high = middle }
+        if over(middle) < 0.0 { low = middle } else { high = middle }
     }
-    Ok((low, high))
+    (low, high)
 }
 
 fn farthest(one: &[Temperature], other: &[Temperature]) -> f64 {
@@ -206,4 +210,42 @@ fn powers_settled(loads: &[&Load], points: &[Point], junctions: &[Temperature], 
         let most = (now.string - took.string).abs().max((now.input - took.input).abs());
         most <= took.input.max(now.input) * (0.5 * super::electric::AGREEMENT)
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A board that warms by `gain` for each kelvin it is warm: t − (20 + 0.1 + gain·(t − 20)), zero at 20 + 0.1/(1 − gain).
+    fn creeping(gain: f64) -> impl Fn(f64) -> f64 {
+        move |t| t - (20.1 + gain * (t - 20.0))
+    }
+
+    fn found(over: impl Fn(f64) -> f64) -> Option<f64> {
+        let (low, high) = halved(first_change(20.0, &over)?, WIDTH, &over);
+        Some(0.5 * (low + high))
+    }
+
+    #[test]
+    fn a_gain_near_one_has_a_balance_and_one_above_has_none() {
+        for gain in [0.0, 0.5, 0.9, 0.99, 0.999, 0.9998] {
+            let exact = 20.0 + 0.1 / (1.0 - gain);
+            let found = found(creeping(gain)).unwrap();
+            assert!((found - exact).abs() < WIDTH, "{gain}: {found}, {exact}");
+        }
+        // 20 + 0.1/(1 − 0.99993) lies beyond the end of the search; at 1 and above there is none anywhere.
+        for gain in [0.99993, 1.0, 1.001, 1.5, 8.0] {
+            assert_eq!(found(creeping(gain)), None, "{gain}");
+        }
+    }
+
+    #[test]
+    fn of_several_balances_the_coldest_is_found() {
+        // Balances at 60, 90 and 300 °C; the middle one does not hold.
+        let over = |t: f64| (t - 60.0) * (t - 90.0) * (t - 300.0) * 1e-4;
+        assert!((found(over).unwrap() - 60.0).abs() < WIDTH);
+        // A loop that touches its limit without crossing it warms on; what has no number on the way does too.
+        let shy = |t: f64| if t > 500.0 { f64::NEG_INFINITY } else { -0.01 - (t - 60.0) * (t - 60.0) * 1e-3 };
+        assert_eq!(found(shy), None);
+    }
 }
