@@ -2,8 +2,9 @@
 
 use crate::diag::{Sources, Span};
 use crate::lamp::Lamp;
+use crate::lamp::given::Missing;
 use crate::language::document::Document;
-use crate::rules::report::Report;
+use crate::rules::report::{Report, lacking};
 use crate::solve::Solution;
 
 use super::sheet::{Identity, TextSize};
@@ -94,6 +95,10 @@ impl Bench<'_> {
     pub fn range(&self, from: &str, to: &str) -> String {
         let (from, to) = (self.shown(from), self.shown(to));
         if from == to { from } else { format!("{from} to {to}") }
+    }
+    /// What keeps a figure from being known, in words that name what the author can do something about.
+    pub fn lacks(&self, missing: &Missing) -> String {
+        self.spoken(&lacking(missing, &self.solution.ledger))
     }
     /// Whether the lamp is fed by a battery, whatever else is known of it.
     pub fn battery(&self) -> bool {

@@ -11,7 +11,7 @@ use crate::solve::drive::{ChannelSolution, LEVELS};
 use crate::solve::light::targets::Target;
 
 /// Version of the file's shape; it rises when firmware that read the old shape could go wrong.
-const VERSION: u32 = 1;
+const VERSION: u32 = 2;
 
 /// The file; none where no controller steers the lamp.
 pub fn settings(bench: &Bench<'_>) -> Option<DataFile> {
@@ -63,12 +63,18 @@ fn target(bench: &Bench<'_>, target: &Target) -> Option<Value> {
     }))
 }
 
-/// Even steps of lightness: light as a share of full, level as a share of full, and counts of the timer.
+/// Even steps of lightness: light as a share of full, and for each channel the level as a share of full and its counts.
 fn dimming(bench: &Bench<'_>) -> Vec<Value> {
-    let counts = |l: u32| bench.solution.ledger.shown(&format!("dimming.{l}.counts"))?.parse::<u64>().ok();
+    let counts = |path: &str| bench.solution.ledger.shown(path)?.parse::<u64>().ok();
     let row = |l: u32| {
-        let at = |figure: &str| number(bench, &format!("dimming.{l}.{figure}"));
-        Some(json!({ "lightness": l, "light": at("share"), "share": at("level"), "counts": counts(l)? }))
+        let own = |channel: &Channel| {
+            let at = |figure: &str| format!("dimming.{l}.{}.{figure}", channel.name);
+            let counts = counts(&at("counts"))?;
+            Some((channel.name.clone(), json!({ "share": number(bench, &at("level")), "counts": counts })))
+        };
+        let channels: Map<String, Value> = bench.lamp.driver.channels.iter().map(own).collect::<Option<_>>()?;
+        let light = number(bench, &format!("dimming.{l}.share"));
+        Some(json!({ "lightness": l, "light": light, "channels": channels }))
     };
     LEVELS.into_iter().filter_map(row).collect()
 }

@@ -98,16 +98,16 @@ pub fn lacking(missing: &Missing, ledger: &Ledger) -> String {
         // A figure of ours: nobody can write it, so the figures it rests on are what is missing.
         None => match open_inputs(path, ledger) {
             open if open.is_empty() => {
-                format!("`{path}` cannot be worked out from what is written{}", why(path, ledger))
+                why(path, ledger).unwrap_or_else(|| format!("`{path}` cannot be worked out from what is written"))
             }
             open => format!("`{path}` cannot be worked out: {}", open.join(", ")),
         },
     }
 }
 
-/// What the ledger says of a figure that could not be worked out, in its own words.
-fn why(path: &str, ledger: &Ledger) -> String {
-    ledger.get(path).filter(|e| e.value.is_none()).map_or_else(String::new, |e| format!(": {}", e.shown))
+/// What the ledger says of a figure that could not be worked out, in its own words: its path is none the author knows.
+fn why(path: &str, ledger: &Ledger) -> Option<String> {
+    ledger.get(path).filter(|e| e.value.is_none()).map(|e| e.shown.clone())
 }
 
 /// The given figures that are not written or unknown beneath a figure, or beneath those in its group.
@@ -301,11 +301,7 @@ mod tests {
             ("supply.size", true, "`supply.size` is unknown".to_owned()),
             ("enclosure.wall", false, "`enclosure.wall` is unknown".to_owned()),
             ("light.target.candle", false, format!("`light.target.candle` cannot be worked out: {open}")),
-            (
-                "heat.balance",
-                false,
-                "`heat.balance` cannot be worked out from what is written: hotter without end".to_owned(),
-            ),
+            ("heat.balance", false, "hotter without end".to_owned()),
             ("heat.soak.curve", false, "`heat.soak.curve` cannot be worked out from what is written".to_owned()),
             (
                 "diffuser.thickness",

@@ -76,6 +76,48 @@ fn the_answer_does_not_hang_on_the_first_guess() {
     }
 }
 
+/// Strings on a voltage whose loop comes near a gain of one: each has its balance, wherever the search begins, and the
+/// more a kelvin lowers the string, the warmer it is; beyond, there is none and a rule says so.
+#[test]
+fn a_lamp_near_its_tipping_point_has_its_balance() {
+    let text = |drift: &str| {
+        format!(
+            "{}variant tried {{
+    driver {{ channel warm {{ ballast 0 Ω; strings 1; balanced no }} }}
+    supply {{ output 24 V ± 0.5 % }}
+    emitter {{ die warm {{ count 8; forward 2.98 V .. 2.99 V .. 3.00 V at 40 mA; efficiency 2 %; thermal 20 K/W; slope 0.14 Ω; drift {drift} mV/K }} }}
+}}\n",
+            plain_spaced("longsill-linear")
+        )
+    };
+    let mut last = 0.0;
+    for drift in ["-1.0", "-1.1", "-1.2", "-1.24"] {
+        let compiled = compile(&text(drift), Some("tried")).unwrap_or_else(|e| panic!("{e}"));
+        let ladder = compiled.solution.heat.as_ref().unwrap_or_else(|m| panic!("{drift} mV/K: {m:?}"));
+        let found: Vec<State> = ladder.states.iter().chain(&ladder.coldest).cloned().collect();
+        for first in [0.5, 150.0] {
+            let mut ledger = compiled.solution.ledger.clone();
+            let again = every_state(&compiled.lamp, &compiled.solution.channels, Some(Kelvin::si(first)), &mut ledger);
+            let again = again.unwrap_or_else(|e| panic!("{drift} mV/K from {first} K: {e:?}"));
+            for (one, other) in found.iter().zip(&again) {
+                for (a, b) in one.channels.iter().zip(&other.channels) {
+                    let apart = (a.junction - b.junction).value().abs();
+                    assert!(apart < 0.02, "{drift} mV/K, {} from {first} K: {} {apart} K apart", one.name, a.name);
+                }
+            }
+        }
+        for state in &found {
+            assert!(state.residual.value() <= 1e-6 * state.heat.value() && state.electrics < 1e-4, "{drift} mV/K");
+        }
+        let warm = ladder.junctions[0].1.as_ref().expect("a junction").celsius();
+        assert!(warm > last + 20.0, "{drift} mV/K: {warm} °C after {last} °C");
+        last = warm;
+    }
+    let compiled = compile(&text("-1.3"), Some("tried")).unwrap_or_else(|e| panic!("{e}"));
+    assert_eq!(compiled.solution.heat.as_ref().err().map(|m| m.path.as_str()), Some("heat.balance"));
+    assert!(findings(&compiled).iter().any(|name| name == "drive/runaway"));
+}
+
 /// Strings on a voltage whose warmth has no end, with the drift so far beyond the limit that nothing settles.
 #[test]
 fn strings_that_warm_without_end_are_a_finding_and_not_unchecked() {

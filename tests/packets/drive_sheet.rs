@@ -126,7 +126,7 @@ fn settings_repeat_the_figures_of_the_ledger() {
             assert_eq!(row["pin"].as_str(), channel.pin.value.as_deref());
             let full = value(&compiled, &format!("drive.{}.current", channel.name));
             assert_eq!(row["full-amperes"].as_f64(), Some(full));
-            assert_eq!(row["expected"].as_array().map(Vec::len), Some(4), "{name}");
+            assert_eq!(row["expected"].as_array().map(Vec::len), Some(5), "{name}");
         }
         // A white or colour has the codes that the sheets print.
         let targets = settings["targets"].as_array().expect("targets");
@@ -140,8 +140,11 @@ fn settings_repeat_the_figures_of_the_ledger() {
         }
         let full = (1_u64 << compiled.lamp.driver.bits.value.expect("bits")) - 1;
         let table = settings["dimming"].as_array().expect("a table");
-        let counts: Vec<u64> = table.iter().filter_map(|row| row["counts"].as_u64()).collect();
-        assert!(counts.windows(2).all(|w| w[0] <= w[1]) && counts.last() == Some(&full), "{name}: {counts:?}");
+        for channel in compiled.lamp.driver.channels.iter().map(|c| c.name.as_str()) {
+            let counts = |row: &Value| row["channels"][channel]["counts"].as_u64().expect("counts");
+            let counts: Vec<u64> = table.iter().map(counts).collect();
+            assert!(counts.windows(2).all(|w| w[0] <= w[1]) && counts.last() == Some(&full), "{name}: {counts:?}");
+        }
     }
 }
 

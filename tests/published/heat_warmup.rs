@@ -1,4 +1,5 @@
-//! Warm-up against `solve_ivp` of scipy (BDF, rtol 1e-8): ten lamps, six single lumps, and a solution in closed form.
+//! Warm-up against `solve_ivp` of scipy (BDF, rtol 1e-8): ten lamps, six single lumps, a solution in closed form, and
+//! three worked examples of a textbook.
 
 use lampwright::physics::thermal::air::ATMOSPHERE;
 use lampwright::physics::thermal::network::{End, Law, Network, Room};
@@ -129,4 +130,55 @@ fn a_linear_lump_is_an_exponential() {
     let settled = [Temperature::si(318.15)];
     close(slowest_time(&network, &settled).expect("a time").value(), 500.0, 1e-9, "τ");
     assert_eq!(soak_time(Seconds::si(500.0)), Seconds::si(3600.0));
+}
+
+/// A body with convection `h·A` to air and radiation `ε·A` to walls, both °C, of capacity ρ·c·V.
+fn body(capacity: f64, convects: f64, radiates: f64, air: f64, walls: f64) -> Network {
+    let (air, walls) = (Temperature::from_celsius(air), Temperature::from_celsius(walls));
+    let mut network = Network::new(Room { air, walls, pressure: ATMOSPHERE });
+    let one = End::Node(network.node("body", JoulesPerKelvin::si(capacity)));
+    network.way(one, End::Air, Law::Conduction(WattsPerKelvin::si(convects)), "to air");
+    network.way(one, End::Walls, Law::Radiation(SquareMetres::si(radiates)), "by radiation");
+    network
+}
+
+/// When a body that starts at `from` passes `to`, both °C, s; sampled every `step` seconds.
+fn passes(network: &Network, from: f64, to: f64, step: f64) -> f64 {
+    let moments: Vec<Seconds> = (0..=1200).map(|i| Seconds::si(f64::from(i) * step)).collect();
+    let start = [Temperature::from_celsius(from)];
+    let curve = warm_up(network, &[Watts::si(0.0)], &start, &moments, Kelvin::si(1e-4)).expect("a curve");
+    let at = |i: usize| curve.temperatures[i][0].celsius();
+    let after = (0..moments.len()).find(|i| (at(*i) - from).abs() >= (to - from).abs()).expect("passed");
+    let share = (to - at(after - 1)) / (at(after) - at(after - 1));
+    (after as f64 - 1.0 + share) * step
+}
+
+/// Incropera 6e, examples 5.1 to 5.3, figures as printed; some answers from memory.
+#[test]
+fn bodies_of_a_textbook() {
+    // 5.1: a thermocouple's bead, ρ 8500, c 400, h 400, τ = 1 s: 0.706 mm; from 25 °C to 199 °C in gas of 200 °C.
+    let (density, specific, h) = (8500.0, 400.0, 400.0);
+    let diameter = 6.0 * h * 1.0 / (density * specific);
+    close(diameter, 7.06e-4, 0.0005, "Incropera 5.1, diameter");
+    let area = std::f64::consts::PI * diameter * diameter;
+    let capacity = density * specific * area * diameter / 6.0;
+    let plain = body(capacity, h * area, 0.0, 200.0, 200.0);
+    close(passes(&plain, 25.0, 199.0, 0.01), 5.16, 0.0015, "Incropera 5.1, s");
+    // 5.2: the same bead, ε 0.9, in a duct whose walls are 400 °C: 218.7 °C, and 4.9 s to within a kelvin of it.
+    let radiates = body(capacity, h * area, 0.9 * area, 200.0, 400.0);
+    let settled = steady(&radiates, &[Watts::si(0.0)], None).expect("a balance").temperatures[0].celsius();
+    close(settled, 218.7, 0.0002, "Incropera 5.2, °C");
+    close(passes(&radiates, 25.0, 217.7, 0.01), 4.9, 0.02, "Incropera 5.2, s");
+    // 5.3: a panel of 3 mm, ρ 2770, c 875, ε 0.8, in an oven of 175 °C, h 40, from 25 °C to 150 °C; then 300 s there, and
+    // out of it in air of 25 °C, h 10, down to 37 °C. By the half thickness, 1 m² of one side.
+    let capacity = 2770.0 * 875.0 * 1.5e-3;
+    let oven = body(capacity, 40.0, 0.8, 175.0, 175.0);
+    let warms = passes(&oven, 25.0, 150.0, 1.0);
+    close(warms, 124.0, 0.008, "Incropera 5.3, s to 150 °C");
+    let stays = [Seconds::si(warms + 300.0)];
+    let start = [Temperature::from_celsius(25.0)];
+    let end = warm_up(&oven, &[Watts::si(0.0)], &start, &stays, Kelvin::si(1e-4)).expect("a curve");
+    let cools = body(capacity, 10.0, 0.8, 25.0, 25.0);
+    let whole = stays[0].value() + passes(&cools, end.temperatures[0][0].celsius(), 37.0, 1.0);
+    close(whole, 989.0, 0.004, "Incropera 5.3, s in all");
 }

@@ -12,6 +12,9 @@ use super::csv_rows::close;
 const G: f64 = 9.81;
 const SIGMA: f64 = 5.67e-8;
 
+/// Pr of water at 37.5 °C and 1 atm by CoolProp 8.0.
+const WATER: f64 = 4.5768;
+
 /// k, ν, Pr, β as a book prints them.
 struct Air(f64, f64, f64, f64);
 
@@ -49,6 +52,26 @@ fn plates() {
     close(air.rayleigh(30.0, length), 411_500.0, 0.0001, "Çengel 9-41, Ra");
     close(air.h(Law::FaceUpTextbook, 30.0, length), 6.581, 0.0005, "Çengel 9-41, face up");
     close(air.h(Law::FaceDownTextbook, 30.0, length), 3.291, 0.0005, "Çengel 9-41, face down");
+    // Çengel, problem 9-19E: a plate of 2 ft, 130 °F in air of 75 °F, in the book's own units.
+    let ra = 32.2 * 0.001_778 * 55.0 * 8.0 * 0.7256 / (0.1823e-3 * 0.1823e-3);
+    close(ra, 5.503e8, 0.001, "Çengel 9-19E, Ra");
+    close(Law::Upright.nusselt(5.503e8, 0.7256), 102.6, 0.0006, "Çengel 9-19E, Nu");
+    // Çengel, problem 9-26: a board of 0.15 m × 0.20 m that gives off 8 W in a room of 20 °C, ε 0.8; upright (the answer
+    // from memory) and face up. The surface is where both ways together carry 8 W.
+    let air = Air(0.02607, 1.631e-5, 0.7275, 0.003_273);
+    let surface = |law: Law, length: f64| {
+        let carried = |t: f64| (air.h(law, t - 20.0, length) * (t - 20.0) + radiated(0.8, t + 273.0, 293.0)) * 0.03;
+        let (mut low, mut high) = (20.1, 90.0);
+        for _ in 0..60 {
+            let middle = 0.5 * (low + high);
+            if carried(middle) < 8.0 { low = middle } else { high = middle }
+        }
+        low
+    };
+    close(surface(Law::Upright, 0.20), 46.6, 0.001, "Çengel 9-26, upright, °C");
+    let length = 0.03 / 0.7;
+    close(air.h(Law::FaceUpTextbook, 25.0, length), 6.696, 0.0005, "Çengel 9-26, face up, h at the first guess");
+    close(surface(Law::FaceUpTextbook, length), 42.6, 0.002, "Çengel 9-26, face up, °C");
     // Sukhatme, example 6.1: upright plate of 0.5 m, 100 °C in air of 40 °C, laminar law.
     let air = Air(0.0297, 20.02e-6, 0.694, 1.0 / 343.0);
     close(Law::UprightLaminar.nusselt(air.rayleigh(60.0, 0.5), 0.694), 71.887, 0.0005, "Sukhatme 6.1");
@@ -85,8 +108,9 @@ fn pipes_and_spheres() {
     let area = std::f64::consts::PI * 0.08 * 6.0;
     close(air.h(Law::LyingCylinder, 50.0, 0.08) * area * 50.0, 443.0, 0.002, "Çengel 9-1, W");
     close(radiated(1.0, 343.0, 293.0) * area, 553.0, 0.001, "Çengel 9-1, radiated");
-    // A sphere of the documentation of an equation solver's library: Ra 1.5e6, Pr 2.
+    // Spheres of the documentation of an equation solver's library: Ra 1.5e6, Pr 2, and one in water of 37.5 °C.
     close(Law::Sphere.nusselt(1.5e6, 2.0), 19.52, 0.0002, "sphere");
+    close(Law::Sphere.nusselt(3.780_489e8, WATER), 75.66, 0.0002, "sphere in water");
 }
 
 #[test]
@@ -123,6 +147,10 @@ fn fin_spacing() {
     let h = WattsPerSquareMetreKelvin::si(4.83);
     let eta = fins::straight(h, WattsPerMetreKelvin::si(240.0), Metres::si(1e-3), Metres::si(0.024));
     close(eta, 0.992, 0.0005, "efficiency of the fins");
+    // Its fourteen fins with their tips, and the base between them.
+    let fins = 14.0 * (2.0 * 0.18 * 0.024 + 0.18 * 1e-3);
+    let between = (0.12 - 14.0 * 1e-3) * 0.18;
+    close(eta * 4.83 * fins * 50.0 + 4.83 * between * 50.0, 34.2, 0.0005, "watts of the sink");
     // Bar-Cohen and Rohsenow 1984: the composite law has its optimum at S P^(1/4) = 2.714 with Nu 1.307.
     let heat = |s: f64| Law::Channel.nusselt(s * s * s * s, 0.7) / (s * s);
     let top = (2000..3500).map(|i| f64::from(i) * 1e-3).max_by(|a, b| heat(*a).total_cmp(&heat(*b))).unwrap_or(0.0);
@@ -136,6 +164,15 @@ fn fins_of_textbooks() {
     let m = Metres::si;
     // Çengel, chapter 3: plate fins 2 mm × 20 mm, k 386, h 45.
     close(fins::straight(h(45.0), k(386.0), m(2e-3), m(0.02 - 1e-3)), 0.985, 0.0005, "plate fins, bare length");
+    // Its pin fins as printed: m 14.40 1/m, 20 mm, 0.973; a pin so thin that its tip does not count has m² = 4h/(k·d).
+    let thin = 1e-7;
+    close(fins::pin(h(14.40 * 14.40 * 100.0 * thin / 4.0), k(100.0), m(thin), m(0.02)), 0.973, 0.0005, "pin fins");
+    // Its plate-fin sink: 15 W, air of 37 °C, 0.126 m² of fins, 0.0090 m² between them.
+    close(37.0 + 15.0 / (45.0 * (0.985 * 0.126 + 0.0090)), 39.5, 0.0005, "plate fins, °C of the base");
+    // Incropera 6e, example 3.2: a chip with a joint of 0.9e-4 m²·K/W to a plate of 8 mm, k 239, cooled on both sides by
+    // h 100 in 25 °C, 10⁴ W/m².
+    let joined = 0.9e-4 + 0.008 / 239.0 + 1.0 / 100.0;
+    close(25.0 + 1e4 / (1.0 / joined + 100.0), 75.3, 0.0005, "Incropera 3.2, °C");
     // Incropera 6e, example 3.10: annular fins, 25 to 45 mm, 6 mm thick, k 186, h 50; the book reads 0.95 off a chart.
     let eta = fins::annular(h(50.0), k(186.0), m(6e-3), m(0.025), m(0.045));
     close(eta, 0.978_552_200_842_048_6, 1e-9, "annular fins by scipy's Bessel functions");

@@ -53,11 +53,19 @@ pub(super) fn chromaticity(bench: &Bench<'_>) -> Option<Drawing> {
     for target in plain {
         labels.extend(aimed(&mut pen, target, &spot));
     }
-    kelvins(&mut pen, &spot, &|at| larger.as_ref().is_none_or(|part| !part.holds(at.uniform())));
     if let Some(larger) = &larger {
         larger.draw(&mut pen, &whites);
     }
-    callouts::column(&mut pen, Column::Right, 0.68 * UNIT, labels);
+    // A leader from beside the larger part would run through it: what stands there is named where it stands.
+    let low =
+        |label: &Callout| larger.is_some() && label.target.y < CORNER.y + PART.1 + 3.0 && label.target.x < CORNER.x;
+    let (near, far): (Vec<Callout>, Vec<Callout>) = labels.into_iter().partition(low);
+    for label in near {
+        pen.text(at(label.target.x + 2.0, label.target.y - LABEL / 2.0), Anchor::Start, label.text);
+    }
+    callouts::column(&mut pen, Column::Right, 0.68 * UNIT, far);
+    // Last, since a figure that would lie on a line or a name is left to its mark.
+    kelvins(&mut pen, &spot, &|at| larger.as_ref().is_none_or(|part| !part.holds(at.uniform())));
     let names: Vec<&str> = look.targets.iter().map(|t| t.name.as_str()).collect();
     let description = format!(
         "CIE 1976 diagram: spectral locus with wavelengths, black-body line with temperatures, the hull of {} channels, \
@@ -102,8 +110,10 @@ struct Larger {
 /// Lower left corner and size of that part, mm.
 const CORNER: Point = Point { x: 66.0, y: 2.0 };
 const PART: (f64, f64) = (44.0, 29.0);
-/// Room about the marks in it, in u' and v'.
-const AROUND: f64 = 0.012;
+/// Room about the marks in it, mm: to the right, below and above; to the left stand the names.
+const AROUND: (f64, f64, f64) = (4.0, 5.0, 3.0);
+/// Most that it is drawn larger: beyond, a step of the codes would look like a mistake.
+const LARGEST: f64 = 8.0 * UNIT;
 
 impl Larger {
     /// Around wanted colour, mix and cold start of the whites; none where they are so far apart that nothing is gained.
@@ -118,11 +128,17 @@ impl Larger {
         let (least, most) = points.fold((first, first), |(a, b), p| {
             (Uniform { u: a.u.min(p.u), v: a.v.min(p.v) }, Uniform { u: b.u.max(p.u), v: b.v.max(p.v) })
         });
-        let least = Uniform { u: least.u - AROUND, v: least.v - AROUND };
-        // Names stand to the right of their crosses.
-        let most = Uniform { u: most.u + 2.0 * AROUND, v: most.v + AROUND };
-        let scale = (PART.0 / (most.u - least.u)).min(PART.1 / (most.v - least.v));
-        (scale > 1.5 * UNIT).then_some(Self { least, most, scale })
+        let names = whites.iter().map(|t| width(&t.name, LABEL, false)).fold(0.0, f64::max) + RING + 1.5;
+        let (right, below, above) = AROUND;
+        let free = |whole: f64, span: f64| if span > 0.0 { (whole / span).max(0.0) } else { f64::INFINITY };
+        let scale = free(PART.0 - names - right, most.u - least.u).min(free(PART.1 - below - above, most.v - least.v));
+        let scale = scale.min(LARGEST);
+        // What is left over goes to both sides.
+        let spare = (PART.0 - names - right - (most.u - least.u) * scale) / 2.0;
+        let over = (PART.1 - below - above - (most.v - least.v) * scale) / 2.0;
+        let corner = Uniform { u: least.u - (names + spare) / scale, v: least.v - (below + over) / scale };
+        let opposite = Uniform { u: corner.u + PART.0 / scale, v: corner.v + PART.1 / scale };
+        (scale > 1.3 * UNIT).then_some(Self { least: corner, most: opposite, scale })
     }
 
     fn holds(&self, point: Uniform) -> bool {
@@ -146,20 +162,21 @@ impl Larger {
         }
         let spot = |at: Chromaticity| self.place(at.uniform());
         let mut marks: Vec<Callout> = whites.iter().filter_map(|target| aimed(pen, target, &spot)).collect();
-        // From the top down, each name no nearer to the one above than its height.
+        // Names stand to the left of their marks, where neither the line of black bodies nor an arrow from a warmer start
+        // runs, or below to the right of those under the line; from the top down.
         marks.sort_by(|a, b| b.target.y.total_cmp(&a.target.y));
-        let mut last = f64::INFINITY;
         for mark in marks {
-            let y = (mark.target.y + RING + 0.4).min(last - LABEL * 1.6);
-            last = y;
-            pen.text(at(mark.target.x + RING + 0.6, y), Anchor::Start, mark.text);
+            let (p, long) = (mark.target, width(&mark.text, LABEL, false));
+            let places = [
+                at(p.x - RING - 0.8 - long, p.y + 0.2),
+                at(p.x + RING + 0.8, p.y - LABEL - 0.2),
+                at(p.x - long / 2.0, p.y - RING - 0.8 - LABEL),
+                at(p.x - RING - 0.8 - long, p.y + RING),
+            ];
+            let base = places.into_iter().find(|base| free(pen, *base, long)).unwrap_or(places[0]);
+            pen.text(base, Anchor::Start, mark.text);
         }
-        // A figure needs room below its mark and to the right of it.
-        let room = |at: Chromaticity| {
-            let p = spot(at);
-            self.holds(at.uniform()) && p.y - low.y > 3.0 * LABEL && high.x - p.x > 5.0 * LABEL
-        };
-        kelvins(pen, &spot, &room);
+        kelvins(pen, &spot, &|at| self.holds(at.uniform()));
         pen.text(at((low.x + high.x) / 2.0, high.y + 0.8), Anchor::Middle, "whites, drawn larger");
     }
 }
@@ -210,13 +227,26 @@ fn kelvins(pen: &mut Pen, place: &dyn Fn(Chromaticity) -> Point, shown: &dyn Fn(
         // Below the line; above it stand the names of the targets.
         let (nx, ny) = if ny > 0.0 { (-nx, -ny) } else { (nx, ny) };
         pen.line(Role::Dimension, &[at(a.x - nx, a.y - ny), at(a.x + nx, a.y + ny)]);
-        let (text, base) = (format!("{kelvin:.0} K"), at(a.x + 1.8 * nx + 0.3, a.y + 1.8 * ny - LABEL));
-        let room = Room { least: base, most: at(base.x + width(&text, LABEL, false), base.y + LABEL) }.grown(0.6);
-        // A figure that would lie on a name is left to its mark.
-        if !pen.taken().iter().any(|other| other.overlaps(&room)) {
+        let text = format!("{kelvin:.0} K");
+        let long = width(&text, LABEL, false);
+        let right = |far: f64| at(a.x + far * nx + 0.3, a.y + far * ny - LABEL);
+        let places = [
+            right(1.8),
+            right(3.4),
+            at(a.x + 1.8 * nx - long, a.y + 1.8 * ny - LABEL),
+            at(a.x - 2.0 * nx - long, a.y - 2.0 * ny),
+        ];
+        // A figure that would lie on a name or a line is left to its mark.
+        if let Some(base) = places.into_iter().find(|base| free(pen, *base, long)) {
             pen.text(base, Anchor::Start, text);
         }
     }
+}
+
+/// Whether a text of this length may stand here: on no other text and no line.
+fn free(pen: &Pen, base: Point, long: f64) -> bool {
+    let room = Room { least: base, most: at(base.x + long, base.y + LABEL) }.grown(0.35);
+    !pen.taken().iter().any(|other| other.overlaps(&room)) && !pen.crossed(&room)
 }
 
 /// Lines and figures of the axes.

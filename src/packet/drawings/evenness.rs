@@ -41,7 +41,11 @@ pub(super) fn evenness(bench: &Bench<'_>) -> Option<Drawing> {
     );
     Some(pen.finish(
         "evenness",
-        "How even the sheet is lit; more ink is less light".to_owned(),
+        format!(
+            "How even the sheet is lit; more ink is less light. Seen from outside, {} wide, {} high",
+            even.visible.width.show(),
+            even.visible.height.show()
+        ),
         description,
         Scale::Reduced,
     ))

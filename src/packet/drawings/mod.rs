@@ -13,7 +13,7 @@ mod evenness;
 mod faces;
 pub(in crate::packet) mod fit;
 mod front;
-mod heat;
+pub(in crate::packet) mod heat;
 pub mod label;
 mod lid;
 mod margins;

@@ -47,7 +47,8 @@ pub(super) fn rungs(bench: &Bench<'_>) -> Option<Drawing> {
         pen.line(Role::Wire, &[at(x(limit), BAR + 1.5), at(x(limit), low)]);
         pen.text(at(x(limit), BAR + 2.5), Anchor::Middle, format!("dice at most {}", limit.show()));
     }
-    key(&mut pen, low - 6.0);
+    super::heat::axis(&mut pen, (ladder.room.celsius(), ladder.room.celsius() + span), AXIS, low);
+    key(&mut pen, low - 11.0);
     let title = "Rungs of every state, warmest room, without margin".to_owned();
     let description = "A bar for each state, from the room: what the body adds, the sink, its layer, and the dice.";
     Some(pen.finish("rungs", title, description.to_owned(), Scale::Reduced))

@@ -65,7 +65,7 @@ fn data(bench: &Bench<'_>) -> Value {
     let not_checked: Vec<_> = not_checked
         .iter()
         .map(|(rule, subject, missing)| {
-            json!({ "rule": rule.name, "subject": subject, "signal": rule.signal.word(), "title": rule.title, "missing": missing.path })
+            json!({ "rule": rule.name, "subject": subject, "signal": rule.signal.word(), "title": rule.title, "missing": bench.lacks(missing) })
         })
         .collect();
     let waivers: Vec<_> = bench

@@ -102,9 +102,9 @@ fn key(bench: &Bench<'_>) -> Vec<Value> {
     let output = if bench.battery() { "battery's voltage" } else { "supply output" };
     rows.push((output, bench.shown(&lamp.supply.output.path)));
     let power = format!("power {}, all at full", fed(bench));
-    rows.push((power.as_str(), found(&bench.solution.feed.mains)));
+    rows.push((power.as_str(), found(bench, &bench.solution.feed.mains)));
     let light = bench.solution.light.as_ref().map(|budget| budget.out).map_err(Clone::clone);
-    rows.push(("light out", found(&light)));
+    rows.push(("light out", found(bench, &light)));
     let channels: Vec<&str> = lamp.driver.channels.iter().map(|channel| channel.name.as_str()).collect();
     rows.push(("channels", channels.join(", ")));
     rows.push(("size", bench.local(&bench.shown(&lamp.enclosure.size.path))));
@@ -125,10 +125,10 @@ pub(super) fn fed(bench: &Bench<'_>) -> &'static str {
     }
 }
 
-fn found<Q: Quantity>(figure: &Found<Q>) -> String {
+fn found<Q: Quantity>(bench: &Bench<'_>, figure: &Found<Q>) -> String {
     match figure {
         Ok(value) => value.show(),
-        Err(missing) => format!("not known: {} is not given", missing.path),
+        Err(missing) => format!("not known: {}", bench.lacks(missing)),
     }
 }
 

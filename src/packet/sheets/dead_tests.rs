@@ -3,10 +3,11 @@
 use serde::Serialize;
 use serde_json::{Value, json};
 
+use crate::lamp::driver::Channel;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
 use crate::packet::terms;
-use crate::schema::words::{Class, Common, Instrument, Mount, Place, Pole};
+use crate::schema::words::{Class, Common, Instrument, Mount, Place, Pole, Pull};
 use crate::solve::wires::{Role, Wire, WireZone, battery_plug, strings_plug};
 
 /// The sheet.
@@ -232,6 +233,7 @@ fn low_side(bench: &Bench<'_>) -> Vec<Test> {
             _ => None,
         }));
     }
+    rows.extend(held(bench));
     // Every wire by its number: the ones that carry power first, since a wrong one of them costs most.
     let wires = bench.solution.wires.iter().filter(|w| w.zone != WireZone::Mains);
     rows.extend(wires.map(|w| {
@@ -240,6 +242,26 @@ fn low_side(bench: &Bench<'_>) -> Vec<Test> {
     }));
     rows.extend(crossed(bench));
     rows
+}
+
+/// The resistors that hold control lines down, through the driver's own terminals.
+fn held(bench: &Bench<'_>) -> Vec<Test> {
+    let pairs = bench.lamp.driver.channels.iter().zip(&bench.solution.channels);
+    let pulled = pairs.filter_map(|(channel, solved)| {
+        let pull = solved.pull.as_ref()?.as_ref().ok()?;
+        let ohms = pull.value.value();
+        (ohms > 0.0 && channel.pull_to.value == Some(Pull::Down)).then_some((channel, ohms))
+    });
+    let row = |(channel, ohms): (&Channel, f64)| {
+        let range = match ohms {
+            ohms if ohms < 19e3 => "20 kΩ, controller off its wires",
+            ohms if ohms < 190e3 => "200 kΩ, controller off its wires",
+            _ => "2 MΩ, controller off its wires",
+        };
+        let expect = bench.band(&format!("drive.{}.pull", channel.name));
+        test(LOW, &format!("driver.{}-in", channel.name), "driver.-", range, expect, "kΩ")
+    };
+    pulled.map(row).collect()
 }
 
 /// Where a wire is probed: at its terminal, or at its bare end where a string is soldered to the driver only later.

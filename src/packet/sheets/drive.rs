@@ -26,6 +26,9 @@ pub(super) static SHEET: SheetKind = SheetKind {
     },
 };
 
+/// Levels of the table; the card for the first power asks for others too.
+const SHOWN: [u32; 4] = [1, 10, 50, 100];
+
 fn data(bench: &Bench<'_>) -> Value {
     let driver = &bench.lamp.driver;
     let live = bench.solution.channels.iter().filter(|c| c.set.is_ok());
@@ -42,7 +45,6 @@ fn data(bench: &Bench<'_>) -> Value {
         "gated": driver.reference.value == Some(Reference::PwmGate),
         "fixed": driver.reference.value == Some(Reference::Fixed),
         "states": states(bench),
-        "each": each(bench),
         "output": bench.lamp.supply.output.path,
         "has_pulses": wave::pulses(bench).is_some(),
     })
@@ -63,26 +65,15 @@ fn states(bench: &Bench<'_>) -> Vec<Value> {
     ladder.states.iter().map(|state| one(&state.name)).collect()
 }
 
-/// Paths of each channel's own efficiency once warm: alone, all on under the cap, all on without.
-fn each(bench: &Bench<'_>) -> Vec<Value> {
-    let Ok(ladder) = &bench.solution.heat else { return Vec::new() };
-    let one = |name: &String| {
-        let at = |state: &str| format!("heat.state.{state}.efficiency.{name}");
-        // The only channel of a lamp has no state of its own: it is all that is on.
-        let alone = if ladder.states.iter().any(|s| s.name == *name) { name.as_str() } else { "uncapped" };
-        json!({ "name": name, "alone": at(alone), "all": at("all"), "uncapped": at("uncapped") })
-    };
-    bench.solution.channels.iter().map(|c| one(&c.name)).collect()
-}
-
 fn channel(bench: &Bench<'_>, solved: &ChannelSolution) -> Value {
     let at = |figure: &str| format!("drive.{}.{figure}", solved.name);
     let titled = |paths: &[String]| -> Vec<Value> {
         let title = |p: &String| bench.solution.ledger.get(p).map_or_else(String::new, |e| e.title.clone());
         paths.iter().map(|p| json!({ "title": title(p), "path": p })).collect()
     };
+    let in_state = |state: &str| format!("heat.state.{state}.efficiency.{}", solved.name);
     let notes = &solved.notes;
-    let levels = notes.levels.iter().map(|l| {
+    let levels = notes.levels.iter().filter(|l| SHOWN.contains(l)).map(|l| {
         json!({
             "level": l,
             "high": at(&format!("at-{l}-high")),
@@ -113,6 +104,7 @@ fn channel(bench: &Bench<'_>, solved: &ChannelSolution) -> Value {
         "root": at("root-square"), "likely": at("likely"), "floor": at("floor"), "lowest": at("lowest"),
         "warm_string": at("warm-string"), "warm_current": at("warm-current"), "warm_power": at("warm-power"),
         "warm_input": at("warm-input"), "warm_efficiency": at("warm-efficiency"),
+        "warm_alone": in_state(&solved.name), "warm_capped": in_state("all"),
         "unequal": at("unequal"), "survivor": at("survivor"),
         "slope": at("calibration-slope"), "offset": at("calibration-offset"), "duty": at("calibration-duty"),
     })

@@ -6,9 +6,7 @@ use super::wiring::colour;
 use crate::lamp::driver::Channel;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
-use crate::quantity::Quantity;
 use crate::schema::words::{Instrument, PowerReturn, Topology};
-use crate::solve::drive::ChannelSolution;
 use crate::solve::wires::{Role, battery_plug, strings_plug};
 
 /// The sheet.
@@ -52,8 +50,7 @@ fn mains_inside(bench: &Bench<'_>) -> bool {
 
 fn data(bench: &Bench<'_>) -> Value {
     let lamp = bench.lamp;
-    let channels: Vec<Value> =
-        lamp.driver.channels.iter().zip(&bench.solution.channels).map(|(c, solved)| channel(c, solved)).collect();
+    let channels: Vec<Value> = lamp.driver.channels.iter().map(channel).collect();
     json!({
         "refused": refused(bench),
         "channels": channels,
@@ -99,7 +96,12 @@ fn leaving(bench: &Bench<'_>, role: &Role) -> String {
     format!("{} ({})", alike.join(" and "), colour(bench, first.colour))
 }
 
-fn channel(channel: &Channel, solved: &ChannelSolution) -> Value {
+/// Levels of the two tables, per cent, and where each finds its current.
+fn steps(path: &dyn Fn(u32) -> String) -> Vec<Value> {
+    [25, 50, 100].into_iter().map(|level| json!({ "level": level, "current": path(level) })).collect()
+}
+
+fn channel(channel: &Channel) -> Value {
     let at = |figure: &str| format!("drive.{}.{figure}", channel.name);
     json!({
         "name": channel.name,
@@ -109,7 +111,13 @@ fn channel(channel: &Channel, solved: &ChannelSolution) -> Value {
         "dummy_limit": at("dummy-limit"),
         "limit": at("bench-limit"),
         "current": at("current"),
-        "most": solved.set.as_ref().map_or_else(|_| "its band".to_owned(), |s| s.mean.high.show()),
+        "floor": at("floor"),
+        "string": at("string"),
+        "dummy_steps": steps(&|level| match level {
+            100 => at("dummy-current"),
+            _ => at(&format!("dummy-{level}-current")),
+        }),
+        "steps": steps(&|level| at(&format!("at-{level}-current"))),
         "frequency": at("frequency"),
         "boot_level": at("boot-level"),
         "off_below": at("off-below"),

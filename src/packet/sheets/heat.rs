@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::drawings::rungs::title;
 use crate::packet::sheet::TextSize;
+use crate::schema::words::Side;
 use crate::solve::battery::inside;
 
 /// The sheet.
@@ -45,5 +46,5 @@ fn data(bench: &Bench<'_>) -> Value {
         ("from the sink to the board", (ladder.board - ladder.sink).value()),
     ];
     let longest = rises.iter().max_by(|a, b| a.1.total_cmp(&b.1)).map_or("", |(what, _)| what);
-    json!({ "states": states, "limits": limits, "strayed": strayed, "longest": longest, "fins": ladder.fins.is_some(), "rungs": ladder.states.last().is_some_and(|s| s.junctions.iter().any(|(_, t)| t.is_ok())), "covered": ladder.covered, "battery": inside(bench.lamp) })
+    json!({ "states": states, "limits": limits, "strayed": strayed, "longest": longest, "fins": ladder.fins.is_some(), "rungs": ladder.states.last().is_some_and(|s| s.junctions.iter().any(|(_, t)| t.is_ok())), "covered": ladder.covered, "outside": bench.lamp.sink.as_ref().is_some_and(|s| s.place.value == Some(Side::Outside)), "battery": inside(bench.lamp) })
 }

@@ -40,7 +40,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "targets": look.targets.iter().map(|t| target(bench, t)).collect::<Vec<_>>(),
         "gamut": look.channels.iter().any(|(_, c)| c.is_ok()),
         "even": even(bench),
-        "even_missing": look.even.as_ref().err().map(|m| m.path.clone()),
+        "even_missing": look.even.as_ref().err().map(|m| bench.lacks(m)),
         "face": face.is_some(),
         "brightest": face.is_some_and(|f| f.brightest.is_ok()),
         "lux": lux,
@@ -58,7 +58,7 @@ fn data(bench: &Bench<'_>) -> Value {
             "violet": b.violet,
         })),
         "low": look.low.iter().filter(|(_, low)| low.is_ok()).map(|(name, _)| low(bench, name)).collect::<Vec<_>>(),
-        "blue_missing": look.blue.as_ref().err().map(|m| m.path.clone()),
+        "blue_missing": look.blue.as_ref().err().map(|m| bench.lacks(m)),
     })
 }
 
@@ -128,7 +128,7 @@ fn target(bench: &Bench<'_>, target: &Target) -> Value {
         "cold": figure("cold"),
         "levels": levels.collect::<Vec<_>>(),
         "mixed": blend.is_some(),
-        "missing": target.mix.as_ref().err().map(|m| m.path.clone()),
+        "missing": target.mix.as_ref().err().map(|m| bench.lacks(m)),
     })
 }
 
@@ -181,6 +181,6 @@ fn together(bench: &Bench<'_>, mix: &Together) -> Vec<Value> {
             "strobe": bench.shown(&path("stroboscopic")),
         })
     };
-    let missing = |found: &Found<Mixed>| found.as_ref().err().map(|m| m.path.clone());
+    let missing = |found: &Found<Mixed>| found.as_ref().err().map(|m| bench.lacks(m));
     vec![row("asked", "its levels", missing(&mix.asked)), row("half", "half of them", missing(&mix.half))]
 }

@@ -16,7 +16,7 @@ pub(super) static SHEET: SheetKind = SheetKind {
     moment: "flashing: what the firmware must know",
     template_name: "sheets/pins.md",
     template: include_str!("../../../templates/sheets/pins.md"),
-    size: TextSize::Body,
+    size: TextSize::Dense,
     landscape: true,
     applies: |bench| bench.lamp.controller.is_some(),
     data,
@@ -27,12 +27,25 @@ fn data(bench: &Bench<'_>) -> Value {
     let lamp = bench.lamp;
     let pairs = lamp.driver.channels.iter().zip(&bench.solution.channels);
     let channels: Vec<Value> = pairs.map(|(channel, solved)| row(bench, channel, solved)).collect();
-    let dims = bench.solution.ledger.get("dimming.50.counts").is_some();
+    let dims = bench.solution.ledger.get("dimming.50.share").is_some();
+    let groups = alike(bench);
     let levels: Vec<Value> = LEVELS
         .iter()
         .filter(|_| dims)
-        .map(|l| json!({ "lightness": l, "share": format!("dimming.{l}.share"), "level": format!("dimming.{l}.level"), "counts": format!("dimming.{l}.counts") }))
+        .map(|l| {
+            let first = groups.iter().filter_map(|group| group.first());
+            let cells = first.map(|name| {
+                let at = |figure: &str| format!("dimming.{l}.{name}.{figure}");
+                json!({ "level": at("level"), "counts": at("counts") })
+            });
+            json!({ "lightness": l, "share": format!("dimming.{l}.share"), "cells": cells.collect::<Vec<_>>() })
+        })
         .collect();
+    let columns: Vec<String> = match groups.as_slice() {
+        [_] => vec![String::new()],
+        several => several.iter().map(|group| format!("{}: ", group.join(", "))).collect(),
+    };
+    let held = bench.solution.channels.iter().any(|c| !c.transfer().proportional());
     let shutoff = lamp.driver.shutoff.as_ref().map(|s| {
         let kind = s.kind.value.map_or("not known", Word::word);
         json!({ "kind": kind.replace('-', " "), "pin": s.pin.value.clone().unwrap_or_else(|| "by hand".to_owned()) })
@@ -40,6 +53,8 @@ fn data(bench: &Bench<'_>) -> Value {
     json!({
         "channels": channels,
         "levels": levels,
+        "columns": columns,
+        "held": held,
         "shutoff": shutoff,
         "reference": lamp.driver.reference.value.map_or("not known", Word::word).replace('-', " "),
         "bits": lamp.driver.bits.path,
@@ -49,6 +64,24 @@ fn data(bench: &Bench<'_>) -> Value {
         "pwm": lamp.driver.pwm.path,
         "dims": dims,
     })
+}
+
+/// Channels in groups whose tables are the same figure for figure, in the spec's order.
+fn alike<'a>(bench: &Bench<'a>) -> Vec<Vec<&'a str>> {
+    let table = |name: &str| -> Vec<String> {
+        let at = |l: &u32| ["level", "counts"].map(|figure| bench.shown(&format!("dimming.{l}.{name}.{figure}")));
+        LEVELS.iter().flat_map(at).collect()
+    };
+    let mut groups: Vec<(Vec<String>, Vec<&str>)> = Vec::new();
+    let lamp = bench.lamp;
+    for channel in &lamp.driver.channels {
+        let own = table(&channel.name);
+        match groups.iter_mut().find(|(other, _)| *other == own) {
+            Some((_, names)) => names.push(&channel.name),
+            None => groups.push((own, vec![&channel.name])),
+        }
+    }
+    groups.into_iter().map(|(_, names)| names).collect()
 }
 
 fn row(bench: &Bench<'_>, channel: &Channel, solved: &ChannelSolution) -> Value {

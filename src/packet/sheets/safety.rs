@@ -43,7 +43,7 @@ fn data(bench: &Bench<'_>) -> Value {
     let not_checked =
         not_checked.iter().filter(|(rule, ..)| rule.signal.word() == "DANGER" || rule.name.starts_with("mains/"));
     let not_checked: Vec<_> = not_checked
-        .map(|(rule, subject, m)| json!({ "rule": rule.name, "signal": rule.signal.word(), "subject": subject, "title": rule.title, "missing": m.path }))
+        .map(|(rule, subject, m)| json!({ "rule": rule.name, "signal": rule.signal.word(), "subject": subject, "title": rule.title, "missing": bench.lacks(m) }))
         .collect();
     let used = bench.report.waivers.iter().filter(|(_, used)| *used);
     let waivers: Vec<_> = used

@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 
 use crate::figures::trimmed;
 use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::drawings::heat::most;
 use crate::packet::drawings::points::{number, title};
 use crate::packet::sheet::TextSize;
 use crate::schema::words::Instrument;
@@ -31,24 +32,27 @@ fn soak<'a>(bench: &Bench<'a>) -> Option<&'a Soak> {
 
 fn data(bench: &Bench<'_>) -> Value {
     let Some(soak) = soak(bench) else { return Value::Null };
-    let all = bench.report.margins();
     let points: Vec<Value> = soak
         .points
         .iter()
         .map(|point| {
-            let path = format!("heat.judged.{point}");
-            let limit = all.iter().find(|(_, _, m)| m.path.as_deref() == Some(path.as_str()));
-            json!({ "name": point, "title": named(bench, point), "limit": limit.map(|(_, _, m)| m.limit.clone()) })
+            json!({ "name": point, "title": named(bench, point), "limit": most(bench, point).map(|(_, shown)| shown) })
         })
         .collect();
     json!({ "places": places(bench, soak), "points": points, "moments": (0..MOMENTS).map(|n| json!({ "number": n, "time": minutes(bench, &format!("heat.soak.{n}.time")) })).collect::<Vec<_>>(),
         "needed": minutes(bench, "heat.soak.needed"), "slowest": minutes(bench, "heat.soak.slowest"), "thermometer": bench.owns(Instrument::Thermometer), "mains": bench.solution.line.is_some(), "battery": inside(bench.lamp) })
 }
 
-/// A time in minutes: whole ones where it is no more exact than that.
+/// A time in whole minutes, from two hours on in hours and minutes.
 fn minutes(bench: &Bench<'_>, path: &str) -> String {
-    let seconds = bench.solution.ledger.get(path).and_then(|entry| entry.value);
-    seconds.map_or_else(|| "–".to_owned(), |s| format!("{} min", trimmed(s / 60.0, 0)))
+    let Some(seconds) = bench.solution.ledger.get(path).and_then(|entry| entry.value) else { return "–".to_owned() };
+    let whole = libm::round(seconds / 60.0);
+    let (hours, rest) = (libm::floor(whole / 60.0), whole % 60.0);
+    match (whole >= 120.0, rest > 0.0) {
+        (false, _) => format!("{} min", trimmed(whole, 0)),
+        (true, false) => format!("{} h", trimmed(hours, 0)),
+        (true, true) => format!("{} h {} min", trimmed(hours, 0), trimmed(rest, 0)),
+    }
 }
 
 /// Where each point is, by its number: as many as are followed.

@@ -37,29 +37,52 @@ fn channel(bench: &Bench<'_>, solved: &ChannelSolution) -> Value {
     let at = |figure: &str| format!("drive.{}.{figure}", solved.name);
     json!({
         "name": solved.name,
-        "missing": missing.map(|m| m.path.clone()),
+        "missing": missing.map(|m| bench.lacks(m)),
         "current": at("current"),
         "wanted": solved.set.as_ref().ok().map(|s| s.wanted.show()),
         "parts": parts,
-        "inductance": at("inductance"),
+        "inductance": at("inductance"), "inductance_exact": at("inductance-exact"),
         "off_time": at("off-time"),
+    })
+}
+
+/// Ends of the paths that are no value of the part itself: the most it may be, and what a pair of them makes.
+const BOUND: &str = ".pull-most";
+const GAIN: &str = ".gain-exact";
+
+/// What was wanted of a part, as printed.
+fn wanted(bench: &Bench<'_>, component: &Component) -> Option<String> {
+    let path = component.exact.as_ref()?;
+    let shown = bench.shown(path);
+    Some(match path {
+        path if path.ends_with(BOUND) => format!("at most {shown}"),
+        path if path.ends_with(GAIN) => format!("gain {shown}"),
+        _ => shown,
     })
 }
 
 fn part(bench: &Bench<'_>, component: &Component) -> Value {
     let unit = match bench.solution.ledger.get(&component.chosen).map(|e| e.unit) {
-        // Meters show capacitors of this size so.
+        // Meters show capacitors of this size so, and resistors by their prefix.
         Some("F") => "nF",
+        Some("Ω") => match bench.solution.ledger.get(&component.chosen).and_then(|e| e.value) {
+            Some(ohms) if ohms >= 1e6 => "MΩ",
+            Some(ohms) if ohms >= 1e3 => "kΩ",
+            _ => "Ω",
+        },
         Some(unit) => unit,
         None => "",
     };
     json!({
         "designation": component.designation,
         "purpose": component.purpose,
-        "exact": component.exact.as_ref().map_or_else(|| "–".to_owned(), |path| bench.shown(path)),
+        "exact": wanted(bench, component).unwrap_or_else(|| "–".to_owned()),
         "chosen": component.chosen,
         "series": component.series,
-        "error": if component.exact.is_some() { percent(component.error) } else { "–".to_owned() },
+        "error": match &component.exact {
+            Some(path) if !path.ends_with(BOUND) => percent(component.error),
+            _ => "–".to_owned(),
+        },
         "code": component.code,
         "bands": component.bands,
         "power": component.power.as_ref().map_or_else(|| "–".to_owned(), |path| bench.shown(path)),
@@ -102,7 +125,7 @@ pub(in crate::packet) fn table(bench: &Bench<'_>) -> DataTable {
             solved.name.clone(),
             c.designation.clone(),
             c.purpose.clone(),
-            shown(&c.exact),
+            wanted(bench, c).unwrap_or_default(),
             bench.shown(&c.chosen),
             bench.band(&c.chosen),
             c.series.clone(),

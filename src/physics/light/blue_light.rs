@@ -118,6 +118,13 @@ pub struct Spot {
     pub at: (Metres, Metres),
 }
 
+impl Spot {
+    /// The same with its luminance by this divisor: its mean, where it is stated at its brightest.
+    pub fn dimmed(&self, by: f64) -> Self {
+        Self { glow: Glow { luminance: self.glow.luminance / by, ..self.glow }, ..*self }
+    }
+}
+
 /// Σ L_B min(1, (α/γ)²) of the spots within a field, the field where that is most: about a spot, or between two.
 fn averaged(spots: &[Spot], field: f64, distance: Metres) -> f64 {
     let own = |spot: &Spot| {

@@ -57,7 +57,8 @@ impl Setter<'_> {
         let mut note = String::new();
         if drawing.scale == Scale::Full {
             note.push_str("Full size, 1 : 1. Print without scaling and measure before use.");
-        } else if scale < 0.995 {
+        } else if scale < 0.995 && drawing.title.contains(" : ") {
+            // A drawing without a ratio in its title has no scale that could be lost.
             note = format!("Set at {:.0} % of its stated scale.", scale * 100.0);
         }
         let height = drawing.height * scale;

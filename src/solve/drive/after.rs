@@ -20,12 +20,13 @@ pub fn headroom(
     channels: &mut [ChannelSolution],
     ledger: &mut Ledger,
 ) {
+    // A hot string on a voltage takes more, which its ballast and its switch then carry.
+    super::warmth::enter(lamp, heat, channels, ledger);
     for (channel, solved) in lamp.driver.channels.iter().zip(channels.iter_mut()) {
         let mut desk = Desk { lamp, channel, ledger, components: Vec::new(), notes: super::notes::Notes::default() };
         solved.headroom = left(&mut desk, wires, solved);
         warm(&mut desk, heat, solved);
     }
-    super::warmth::enter(lamp, heat, channels, ledger);
 }
 
 fn left(desk: &mut Desk<'_>, wires: &[Wire], solved: &ChannelSolution) -> Found<Headroom> {
@@ -126,16 +127,19 @@ fn warm(desk: &mut Desk<'_>, heat: &Found<Ladder>, solved: &mut ChannelSolution)
     }
 }
 
-/// Conduction loss of a switch that carries the string's steady current.
+/// Conduction loss of a switch that carries the string's steady current, cold or hot, whichever is more.
 fn conduction(desk: &mut Desk<'_>) -> Found<Watts> {
     let of = |figure: &str| desk.ledger.get(&desk.path(figure)).cloned();
     let missing = || absent("driver.transistor.on-resistance", desk.lamp.driver.span);
     let on = of("on-resistance").and_then(|e| e.value).ok_or_else(missing)?;
     let current = of("current").ok_or_else(missing)?;
     let most = current.band.map(|b| b.1).or(current.value).ok_or_else(missing)?;
-    let loss = Ohms::si(on).power_at(Amperes::si(most));
-    let ohm = by("P = Ron,hot·I² at the highest current; edges neglected", "Ohm's law");
-    Ok(desk.enter("switch-loss", "loss of the switch", loss, ohm, &[("Ron,hot", ".on-resistance"), ("I", ".current")]))
+    let hot = of("hot-current").and_then(|e| e.value).filter(|hot| hot.is_finite());
+    let loss = Ohms::si(on).power_at(Amperes::si(hot.map_or(most, |hot| hot.max(most))));
+    let ohm = by("P = Ron,hot·I² at the highest current, of the cold and the hot string; edges neglected", "Ohm's law");
+    let from = [("Ron,hot", ".on-resistance"), ("I", ".current"), ("I_hot", ".hot-current")];
+    let from = if hot.is_some() { &from[..] } else { &from[..2] };
+    Ok(desk.enter("switch-loss", "loss of the switch", loss, ohm, from))
 }
 
 fn switch_junction(desk: &mut Desk<'_>, heat: &Found<Ladder>, loss: Watts) -> Found<Temperature> {

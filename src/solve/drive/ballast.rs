@@ -9,6 +9,7 @@ use crate::spread::Spread;
 
 use super::desk::{Desk, Fitted, at, by};
 use super::drift::AWAY;
+use super::dummy::Flow;
 use super::notes::Reading;
 use super::outcome::{Outcome, absent, flows, hot_on_resistance, ordered, power, rating, supply};
 use super::solution::{Ballast, Drive, SetCurrent, StringVoltage};
@@ -86,9 +87,11 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     let power = power(desk, nominal.led_power(), input, "P = Vs·I", &[("Vs", &output_path), ("I", ".current")])?;
     let fixed = Parts { output, string, resistor, on, wanted };
     details(desk, &fixed, nominal.current(), power.string, mean);
-    super::dummy::enter(desk, string, mean.nominal, power.current, |r| {
-        let current = output.nominal / (together.value.nominal + on + r);
-        Some((current, current))
+    super::dummy::enter(desk, string, mean.nominal, power.current, |r, share| {
+        let through = |supply: Volts, ballast: Ohms, dummy: Ohms| supply / (ballast + on + dummy) * share;
+        let nominal = through(output.nominal, together.value.nominal, r.nominal);
+        let most = through(output.high, resistor.low, r.low);
+        Some(Flow { current: ordered(through(output.low, resistor.high, r.high), nominal, most), taken: nominal })
     })?;
     let later = absent("heat.board", desk.lamp.emitter.span);
     let ballast = Ballast {

@@ -40,8 +40,8 @@ enum Kind {
     Module { current: Amperes, efficiency: f64 },
     /// The current follows the string.
     Ballast { supply: Volts, resistor: Ohms, on: Ohms },
-    /// The cycle follows the string.
-    Switched(Box<Stage>),
+    /// The cycle follows the string; edges and gain resistors lose what they lose.
+    Switched { stage: Box<Stage>, beside: Watts },
 }
 
 impl Circuit {
@@ -70,7 +70,8 @@ impl Circuit {
                 Kind::Ballast { supply, resistor: ballast.resistor, on: on.map_or(Ohms::ZERO, Ohms::si) }
             }
             Drive::Hysteretic(_) => {
-                Kind::Switched(Box::new(solved.notes.stage.ok_or_else(|| lamp.driver.off_time.missing())?))
+                let stage = solved.notes.stage.ok_or_else(|| lamp.driver.off_time.missing())?;
+                Kind::Switched { stage: Box::new(stage), beside: solved.notes.beside }
             }
         };
         Ok(Self { line, drift, kind })
@@ -83,7 +84,7 @@ impl Circuit {
 
     /// Whether a junction costs a whole cycle to work out.
     pub(in crate::solve) const fn switched(&self) -> bool {
-        matches!(self.kind, Kind::Switched(_))
+        matches!(self.kind, Kind::Switched { .. })
     }
 
     /// What runs at this junction temperature; `None` where no steady cycle is found.
@@ -102,10 +103,10 @@ impl Circuit {
                 let current = Branch { supply: *supply, string: line, resistor: *resistor, other: *on }.current();
                 Running { current, string: line.power(current, current), input: *supply * current }
             }
-            Kind::Switched(stage) => {
+            Kind::Switched { stage, beside } => {
                 let lines = Lines { low: line, typical: line, high: line };
                 let cycle = stage.with_lines(lines).cycle(&Corner::NOMINAL)?;
-                Running { current: cycle.mean, string: cycle.led_power, input: cycle.input_power }
+                Running { current: cycle.mean, string: cycle.led_power, input: cycle.input_power + *beside }
             }
         })
     }

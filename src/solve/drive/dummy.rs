@@ -7,6 +7,8 @@ use crate::ledger::Ledger;
 use crate::physics::electrical::parts::resistor::RATINGS;
 use crate::physics::electrical::preferred::Series;
 use crate::quantity::{Amperes, Ohms, Watts};
+use crate::schema::words::Reference;
+use crate::spread::Spread;
 
 use super::desk::{Desk, by};
 use super::solution::StringVoltage;
@@ -18,22 +20,48 @@ const BURST: f64 = 3.0;
 /// Share of its rating a dummy may take; it is on for minutes.
 const LOADING: f64 = 0.8;
 
-/// Enters the dummy of a channel; `flows` gives mean and supply current with a resistor in the string's place.
+/// Levels tried before the whole, per cent.
+const STEPS: [u32; 2] = [25, 50];
+/// Tolerance of a resistor from the dummy's box.
+const SPREAD: f64 = 0.05;
+
+/// What a resistor in the string's place carries at a level.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Flow {
+    /// Mean current with every tolerance, the resistor's own included.
+    pub(super) current: Spread<Amperes>,
+    /// What the supply gives for it.
+    pub(super) taken: Amperes,
+}
+
+/// Enters the dummy of a channel; `flows` gives what flows through a resistor in the string's place at a share of full.
 pub(super) fn enter(
     desk: &mut Desk<'_>,
     string: &StringVoltage,
     current: Amperes,
     input: Amperes,
-    flows: impl Fn(Ohms) -> Option<(Amperes, Amperes)>,
+    flows: impl Fn(&Spread<Ohms>, f64) -> Option<Flow>,
 ) -> Found<()> {
     let exact: Ohms = string.at_current.nominal / current;
     let dummy = Series::E12.at_most(exact).unwrap_or(exact);
     let place = by("R = V_string/I, the next lower value of E12", "IEC 60063; common practice for dummy loads");
     desk.enter("dummy", "resistor in the string's place", dummy, place, &[("V_string", ".string"), ("I", ".current")]);
-    let Some((mean, taken)) = flows(dummy) else { return Ok(()) };
-    let through = by("the same circuit with V0 = 0 and Rd = R_dummy", "Kirchhoff's laws, as for the string");
-    desk.enter("dummy-current", "current expected in it", mean, through, &[("R", ".dummy"), ("I", ".current")]);
-    let power = dummy.power_at(mean);
+    let spread = Spread::within(dummy, SPREAD);
+    let Some(Flow { current: mean, taken }) = flows(&spread, 1.0) else { return Ok(()) };
+    let through = by(
+        "the same circuit with V0 = 0 and Rd = R_dummy ± 5 %; band over every tolerance",
+        "Kirchhoff's laws, as for the string",
+    );
+    let from = [("R", ".dummy"), ("I", ".current")];
+    desk.enter_band("dummy-current", "current expected in it", mean, through, &from);
+    if desk.lamp.driver.reference.value != Some(Reference::Fixed) {
+        for level in STEPS {
+            let Some(flow) = flows(&spread, f64::from(level) / 100.0) else { continue };
+            let title = format!("current expected in it at {level} %");
+            desk.enter_band(&format!("dummy-{level}-current"), &title, flow.current, through, &from);
+        }
+    }
+    let power = dummy.power_at(mean.nominal);
     desk.enter(
         "dummy-power",
         "its power",

@@ -8,6 +8,7 @@ use crate::spread::Spread;
 
 use super::desk::{Desk, at, by};
 use super::drift::AWAY;
+use super::dummy::Flow;
 use super::notes::{Loss, Reading};
 use super::outcome::{Outcome, flows, power, rating, supply};
 use super::reference::{Low, filter};
@@ -52,23 +53,37 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     desk.components.push(sense);
     for (figure, purpose, fitted) in &built.network {
         let mut row = desk.row(figure, purpose, fitted);
+        row.exact = Some(desk.path("gain-exact"));
         row.result = format!("gain {}", desk.ledger.shown(&desk.path("gain")).unwrap_or("–"));
         desk.components.push(row);
     }
     let filter = filter_of(desk, &built)?;
     let (_, output_path) = supply(desk)?;
-    let input = [("Vs", output_path.as_str()), ("I_switch", ".switch-current")];
+    // Edges of the switch and gain resistors are no part of the cycle, but what they lose the supply gives too.
+    let edges = loss.as_ref().map_or(Watts::ZERO, |loss| *loss - cycle.switch_power);
+    let beside = edges + gain_loss(desk, stage, &built, &cycle).unwrap_or(Watts::ZERO);
+    let input =
+        [("Vs", output_path.as_str()), ("I_switch", ".switch-current"), ("P_switch", ".switch-loss"), ("A", ".gain")];
     let power = power(
         desk,
         cycle.led_power,
-        cycle.input_power,
-        "P = Vs·I_switch, the supply feeds only while the switch is on",
+        cycle.input_power + beside,
+        "P = Vs·I_switch while the switch is on, and what its edges and the gain resistors lose",
         &input,
     )?;
     desk.notes.stage = Some(built.stage);
+    desk.notes.beside = beside;
     details(desk, &built, (&cycle, &solved), &loss, filter.as_ref(), power.string)?;
-    super::dummy::enter(desk, string, mean.nominal, power.current, |r| {
-        stage.with_resistor(r).cycle(&Corner::NOMINAL).map(|c| (c.mean, c.switch_mean))
+    let filtered = filter.is_some();
+    super::dummy::enter(desk, string, mean.nominal, power.current, |r, share| {
+        let fitted = stage.with_resistor(r);
+        let whole = fitted.cycle(&Corner::NOMINAL)?;
+        // A gated stage runs whole for its share of the time; under a filtered reference it runs at that share of it.
+        let current = match filtered {
+            true => fitted.reading(share).current,
+            false => fitted.reading(1.0).current.map(|i| i * share),
+        };
+        Some(Flow { current, taken: whole.switch_mean })
     })?;
     let hysteretic = Hysteretic {
         sense: stage.sense.nominal,
@@ -166,10 +181,7 @@ fn losses(
             vec![("Rs", ".sense"), ("I", ".switch-current")],
         ),
     ];
-    let pair: f64 = built.network.iter().map(|(_, _, fitted)| fitted.value.nominal.value()).sum();
-    if pair > 0.0 && desk.lamp.driver.amplifier.is_some() {
-        let volts = stage.sense.nominal * cycle.switch_rms * stage.gain(0.0);
-        let loss = volts * (volts / Ohms::si(pair));
+    if let Some(loss) = gain_loss(desk, stage, built, cycle) {
         all.push((
             "loss-gain",
             "gain resistors",
@@ -179,6 +191,13 @@ fn losses(
         ));
     }
     Ok(all)
+}
+
+/// What the amplifier's output loses in its two resistors.
+fn gain_loss(desk: &Desk<'_>, stage: &Stage, built: &super::stage::Built, cycle: &SwitchedCycle) -> Option<Watts> {
+    let pair: f64 = built.network.iter().map(|(_, _, fitted)| fitted.value.nominal.value()).sum();
+    let volts = stage.sense.nominal * cycle.switch_rms * stage.gain(0.0);
+    (pair > 0.0 && desk.lamp.driver.amplifier.is_some()).then(|| volts * (volts / Ohms::si(pair)))
 }
 
 /// The static chain exactly, and the cycle's own tolerances along a parabola each.

@@ -10,6 +10,7 @@ use crate::spread::Spread;
 
 use super::desk::{Desk, Fitted, at, by};
 use super::drift::AWAY;
+use super::dummy::Flow;
 use super::notes::Reading;
 use super::outcome::{Outcome, absent, flows, hot_on_resistance, ordered, power, rating, supply};
 use super::reference::{Low, filter, level};
@@ -39,6 +40,11 @@ impl Chain {
             nominal: at(self.level.nominal, self.upper.nominal, self.lower.nominal),
             high: at(self.level.high, self.upper.low, self.lower.high),
         }
+    }
+
+    /// The chain with this share of the pin's level.
+    fn at(&self, share: f64) -> Self {
+        Self { level: self.level.map(|v| v * share), ..*self }
     }
 
     /// `I = (Vref ± Vos − V_out/A)/Rs`: the extremes are corners, since the current is monotone in each figure.
@@ -132,9 +138,17 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     let power = power(desk, string_power, input, "P = Vs·I", &[("Vs", &output_path), ("I", ".current")])?;
     let drop = output.nominal - typical.string.forward_voltage(mean.nominal) - chain.sense.nominal * mean.nominal;
     details(desk, &chain, typical.saturation_current(), (string_power, drop * mean.nominal));
-    super::dummy::enter(desk, string, mean.nominal, power.current, |r| {
-        let current = set.nominal.min(output.nominal / (r + chain.sense.nominal + on));
-        Some((current, current))
+    let steered = desk.lamp.driver.reference.value != Some(Reference::PwmGate);
+    super::dummy::enter(desk, string, mean.nominal, power.current, |r, share| {
+        let (held, gate) = if steered { (chain.at(share).current(), 1.0) } else { (chain.current(), share) };
+        // Held at its share, or all that the supply drives through where that is less.
+        let through = |supply: Volts, dummy: Ohms, sense: Ohms| supply / (dummy + sense + on);
+        let current = Spread {
+            low: held.low.min(through(output.low, r.high, chain.sense.high)),
+            nominal: held.nominal.min(through(output.nominal, r.nominal, chain.sense.nominal)),
+            high: held.high.min(through(output.high, r.low, chain.sense.low)),
+        };
+        Some(Flow { current: current.map(|i| i * gate), taken: current.nominal })
     })?;
     let linear = Linear {
         sense: chain.sense.nominal,
@@ -161,7 +175,7 @@ fn details(desk: &mut Desk<'_>, chain: &Chain, most: Amperes, powers: (Watts, Wa
     let filtered = desk.lamp.driver.reference.value == Some(Reference::FilteredPwm);
     let steered = desk.lamp.driver.reference.value != Some(Reference::PwmGate);
     super::notes::readings(desk, ".sense", "V = Rs·I, held at the reference by the amplifier", |share| {
-        let at = Chain { level: chain.level.map(|v| v * if steered { share } else { 1.0 }), ..*chain };
+        let at = chain.at(if steered { share } else { 1.0 });
         let share = if steered { 1.0 } else { share };
         let current = at.current().map(|i| i.min(most) * share);
         let (low, high) = (at.sense.low * current.low, at.sense.high * current.high);

@@ -25,6 +25,7 @@ mod stage;
 mod string;
 mod swing;
 mod switch_loss;
+mod transfer;
 mod warm;
 mod warmth;
 
@@ -41,6 +42,7 @@ pub use solution::{
     Module, Parallel, PullSolution, SetCurrent, StrapBound, StringVoltage,
 };
 pub use string::Lines;
+pub use transfer::Transfer;
 pub use warm::warm;
 
 use crate::lamp::Lamp;
@@ -54,9 +56,11 @@ use outcome::Outcome;
 
 /// Strings, chosen components, currents and power of every channel.
 pub fn solve(lamp: &Lamp, ledger: &mut Ledger) -> Vec<ChannelSolution> {
-    dimming::enter(lamp, ledger);
     drift::enter(lamp, ledger);
-    lamp.driver.channels.iter().map(|channel| one(lamp, channel, ledger)).collect()
+    let channels: Vec<ChannelSolution> =
+        lamp.driver.channels.iter().map(|channel| one(lamp, channel, ledger)).collect();
+    dimming::enter(lamp, &channels, ledger);
+    channels
 }
 
 fn one(lamp: &Lamp, channel: &Channel, ledger: &mut Ledger) -> ChannelSolution {

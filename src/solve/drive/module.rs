@@ -8,6 +8,7 @@ use crate::spread::Spread;
 
 use super::desk::{Desk, at, by};
 use super::drift::AWAY;
+use super::dummy::Flow;
 use super::notes::Reading;
 use super::outcome::{Outcome, absent, flows, power, rating, supply};
 use super::solution::{Drive, Module, SetCurrent, StringVoltage};
@@ -94,9 +95,9 @@ fn finish(
     let by_efficiency = [("P", ".power"), ("η", bought.efficiency.path.as_str())];
     let power = power(desk, buck.output_power(), buck.input_power(), "P_in = P/η", &by_efficiency)?;
     details(desk, bought, mean, power.string, buck.loss());
-    super::dummy::enter(desk, string, mean.nominal, power.current, |r| {
-        let input = r.power_at(mean.nominal) / efficiency / output.nominal;
-        Some((mean.nominal, input))
+    super::dummy::enter(desk, string, mean.nominal, power.current, |r, share| {
+        let taken = r.nominal.power_at(mean.nominal) / efficiency / output.nominal;
+        Some(Flow { current: mean.map(|i| i * share), taken })
     })?;
     desk.enter(
         "module-loss",

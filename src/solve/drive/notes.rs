@@ -12,7 +12,7 @@ use super::desk::{Desk, by};
 use super::stage::Stage;
 
 /// Levels at which meter readings are worked out, per cent of full.
-pub const READ_AT: [u32; 4] = [1, 10, 50, 100];
+pub const READ_AT: [u32; 5] = [1, 10, 25, 50, 100];
 
 /// Lists for the drive sheet.
 #[derive(Debug, Clone, Default)]
@@ -29,6 +29,8 @@ pub struct Notes {
     pub corners: Vec<&'static str>,
     /// The stage of a hysteretic sink, to be run again once it is warm.
     pub(super) stage: Option<Stage>,
+    /// What that drive loses beside its cycle: edges of the switch, gain resistors.
+    pub(super) beside: Watts,
 }
 
 /// One loss: figure, title, value, formula and what it is made from.

@@ -248,6 +248,7 @@ fn row(desk: &mut Desk<'_>, value: Ohms) -> Found<()> {
     let fitted = super::desk::Fitted { value: Spread::within(value, tolerance), pinned, error: 0.0 };
     let to = if desk.channel.pull_to.value == Some(Pull::Up) { "to the logic supply" } else { "to 0 V" };
     let mut row = desk.row("pull", &format!("pull: holds the control line, {to}"), &fitted);
+    row.exact = Some(desk.path("pull-most")).filter(|path| desk.ledger.get(path).is_some());
     row.result = format!("line at {} while starting", desk.ledger.shown(&desk.path("boot-level")).unwrap_or("–"));
     desk.components.push(row);
     Ok(())

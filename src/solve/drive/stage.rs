@@ -141,6 +141,11 @@ impl Stage {
         self.run(corner, scale * self.trip(corner.trip))
     }
 
+    /// The cycle with the level of the pin at this value, nominal gain and offsets.
+    pub(super) fn cycle_at(&self, corner: &Corner, level: Volts) -> Option<SwitchedCycle> {
+        self.run(corner, level)
+    }
+
     fn run(&self, corner: &Corner, reference: Volts) -> Option<SwitchedCycle> {
         let sink = self.sink(corner, reference);
         let (delay, off_time) = (at(&self.delay, corner.delay), at(&self.off_time, corner.off_time));
@@ -155,9 +160,10 @@ impl Stage {
     }
 
     /// The same stage with a resistor in the string's place.
-    pub(super) fn with_resistor(&self, resistor: Ohms) -> Self {
-        let line = StringModel { offset: Volts::ZERO, slope: resistor };
-        self.with_lines(Lines { low: line, typical: line, high: line })
+    pub(super) fn with_resistor(&self, resistor: &Spread<Ohms>) -> Self {
+        let line = |slope| StringModel { offset: Volts::ZERO, slope };
+        let (low, typical, high) = (line(resistor.low), line(resistor.nominal), line(resistor.high));
+        self.with_lines(Lines { low, typical, high })
     }
 
     /// The same stage with other strings.
@@ -310,6 +316,9 @@ fn times(desk: &mut Desk<'_>, stage: &mut Stage) -> Found<()> {
     let given = inductor.as_ref().and_then(|i| i.value);
     if given.is_none() {
         let exact = recipe.map(|r| r.inductance).ok_or_else(|| driver.off_time.missing())?;
+        let recipe = by("L = V_off·t_off/(r·I)", balance);
+        let from = [("t_off", ".off-time"), ("r", ripple.as_str())];
+        desk.enter("inductance-exact", "inductor wanted", exact, recipe, &from);
         let near = Series::E6.at_least(exact).unwrap_or(exact);
         let chosen = Spread::within(near, 0.2);
         let part = driver.inductor.as_ref();

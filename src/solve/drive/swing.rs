@@ -81,6 +81,9 @@ impl Stage {
 }
 
 #[cfg(test)]
+pub(super) use tests::stage as stage_of_a_red_channel;
+
+#[cfg(test)]
 mod tests {
     use super::*;
     use crate::physics::electrical::sampling::SplitMix64;
@@ -89,7 +92,7 @@ mod tests {
     use crate::solve::drive::string::Lines;
 
     /// A red channel of a 12 V lamp: one die, 320 mA, a 3.3 V level with drift, 1 % resistors.
-    fn stage() -> Stage {
+    pub(in crate::solve::drive) fn stage() -> Stage {
         let line = |offset| StringModel { offset: Volts::si(offset), slope: Ohms::si(0.7) };
         Stage {
             supply: Spread::within(Volts::si(12.0), 0.03),

@@ -48,12 +48,11 @@ fn enter(desk: &mut Desk<'_>, heat: &Found<Ladder>, solved: &ChannelSolution) ->
     let again = by("the same circuit with the warm string", "Kirchhoff's laws; all on, warmest room");
     let from = [("V", ".warm-string"), ("I_25", ".current")];
     desk.enter("warm-current", "current at full once warm, all on", running.current, again, &from);
-    powers(desk, solved, &running)?;
+    powers(desk, &running);
     Ok(running.input)
 }
 
-fn powers(desk: &mut Desk<'_>, solved: &ChannelSolution, running: &Running) -> Found<()> {
-    let cold = solved.power.clone()?;
+fn powers(desk: &mut Desk<'_>, running: &Running) {
     let string = by("P = V·I", BALANCE);
     desk.enter(
         "warm-power",
@@ -65,14 +64,12 @@ fn powers(desk: &mut Desk<'_>, solved: &ChannelSolution, running: &Running) -> F
     let taken = by("what the same circuit takes with the warm string", BALANCE);
     let from = [("P_string", ".warm-power"), ("P_25", ".input")];
     desk.enter("warm-input", "power taken from the supply at full once warm", running.input, taken, &from);
-    let Some(losses) = desk.ledger.get(&desk.path("losses")).and_then(|e| e.value).map(Watts::si) else {
-        return Ok(());
-    };
-    // The switch's edges and the gain resistors are no part of the cycle and stay as they were.
-    let beside = losses + cold.string - cold.input;
-    let loss = running.input - running.string + beside;
-    let rest = by("P_in − P_string, and what is lost beside the cycle as at 25 °C", BALANCE);
-    let from = [("P_in", ".warm-input"), ("P_string", ".warm-power"), ("ΣP_25", ".losses")];
+    if desk.ledger.get(&desk.path("losses")).is_none() {
+        return;
+    }
+    let loss = running.input - running.string;
+    let rest = by("P_in − P_string", BALANCE);
+    let from = [("P_in", ".warm-input"), ("P_string", ".warm-power")];
     desk.enter("warm-losses", "losses of the drive at full once warm", loss, rest, &from);
     let all = running.string + loss;
     if all > Watts::ZERO {
@@ -86,7 +83,6 @@ fn powers(desk: &mut Desk<'_>, solved: &ChannelSolution, running: &Running) -> F
             &from,
         );
     }
-    Ok(())
 }
 
 /// Enters what the supply gives once all channels are warm.

@@ -57,6 +57,9 @@ pub(super) fn enter(lamp: &Lamp, heat: &Found<Ladder>, channels: &mut [ChannelSo
         let mut desk = desk(lamp, channel, ledger);
         let found = own.and_then(|own| closed(&mut desk, heat, &own, (currents.clone()?, fadings.clone()?)));
         ballast.loop_gain = found.clone().map(|(gain, _)| gain);
+        if let Ok((_, current)) = found {
+            ballast.power = carried(&mut desk, ballast, current);
+        }
         ballast.hot = found.map(|(_, current)| current);
     }
 }
@@ -138,6 +141,27 @@ fn closed(
     Ok((Ratio::si(gain), current))
 }
 
+/// The ballast's power at the hot current, where that is more than what the cold string sends through it. A current
+/// without end is the runaway's matter.
+fn carried(desk: &mut Desk<'_>, ballast: &Ballast, hot: Amperes) -> Watts {
+    let strings = desk.channel.strings.value.unwrap_or(1).max(1);
+    let shares = if desk.channel.balanced.value == Some(true) { f64::from(strings) } else { 1.0 };
+    // What the channel sees is a share of each resistor, and the hot current was found with the least of them.
+    let power = least_resistor(desk, ballast).unwrap_or(ballast.resistor).power_at(hot) / shares;
+    if !hot.value().is_finite() || power <= ballast.power {
+        return ballast.power;
+    }
+    let how = if shares > 1.0 { "P = (I/strings)²·Rb, of each" } else { "P = I²·Rb" };
+    let path = desk.channel.strings.path.clone();
+    desk.enter(
+        "ballast-power",
+        "power of the ballast resistor at the worst current, once the string is hot",
+        power,
+        by(how, "Ohm's law; the hot current is above the cold one's band"),
+        &[("I", ".hot-current"), ("Rb", ".ballast"), ("strings", &path)],
+    )
+}
+
 /// A figure of the open network; what keeps it unknown is what keeps the heat unknown.
 fn figure<Q: Quantity>(desk: &Desk<'_>, heat: &Found<Ladder>, path: &str) -> Found<Q> {
     let value = desk.ledger.get(path).and_then(|entry| entry.value);
@@ -145,15 +169,24 @@ fn figure<Q: Quantity>(desk: &Desk<'_>, heat: &Found<Ladder>, path: &str) -> Fou
     value.map(Q::si).ok_or_else(lacks)
 }
 
+/// What the channel sees at least of its ballast: by the author's own tolerance, else by the drawer's.
+fn least_resistor(desk: &Desk<'_>, ballast: &Ballast) -> Found<Ohms> {
+    let own = desk.channel.ballast.value.filter(|r| !r.is_exact() && r.nominal.value() > 0.0);
+    let least = match own {
+        Some(own) => own.low / own.nominal,
+        None => 1.0 - desk.resistors()?.1,
+    };
+    Ok(ballast.resistor * least)
+}
+
 fn worst_branch(desk: &Desk<'_>, string: &StringVoltage, ballast: &Ballast) -> Found<Branch> {
-    let (_, tolerance) = desk.resistors()?;
-    let pinned = desk.channel.ballast.value.filter(|r| !r.is_exact()).map(|r| r.low);
+    let resistor = least_resistor(desk, ballast)?;
     let wanted = desk.channel.current.nominal()?;
     let on = desk.ledger.get(&desk.path("on-resistance")).and_then(|e| e.value).map_or(Ohms::ZERO, Ohms::si);
     Ok(Branch {
         supply: desk.lamp.supply.output.high()?,
         string: string.through(string.at_current.low, wanted),
-        resistor: pinned.unwrap_or(ballast.resistor * (1.0 - tolerance)),
+        resistor,
         other: on,
     })
 }

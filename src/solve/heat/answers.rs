@@ -11,7 +11,8 @@ use super::super::drive::by;
 use super::body::Walls;
 use super::cooler::Parts;
 use super::load::{Fixed, Load};
-use super::states::{Answer, Ask, State, outside, solve};
+use super::settle::solve;
+use super::states::{Answer, Ask, State, outside};
 
 /// What would just do.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,6 +38,10 @@ struct Question<'a> {
     full: &'a Answer,
 }
 
+/// Ends of the searches: what lies beyond is no plan for these dice, nor a room for people.
+const MOST_CURRENT: f64 = 3.0;
+const MOST_ROOM: Temperature = Temperature::from_celsius(80.0);
+const WORST_SINK: f64 = 300.0;
 /// Where nothing balances the lamp is this much too hot.
 const HOPELESS: f64 = 500.0;
 
@@ -57,10 +62,10 @@ pub(super) fn solve_all(
     // Without current the dice are as warm as the room.
     let slope = (excess + (limit - room)).value().max(1.0);
     let known = Known { at: 1.0, value: excess.value(), slope };
-    let most_current = most_near(known, (0.1, 3.0), 1e-3, |share| asked.ask(&parts.assembly, share, room));
+    let most_current = most_near(known, (0.1, MOST_CURRENT), 1e-3, |by| asked.ask(&parts.assembly, by, room));
     let known = Known { at: room.value(), value: excess.value(), slope: 1.0 };
     let by_room = |t| asked.ask(&parts.assembly, 1.0, Temperature::si(t));
-    let most_room = most_near(known, (253.15, 353.15), 0.05, by_room).map(Temperature::si);
+    let most_room = most_near(known, (253.15, MOST_ROOM.value()), 0.05, by_room).map(Temperature::si);
     let sink_needed = asked.sink(room);
     let vent_area = if excess > Kelvin::ZERO { asked.vents(walls, room) } else { None };
     let answers = Answers { most_current, most_room, sink_needed, vent_area, excess };
@@ -83,15 +88,17 @@ impl Question<'_> {
         self.loads.iter().filter_map(|load| load.limit.as_ref().ok()).copied().reduce(Temperature::min)
     }
 
-    /// How much too hot the dice are; `HOPELESS` where nothing balances.
-    fn ask(&self, assembly: &Assembly, share: f64, room: Temperature) -> f64 {
+    /// How much too hot the dice are with the currents by this factor; `HOPELESS` where nothing balances.
+    fn ask(&self, assembly: &Assembly, by: f64, room: Temperature) -> f64 {
         let parts = Parts { assembly: assembly.clone(), capacities: Ok(()), ..*self.parts };
-        let ask = Ask { name: "", loads: self.loads.iter().collect(), share, room, near: Some(self.full), first: None };
+        let driven: Vec<Load> = self.loads.iter().map(|load| load.driven(by)).collect();
+        let (loads, near) = (driven.iter().collect(), Some(self.full));
+        let ask = Ask { name: "", loads, share: 1.0, room, near, first: None };
         let state = solve(&parts, self.fixed, &ask).ok().map(|answer| answer.state);
         state.and_then(|state| self.excess(&state)).map_or(HOPELESS, |excess| excess.value())
     }
 
-    /// The worst sink that does, up to 300 K/W. Over a sink the dice rise by their heat times its resistance.
+    /// The worst sink that does, up to [`WORST_SINK`]. Over a sink the dice rise by their heat times its resistance.
     fn sink(&self, room: Temperature) -> Option<KelvinPerWatt> {
         if matches!(self.parts.assembly.cooler, Cooler::Wall(_)) {
             return None;
@@ -108,7 +115,7 @@ impl Question<'_> {
         }
         let slope = (self.full.state.dice.value() * self.place.factor()).max(1e-3);
         let known = Known { at: PERFECT, value: at_best, slope };
-        most_near(known, (PERFECT, 300.0), 2e-3, with).map(KelvinPerWatt::si)
+        most_near(known, (PERFECT, WORST_SINK), 2e-3, with).map(KelvinPerWatt::si)
     }
 
     /// Two levels of 6 mm holes, 0.7 of the inner height apart, up to a twentieth of the shell; the search runs over
@@ -135,8 +142,10 @@ fn enter(answers: &Answers, ledger: &mut Ledger) {
     let title = "hottest junction above its limit, with margin";
     ledger.computed("heat.answer.excess", title, answers.excess, by("T̂_j − T_max", "our margin"), &inputs);
     let (path, title) = ("heat.answer.most-current", "most current, as a share of the set one");
-    let factor = by("factor on all currents at which T̂_j = T_max", SEARCH);
+    let factor =
+        by("factor s on all currents at which T̂_j = T_max; string power by s·(V0 + s·Rd·I)/V, light by s^b", SEARCH);
     match answers.most_current {
+        Some(share) if share >= MOST_CURRENT => ledger.computed_text(path, title, "more than 300 %", factor, &inputs),
         Some(share) => {
             ledger.computed_share(path, title, share, factor, &inputs);
         }
@@ -145,6 +154,7 @@ fn enter(answers: &Answers, ledger: &mut Ledger) {
     let (path, title) = ("heat.answer.most-room", "warmest room the dice bear");
     let warmest = by("room at which T̂_j = T_max", SEARCH);
     match answers.most_room {
+        Some(room) if room >= MOST_ROOM => ledger.computed_text(path, title, "above 80 °C", warmest, &inputs),
         Some(room) => {
             ledger.computed(path, title, room, warmest, &inputs);
         }
@@ -152,6 +162,10 @@ fn enter(answers: &Answers, ledger: &mut Ledger) {
     }
     let (path, title) = ("heat.answer.sink-needed", "worst sink that still does");
     match answers.sink_needed {
+        Some(sink) if sink.value() >= WORST_SINK => {
+            let any = by("R at which T̂_j = T_max", SEARCH);
+            ledger.computed_text(path, title, "any: more than 300 K/W", any, &inputs);
+        }
         Some(sink) => {
             ledger.computed(path, title, sink, by("R at which T̂_j = T_max", SEARCH), &inputs);
         }

@@ -4,7 +4,7 @@ use crate::lamp::Lamp;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::thermal::assembly::Sources;
-use crate::quantity::{Kelvin, KelvinPerWatt, Temperature, VoltsPerKelvin, Watts};
+use crate::quantity::{Kelvin, KelvinPerWatt, Temperature, Volts, VoltsPerKelvin, Watts};
 use crate::schema::words::{Side, Topology};
 
 use super::super::drive::{ChannelSolution, Circuit};
@@ -32,6 +32,21 @@ pub(super) struct Load {
     pub(super) to_board: Found<KelvinPerWatt>,
     /// Highest junction temperature.
     pub(super) limit: Found<Temperature>,
+    /// How power and light follow the set current.
+    bends: Bends,
+    /// Current by the set one; other than 1 only where a question asks so.
+    driven: f64,
+}
+
+/// How a channel would fare at another current.
+#[derive(Debug, Clone, Copy)]
+struct Bends {
+    /// Part of the string's voltage that grows with its current.
+    ohmic: f64,
+    /// Exponent of light over current.
+    droop: f64,
+    /// The supply gives the string's current at its own voltage, so that its power grows with the current alone.
+    at_supply: bool,
 }
 
 /// What is the same in every state.
@@ -76,6 +91,13 @@ pub(super) fn loads(lamp: &Lamp, channels: &[ChannelSolution], ledger: &Ledger) 
             let circuit = Circuit::of(lamp, solved, drift * f64::from(die.count.get()?), ledger)?;
             let electric = Electric::new(circuit).ok_or_else(|| lamp.driver.off_time.missing())?;
             let fading = Fading::of(die)?;
+            let (line, current) = (solved.string.clone()?.typical(), solved.set.clone()?.mean.nominal);
+            let volts = line.forward_voltage(current);
+            let bends = Bends {
+                ohmic: if volts > Volts::ZERO { line.slope * current / volts } else { 0.0 },
+                droop: die.droop.get().unwrap_or(1.0),
+                at_supply: matches!(lamp.driver.topology.get()?, Topology::BallastResistor | Topology::LinearSink),
+            };
             Ok(Load {
                 name: channel.name.clone(),
                 string: power.string,
@@ -86,6 +108,8 @@ pub(super) fn loads(lamp: &Lamp, channels: &[ChannelSolution], ledger: &Ledger) 
                 way,
                 to_board: die.thermal.high().map(|r| r / dice),
                 limit: die.hottest.nominal(),
+                bends,
+                driven: 1.0,
             })
         })
         .collect()
@@ -110,11 +134,20 @@ impl Load {
         Some(Self { electric: self.electric.held()?, ..self.clone() })
     }
 
+    /// The same with its set current by this factor: the string's voltage rises by its slope, its light droops.
+    pub(super) fn driven(&self, by: f64) -> Self {
+        Self { driven: by, ..self.clone() }
+    }
+
     /// At this junction temperature; `share` is the level.
     pub(super) fn at(&self, junction: Temperature, share: f64) -> Point {
         let (string, input) = self.electric.at(junction);
+        let (by, bends) = (self.driven, &self.bends);
+        let more = by * (1.0 + bends.ohmic * (by - 1.0));
+        let (string, input) = (string * more, input * if bends.at_supply { by } else { more });
+        let droops = if by > 0.0 { libm::pow(by, bends.droop - 1.0) } else { 1.0 };
         // Counted back from a warm data sheet to a cold die, the law would soon make light from nothing.
-        let efficiency = (self.light(junction) * self.efficiency).min(MOST_RADIANT);
+        let efficiency = (self.light(junction) * self.efficiency * droops).min(MOST_RADIANT);
         let radiant = string * efficiency;
         let lit = radiant * share;
         Point {

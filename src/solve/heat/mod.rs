@@ -8,6 +8,7 @@ mod electric;
 mod enter;
 mod load;
 mod open;
+mod settle;
 mod soak;
 mod states;
 
@@ -22,7 +23,6 @@ use crate::ledger::Ledger;
 use crate::physics::thermal::assembly::Cooler;
 use crate::physics::thermal::judged::{Where, judged};
 use crate::physics::thermal::sink::{Convection, PlateFins, Standing};
-use crate::physics::thermal::solver::NoBalance;
 use crate::quantity::{Kelvin, KelvinPerWatt, Metres, Temperature, Watts, WattsPerKelvin};
 use crate::spread::Spread;
 
@@ -30,6 +30,7 @@ use super::drive::{ChannelSolution, by};
 use super::feed::Feed;
 use cooler::Parts;
 use load::{Fixed, Load};
+use settle::Unsettled;
 use states::{Answer, Ask};
 
 /// Steady temperatures, all channels on and uncapped, in the warmest room; ledger entries under `heat.`.
@@ -136,7 +137,7 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mu
     let coldest: Vec<State> = coldest.into_iter().map(|a| a.state).collect();
     let gain = enter::gain(&loads, &full.state, ledger);
     enter::states(lamp, &states, &coldest, ledger);
-    let soak = soak::solve(&parts, &full, lamp.enclosure.span, ledger);
+    let soak = soak::solve(&parts, &full, &loads, lamp.enclosure.span, ledger);
     let found = answers::solve_all(&parts, &fixed, &loads, &walls, &full, ledger);
     let (fins, vents) = (enter::fins(&parts, &full.state, ledger), enter::vents(&parts, &full.state, ledger));
     let state = full.state;
@@ -167,7 +168,8 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mu
 /// The states alone, warmest room first: without soak, answers and most of the entries.
 ///
 /// With `first` every state is begun anew, with every part of the lamp so far above the room; without, each begins
-/// where its neighbour ended. What is found must not depend on it.
+/// where its neighbour ended. What is found must not depend on it. The ledger is that of the solved lamp: the circuits
+/// read the hot on-resistance there that the drive entered, and a lamp without a balance leaves its message in it.
 ///
 /// # Errors
 /// What is missing, or `heat.balance` where there is none.
@@ -234,14 +236,14 @@ struct Asked<'a> {
 
 impl Asked<'_> {
     /// Each channel alone, all with the cap where there is one, all without; each from the same one in another room.
-    fn every(&self, room: Temperature, near: Option<&[Answer]>) -> Result<Vec<Answer>, NoBalance> {
+    fn every(&self, room: Temperature, near: Option<&[Answer]>) -> Result<Vec<Answer>, Unsettled> {
         let mut found: Vec<Answer> = Vec::new();
-        let one = |name: &str, loads: Vec<&Load>, capped: bool, found: &mut Vec<Answer>| {
+        let one = |name: &str, loads: Vec<&Load>, capped: bool, found: &mut Vec<Answer>| -> Result<(), Unsettled> {
             let full: Watts = loads.iter().map(|l| l.full()).sum();
             let share = self.cap.filter(|cap| capped && full > *cap).map_or(1.0, |cap| cap / full);
             let near = near.map_or(found.last(), |near| near.get(found.len())).filter(|_| self.first.is_none());
             let ask = Ask { name, loads, share, room, near, first: self.first };
-            let answer = states::solve(self.parts, self.fixed, &ask)?;
+            let answer = settle::solve(self.parts, self.fixed, &ask)?;
             found.push(answer);
             Ok(())
         };
@@ -259,7 +261,7 @@ impl Asked<'_> {
 }
 
 /// A lamp whose network has no balance: the message is an entry, and every rule that needs heat says not checked.
-fn unsolved(lamp: &Lamp, none: &NoBalance, ledger: &mut Ledger) -> Missing {
+fn unsolved(lamp: &Lamp, none: &Unsettled, ledger: &mut Ledger) -> Missing {
     let runs = by("the light that fades with heat gives more heat, without end", MODEL);
     ledger.computed_text("heat.balance", "balance of heat", none.to_string(), runs, &[]);
     Missing { path: "heat.balance".into(), span: lamp.enclosure.span, unknown: false }

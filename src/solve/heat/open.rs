@@ -12,7 +12,8 @@ use super::super::drive::by;
 use super::MODEL;
 use super::cooler::Parts;
 use super::load::{Fixed, Load, Point};
-use super::states::{Answer, Ask, board, solve};
+use super::settle::solve;
+use super::states::{Answer, Ask, board};
 
 /// Junctions of the strings as they are at 25 °C, all on, warmest room; the channel's name follows.
 pub(in crate::solve) const JUNCTION: &str = "heat.open.junction";

@@ -7,6 +7,7 @@ use crate::quantity::{Kelvin, Seconds, Temperature};
 
 use super::super::drive::{absent, by};
 use super::cooler::Parts;
+use super::load::Load;
 use super::states::Answer;
 
 /// The predicted soak, all channels on, in the warmest room.
@@ -28,11 +29,17 @@ pub struct Soak {
 
 /// Moments on the sheet's grid, as shares of the soak.
 const GRID: [f64; 9] = [0.0, 1.0 / 24.0, 1.0 / 12.0, 1.0 / 6.0, 0.25, 1.0 / 3.0, 0.5, 0.75, 1.0];
-/// Points between them on the curve.
-const BETWEEN: usize = 4;
+/// Points between them on the curve; before the first moment they crowd towards the start, where thin air rises fast.
+const BETWEEN: usize = 6;
 
 /// Follows the warm-up; entries `heat.soak.*`.
-pub(super) fn solve(parts: &Parts, answer: &Answer, span: crate::diag::Span, ledger: &mut Ledger) -> Found<Soak> {
+pub(super) fn solve(
+    parts: &Parts,
+    answer: &Answer,
+    loads: &[Load],
+    span: crate::diag::Span,
+    ledger: &mut Ledger,
+) -> Found<Soak> {
     parts.capacities.clone()?;
     let net = &answer.built.network;
     let slowest = slowest_time(net, &answer.steady).ok_or_else(|| absent("heat.soak.slowest", span))?;
@@ -47,7 +54,22 @@ pub(super) fn solve(parts: &Parts, answer: &Answer, span: crate::diag::Span, led
     let pick = |row: &Vec<Temperature>| nodes.iter().filter_map(|n| row.get(*n).copied()).collect();
     let rows: Vec<Vec<Temperature>> = curve.temperatures.iter().map(pick).collect();
     enter_grid(&points, &rows, ledger);
+    sink_most(answer, loads, ledger);
     Ok(Soak { energy, slowest, needed, times, points, rows })
+}
+
+/// Enters how warm the sink may be read before a die is too hot: its limit less what lies between the two, all on.
+fn sink_most(answer: &Answer, loads: &[Load], ledger: &mut Ledger) {
+    let state = &answer.state;
+    let each = state.junctions.iter().zip(loads).filter_map(|((name, hot), load)| {
+        let above = *hot.as_ref().ok()? - state.sink;
+        Some((*load.limit.as_ref().ok()? - above, name))
+    });
+    let Some((most, name)) = each.reduce(|a, b| if b.0 < a.0 { b } else { a }) else { return };
+    let junction = format!("heat.junction.{name}");
+    let inputs = [("T_j", junction.as_str()), ("T_sink", "heat.sink")];
+    let less = by("min(T_max − (T_j − T_sink)) over the channels, all on", "conduction is in proportion to the heat");
+    ledger.computed("heat.soak.sink-most", "sink at which the hottest dice reach their limit", most, less, &inputs);
 }
 
 fn enter(energy: Seconds, slowest: Seconds, needed: Seconds, ledger: &mut Ledger) {
@@ -64,8 +86,11 @@ fn enter(energy: Seconds, slowest: Seconds, needed: Seconds, ledger: &mut Ledger
 fn moments(needed: Seconds) -> Vec<Seconds> {
     let steps = GRID.windows(2).flat_map(|two| match two {
         [from, to] => {
+            let first = *from == 0.0;
             let (from, to) = (moment(needed, *from), moment(needed, *to));
-            (0..BETWEEN).map(|k| from + (to - from) * (k as f64 / BETWEEN as f64)).collect::<Vec<_>>()
+            let part = |k: usize| k as f64 / BETWEEN as f64;
+            let part = |k: usize| if first { part(k) * part(k) } else { part(k) };
+            (0..BETWEEN).map(|k| from + (to - from) * part(k)).collect::<Vec<_>>()
         }
         _ => Vec::new(),
     });

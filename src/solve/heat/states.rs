@@ -1,13 +1,13 @@
-//! One state of the lamp in one room to its temperatures: network and junctions brought into agreement to 0.01 K.
+//! One state of the lamp in one room: what is asked, what is found, and the temperatures a solved network stands for.
 
 use crate::lamp::given::Found;
 use crate::physics::thermal::air::ATMOSPHERE;
-use crate::physics::thermal::assembly::{Assembly, Built, Cooler, STIFF, Sources};
+use crate::physics::thermal::assembly::{Assembly, Built, Cooler, Sources};
 use crate::physics::thermal::convection::Law;
 use crate::physics::thermal::faces;
-use crate::physics::thermal::network::{End, Law as WayLaw, Room};
+use crate::physics::thermal::network::{End, Law as WayLaw};
 use crate::physics::thermal::sink::Standing;
-use crate::physics::thermal::solver::{NoBalance, Steady, steady};
+use crate::physics::thermal::solver::Steady;
 use crate::physics::thermal::spreading::{self, Spread};
 use crate::quantity::{Kelvin, KelvinPerWatt, Temperature, Watts, WattsPerSquareMetreKelvin};
 
@@ -18,8 +18,6 @@ use super::load::{Fixed, Load, Point, rise};
 pub(super) const AGREEMENT: Kelvin = Kelvin::si(0.01);
 /// First guess of the junctions over the room.
 const FIRST: Kelvin = Kelvin::si(40.0);
-/// A loop whose gain is near 1 takes many; the fading of light ends, so that even then they come together.
-const PASSES: u32 = 400;
 
 /// One state in one room.
 #[derive(Debug, Clone)]
@@ -115,7 +113,7 @@ pub(super) struct Answer {
 
 impl Ask<'_> {
     /// First guess of the nodes.
-    fn nodes(&self, count: usize) -> Option<Vec<Temperature>> {
+    pub(super) fn nodes(&self, count: usize) -> Option<Vec<Temperature>> {
         if let Some(above) = self.first {
             return Some(vec![self.room + above; count]);
         }
@@ -125,7 +123,7 @@ impl Ask<'_> {
     }
 
     /// First guess of the junctions.
-    fn junctions(&self) -> Vec<Temperature> {
+    pub(super) fn junctions(&self) -> Vec<Temperature> {
         let guess = |load: &&Load| {
             let near = self.near?;
             let took = near.state.channels.iter().find(|took| took.name == load.name)?;
@@ -134,60 +132,6 @@ impl Ask<'_> {
         let first = self.first.unwrap_or(FIRST);
         self.loads.iter().map(|load| guess(load).unwrap_or(self.room + first)).collect()
     }
-}
-
-/// Solves one state.
-pub(super) fn solve(parts: &Parts, fixed: &Fixed, ask: &Ask<'_>) -> Result<Answer, NoBalance> {
-    let room = Room { air: ask.room, walls: ask.room, pressure: ATMOSPHERE };
-    let built = parts.assembly.network(room, STIFF);
-    let mut junctions = ask.junctions();
-    let mut start = ask.nodes(built.network.nodes.len());
-    let (mut inner, mut last, mut moved) = (0, None, Watts::ZERO);
-    for pass in 1..=PASSES {
-        let points: Vec<Point> = ask.loads.iter().zip(&junctions).map(|(load, t)| load.at(*t, ask.share)).collect();
-        let sources = fixed.sources(&points, built.zones.len());
-        let heat = built.heat(&sources);
-        let found = steady(&built.network, &heat, start.as_deref())?;
-        inner += found.passes;
-        let board = board(parts, &built, &found, &sources);
-        let next: Vec<Temperature> = ask.loads.iter().zip(&points).map(|(l, p)| board + rise(l, p)).collect();
-        let step = next.iter().zip(&junctions).fold(0.0, |m: f64, (a, b)| m.max((*a - *b).value().abs()));
-        let apart = left_to_go(step, last);
-        last = Some(step);
-        junctions = next;
-        if apart < AGREEMENT.value() && powers_settled(&ask.loads, &points, &junctions, ask.share) {
-            let met = (pass + inner, Kelvin::si(apart));
-            let state = state(parts, &built, &found, &sources, ask, board, &points, fixed, met);
-            let share = ask.share;
-            return Ok(Answer { state, heat, steady: found.temperatures, built, share });
-        }
-        // What is still missing is what the dice would make at the junctions that came of the last pass.
-        let now: Watts = ask.loads.iter().zip(&junctions).map(|(load, t)| load.at(*t, ask.share).dice).sum();
-        moved = now - sources.dice;
-        start = Some(found.temperatures);
-    }
-    Err(NoBalance { node: "junction".into(), short: moved, passes: inner })
-}
-
-/// How far passes whose steps shrink in proportion still have to go, K: `step·q/(1 − q)` with q the last two steps'
-/// ratio, and never less than the step. A loop of heat whose gain is near one takes small steps far from its end.
-fn left_to_go(step: f64, last: Option<f64>) -> f64 {
-    match last {
-        // Far below what is asked no ratio is needed, and rounding would give a false one.
-        _ if step < 1e-3 * AGREEMENT.value() => step,
-        Some(last) if step < last => step.max(step * step / (last - step)),
-        _ => f64::INFINITY,
-    }
-}
-
-/// Whether every channel takes at the junctions found what it took in the pass that found them. A string on a voltage
-/// may change its current by much within what is small for a temperature.
-fn powers_settled(loads: &[&Load], points: &[Point], junctions: &[Temperature], share: f64) -> bool {
-    loads.iter().zip(points).zip(junctions).all(|((load, took), junction)| {
-        let now = load.at(*junction, share);
-        let most = (now.string - took.string).abs().max((now.input - took.input).abs());
-        most <= took.input.max(now.input) * (0.5 * super::electric::AGREEMENT)
-    })
 }
 
 /// From the node the emitter sits on up to its board: the layer, and what spreading adds.
@@ -221,7 +165,7 @@ fn spreading(parts: &Parts, built: &Built, found: &Steady, sources: &Sources) ->
 }
 
 #[allow(clippy::too_many_arguments, reason = "the one place that turns a solved network into a state")]
-fn state(
+pub(super) fn state(
     parts: &Parts,
     built: &Built,
     found: &Steady,

@@ -57,9 +57,9 @@ pub(super) fn solve(
     let budget = light.as_ref()?;
     let bare = !lamp.diffuser.as_ref().is_some_and(is_opal);
     let glows = if bare { dice(lamp, budget, &known)? } else { faces(budget, &known, even.as_ref()?, face.as_ref()?)? };
-    let worst = glows.into_iter().filter_map(|(of, spots)| {
+    let worst = glows.into_iter().filter_map(|(of, spots, peak)| {
         let near = screen_spots(&spots, JUDGED_AT)?;
-        Some((of, spots, near))
+        Some((of, (spots, peak), near))
     });
     // One channel comes before all together where they are no worse.
     let worse = |a: &Screening, b: &Screening| {
@@ -69,26 +69,26 @@ pub(super) fn solve(
             || a.group == b.group && pairs.map(|(a, b)| a.total_cmp(&b)).find(|o| o.is_ne()).is_some_and(|o| o.is_gt())
     };
     let worst = worst.reduce(|best, one| if worse(&one.2, &best.2) { one } else { best });
-    let (of, spots, near) = worst.ok_or_else(|| absent("light.blue", lamp.emitter.span))?;
-    let away = five_hundred_lux_of_spots(&spots);
+    let (of, (spots, peak), near) = worst.ok_or_else(|| absent("light.blue", lamp.emitter.span))?;
+    // The whole of a face lights a place, not its brightest spot alone.
+    let mean: Vec<Spot> = spots.iter().map(|spot| spot.dimmed(peak)).collect();
+    let away = Metres::si(libm::round(five_hundred_lux_of_spots(&mean).value() * 1e3) * 1e-3);
     let none = || absent("light.blue", lamp.emitter.span);
     let far = screen_spots(&spots, away).ok_or_else(none)?;
     let violet = lamp.emitter.dice.iter().any(|d| d.peak.nominal().is_ok_and(|p| p < Metres::si(420e-9)));
     let found = Blue { of, bare, dice: spots.len(), near, far, violet };
-    enter(lamp, &found, &spots, ledger);
+    enter(lamp, &found, &spots, away, ledger);
     Ok(found)
 }
 
 /// What is lit by every channel together is called so.
 const ALL: &str = "all channels";
 
+/// What glows: its name, its spots at their brightest, and by how much that is brighter than their mean.
+type Glows = Vec<(String, Vec<Spot>, f64)>;
+
 /// The face lit by all channels, and by each alone.
-fn faces(
-    budget: &Budget,
-    known: &[(&ChannelColour, WattsPerLumen)],
-    even: &Evenness,
-    face: &Face,
-) -> Found<Vec<(String, Vec<Spot>)>> {
+fn faces(budget: &Budget, known: &[(&ChannelColour, WattsPerLumen)], even: &Evenness, face: &Face) -> Found<Glows> {
     let diameter = Metres::si(libm::sqrt(face.area.value() * 4.0 / PI));
     let lit = |share: f64, hot_spot: f64| face.luminance * (share * hot_spot);
     let seen = |glow: Glow| vec![Spot { glow, at: (Metres::ZERO, Metres::ZERO) }];
@@ -96,19 +96,20 @@ fn faces(
         known.iter().enumerate().map(|(place, (_, blue))| (budget.out_of(place), *blue)).collect();
     let mut glows = Vec::new();
     if let Some(blue) = of_mix(&mix) {
-        let luminance = lit(1.0, even.all.measures.hot_spot());
-        glows.push((ALL.to_owned(), seen(Glow { luminance, diameter, blue })));
+        let peak = even.all.measures.hot_spot();
+        glows.push((ALL.to_owned(), seen(Glow { luminance: lit(1.0, peak), diameter, blue }), peak));
     }
     for (place, ((colour, blue), map)) in known.iter().zip(&even.channels).enumerate() {
-        let luminance = lit(budget.out_of(place) / budget.out, map.measures.hot_spot());
-        glows.push((colour.name.clone(), seen(Glow { luminance, diameter, blue: *blue })));
+        let peak = map.measures.hot_spot();
+        let luminance = lit(budget.out_of(place) / budget.out, peak);
+        glows.push((colour.name.clone(), seen(Glow { luminance, diameter, blue: *blue }), peak));
     }
     Ok(glows)
 }
 
 /// The dice of each channel, and of all, L = Φ/(π·A) each. Where their places are not known they count as one place,
 /// which is the worst there is.
-fn dice(lamp: &Lamp, budget: &Budget, known: &[(&ChannelColour, WattsPerLumen)]) -> Found<Vec<(String, Vec<Spot>)>> {
+fn dice(lamp: &Lamp, budget: &Budget, known: &[(&ChannelColour, WattsPerLumen)]) -> Found<Glows> {
     let (mut glows, mut all) = (Vec::new(), Vec::new());
     for ((channel, (_, flux)), (colour, blue)) in lamp.driver.channels.iter().zip(&budget.channels).zip(known) {
         let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
@@ -120,10 +121,10 @@ fn dice(lamp: &Lamp, budget: &Budget, known: &[(&ChannelColour, WattsPerLumen)])
         let places = places(lamp, channel).unwrap_or_else(|_| vec![(Metres::ZERO, Metres::ZERO); count as usize]);
         let spots: Vec<Spot> = places.into_iter().map(|at| Spot { glow, at }).collect();
         all.extend(spots.iter().copied());
-        glows.push((colour.name.clone(), spots));
+        glows.push((colour.name.clone(), spots, 1.0));
     }
     if glows.len() > 1 {
-        glows.push((ALL.to_owned(), all));
+        glows.push((ALL.to_owned(), all, 1.0));
     }
     Ok(glows)
 }
@@ -157,7 +158,7 @@ fn origins(lamp: &Lamp, found: &Blue) -> (Origins, Origins) {
     (luminance, weight)
 }
 
-fn enter(lamp: &Lamp, found: &Blue, spots: &[Spot], ledger: &mut Ledger) {
+fn enter(lamp: &Lamp, found: &Blue, spots: &[Spot], lit: Metres, ledger: &mut Ledger) {
     let standard = |text| by(text, STANDARD);
     let (luminance, weight) = origins(lamp, found);
     let brightest = spots.iter().map(|spot| spot.glow);
@@ -173,6 +174,7 @@ fn enter(lamp: &Lamp, found: &Blue, spots: &[Spot], ledger: &mut Ledger) {
     let title = "luminance that is screened";
     ledger.computed("light.blue.luminance", title, glow.luminance, standard(how), &refs(&luminance));
     let from = [("L", "light.blue.luminance")];
+    let mean = [("L", if found.of == ALL { "light.face.luminance" } else { "light.blue.luminance" })];
     let sum = if found.of == ALL && !found.bare { "Σ Φ·K_B/Σ Φ" } else { "K_B = Σ S·B/(683·Σ S·V)" };
     ledger.computed("light.blue.weight", "blue-light weight of its light", glow.blue, standard(sum), &refs(&weight));
     let both = [("L", "light.blue.luminance"), ("K_B", "light.blue.weight")];
@@ -201,9 +203,13 @@ fn enter(lamp: &Lamp, found: &Blue, spots: &[Spot], ledger: &mut Ledger) {
     ledger.computed(
         "light.blue.at-500",
         "where it gives 500 lx, 200 mm at least",
-        five_hundred_lux_of_spots(spots),
-        standard(if spots.len() > 1 { "√(Σ πR²·L/500 lx)" } else { "R·√(πL/500 lx − 1)" }),
-        &from,
+        lit,
+        standard(match (found.bare, spots.len() > 1) {
+            (_, true) => "√(Σ πR²·L/500 lx), to the millimetre",
+            (true, false) => "R·√(πL/500 lx − 1), to the millimetre",
+            (false, false) => "R·√(πL/500 lx − 1) with the mean of the face, to the millimetre",
+        }),
+        if found.bare { &from } else { &mean },
     );
     if found.near.group >= Group::Moderate {
         let weight = [("K_B", "light.blue.weight")];
@@ -217,7 +223,7 @@ fn enter(lamp: &Lamp, found: &Blue, spots: &[Spot], ledger: &mut Ledger) {
         ledger.computed(
             "light.blue.away",
             "distance from which it is group 1",
-            threshold_distance_of_spots(spots),
+            Metres::si(libm::ceil(threshold_distance_of_spots(spots).value() * 1e3) * 1e-3),
             standard(if spots.len() > 1 { "√(Σ πR²·L·K_B)" } else { "√(πR²·L·K_B − R²)" }),
             &both,
         );

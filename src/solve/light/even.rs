@@ -86,7 +86,7 @@ pub(super) fn solve(lamp: &Lamp, light: &Found<Budget>, ledger: &mut Ledger) -> 
         enter(lamp, diffuser, one, ledger);
     }
     let soft_at = lit.soft_at(&everything.sources);
-    if let Some(distance) = soft_at {
+    if let Some(distance) = soft_at.map(|distance| whole(distance, libm::ceil)) {
         let root =
             by("least h with 4·G((m+1)/2, 2πh/p)·blur ≤ 10 %", "Poisson sum of an endless grid; limit our scale");
         let mut inputs = vec![("p", lamp.emitter.pitch.path.as_str()), ("t", diffuser.thickness.path.as_str())];
@@ -102,7 +102,8 @@ pub(super) fn solve(lamp: &Lamp, light: &Found<Budget>, ledger: &mut Ledger) -> 
                 ("h_soft", "light.even.soft-at"),
             ];
             let title = "pitch up to which dots are soft at the distance given";
-            ledger.computed("light.even.soft-pitch", title, pitch * (lit.space.distance / distance), same, &inputs);
+            let most = whole(pitch * (lit.space.distance / distance), libm::floor);
+            ledger.computed("light.even.soft-pitch", title, most, same, &inputs);
         }
     }
     Ok(Evenness { visible: lit.space.visible, all, channels, soft_at })
@@ -215,6 +216,11 @@ pub fn places(lamp: &Lamp, channel: &Channel) -> Found<Vec<(Metres, Metres)>> {
 /// Scatters in its bulk, so that no die is seen through it.
 pub fn is_opal(diffuser: &Diffuser) -> bool {
     !matches!(diffuser.material.value, Some(SheetMaterial::ClearAcrylic) | None)
+}
+
+/// To the whole millimetre on its safe side: the model knows no more.
+fn whole(length: Metres, to: fn(f64) -> f64) -> Metres {
+    Metres::si(to(length.value() * 1e3) * 1e-3)
 }
 
 /// Distance of two dice.

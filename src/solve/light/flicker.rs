@@ -54,7 +54,7 @@ fn of_channel(lamp: &Lamp, channel: &ChannelSolution) -> Found<Flicker> {
     };
     let frequency = modulation.frequency;
     let (depth, tones) = match &channel.filter {
-        Some(filter) => rippled(&modulation, &filter.clone()?),
+        Some(filter) => rippled(&modulation, &filter.clone()?, channel.transfer().steepness(LEVEL)),
         None => gated(frequency),
     };
     let exposure = lamp.aim.exposure.high().ok();
@@ -78,9 +78,10 @@ fn gated(frequency: Hertz) -> (f64, Vec<Tone>) {
     (percent_of_pulses(LEVEL, 0.0), tones_of_pulses(&[pulses], frequency))
 }
 
-/// The ripple of a filtered reference by the reference at that level; the current follows it.
-fn rippled(modulation: &Modulation, filter: &Filter) -> (f64, Vec<Tone>) {
-    let depth = ripple_depth(modulation, filter, LEVEL);
+/// The ripple of a filtered reference by the reference at that level; the current follows it, more steeply where a
+/// peak is held.
+fn rippled(modulation: &Modulation, filter: &Filter, steepness: f64) -> (f64, Vec<Tone>) {
+    let depth = (ripple_depth(modulation, filter, LEVEL) * steepness).min(1.0);
     (depth, vec![Tone { frequency: modulation.frequency, amplitude: depth }])
 }
 
@@ -93,7 +94,10 @@ pub(super) fn ripple_depth(modulation: &Modulation, filter: &Filter, level: f64)
 fn enter(lamp: &Lamp, name: &str, flicker: &Flicker, ledger: &mut Ledger) {
     let path = |figure: &str| format!("light.flicker.{name}.{figure}");
     let pwm = [("f", lamp.driver.pwm.path.as_str())];
-    let depth = by("(max − min)/(max + min) at half level", "definition; current follows its reference");
+    let depth = by(
+        "(max − min)/(max + min) at half level",
+        "definition; current follows its reference, by its own slope where the reference holds the peak",
+    );
     ledger.computed_share(path("modulation"), "percent flicker at half level", flicker.modulation, depth, &pwm);
     if let Some(limit) = flicker.low_risk {
         let line = by("0.025 %·f below 90 Hz, 0.08 %·f to 1250 Hz", IEEE);

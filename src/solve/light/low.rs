@@ -84,17 +84,28 @@ fn of(
     let gated = solved.filter.is_none();
     let droop = die.droop.get()?;
     let cool = stated * Fading::of(die)?.light(COLD) / hot;
-    let share_at = |level: f64| cool * if gated { level } else { libm::pow(level, droop) };
-    let share = share_at(level).min(1.0);
+    let share_of = |current: f64| (cool * if gated { current } else { libm::pow(current, droop) }).min(1.0);
+    // Where the drive's floor decides, it is a current already; a step of the timer first has to become one.
+    let transfer = solved.transfer();
+    let held = transfer.share(level).max(floor).min(1.0);
+    let share = share_of(held);
     let place = budget.channels.iter().position(|(n, _)| n == name).ok_or_else(none)?;
     let flux = budget.out_of(place) * share;
-    let step = lightness(share_at((level + one).min(1.0)).min(1.0)) - lightness(share);
+    let next = transfer.share((transfer.level(held) + one).min(1.0));
+    let step = lightness(share_of(next.max(held))) - lightness(share);
     let low = Low { level, by_step: floor <= one, share, flux, step };
-    enter(channel, &low, figure, gated, lamp, ledger);
+    enter(channel, &low, figure, (gated, transfer.proportional()), lamp, ledger);
     Ok(low)
 }
 
-fn enter(channel: &Channel, low: &Low, figure: Option<&str>, gated: bool, lamp: &Lamp, ledger: &mut Ledger) {
+fn enter(
+    channel: &Channel,
+    low: &Low,
+    figure: Option<&str>,
+    (gated, proportional): (bool, bool),
+    lamp: &Lamp,
+    ledger: &mut Ledger,
+) {
     let name = &channel.name;
     let path = |what: &str| format!("light.low.{name}.{what}");
     let held = figure.map(|figure| format!("drive.{name}.{figure}"));
@@ -107,7 +118,11 @@ fn enter(channel: &Channel, low: &Low, figure: Option<&str>, gated: bool, lamp: 
     let cold = format!("light.channel.{name}.cold");
     let mut from = vec![("l", at.as_str()), ("Φ", hot.as_str()), ("Φ_cold", cold.as_str())];
     from.extend(lamp.die(channel).filter(|_| !gated).map(|die| ("b", die.droop.path.as_str())));
-    let text = if gated { "l·Φ(25 °C)/Φ(hot)" } else { "l^b·Φ(25 °C)/Φ(hot)" };
+    let text = match (gated, proportional) {
+        (true, _) => "l·Φ(25 °C)/Φ(hot)",
+        (false, true) => "l^b·Φ(25 °C)/Φ(hot)",
+        (false, false) => "i^b·Φ(25 °C)/Φ(hot), i the floor or the current at l, by that at full, whichever is more",
+    };
     ledger.computed_share(path("share"), "light there, by that at full", low.share, by(text, SOURCE), &from);
     let share = path("share");
     let full = format!("light.channel.{name}.out");

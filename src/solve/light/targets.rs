@@ -12,7 +12,7 @@ use crate::physics::light::mixing::{self, Amount, Mix, Unmixed};
 use crate::physics::light::temperature::{correlated, white};
 use crate::quantity::{Kelvin, Lumens, Watts};
 use crate::schema::words::Reference;
-use crate::solve::drive::{ChannelSolution, absent, by};
+use crate::solve::drive::{ChannelSolution, Transfer, absent, by};
 use crate::solve::feed::Feed;
 
 use super::colour::ChannelColour;
@@ -68,8 +68,8 @@ pub struct Blend {
 pub const REACHED: f64 = 0.001;
 /// A share of a channel's light below this is none: a thousandth of the finest code.
 const NOTHING: f64 = 1e-6;
-const PROGRAMME: &str = "linear programme over the channels' tristimulus values, every vertex looked at; light by level to \
-     the power of the die's droop where the current is dimmed, else in proportion";
+const PROGRAMME: &str = "linear programme over the channels' tristimulus values, every vertex looked at; light by current to \
+     the power of the die's droop where the current is dimmed, else in proportion; level by the drive's own cycle where a peak is held";
 
 /// Every target.
 pub(super) fn solve(
@@ -125,6 +125,8 @@ struct Mixer<'a> {
     cap: Option<Watts>,
     /// Exponent of light over level: the droop where the current is dimmed, 1 where the light is gated.
     bends: Vec<f64>,
+    /// Level over current, by channel.
+    transfers: Vec<Transfer<'a>>,
     /// Codes of a full period, by channel.
     scale: Option<Vec<u32>>,
 }
@@ -132,7 +134,7 @@ struct Mixer<'a> {
 impl<'a> Mixer<'a> {
     fn new(
         lamp: &'a Lamp,
-        channels: &[ChannelSolution],
+        channels: &'a [ChannelSolution],
         feed: &Feed,
         light: &Found<Budget>,
         colours: &'a [(String, Found<ChannelColour>)],
@@ -157,7 +159,8 @@ impl<'a> Mixer<'a> {
         });
         let scale = scales.collect();
         let cap = cap(lamp, channels, feed);
-        Ok(Self { lamp, colours: known, full, cold, cap, bends, scale })
+        let transfers = channels.iter().map(ChannelSolution::transfer).collect();
+        Ok(Self { lamp, colours: known, full, cold, cap, bends, transfers, scale })
     }
 
     fn blend(&self, target: &Target, wanted: Chromaticity, ledger: &mut Ledger) -> Found<Blend> {
@@ -202,16 +205,22 @@ impl<'a> Mixer<'a> {
         mix
     }
 
-    /// Levels that give these shares of light, or the other way round.
-    fn bent(&self, of: &[f64], inverse: bool) -> Vec<f64> {
-        let bend = |(value, bend): (&f64, &f64)| libm::pow(*value, if inverse { 1.0 / bend } else { *bend });
-        of.iter().zip(&self.bends).map(bend).collect()
+    /// Levels that give these shares of light: light goes by a power of the current, and the current by the drive.
+    fn to_levels(&self, shares: &[f64]) -> Vec<f64> {
+        let each = shares.iter().zip(&self.bends).zip(&self.transfers);
+        each.map(|((share, bend), transfer)| transfer.level(libm::pow(*share, 1.0 / bend))).collect()
+    }
+
+    /// The other way round.
+    fn to_shares(&self, levels: &[f64]) -> Vec<f64> {
+        let each = levels.iter().zip(&self.bends).zip(&self.transfers);
+        each.map(|((level, bend), transfer)| libm::pow(transfer.share(*level), *bend)).collect()
     }
 
     fn shown(&self, target: &Target, reach: Reach, mix: &Mix, short: Option<Lumens>) -> Blend {
         // What rounding leaves of nothing is nothing.
         let shares: Vec<f64> = mix.levels.iter().map(|share| if *share < NOTHING { 0.0 } else { *share }).collect();
-        let levels = self.bent(&shares, true);
+        let levels = self.to_levels(&shares);
         let codes: Option<Vec<u32>> = self.scale.as_ref().map(|scale| {
             let pairs = levels.iter().zip(scale);
             pairs.map(|(level, full)| libm::round(level * f64::from(*full)) as u32).collect()
@@ -220,7 +229,7 @@ impl<'a> Mixer<'a> {
         let rounded: Option<Vec<f64>> = codes.as_ref().zip(self.scale.as_ref()).map(|(codes, scale)| {
             codes.iter().zip(scale).map(|(code, full)| f64::from(*code) / f64::from((*full).max(1))).collect()
         });
-        let real = rounded.map(|levels| self.bent(&levels, false));
+        let real = rounded.map(|levels| self.to_shares(&levels));
         let real = real.and_then(|shares| mixing::light(&self.full, &shares).chromaticity());
         let start = mixing::light(&self.cold, &mix.levels).chromaticity().unwrap_or(at);
         let white = |at| if target.is_white { correlated(at) } else { None };
@@ -325,11 +334,15 @@ impl Mixer<'_> {
         if target.flux.is_some() {
             all.push(("Φ", format!("aim.{}.flux", target.name)));
         }
-        for (channel, bend) in self.lamp.driver.channels.iter().zip(&self.bends) {
+        for ((channel, bend), transfer) in self.lamp.driver.channels.iter().zip(&self.bends).zip(&self.transfers) {
             let figure = |figure: &str| format!("light.channel.{}.{figure}", channel.name);
             all.extend([("x_i", figure("x")), ("y_i", figure("y")), ("Φ_i", figure("out"))]);
             all.push(("P_i", format!("drive.{}.input", channel.name)));
             all.extend(self.lamp.die(channel).filter(|_| *bend != 1.0).map(|die| ("b", die.droop.path.clone())));
+            if !transfer.proportional() {
+                let own = |figure: &str| format!("drive.{}.{figure}", channel.name);
+                all.extend([("V_full", own("reference")), ("A", own("gain")), ("L", own("inductance"))]);
+            }
         }
         all
     }

@@ -88,9 +88,11 @@ fn of(lamp: &Lamp, channels: &[ChannelSolution], light: &Found<Budget>, target: 
             Some(filter) => {
                 // Its light follows the current to the power of the die's droop, and so does its ripple.
                 let droop = lamp.die(given).ok_or_else(|| given.feeds.missing())?.droop.get()?;
-                let light = *full * libm::pow(level, droop);
+                let transfer = solved.transfer();
+                let light = *full * libm::pow(transfer.share(level), droop);
                 pulses.push(Pulses { full: light, duty: 1.0, phase: 0.0 });
-                ripple += light.value() * droop * ripple_depth(&modulation, &filter.clone()?, level);
+                let depth = ripple_depth(&modulation, &filter.clone()?, level) * transfer.steepness(level);
+                ripple += light.value() * droop * depth;
             }
             None => pulses.push(Pulses { full: *full, duty: level, phase: given.phase.get()? }),
         }
@@ -129,7 +131,7 @@ fn enter(lamp: &Lamp, target: &str, at: &str, mixed: &Mixed, ledger: &mut Ledger
     inputs.extend(levels.iter().map(|level| ("l", level.as_str())).chain(phases));
     let title = |what: &str| format!("{what} of the mixed light{}", if at == "half" { ", at half level" } else { "" });
     let depth = by(
-        "(max − min)/(max + min) of Σ Φ·[on from φ to φ + l]; filtered: Σ Φ·l^b·b·ripple by Σ Φ·l^b",
+        "(max − min)/(max + min) of Σ Φ·[on from φ to φ + l]; filtered: Σ Φ·i^b·b·ripple by Σ Φ·i^b, i the current at l",
         "definition; filtered an upper bound: the worst ripple of all levels, in step",
     );
     ledger.computed_share(path("modulation"), &title("percent flicker"), mixed.modulation, depth, &inputs);
