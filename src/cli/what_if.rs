@@ -160,7 +160,7 @@ fn no_longer_checked(old: &Compiled, new: &Compiled) -> String {
 }
 
 fn rows(margins: &[MarginChange]) -> Vec<Vec<String>> {
-    let head = ["figure", "now", "what if", "limit", "left", "then"].map(str::to_owned).to_vec();
+    let head = ["figure", "now", "what if", "limit", "left now", "left then"].map(str::to_owned).to_vec();
     let row = |m: &MarginChange| {
         vec![
             format!("{} ({})", m.named(), m.rule),

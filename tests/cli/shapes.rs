@@ -73,7 +73,6 @@ fn compare_keeps_to_the_printed_schema() {
         ("revision \"A\"", "revision \"B\""),
         ("pin p4; current 320 mA", "pin p4; current 380 mA"),
         ("anchorage clamp", "anchorage glue"),
-        ("opening 104 mm", "opening 100 mm"),
         ("bits 8", "bits 9"),
         ("white candle", "white wick"),
         ("voltage 120 V", "voltage 110 V"),
