@@ -233,6 +233,20 @@ impl Compiled {
         packet::compose::compose(&self.bench(), overrides, only)
     }
 
+    /// Sheets of these names, or all, and their drawings, to be compared and not to be printed: no sheet is held to its required
+    /// rows, and tables and data for machines are left out.
+    ///
+    /// # Errors
+    /// A template that is wrong.
+    pub fn pages(&self, overrides: &Overrides, only: Option<&[String]>) -> Result<Packet, ComposeError> {
+        packet::compose::pages(&self.bench(), overrides, only)
+    }
+
+    /// Whether the working sheets of two lamps say the same.
+    pub fn works_alike(&self, other: &Self) -> bool {
+        packet::sheets::works_alike(&self.bench(), &other.bench())
+    }
+
     /// The unit record once for each lamp of a batch, numbered from `first` on; `serial` is what its serial begins with.
     ///
     /// # Errors

@@ -5,6 +5,7 @@ use std::path::Path;
 use crate::{Compiled, batch, compile};
 
 use super::files::write_packet;
+use super::laid::tell;
 use super::output::{Trouble, narrate, say};
 use super::{Exit, ManyArgs, ReportArgs, check, packet, root, show};
 
@@ -44,7 +45,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     for name in &args.specs.specs {
         let mut spec = root::read(&args.specs.one(name))?;
         let outcome = compile(&spec.name, &spec.text, &mut spec.loader, args.specs.variant.as_deref());
-        say(&format!("{}\n", check::summary(&spec.name, args.specs.variant.as_deref(), &outcome)));
+        tell(&format!("{}\n", check::summary(&spec.name, args.specs.variant.as_deref(), &outcome)));
         exit = exit.max(check::verdict(std::iter::once(&outcome), args.report.fail_on));
         match outcome.compiled {
             Some(compiled) => lamps.push((name, compiled)),

@@ -10,6 +10,7 @@ use crate::diag::{Diag, Signal, Sources};
 use crate::rules::report::lacking;
 use crate::{Compiled, Outcome, Reading, in_order};
 
+use super::laid;
 use super::many::{self, Done, FromTrouble};
 use super::output::{Trouble, complaint, narrate, say};
 use super::root;
@@ -100,14 +101,16 @@ fn compiled(name: &str, args: &Args) -> Result<Looked, Trouble> {
 
 fn one_as_text(name: &str, args: &Args) -> Result<Done, Trouble> {
     let looked = compiled(name, args)?;
-    let (err, mut out) = as_text(&looked);
+    // Of many specs a NOTICE is counted in its line and no more; `check` of the one shows it.
+    let least = if args.specs.specs.len() > 1 { Signal::Caution } else { Signal::Notice };
+    let (err, mut out) = as_text(&looked, least);
     if args.matrix && !looked.parts {
         let made: Vec<(&str, &Compiled)> = looked
             .runs
             .iter()
             .filter_map(|(variant, outcome)| Some((variant.as_deref().unwrap_or("lamp"), outcome.compiled.as_ref()?)))
             .collect();
-        out.push_str(&matrix::text(&matrix::matrix(&made)));
+        out.push_str(&matrix::text(&matrix::matrix(&made), laid::width().unwrap_or(usize::MAX)));
     }
     let done = Done { err, out, exit: looked.exit(args) };
     if args.specs.specs.len() == 1 {
@@ -186,14 +189,15 @@ pub(super) fn verdict<'a>(outcomes: impl Iterator<Item = &'a Outcome>, fail_on: 
     exit
 }
 
-/// Messages and summary lines.
-fn as_text(looked: &Looked) -> (String, String) {
+/// Messages of this signal word and above, and summary lines.
+fn as_text(looked: &Looked, least: Signal) -> (String, String) {
     let (name, runs) = (looked.name.as_str(), &looked.runs);
     let mut shown: BTreeSet<String> = BTreeSet::new();
     let (mut err, mut out) = (String::new(), String::new());
     for (variant, outcome) in runs {
         let mut diags = outcome.diags.clone();
         diags.extend(outcome.compiled.iter().flat_map(|c| c.report.diags()));
+        diags.retain(|d| d.signal >= least);
         // What a variant shares with the lamp itself is said once.
         diags.retain(|d| shown.insert(format!("{} {:?} {}", d.code, d.span(), d.message)));
         diags.sort_by_key(|d| d.signal);

@@ -2,14 +2,16 @@
 
 use std::path::Path;
 
-use crate::compare::{Comparison, Reach, Refusal, compare, revision, text};
+use crate::compare::{Comparison, Reach, Refusal, compare, revision, text, variants};
 use crate::diag::Sources;
 use crate::figures::percent;
-use crate::language::loading::{LoadError, Loaded, Loader, beside};
+use crate::language::loading::{LoadError, Loaded, Loader, beside, is_parts_only};
+use crate::language::parse::parse;
 use crate::{Compiled, compile};
 
 use super::files::write_packet;
 use super::git::{AtRevision, Repository};
+use super::laid::tell;
 use super::output::{Trouble, narrate, say};
 use super::{Exit, SpecArgs, packet, root, show};
 
@@ -57,15 +59,25 @@ enum Form {
 
 pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     let (old, new) = (side(&args.old, args)?, side(&args.new, args)?);
+    for one in [&old, &new] {
+        if is_parts_only(&parse(0, &one.text, &mut Vec::new())) {
+            return Err(Trouble::new(format!("{} holds parts and no lamp", one.shown)).help(
+                "compare a lamp that uses it: `lampwright compare HEAD:my.lamp my.lamp` says what its parts changed",
+            ));
+        }
+    }
     // Both are called by the new name, so that papers do not differ by a file's name.
     let called = new.shown.clone();
     let (Some(old), Some(new)) = (compiled(old, &called, args), compiled(new, &called, args)) else {
         return Ok(Exit::Broken);
     };
     let overrides = packet::overrides_of(args.templates.as_deref())?;
-    let found = compare(&old, &new, &overrides).map_err(refused)?;
+    let mut found = compare(&old, &new, &overrides).map_err(refused)?;
+    if args.variant.is_none() {
+        variants::add(&mut found, &old, &new);
+    }
     match args.format {
-        Form::Text => say(&text::plain(&found)),
+        Form::Text => tell(&text::plain(&found)),
         Form::Markdown => say(&text::markdown(&found)),
         Form::Json => say(&format!("{:#}\n", json(&found))),
     }
@@ -75,7 +87,8 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
         write_packet(Path::new(folder), &files)?;
         narrate(&format!("revision sheet: {folder}/packet.pdf\n"));
     }
-    let again = args.exit_code && found.reach == Reach::Lamp && !found.tests.is_empty();
+    let tests = found.reach == Reach::Lamp && !found.tests.is_empty();
+    let again = args.exit_code && (tests || found.variants.iter().any(|v| v.again));
     Ok(if again { Exit::Findings } else { Exit::Clean })
 }
 
@@ -118,10 +131,13 @@ fn at_revision(revision: &str, path: &str) -> Result<Named, Trouble> {
     let repository = Repository::around(&here)?;
     let below = here.strip_prefix(repository.folder()).unwrap_or(Path::new(""));
     let steps: Vec<String> = below.iter().map(|s| s.to_string_lossy().into_owned()).collect();
-    let mut whole = path.trim_start_matches("./").to_owned();
+    let from_here = beside(&format!("{}/-", steps.join("/")), path);
+    // As git takes it: `./` and `../` count from here, all else from the root; what the root has not, from here too.
+    let relative = path.starts_with("./") || path.starts_with("../");
+    let mut whole = if relative { from_here.clone() } else { path.to_owned() };
     let text = match repository.text(revision, &whole) {
-        Err(_) if !steps.is_empty() => {
-            whole = format!("{}/{whole}", steps.join("/"));
+        Err(_) if !relative && !steps.is_empty() => {
+            whole = from_here;
             repository.text(revision, &whole)?
         }
         found => found?,

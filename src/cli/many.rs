@@ -8,7 +8,8 @@ use std::sync::{Mutex, PoisonError};
 use std::thread;
 
 use super::Exit;
-use super::output::{Trouble, complaint, narrate, on_terminal, say};
+use super::laid::tell;
+use super::output::{Trouble, complaint, narrate, on_terminal};
 
 /// What one spec gave.
 pub(super) struct Done {
@@ -28,7 +29,7 @@ pub(super) fn each(names: &[String], job: impl Fn(&str) -> Result<Done, Trouble>
     let mut worst = Exit::Clean;
     gather(names, job, |_, done| {
         narrate(&done.err);
-        say(&done.out);
+        tell(&done.out);
         worst = worst.max(done.exit);
     });
     worst

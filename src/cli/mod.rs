@@ -6,6 +6,7 @@ mod compare;
 mod editor;
 mod files;
 mod git;
+mod laid;
 mod many;
 mod new;
 mod output;

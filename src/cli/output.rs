@@ -3,6 +3,7 @@
 use std::io::{IsTerminal, Write};
 
 use super::files;
+use super::laid::lines;
 use crate::diag::hidden;
 
 /// Something outside the spec went wrong: a file, a folder, an argument.
@@ -67,7 +68,7 @@ pub(super) fn complaint(trouble: &Trouble) -> String {
     if let Some(help) = &trouble.help {
         text.push_str(&format!("  help: {}\n", printable(help)));
     }
-    text
+    if std::io::stderr().is_terminal() { lines(&text, columns()) } else { text }
 }
 
 /// Whether somebody watches the messages: a terminal that can wipe a line.

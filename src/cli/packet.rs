@@ -3,14 +3,16 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
+use crate::diag::Signal;
 use crate::packet::compose::ComposeError;
 use crate::packet::templates::{Overrides, TemplateError};
 use crate::render::{self, File};
 use crate::{Outcome, compile};
 
 use super::files::{names_a_folder, write_packet};
+use super::laid::tell;
 use super::many::{self, Done};
-use super::output::{Trouble, narrate, say, say_bytes};
+use super::output::{Trouble, narrate, say_bytes};
 use super::root::{self, read_text};
 use super::{Exit, ManyArgs, ReportArgs, check, show};
 
@@ -47,7 +49,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
         [name] => {
             let done = one_packet(name, args, &overrides, &args.output)?;
             narrate(&done.err);
-            say(&done.out);
+            tell(&done.out);
             Ok(done.exit)
         }
         _ if args.stdout.is_some() => {
@@ -85,6 +87,8 @@ fn one_packet(name: &str, args: &Args, overrides: &Overrides, folder: &str) -> R
     let outcome = compile(&spec.name, &spec.text, &mut spec.loader, variant);
     let mut diags = outcome.diags.clone();
     diags.extend(outcome.compiled.iter().flat_map(|c| c.report.diags()));
+    // Of many specs a NOTICE is counted in its line and no more.
+    diags.retain(|d| d.signal > Signal::Notice || args.specs.specs.len() == 1);
     diags.sort_by_key(|d| d.signal);
     let mut err = show::messages(&diags, &outcome.sources);
     let Some(compiled) = &outcome.compiled else {

@@ -192,6 +192,11 @@ impl Root {
         Some(found)
     }
 
+    /// Reads every file anew when it is asked for next.
+    pub(super) fn forget(&mut self) {
+        self.kept.clear();
+    }
+
     /// Where the file of this name lies.
     pub(super) fn path_of(&self, name: &str) -> Option<PathBuf> {
         let homes = [Some(&self.root), self.library.as_ref()];

@@ -34,6 +34,8 @@ enum Of {
     Check,
     /// why --format json
     Why,
+    /// compare --format json
+    Compare,
 }
 
 pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
@@ -46,6 +48,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
             Of::Packet => crate::render::schema(),
             Of::Check => shapes::check(),
             Of::Why => shapes::why(),
+            Of::Compare => shapes::compare(),
         };
         say(&format!("{schema:#}\n"));
     }

@@ -1,7 +1,12 @@
-//! JSON Schema (2020-12) of what the verbs print as data: `check` and `why`.
+//! JSON Schema (2020-12) of what the verbs print as data: `check`, `why` and `compare`.
 
 use serde_json::{Value, json};
 
+use crate::compare::effects::Test;
+use crate::compare::findings::Move;
+use crate::compare::papers::Fate;
+use crate::compare::work::Task;
+use crate::compare::{Reach, variants};
 use crate::diag::Signal;
 
 fn text() -> Value {
@@ -98,4 +103,103 @@ pub(super) fn why() -> Value {
         &[],
     );
     document("lampwright why", shape)
+}
+
+fn digest() -> Value {
+    json!({ "type": "string", "pattern": "^[0-9a-f]{12}$" })
+}
+
+/// One of these words, as the program writes them.
+fn word<T: serde::Serialize>(words: &[T]) -> Value {
+    json!({ "enum": words })
+}
+
+fn change() -> Value {
+    object(
+        json!({
+            "path": text(), "title": text(), "old": maybe("string"), "new": maybe("string"),
+            "given": { "type": "boolean" },
+        }),
+        &[],
+    )
+}
+
+/// Causes: each a given figure that changed, and the worked-out figures between it and the thing.
+fn because() -> Value {
+    list(&object(json!({ "change": change(), "chain": list(&change()) }), &[]))
+}
+
+/// What `compare --format json` prints.
+pub(super) fn compare() -> Value {
+    let number = || json!({ "type": "number" });
+    let yes_no = || json!({ "type": "boolean" });
+    let pair = || json!({ "type": "array", "items": text() });
+    let signals = [Signal::Notice, Signal::Caution, Signal::Warning, Signal::Danger, Signal::Error];
+    let moves = [Move::New, Move::Worse, Move::NoLongerChecked, Move::Reworded, Move::Waived, Move::Better, Move::Gone];
+    let tests = [Test::Dead, Test::LowVoltage, Test::Mains, Test::BootAndOff, Test::Soak, Test::Light];
+    let fates = {
+        use variants::Fate as F;
+        [F::Changed, F::AsTheLamp, F::New, F::Gone, F::Broken]
+    };
+    let side = || {
+        object(
+            json!({
+                "lamp": text(), "variant": maybe("string"), "revision": maybe("string"), "digest": digest(),
+                "verdict": text(),
+            }),
+            &[],
+        )
+    };
+    let finding = object(
+        json!({
+            "moved": word(&moves), "rule": text(), "signal": word(&signals), "subject": text(), "message": text(),
+            "because": because(),
+        }),
+        &[],
+    );
+    let margin = object(
+        json!({
+            "rule": text(), "subject": text(), "what": text(), "old": pair(), "new": pair(), "old_margin": number(),
+            "new_margin": number(), "because": because(),
+        }),
+        &[],
+    );
+    let work = object(
+        json!({
+            "task": word(&[Task::Buy, Task::Make, Task::Wire, Task::Set]), "what": text(), "old": maybe("string"),
+            "new": maybe("string"), "follows": yes_no(), "because": because(),
+        }),
+        &[],
+    );
+    let test = object(json!({ "test": word(&tests), "units": text(), "because": because() }), &[]);
+    let sheet = object(
+        json!({
+            "name": text(), "title": text(), "fate": word(&[Fate::Stale, Fate::New, Fate::Gone]),
+            "lines": { "type": "integer" }, "drawing": yes_no(), "because": because(),
+        }),
+        &[],
+    );
+    let rename = object(json!({ "kind": text(), "old": text(), "new": text() }), &[]);
+    let digest = || json!({ "type": ["string", "null"] });
+    let variant = object(
+        json!({
+            "name": text(), "fate": word(&fates), "old": digest(), "new": digest(), "verdict": text(),
+            "worse": list(&text()), "again": yes_no(),
+        }),
+        &[],
+    );
+    let comparison = object(
+        json!({
+            "old": side(), "new": side(), "reach": word(&[Reach::None, Reach::Words, Reach::Lamp]),
+            "findings": list(&finding), "margins": list(&margin), "work": list(&work), "keep": list(&text()),
+            "tests": list(&test), "sheets": list(&sheet), "sheets_kept": list(&text()), "words": list(&change()),
+            "given": list(&change()), "renames": list(&rename), "variants": list(&variant),
+        }),
+        &[],
+    );
+    let shape = object(
+        json!({ "format": { "const": "lampwright compare 1" }, "verdict": text(), "comparison": comparison }),
+        &[],
+    );
+    document("lampwright compare", shape)
 }

@@ -9,13 +9,14 @@ use serde_json::{Value, json};
 use crate::built::judge::{Outlier, Row, Verdict, outliers, rows};
 use crate::built::laid::{self, Laid};
 use crate::built::{self, AsBuilt, start};
-use crate::compare::{Reach, compare, matrix, text};
+use crate::compare::{Reach, compare, text};
 use crate::figures::percent;
 use crate::packet::templates::Overrides;
 use crate::rules::report::Report;
 use crate::{Compiled, Outcome, compile, compile_fitted};
 
 use super::files::{shown, trouble, write_new};
+use super::laid::{table, tell};
 use super::output::{Trouble, complaint, narrate, say};
 use super::root::{self, read_text};
 use super::{Exit, FailOn, Format, SpecArgs, show};
@@ -67,7 +68,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
             Ok(Some(unit)) => {
                 exit = exit.max(unit.exit(args));
                 match args.format {
-                    Format::Text => say(&as_text(&unit)),
+                    Format::Text => tell(&as_text(&unit)),
                     Format::Json => pieces.push(as_json(&unit)),
                 }
                 judged.push(unit);
@@ -81,7 +82,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     }
     let far = far_off(&judged);
     match args.format {
-        Format::Text => say(&standing_out(&far)),
+        Format::Text => tell(&standing_out(&far)),
         Format::Json => {
             let document = json!({ "format": "lampwright unit 1", "units": pieces, "standing_out": far });
             say(&format!("{document:#}\n"));
@@ -215,10 +216,15 @@ fn as_text(unit: &Unit) -> String {
         Verdict::Open => "open",
         Verdict::Within => "within",
     };
-    let row = |r: &Row| {
-        vec![word(r.verdict).to_owned(), r.what.clone(), r.measured.clone(), format!("({})", r.expect), r.note.clone()]
-    };
-    out.push_str(&matrix::columns(&unit.rows.iter().map(row).collect::<Vec<_>>()));
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    for r in &unit.rows {
+        rows.push(vec![word(r.verdict).to_owned(), r.what.clone(), r.measured.clone(), format!("({})", r.expect)]);
+        // That an open line is not written needs no words; why a written one is open does.
+        if !r.note.is_empty() && !r.measured.is_empty() {
+            rows.push(vec![String::new(), format!("  {}", r.note), String::new(), String::new()]);
+        }
+    }
+    out.push_str(&table(&rows, 1));
     if !unit.changed.is_empty() {
         out.push_str("\nWith what was fitted in place of the spec:\n");
         out.push_str(&unit.changed);

@@ -4,13 +4,13 @@ use serde_json::{Value, json};
 
 use crate::compare::chain::Changes;
 use crate::compare::findings::{self, MarginChange, Move};
-use crate::compare::matrix::columns;
 use crate::diag::Signal;
 use crate::figures::percent;
 use crate::rules::rule::{Measure, Rule};
 use crate::what_if::{Refused, Setting, lay, sweep};
 use crate::{Compiled, Outcome, compile};
 
+use super::laid::{self, tell};
 use super::output::{Trouble, narrate, say};
 use super::root::{self, Spec};
 use super::{Exit, Format, ReportArgs, SpecArgs, check, show};
@@ -63,6 +63,12 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
         runs.push((settings.clone(), one(&mut spec, old, args, &settings)?));
     }
     let broken = runs.iter().all(|(_, outcome)| outcome.compiled.is_none());
+    // What keeps one step of a sweep from being compiled is said once, of the first.
+    if let Some((_, outcome)) =
+        runs.iter().find(|(_, o)| o.compiled.is_none()).filter(|_| swept > 0 && matches!(args.format, Format::Text))
+    {
+        narrate(&show::messages(&outcome.diags, &outcome.sources));
+    }
     match (args.format, swept) {
         (Format::Json, _) => say(&format!("{:#}\n", as_json(&spec.name, old, &runs, &args.figures))),
         (Format::Text, 0) => runs.iter().for_each(|(settings, outcome)| side_by_side(old, settings, outcome)),
@@ -98,10 +104,10 @@ fn side_by_side(old: &Compiled, settings: &[Setting], outcome: &Outcome) {
     let told: Vec<String> = settings.iter().map(|s| format!("{} = {}", s.path, s.value)).collect();
     let Some(new) = &outcome.compiled else {
         narrate(&show::messages(&outcome.diags, &outcome.sources));
-        return say(&format!("what if {}: cannot be compiled\n", told.join(", ")));
+        return tell(&format!("what if {}: cannot be compiled\n", told.join(", ")));
     };
     let changes = Changes::between(&old.solution.ledger, &new.solution.ledger);
-    say(&format!(
+    tell(&format!(
         "what if {}\n\n  now:     {}\n  what if: {}\n",
         told.join(", "),
         old.identity.findings,
@@ -118,14 +124,21 @@ fn side_by_side(old: &Compiled, settings: &[Setting], outcome: &Outcome) {
         Move::Reworded => "stays",
     };
     for finding in moved.iter().filter(|f| f.moved != Move::NoLongerChecked) {
-        say(&format!("  {}: {} {}: {}\n", word(finding.moved), finding.signal.word(), finding.rule, finding.message));
+        tell(&format!("  {}: {} {}: {}\n", word(finding.moved), finding.signal.word(), finding.rule, finding.message));
     }
-    say(&no_longer_checked(old, new));
-    let margins = findings::margins_beyond(old, new, &changes, 0.0);
-    if margins.is_empty() {
-        return say("\n  no margin moves\n");
+    tell(&no_longer_checked(old, new));
+    let all = findings::margins_beyond(old, new, &changes, 0.0);
+    let margins = findings::margins(old, new, &changes);
+    if all.is_empty() {
+        return tell("\n  no margin moves\n");
     }
-    say(&format!("\n{}", columns(&rows(&margins))));
+    if !margins.is_empty() {
+        tell(&format!("\n{}", laid::table(&rows(&margins), 0)));
+    }
+    let slight = all.len().saturating_sub(margins.len());
+    if slight > 0 {
+        tell(&format!("  moved by less than a tenth of what is left: {slight}; `--format json` has them\n"));
+    }
 }
 
 /// Rules that could be checked and now cannot, under what each of them lacks.
@@ -147,18 +160,15 @@ fn no_longer_checked(old: &Compiled, new: &Compiled) -> String {
 }
 
 fn rows(margins: &[MarginChange]) -> Vec<Vec<String>> {
-    let head = ["figure", "now", "what if", "limit", "left now", "left then", "rule"].map(str::to_owned).to_vec();
+    let head = ["figure", "now", "what if", "limit", "left now", "left then"].map(str::to_owned).to_vec();
     let row = |m: &MarginChange| {
-        let known = m.subject.is_empty() || m.what.ends_with(&m.subject);
-        let what = if known { m.what.clone() } else { format!("{}, {}", m.what, m.subject) };
         vec![
-            what,
+            format!("{} ({})", m.named(), m.rule),
             m.old.0.clone(),
             m.new.0.clone(),
             m.new.1.clone(),
             percent(m.old_margin),
             percent(m.new_margin),
-            m.rule.to_owned(),
         ]
     };
     std::iter::once(head).chain(margins.iter().map(row)).collect()
@@ -193,7 +203,7 @@ fn table(old: &Compiled, asked: &[Asked], runs: &[Run], args: &Args) -> Result<(
         row.push(outcome.compiled.as_ref().map_or("cannot be compiled".into(), |c| c.identity.findings.clone()));
         rows.push(row);
     }
-    say(&columns(&rows));
+    say(&laid::table(&rows, rows.first().map_or(0, |head| head.len().saturating_sub(1))));
     for (figure, points) in figures.iter().zip(&plots) {
         let what = figure.unwrap_or("what is left of the nearest limit");
         say(&format!("\n  {what}, over {}\n{}", swept.path, sweep::plot(points)));

@@ -35,6 +35,9 @@ pub struct Cause {
 /// Most causes and links of a chain that are told; `--format json` has the rest.
 const MOST_CAUSES: usize = 3;
 
+/// How the count of causes that are not told begins.
+pub const MORE: &str = "and ";
+
 /// Causes as told, one by one; where there is none, that it was not traced. Nothing is guessed.
 pub fn all_told(causes: &[Cause]) -> Vec<String> {
     if causes.is_empty() {
@@ -42,7 +45,7 @@ pub fn all_told(causes: &[Cause]) -> Vec<String> {
     }
     let mut told: Vec<String> = causes.iter().take(MOST_CAUSES).map(Cause::told).collect();
     if let more @ 1.. = causes.len().saturating_sub(MOST_CAUSES) {
-        told.push(format!("{more} more"));
+        told.push(format!("{MORE}{more} more"));
     }
     told
 }
@@ -53,7 +56,7 @@ pub struct Changes<'a> {
     new: &'a Ledger,
     changed: BTreeMap<String, Change>,
     /// The new lamp with one change taken back, for each; empty where nobody asked for trials.
-    trials: Vec<Trial>,
+    trials: Vec<Trial<'a>>,
 }
 
 impl<'a> Changes<'a> {
@@ -77,19 +80,19 @@ impl<'a> Changes<'a> {
     }
 
     /// The same with trials, for what the ledger does not hold.
-    pub fn tried(self, trials: Vec<Trial>) -> Self {
+    pub fn tried(self, trials: Vec<Trial<'a>>) -> Self {
         Self { trials, ..self }
     }
 
     /// What something hangs on: the changes behind these figures by the ledger; where it leads to none, the changes
     /// without which the thing would be otherwise. Nothing where neither tells.
-    pub fn because(&self, paths: &[String], differs: impl Fn(&Trial) -> bool) -> Vec<Cause> {
+    pub fn because(&self, paths: &[String], differs: impl Fn(&Trial<'_>) -> bool) -> Vec<Cause> {
         let found = self.causes(paths);
         if found.is_empty() { self.by_trial(differs) } else { found }
     }
 
     /// Changes without which a thing would be otherwise; as printed in the ledger where it has them.
-    pub fn by_trial(&self, differs: impl Fn(&Trial) -> bool) -> Vec<Cause> {
+    pub fn by_trial(&self, differs: impl Fn(&Trial<'_>) -> bool) -> Vec<Cause> {
         let mut found = trials::causes(&self.trials, differs);
         for cause in &mut found {
             if let Some(shown) = self.changed.get(&cause.change.path) {
@@ -110,9 +113,10 @@ impl<'a> Changes<'a> {
         self.new.iter().chain(gone).filter_map(|e| self.changed.get(&e.path)).filter(|c| c.given).collect()
     }
 
-    /// Paths that begin so and whose value moved by more than this, in SI units.
-    pub fn moved(&self, prefix: &str, least: f64) -> Vec<String> {
-        let value = |ledger: &Ledger, path: &str| ledger.get(path).and_then(|e| e.value);
+    /// Temperatures whose paths begin so and that moved by more than this, kelvin.
+    pub fn warmer(&self, prefix: &str, least: f64) -> Vec<String> {
+        let warm = |e: &&Entry| matches!(e.unit, "°C" | "K");
+        let value = |ledger: &Ledger, path: &str| ledger.get(path).filter(warm).and_then(|e| e.value);
         let far = |path: &&String| match (value(self.old, path), value(self.new, path)) {
             (Some(old), Some(new)) => (old - new).abs() > least,
             (old, new) => old.is_some() != new.is_some(),

@@ -70,6 +70,18 @@ pub struct MarginChange {
     pub because: Vec<Cause>,
 }
 
+impl MarginChange {
+    /// What was measured, with what it was asked of where the words do not have it already.
+    pub fn named(&self) -> String {
+        let there = |word: &str| self.what.split(|c: char| !c.is_alphanumeric() && c != '-').any(|w| w == word);
+        if self.subject.split_whitespace().all(there) {
+            self.what.clone()
+        } else {
+            format!("{} of {}", self.what, self.subject)
+        }
+    }
+}
+
 /// Margins that move by less than this share of themselves are not told (our limit).
 const TOLD: f64 = 0.1;
 

@@ -75,22 +75,62 @@ fn told(signal: &str, outcome: &Outcome) -> String {
     }
 }
 
-/// As a table for the terminal.
-pub fn text(matrix: &Matrix) -> String {
+/// The rule that is asked of a variant only.
+const WEAKENS: &str = "spec/variant-weakens";
+
+impl Matrix {
+    /// Rows to show: a variant that drops no protection has nothing to say of it.
+    fn shown(&self) -> impl Iterator<Item = &Row> {
+        let silent = |row: &Row| row.rule == WEAKENS && row.cells.iter().all(|c| c == "–" || c == "holds");
+        self.rows.iter().filter(move |row| !silent(row))
+    }
+
+    /// Whether this variant is judged as the lamp without one, in every row.
+    fn alike(&self, column: usize) -> bool {
+        self.shown().all(|row| row.cells.get(column) == row.cells.first())
+    }
+}
+
+/// As a table for the terminal, of lines no longer than this where that can be: variants that do not fit beside each
+/// other stand below, each time beside the lamp itself.
+pub fn text(matrix: &Matrix, width: usize) -> String {
     let mut out = String::new();
     if matrix.columns.len() < 2 {
         out.push_str("  this lamp has no variants to lay side by side\n");
         return out;
     }
-    let head: Vec<String> = ["rule".to_owned()].into_iter().chain(matrix.columns.iter().cloned()).collect();
+    let (alike, mut open): (Vec<usize>, Vec<usize>) = (1..matrix.columns.len()).partition(|c| matrix.alike(*c));
+    while !open.is_empty() {
+        let fits = |count: &usize| {
+            let table = columns(&picked(matrix, open.get(..*count).unwrap_or_default()));
+            table.lines().all(|l| l.chars().count() <= width)
+        };
+        let count = (1..=open.len()).rev().find(fits).unwrap_or(1);
+        let rest = open.split_off(count);
+        out.push_str(&columns(&picked(matrix, &open)));
+        open = rest;
+        if !open.is_empty() {
+            out.push('\n');
+        }
+    }
+    for name in alike.iter().filter_map(|c| matrix.columns.get(*c)) {
+        let _ = writeln!(out, "  `{name}` is the same as the lamp without a variant, in every rule");
+    }
+    let _ = writeln!(out, "  {} more are the same in every variant", matrix.same);
+    out
+}
+
+/// Head and rows of the lamp and these variants, without the rows in which these are all the same.
+fn picked(matrix: &Matrix, variants: &[usize]) -> Vec<Vec<String>> {
+    let all: Vec<usize> = std::iter::once(0).chain(variants.iter().copied()).collect();
+    let cells = |of: &[String]| -> Vec<String> { all.iter().filter_map(|c| of.get(*c)).cloned().collect() };
+    let line = |name: &str, of: &[String]| std::iter::once(name.to_owned()).chain(cells(of)).collect::<Vec<String>>();
     let name = |row: &Row| {
         if row.subject.is_empty() { row.rule.to_owned() } else { format!("{}: {}", row.rule, row.subject) }
     };
-    let mut table = vec![head];
-    table.extend(matrix.rows.iter().map(|r| [name(r)].into_iter().chain(r.cells.iter().cloned()).collect()));
-    out.push_str(&columns(&table));
-    let _ = writeln!(out, "  {} more are the same in every variant", matrix.same);
-    out
+    let differs = |row: &&Row| cells(&row.cells).windows(2).any(|pair| pair.first() != pair.last());
+    let rows = matrix.shown().filter(differs).map(|row| line(&name(row), &row.cells));
+    std::iter::once(line("rule", &matrix.columns)).chain(rows).collect()
 }
 
 /// Rows of cells, each column as wide as its widest cell.
@@ -108,4 +148,43 @@ pub fn columns(table: &[Vec<String>]) -> String {
         let _ = writeln!(out, "{}", line.trim_end());
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn sample() -> Matrix {
+        let row = |rule: &'static str, cells: [&str; 4]| Row {
+            rule,
+            subject: String::new(),
+            cells: cells.map(str::to_owned).to_vec(),
+        };
+        Matrix {
+            columns: ["lamp", "twin", "hot", "far"].map(str::to_owned).to_vec(),
+            rows: vec![
+                row("heat/junction", ["27.6 % left", "27.6 % left", "WARNING -93.2 %", "27.6 % left"]),
+                row("mains/cord", ["10.0 % left", "10.0 % left", "10.0 % left", "4.00 % left"]),
+                row(WEAKENS, ["–", "holds", "holds", "holds"]),
+            ],
+            same: 7,
+        }
+    }
+
+    #[test]
+    fn what_is_identical_is_said_to_be() {
+        let text = text(&sample(), usize::MAX);
+        assert!(text.contains("`twin` is the same as the lamp without a variant"), "{text}");
+        assert!(!text.contains(WEAKENS), "nothing is dropped: {text}");
+        assert!(text.lines().next().is_some_and(|l| !l.contains("twin")), "{text}");
+        assert!(text.ends_with("  7 more are the same in every variant\n"), "{text}");
+    }
+
+    #[test]
+    fn variants_that_do_not_fit_stand_below() {
+        let narrow = text(&sample(), 50);
+        assert!(narrow.lines().take_while(|l| !l.contains('`')).all(|l| l.chars().count() <= 50), "{narrow}");
+        assert_eq!(narrow.matches("  rule ").count(), 2, "{narrow}");
+        assert_eq!(narrow.matches("mains/cord").count(), 1, "a row stands where it differs: {narrow}");
+    }
 }

@@ -11,6 +11,7 @@ pub mod renames;
 pub mod revision;
 pub mod text;
 pub mod trials;
+pub mod variants;
 pub mod work;
 
 use serde::Serialize;
@@ -23,8 +24,9 @@ use crate::packet::templates::Overrides;
 
 use chain::{Cause, Change, Changes};
 use findings::{FindingChange, MarginChange};
-use papers::{Retest, StaleSheet};
+use papers::{Retest, StaleSheet, WORKING};
 use renames::Rename;
+use variants::VariantChange;
 use work::Work;
 
 /// One of the two.
@@ -81,8 +83,10 @@ pub struct Comparison {
     pub words: Vec<Change>,
     /// Every given figure that changed.
     pub given: Vec<Change>,
-    /// Guesses at renamed blocks.
+    /// Guesses at what was renamed.
     pub renames: Vec<Rename>,
+    /// Variants that are not what they were; filled by [`variants::add`].
+    pub variants: Vec<VariantChange>,
 }
 
 /// Why two specs were not compared.
@@ -106,7 +110,7 @@ const RELATED_BY_NAME: f64 = 0.2;
 pub fn compare(old: &Compiled, new: &Compiled, overrides: &Overrides) -> Result<Comparison, Refusal> {
     let guesses = renames::guess(&old.document, &new.document);
     let renamed = if guesses.is_empty() { None } else { renames::renamed(old, &guesses) };
-    let renames = if renamed.is_some() { guesses } else { Vec::new() };
+    let mut renames = if renamed.is_some() { guesses } else { Vec::new() };
     let (side, as_named) = (side(old), old);
     let old = renamed.as_ref().unwrap_or(old);
     let common = in_common(&old.document, &new.document);
@@ -116,13 +120,16 @@ pub fn compare(old: &Compiled, new: &Compiled, overrides: &Overrides) -> Result<
     }
     let (before, after) = (packet(old, overrides)?, packet(new, overrides)?);
     // What hangs in the workshop has the old names on it, wire labels among them.
-    let printed = if renames.is_empty() { before.clone() } else { packet(as_named, overrides)? };
-    let (mut sheets, sheets_kept) = papers::sheets(&printed, &after);
-    let stale: Vec<String> = sheets.iter().map(|s| s.name.clone()).collect();
-    let trials = trials::all(old, new, overrides, &stale);
+    let named_so = if renames.is_empty() { None } else { Some(packet(as_named, overrides)?) };
+    let printed = named_so.as_ref().unwrap_or(&before);
+    let (mut sheets, sheets_kept) = papers::sheets(printed, &after);
+    // The longest sheet is looked at by its figures; see `papers::traced`.
+    let stale: Vec<String> = sheets.iter().map(|s| s.name.clone()).filter(|n| n != WORKING).collect();
+    let trials = trials::all(old, &before, new, overrides, &stale);
     let changes = Changes::between(&old.solution.ledger, &new.solution.ledger).tried(trials);
-    let named: Vec<Cause> = renames.iter().map(Rename::cause).collect();
-    papers::traced(&mut sheets, &printed, &before, &after, &changes, &named);
+    let named = each_name(as_named, &renames, printed, &before, overrides)?;
+    papers::traced(&mut sheets, &before, (new, &after), &changes, &named);
+    renames.extend(renames::of_lets_and_parts(&old.document, &new.document));
     let (work, keep) = work::all(old, new, &changes);
     let built = old.lamp.identity.quantity.value.unwrap_or(1);
     let given: Vec<Change> = changes.given().into_iter().cloned().collect();
@@ -141,6 +148,7 @@ pub fn compare(old: &Compiled, new: &Compiled, overrides: &Overrides) -> Result<
         words: given.iter().filter(|c| is_words(c)).cloned().collect(),
         given,
         renames,
+        variants: Vec::new(),
     };
     found.reach = reach(&found, old.lamp.name == new.lamp.name);
     Ok(found)
@@ -160,8 +168,30 @@ fn reach(found: &Comparison, same_name: bool) -> Reach {
     }
 }
 
+/// Each guess at a renamed block, as a cause, with the old packet in which it alone has its old name: what is other than
+/// in the packet of all new names hangs on it.
+fn each_name(
+    old: &Compiled,
+    renames: &[Rename],
+    printed: &Packet,
+    before: &Packet,
+    overrides: &Overrides,
+) -> Result<Vec<(Cause, Packet)>, Refusal> {
+    let mut found = Vec::new();
+    for (at, rename) in renames.iter().enumerate() {
+        let others: Vec<Rename> =
+            renames.iter().enumerate().filter(|(n, _)| *n != at).map(|(_, r)| r.clone()).collect();
+        let with_others = match others.as_slice() {
+            [] => printed.clone(),
+            others => renames::renamed(old, others).map_or_else(|| Ok(before.clone()), |l| packet(&l, overrides))?,
+        };
+        found.push((rename.cause(), with_others));
+    }
+    Ok(found)
+}
+
 fn packet(compiled: &Compiled, overrides: &Overrides) -> Result<Packet, Refusal> {
-    compiled.packet(overrides, None).map_err(Refusal::Packet)
+    compiled.pages(overrides, None).map_err(Refusal::Packet)
 }
 
 fn side(compiled: &Compiled) -> Side {

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::Compiled;
 use crate::packet::sheet::{Packet, Sheet};
 
 use super::chain::{Cause, Changes};
@@ -47,7 +48,12 @@ pub struct StaleSheet {
     pub because: Vec<Cause>,
 }
 
-/// Temperatures that move by less than this need no new soak (our limit), kelvin.
+/// The sheet of all figures: as long as eighteen others, and nothing but the ledger and the margins, so that these are
+/// compared in its place.
+pub const WORKING: &str = "working";
+
+/// Temperatures that move by less than this need no new soak (our limit), kelvin. Times and powers of the ledger's heat
+/// are no reason of their own: what moves them moves a temperature.
 const SOAK: f64 = 0.5;
 
 /// Tests to repeat, in the order of the bench. `built` is how many units the old revision stands for.
@@ -58,7 +64,7 @@ pub fn retests(changes: &Changes<'_>, built: u32) -> Vec<Retest> {
             reasons.entry(*test).or_default().push(change.path.clone());
         }
     }
-    for path in changes.moved("heat.", SOAK) {
+    for path in changes.warmer("heat.", SOAK) {
         reasons.entry(Test::Soak).or_default().push(path);
     }
     let units = match built {
@@ -96,21 +102,23 @@ pub fn sheets(old: &Packet, new: &Packet) -> (Vec<StaleSheet>, Vec<String>) {
     (stale, keep)
 }
 
-/// Gives each sheet the changes without which it would be otherwise. `named` are the guesses at renamed blocks, and
-/// `before` is the old packet with the new names: a sheet that is other than it for the old names only hangs on these.
+/// Gives each sheet the changes without which it would be otherwise. `named` are the guesses at renamed blocks, each
+/// with the old packet in which it alone has its old name, and `before` is the old packet with all new names.
 pub fn traced(
     sheets: &mut [StaleSheet],
-    old: &Packet,
     before: &Packet,
-    new: &Packet,
+    (lamp, new): (&Compiled, &Packet),
     changes: &Changes<'_>,
-    named: &[Cause],
+    named: &[(Cause, Packet)],
 ) {
     for sheet in sheets {
-        if !alike(old, before, &sheet.name) {
-            sheet.because.extend(named.iter().cloned());
-        }
-        let tried = changes.by_trial(|t| t.packet.as_ref().is_some_and(|tried| !alike(tried, new, &sheet.name)));
+        let by_name = named.iter().filter(|(_, with_old)| !alike(with_old, before, &sheet.name));
+        sheet.because.extend(by_name.map(|(cause, _)| cause.clone()));
+        let tried = changes.by_trial(|t| match &t.packet {
+            _ if sheet.name == WORKING => !t.lamp.works_alike(lamp),
+            Some(tried) => !alike(tried, new, &sheet.name),
+            None => false,
+        });
         sheet.because.extend(tried);
     }
 }

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::diag::{Sources, Span};
-use crate::language::document::{Document, Node, Value};
+use crate::language::document::{Document, Named, Node, Value};
 use crate::language::loading::Held;
 use crate::language::parse::parse;
 use crate::language::symbols::{Symbol, mentions};
@@ -29,7 +29,7 @@ impl Rename {
     /// As the cause of what is printed anew for it.
     pub fn cause(&self) -> Cause {
         let (old, new) = (Some(self.old.clone()), Some(self.new.clone()));
-        let path = format!("the name of {} {}", self.kind, self.old);
+        let path = format!("name of the {}", self.kind);
         Cause { change: Change { title: path.clone(), path, old, new, given: true }, chain: Vec::new() }
     }
 }
@@ -64,8 +64,43 @@ fn pair(old: &Node, new: &Node, found: &mut Vec<Rename>) {
     }
 }
 
+/// Lets and parts that only got another name; what they are in the lamp is equal.
+pub fn of_lets_and_parts(old: &Document, new: &Document) -> Vec<Rename> {
+    let mut found = Vec::new();
+    let has = |document: &Document, name: &str| document.lets.iter().any(|l| l.name.value == name);
+    let gone: Vec<&Named> = old.lets.iter().filter(|l| !has(new, &l.name.value)).collect();
+    let come: Vec<&Named> = new.lets.iter().filter(|l| !has(old, &l.name.value)).collect();
+    for before in &gone {
+        let like = |l: &&&Named| l.value == before.value && l.dimension == before.dimension;
+        let (rivals, candidates) = (gone.iter().filter(like).count(), come.iter().filter(like).collect::<Vec<_>>());
+        if let (1, [after]) = (rivals, candidates.as_slice()) {
+            found.push(Rename { kind: "let", old: before.name.value.clone(), new: after.name.value.clone() });
+        }
+    }
+    parts((&old.root, old), (&new.root, new), &mut found);
+    found
+}
+
+fn parts((old, before): (&Node, &Document), (new, after): (&Node, &Document), found: &mut Vec<Rename>) {
+    let name = |n: &Node| n.name.as_ref().map(|n| n.value.clone());
+    for is in &new.nodes {
+        let named = is.schema.arity == Arity::Named;
+        let like = |n: &&Node| n.schema.kind == is.schema.kind && (!named || name(n) == name(is));
+        let Some(was) = old.nodes.iter().find(like) else { continue };
+        if let (Some(a), Some(b)) = (&was.part, &is.part) {
+            let known = |document: &Document, name: &str| document.parts.iter().any(|p| p.name.value == name);
+            let other = a.value != b.value && !known(after, &a.value) && !known(before, &b.value);
+            let rename = Rename { kind: "part", old: a.value.clone(), new: b.value.clone() };
+            if other && alike(was, is) && !found.contains(&rename) {
+                found.push(rename);
+            }
+        }
+        parts((was, before), (is, after), found);
+    }
+}
+
 /// Equal apart from names, and from what refers to names.
-fn alike(a: &Node, b: &Node) -> bool {
+pub(super) fn alike(a: &Node, b: &Node) -> bool {
     let same = |a: &Value, b: &Value| match (a, b) {
         (Value::Reference(_), Value::Reference(_)) | (Value::List(_), Value::List(_)) => true,
         (a, b) => a == b,

@@ -97,6 +97,7 @@ fn data(found: &Comparison, old: &Compiled) -> Value {
         "old": found.old, "new": found.new, "verdict": text::verdict(found),
         "buy": work(Task::Buy), "make": work(Task::Make), "wire": work(Task::Wire), "set": work(Task::Set),
         "findings": findings, "margins": margins, "tests": tests, "sheets": sheets, "keep": found.keep,
+        "variants": found.variants.iter().map(|v| json!({ "name": v.name, "told": v.told(), "worse": v.worse })).collect::<Vec<_>>(),
         "sheets_kept": found.sheets_kept, "renames": found.renames,
         "words": found.words.iter().map(|c| json!({ "path": c.path, "told": c.told() })).collect::<Vec<_>>(),
         "units": (1..=built).collect::<Vec<_>>(),

@@ -5,9 +5,10 @@ use std::fmt::Write as _;
 use crate::figures::percent;
 use crate::packet::templates::escape;
 
-use super::chain::{Cause, all_told};
+use super::chain::{Cause, MORE, all_told};
 use super::findings::Move;
 use super::papers::Fate;
+use super::variants::{Fate as VariantFate, VariantChange};
 use super::work::{Task, Work};
 use super::{Comparison, Reach, Side};
 
@@ -32,19 +33,23 @@ pub fn markdown(found: &Comparison) -> String {
     written(found, &MARKDOWN)
 }
 
-/// The one line that sums it up.
-pub fn verdict(found: &Comparison) -> String {
-    let bad = found.findings.iter().filter(|f| f.moved <= Move::NoLongerChecked).count();
-    let tasks = |task: Task| found.work.iter().filter(|w| w.task == task).count();
-    match found.reach {
-        Reach::None => "no effect on lamp or papers".to_owned(),
-        Reach::Words => match found.sheets.len() {
-            0 => "words only: nothing to build or to test again".to_owned(),
-            n => format!("words only: nothing to build or to test again; {n} {} to print again", sheets(n)),
-        },
-        Reach::Lamp => format!(
+/// What a change asks of the bench, counted.
+pub struct Counts<'a> {
+    /// Findings that are new or worse, and checks lost.
+    pub worse: usize,
+    /// What to buy, make, wire and set.
+    pub work: &'a [Work],
+    /// Tests to do again.
+    pub tests: usize,
+}
+
+impl Counts<'_> {
+    /// In one line.
+    pub fn told(&self) -> String {
+        let tasks = |task: Task| self.work.iter().filter(|w| w.task == task).count();
+        format!(
             "{}; {} to buy, {} to make, {} to wire, {} to set, {} to test again",
-            match bad {
+            match self.worse {
                 0 => "nothing worse".to_owned(),
                 1 => "1 finding new or worse".to_owned(),
                 n => format!("{n} findings new or worse"),
@@ -53,8 +58,24 @@ pub fn verdict(found: &Comparison) -> String {
             tasks(Task::Make),
             tasks(Task::Wire),
             tasks(Task::Set),
-            found.tests.len()
-        ),
+            self.tests
+        )
+    }
+}
+
+/// The one line that sums it up.
+pub fn verdict(found: &Comparison) -> String {
+    match found.reach {
+        Reach::None if found.variants.is_empty() => "no effect on lamp or papers".to_owned(),
+        Reach::None => "no effect on the lamp without a variant; its variants change".to_owned(),
+        Reach::Words => match found.sheets.len() {
+            0 => "words only: nothing to build or to test again".to_owned(),
+            n => format!("words only: nothing to build or to test again; {n} {} to print again", sheets(n)),
+        },
+        Reach::Lamp => {
+            let worse = found.findings.iter().filter(|f| f.moved <= Move::NoLongerChecked).count();
+            Counts { worse, work: &found.work, tests: found.tests.len() }.told()
+        }
     }
 }
 
@@ -65,6 +86,7 @@ fn written(found: &Comparison, form: &Form) -> String {
         writeln!(out, "{}{}: {} → {}\n", form.head, (form.safe)(&found.new.lamp), (form.safe)(&old), (form.safe)(&new));
     let _ = writeln!(out, "{}", verdict(found));
     if found.reach == Reach::None {
+        in_variants(found, form, &mut out);
         return out;
     }
     passing(found, form, &mut out);
@@ -77,6 +99,7 @@ fn written(found: &Comparison, form: &Form) -> String {
     let rows: Vec<String> =
         found.tests.iter().map(|t| format!("{}: {}{}", t.test.word(), t.units, because(&t.because, form))).collect();
     section("To test again", &rows, form, &mut out);
+    in_variants(found, form, &mut out);
     papers(found, form, &mut out);
     words(found, form, &mut out);
     out
@@ -121,7 +144,11 @@ fn section(head: &str, rows: &[String], form: &Form, out: &mut String) {
 
 fn because(causes: &[Cause], form: &Form) -> String {
     let word = if causes.is_empty() { "cause" } else { "because" };
-    all_told(causes).iter().map(|told| format!("{}{word} {}", form.because, (form.safe)(told))).collect()
+    let one = |told: &String| match told.strip_prefix(MORE) {
+        Some(_) => format!("{}{told}", form.because),
+        None => format!("{}{word} {}", form.because, (form.safe)(told)),
+    };
+    all_told(causes).iter().map(one).collect()
 }
 
 fn passing(found: &Comparison, form: &Form, out: &mut String) {
@@ -145,14 +172,12 @@ fn passing(found: &Comparison, form: &Form, out: &mut String) {
         .margins
         .iter()
         .map(|m| {
-            let known = m.subject.is_empty() || m.what.ends_with(&m.subject);
-            let of = if known { String::new() } else { format!(" of {}", m.subject) };
+            let moved = |was: &str, is: &str| if was == is { was.to_owned() } else { format!("{was} → {is}") };
             let text = format!(
-                "{}{of}: {} → {} of limit {}, {} → {} left ({})",
-                m.what,
-                m.old.0,
-                m.new.0,
-                m.new.1,
+                "{}: {}; limit {}; {} → {} left ({})",
+                m.named(),
+                moved(&m.old.0, &m.new.0),
+                moved(&m.old.1, &m.new.1),
                 percent(m.old_margin),
                 percent(m.new_margin),
                 m.rule
@@ -173,21 +198,26 @@ fn one(work: &Work, form: &Form) -> String {
     format!("{}{}", (form.safe)(&text), because(&work.because, form))
 }
 
+/// Sheets with the same causes stand together, in the order of the packet's first of them.
 fn papers(found: &Comparison, form: &Form, out: &mut String) {
-    let rows: Vec<String> = found
-        .sheets
-        .iter()
-        .map(|s| {
-            let fate = match s.fate {
-                Fate::Stale if s.drawing && s.lines == 0 => "stale, its drawing differs".to_owned(),
-                Fate::Stale if s.drawing => format!("stale, {} and its drawing differ", lines(s.lines)),
-                Fate::Stale => format!("stale, {} differ{}", lines(s.lines), if s.lines == 1 { "s" } else { "" }),
-                Fate::New => "new".to_owned(),
-                Fate::Gone => "gone".to_owned(),
-            };
-            format!("{} ({}): {fate}{}", (form.safe)(&s.title), s.name, because(&s.because, form))
-        })
-        .collect();
+    let mut groups: Vec<(&[Cause], Vec<String>)> = Vec::new();
+    for s in &found.sheets {
+        let fate = match s.fate {
+            Fate::Stale if s.drawing && s.lines == 0 => "stale, its drawing differs".to_owned(),
+            Fate::Stale if s.drawing => format!("stale, {} and its drawing differ", lines(s.lines)),
+            Fate::Stale => format!("stale, {} differ{}", lines(s.lines), if s.lines == 1 { "s" } else { "" }),
+            Fate::New => "new".to_owned(),
+            Fate::Gone => "gone".to_owned(),
+        };
+        let line = format!("{} ({}): {fate}", (form.safe)(&s.title), s.name);
+        match groups.iter_mut().find(|(causes, _)| *causes == s.because) {
+            Some((_, sheets)) => sheets.push(line),
+            None => groups.push((&s.because, vec![line])),
+        }
+    }
+    let between = format!("\n{}", form.item);
+    let rows: Vec<String> =
+        groups.iter().map(|(causes, sheets)| format!("{}{}", sheets.join(&between), because(causes, form))).collect();
     section("Sheets to print again", &rows, form, out);
     let mut rows = found.keep.clone();
     if !found.sheets_kept.is_empty() {
@@ -202,6 +232,22 @@ fn sheets(n: usize) -> &'static str {
 
 fn lines(n: usize) -> String {
     if n == 1 { "1 line".to_owned() } else { format!("{n} lines") }
+}
+
+/// What the change does to the variants, where that is not what it does to the lamp without one.
+fn in_variants(found: &Comparison, form: &Form, out: &mut String) {
+    let row = |v: &VariantChange| {
+        let mut text = (form.safe)(&format!("{}: {}", v.name, v.told()));
+        if v.fate == VariantFate::Changed {
+            v.worse.iter().for_each(|w| text.push_str(&format!("{}{}", form.because, (form.safe)(w))));
+        }
+        text
+    };
+    let mut rows: Vec<String> = found.variants.iter().map(row).collect();
+    if let Some(v) = found.variants.iter().find(|v| v.fate == VariantFate::Changed) {
+        rows.push((form.safe)(&format!("--variant {} says all of it", v.name)));
+    }
+    section("In its variants", &rows, form, out);
 }
 
 fn words(found: &Comparison, form: &Form, out: &mut String) {

@@ -1,9 +1,13 @@
 //! Which change makes a difference: the new lamp worked out again with one given thing as it was before, for each that
 //! changed. What differs then hangs on that thing, whichever way it goes; what the ledger cannot tell is told by this.
 
+use std::borrow::Cow;
+use std::ops::Deref;
+use std::thread;
+
 use crate::Compiled;
 use crate::lamp;
-use crate::language::document::{Document, Entry, Node};
+use crate::language::document::{Document, Entry, Node, Part};
 use crate::packet::sheet::Packet;
 use crate::packet::templates::Overrides;
 use crate::schema::Arity;
@@ -11,13 +15,32 @@ use crate::schema::Arity;
 use super::chain::{Cause, Change};
 
 /// The new lamp with one thing as it was.
-pub struct Trial {
+pub struct Trial<'a> {
     /// The thing that changed.
     pub change: Change,
     /// The lamp without that change.
-    pub lamp: Compiled,
-    /// Those of its sheets that were asked for; nothing where it has none.
-    pub packet: Option<Packet>,
+    pub lamp: Tried<'a>,
+    /// Those of its sheets that were asked for, and their drawings; nothing where it has none.
+    pub packet: Option<Cow<'a, Packet>>,
+}
+
+/// A lamp with one thing as it was.
+pub enum Tried<'a> {
+    /// Where nothing else changed, the old lamp itself.
+    Old(&'a Compiled),
+    /// Worked out for the trial.
+    Made(Box<Compiled>),
+}
+
+impl Deref for Tried<'_> {
+    type Target = Compiled;
+
+    fn deref(&self) -> &Compiled {
+        match self {
+            Self::Old(lamp) => lamp,
+            Self::Made(lamp) => lamp,
+        }
+    }
 }
 
 /// Things put back at most (our limit); a revision that changes more is another lamp, and its causes are not traced.
@@ -35,6 +58,8 @@ enum Thing {
     Waivers,
     /// A named value: nothing but what names it stands in the lamp.
     Let,
+    /// A part of the spec's own file, and whether a block starts from it: its kind and name.
+    Part(&'static str, String),
 }
 
 /// A block among its neighbours: its kind, and its name where there may be several.
@@ -59,26 +84,66 @@ impl Step {
     }
 }
 
-/// The new lamp once for each thing that changed, with that thing as it was; `sheets` are the sheets to compose.
-pub fn all(old: &Compiled, new: &Compiled, overrides: &Overrides, sheets: &[String]) -> Vec<Trial> {
+/// The new lamp once for each thing that changed, with that thing as it was; `before` is the packet of the old lamp,
+/// `sheets` are the sheets to compose.
+pub fn all<'a>(
+    old: &'a Compiled,
+    before: &'a Packet,
+    new: &Compiled,
+    overrides: &Overrides,
+    sheets: &[String],
+) -> Vec<Trial<'a>> {
     let mut things = Vec::new();
     differences(&old.document.root, &new.document.root, &[], &mut things);
     if waivers(&old.document) != waivers(&new.document) {
         things.push((Thing::Waivers, change("waivers", waivers(&old.document), waivers(&new.document))));
     }
+    things.extend(parts(&old.document, &new.document));
     let things = gathered(things, &old.document, &new.document);
-    let trial = |(things, change): (Vec<Thing>, Change)| {
+    if let [(_, change)] = things.as_slice() {
+        // Without the only change it is the old lamp.
+        let (lamp, packet) = (Tried::Old(old), Some(Cow::Borrowed(before)));
+        return vec![Trial { change: change.clone(), lamp, packet }];
+    }
+    let trial = |(things, change): &(Vec<Thing>, Change)| {
         let document = things.iter().fold(new.document.clone(), |made, thing| with(made, &old.document, thing));
         let read = lamp::read(&document, &new.lamp.facts.implausible);
         let lamp = Compiled::of(new.sources.clone(), document, read, new.base.clone());
-        let packet = lamp.packet(overrides, Some(sheets)).ok();
-        Trial { change, lamp, packet }
+        let packet = lamp.pages(overrides, Some(sheets)).ok().map(Cow::Owned);
+        Trial { change: change.clone(), lamp: Tried::Made(Box::new(lamp)), packet }
     };
-    things.into_iter().take(MOST).map(trial).collect()
+    let things = things.get(..MOST.min(things.len())).unwrap_or_default();
+    // Each is worked out by itself: two threads share them, and their order is that of the changes.
+    let every_other = |from: usize| things.iter().skip(from).step_by(2).map(trial).collect::<Vec<Trial<'a>>>();
+    let (mut even, mut odd) = thread::scope(|scope| {
+        let odd = scope.spawn(|| every_other(1));
+        (every_other(0).into_iter(), odd.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)).into_iter())
+    });
+    (0..things.len()).filter_map(|at| if at % 2 == 0 { even.next() } else { odd.next() }).collect()
+}
+
+/// Parts of the spec's own file that are new, gone, or no longer what they were to the lamp: in use or not.
+fn parts(old: &Document, new: &Document) -> Vec<(Thing, Change)> {
+    let told = |document: &Document, part: &Part| {
+        let own = |p: &&Part| p.name.span.file == 0 && p.kind == part.kind && p.name.value == part.name.value;
+        let found = document.parts.iter().find(own);
+        found.map(|p| if p.used { "in use".to_owned() } else { "not in use".to_owned() })
+    };
+    let mut found: Vec<(Thing, Change)> = Vec::new();
+    for part in new.parts.iter().chain(&old.parts).filter(|p| p.name.span.file == 0) {
+        let (was, is) = (told(old, part), told(new, part));
+        let path = format!("part {} {}", part.kind, part.name.value);
+        // Only what is not in use is looked at by a rule; what is, shows in the block that starts from it.
+        let idle = [&was, &is].into_iter().flatten().any(|word| word == "not in use");
+        if was != is && idle && found.iter().all(|(_, c)| c.path != path) {
+            found.push((Thing::Part(part.kind, part.name.value.clone()), change(path, was, is)));
+        }
+    }
+    found
 }
 
 /// Changes without which a thing would be other than it is; `differs` says whether it is so in a trial.
-pub fn causes(trials: &[Trial], differs: impl Fn(&Trial) -> bool) -> Vec<Cause> {
+pub fn causes(trials: &[Trial<'_>], differs: impl Fn(&Trial<'_>) -> bool) -> Vec<Cause> {
     let made = trials.iter().filter(|t| differs(t));
     made.map(|t| Cause { change: t.change.clone(), chain: Vec::new() }).collect()
 }
@@ -204,6 +269,11 @@ fn named(home: &str, text: &str, document: &Document) -> Vec<String> {
 fn with(mut made: Document, old: &Document, thing: &Thing) -> Document {
     match thing {
         Thing::Let => {}
+        Thing::Part(kind, name) => {
+            let own = |p: &Part| p.kind == *kind && p.name.value == *name && p.name.span.file == 0;
+            made.parts.retain(|p| !own(p));
+            made.parts.extend(old.parts.iter().filter(|p| own(p)).cloned());
+        }
         Thing::Waivers => made.waivers.clone_from(&old.waivers),
         Thing::Figure(path) => figure(&mut made.root, &old.root, path),
         Thing::Head(steps) => {

@@ -5,8 +5,8 @@ use crate::built::judge::{Verdict, rows};
 use crate::built::{self, AsBuilt};
 use crate::diag::{Diag, Signal, Sources, Span};
 use crate::language::loading::{LoadError, Loader};
-use crate::language::symbols::{Mention, mentions};
-use crate::language::syntax::Tree;
+use crate::language::symbols::{Mention, Symbol, mentions};
+use crate::language::syntax::{ExprForm, Form, Item, ItemForm, Tree};
 use crate::schema::tables::{BUILT, ROOT};
 use crate::{Outcome, compile_fitted};
 
@@ -87,5 +87,26 @@ fn lost(name: &str, text: &str, built: &AsBuilt, why: &LoadError) -> Outcome {
 pub(super) fn names(tree: &Tree, others: &[Tree]) -> Vec<Mention> {
     let fitted = Tree { items: built::fitted_items(tree).to_vec(), ..tree.clone() };
     let lamp: Vec<&Tree> = std::iter::once(&fitted).chain(others).collect();
-    [mentions(&[tree], &BUILT), mentions(&lamp, &ROOT)].concat()
+    let mut found = mentions(&[tree], &BUILT);
+    found.extend(variant(tree));
+    found.extend(mentions(&lamp, &ROOT));
+    found
+}
+
+/// The variant that the lamp was built to, by its name in quotes.
+fn variant(tree: &Tree) -> Option<Mention> {
+    let statement = |item: &Item| match &item.form {
+        ItemForm::Statement(s) => Some(s.clone()),
+        ItemForm::Comment(..) | ItemForm::Wreck(..) => None,
+    };
+    let unit = tree.items.iter().filter_map(statement).find(|s| s.word.value == "unit")?;
+    let Form::Block(_, body) = &unit.form else { return None };
+    let said = body.items.iter().filter_map(statement).find(|s| s.word.value == "variant")?;
+    let Form::Property(value) = &said.form else { return None };
+    let expr = value.single()?;
+    let ExprForm::Text(name) = &expr.form else { return None };
+    let bare = Span { start: expr.span.start + 1, end: expr.span.end.saturating_sub(1), ..expr.span };
+    let plain = (bare.end.saturating_sub(bare.start)) as usize == name.len();
+    let symbol = Symbol::Variant(name.clone());
+    plain.then_some(Mention { span: bare, symbol, declared: false, home: "", owner: None })
 }

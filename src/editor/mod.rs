@@ -3,6 +3,7 @@
 
 mod built;
 pub mod complete;
+pub mod family;
 pub mod fixes;
 pub mod hover;
 pub mod names;

@@ -6,6 +6,7 @@ use crate::diag::Span;
 use crate::language::parse::parse;
 use crate::language::symbols::{Mention, Symbol};
 
+use super::family::Family;
 use super::{Page, position};
 
 /// A place in a file, by the file's name.
@@ -21,19 +22,31 @@ impl Page {
         let names = self.names();
         let here =
             |m: &&Mention| m.span.file == self.file && (m.span.start as usize..=m.span.end as usize).contains(&byte);
-        let found = names.iter().find(here)?.clone();
+        // The shortest: a wire's name holds its channel's.
+        let found = names.iter().filter(here).min_by_key(|m| m.span.end - m.span.start)?.clone();
         Some((found, names))
     }
 
-    fn place(&self, span: Span) -> Option<Place> {
+    pub(super) fn place(&self, span: Span) -> Option<Place> {
         let source = self.sources().get(span.file)?;
         let text = if span.file == self.file { &self.text } else { &source.text };
         Some(Place { file: source.name.clone(), range: position::range_of(text, span) })
     }
 
+    /// Every place of the named block at a place, as far as this file sees: two parts may each have a die `red`.
+    fn blocks(&self, byte: usize) -> Vec<(Place, bool)> {
+        let mut family = Family::default();
+        family.add(self);
+        let own = self.sources().get(self.file).map_or(self.name.as_str(), |s| s.name.as_str());
+        family.places(own, byte)
+    }
+
     /// Where the name at a place is declared.
     pub fn definition(&self, byte: usize) -> Vec<Place> {
         let Some((found, names)) = self.mention_at(byte) else { return Vec::new() };
+        if let Symbol::Block(..) = found.symbol {
+            return self.blocks(byte).into_iter().filter(|(_, declared)| *declared).map(|(place, _)| place).collect();
+        }
         let declared = names.iter().filter(|m| m.declared && m.symbol == found.symbol);
         declared.filter_map(|m| self.place(m.span)).collect()
     }
@@ -41,6 +54,10 @@ impl Page {
     /// Every place where the name is meant; where it is declared too, if `declared`.
     pub fn references(&self, byte: usize, declared: bool) -> Vec<Place> {
         let Some((found, names)) = self.mention_at(byte) else { return Vec::new() };
+        if let Symbol::Block(..) = found.symbol {
+            let all = self.blocks(byte).into_iter();
+            return all.filter(|(_, here)| declared || !here).map(|(place, _)| place).collect();
+        }
         let wanted = names.iter().filter(|m| m.symbol == found.symbol && (declared || !m.declared));
         wanted.filter_map(|m| self.place(m.span)).collect()
     }
@@ -48,16 +65,11 @@ impl Page {
     /// What the name at a place stands for, and its range; `Err` says in words why it may not be changed.
     ///
     /// # Errors
-    /// No name; a word of the language; the name of a block that a part of another file brings.
+    /// No name; a word of the language.
     pub fn renamable(&self, byte: usize) -> Result<(Symbol, Value), String> {
-        let Some((found, names)) = self.mention_at(byte) else { return Err("there is no name here".to_owned()) };
+        let Some((found, _)) = self.mention_at(byte) else { return Err("there is no name here".to_owned()) };
         if matches!(found.symbol, Symbol::Property(_)) {
             return Err("a property's name is a word of the language".to_owned());
-        }
-        // A part's name is one for all files; two parts may each have a die `red`, and only one may be meant.
-        let elsewhere = names.iter().find(|m| m.symbol == found.symbol && m.span.file != self.file);
-        if let (Symbol::Block(..), Some(place)) = (&found.symbol, elsewhere.and_then(|m| self.place(m.span))) {
-            return Err(format!("this name stands in {} too, which other lamps may use; change it there", place.file));
         }
         Ok((found.symbol, position::range_of(&self.text, found.span)))
     }
@@ -93,9 +105,7 @@ impl Page {
     /// # Errors
     /// The name is none, or is taken; the file cannot be read well enough to find every place.
     pub fn renamed(&self, symbol: &Symbol, name: &str) -> Result<Vec<Value>, String> {
-        if !crate::language::is_name(name) {
-            return Err(format!("`{name}` cannot be a name: small letters, digits and hyphens, a letter first"));
-        }
+        can_be(name)?;
         let names = self.names();
         let own: Vec<&Mention> = names.iter().filter(|m| m.symbol == *symbol && m.span.file == self.file).collect();
         let taken = |m: &Mention| m.declared && same_kind(&m.symbol, symbol) && name_of(&m.symbol) == name;
@@ -107,6 +117,17 @@ impl Page {
         }
         Ok(own.iter().map(|m| json!({ "range": position::range_of(&self.text, m.span), "newText": name })).collect())
     }
+}
+
+/// Whether this can be a name.
+///
+/// # Errors
+/// That it cannot, in words.
+pub fn can_be(name: &str) -> Result<(), String> {
+    if crate::language::is_name(name) {
+        return Ok(());
+    }
+    Err(format!("`{name}` cannot be a name: small letters, digits and hyphens, a letter first"))
 }
 
 /// The name itself.

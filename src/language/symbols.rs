@@ -30,6 +30,10 @@ pub struct Mention {
     pub symbol: Symbol,
     /// Whether it is declared here.
     pub declared: bool,
+    /// Of a named block, the kind of block around it: a sink and a body each have holes. Nothing for all else.
+    pub home: &'static str,
+    /// The part that it stands in; nothing where it stands in a lamp.
+    pub owner: Option<String>,
 }
 
 /// Every mention in these files, in the order of the text. `root` is the schema of a whole lamp.
@@ -41,16 +45,36 @@ pub fn mentions(trees: &[&Tree], root: &'static Block) -> Vec<Mention> {
         },
         _ => None,
     });
-    let mut walk = Walk { root, lets: lets.collect(), found: Vec::new() };
+    let mut channels = Vec::new();
+    trees.iter().for_each(|t| channels_in(&t.items, &mut channels));
+    let mut walk = Walk { root, lets: lets.collect(), channels, owner: None, found: Vec::new() };
     for tree in trees {
         walk.items(&tree.items, root, "");
     }
     walk.found
 }
 
+/// Names of every channel that is declared, in variants and as-built files too.
+fn channels_in(items: &[Item], found: &mut Vec<String>) {
+    for item in items {
+        let ItemForm::Statement(s) = &item.form else { continue };
+        let Form::Block(head, body) = &s.form else { continue };
+        if s.word.value == CHANNEL.1 {
+            found.extend(head.first().filter(|h| !h.quoted).map(|h| h.text.value.clone()));
+        }
+        channels_in(&body.items, found);
+    }
+}
+
+/// Where channels stand, and what they are. Names of wires begin with a channel's, and waivers speak of one.
+const CHANNEL: (&str, &str) = ("driver", "channel");
+
 struct Walk {
     root: &'static Block,
     lets: Vec<String>,
+    channels: Vec<String>,
+    /// The part that is walked through.
+    owner: Option<String>,
     found: Vec<Mention>,
 }
 
@@ -64,11 +88,27 @@ impl Walk {
     }
 
     fn declare(&mut self, span: Span, symbol: Symbol) {
-        self.found.push(Mention { span, symbol, declared: true });
+        self.found.push(Mention { span, symbol, declared: true, home: "", owner: self.owner.clone() });
     }
 
     fn mention(&mut self, span: Span, symbol: Symbol) {
-        self.found.push(Mention { span, symbol, declared: false });
+        self.found.push(Mention { span, symbol, declared: false, home: "", owner: self.owner.clone() });
+    }
+
+    /// A named block below a block of kind `home`.
+    fn named_block(&mut self, span: Span, home: &'static str, (kind, name): (&'static str, String), declared: bool) {
+        // What is read on a lamp's channels stands below `measured`.
+        let home = if kind == CHANNEL.1 { CHANNEL.0 } else { home };
+        self.found.push(Mention { span, symbol: Symbol::Block(kind, name), declared, home, owner: self.owner.clone() });
+    }
+
+    /// The channel that this name, `from` bytes into the span, is or begins with: `red` of `red-plus`.
+    fn channel(&mut self, span: Span, from: usize, text: &str) {
+        let begins = |c: &&String| text.strip_prefix(c.as_str()).is_some_and(|r| r.is_empty() || r.starts_with('-'));
+        let Some(name) = self.channels.iter().filter(begins).max_by_key(|c| c.len()).cloned() else { return };
+        let start = span.start as usize + from;
+        let own = Span::new(span.file, start, start + name.len());
+        self.named_block(own, CHANNEL.0, (CHANNEL.1, name), false);
     }
 
     fn statement(&mut self, s: &Statement, schema: &'static Block, path: &str) {
@@ -80,13 +120,16 @@ impl Walk {
             ("part", Form::Block(head, body)) if path.is_empty() => {
                 let Some((kind, rest)) = head.split_first() else { return };
                 if let Some((Some(name), base)) = name_and_part(rest) {
-                    self.declare(name.span, Symbol::Part(name.value));
+                    self.declare(name.span, Symbol::Part(name.value.clone()));
+                    self.owner = Some(name.value);
                     base.into_iter().for_each(|b| self.mention(b.span, Symbol::Part(b.value)));
                 }
                 if let Some((schema, home)) = home(self.root, &kind.text.value, "") {
                     self.items(&body.items, schema, &home);
                 }
+                self.owner = None;
             }
+            ("waive", Form::Block(_, body)) => self.waiver(body),
             ("variant", Form::Block(head, body)) if path.is_empty() => {
                 if let [name] = head.as_slice() {
                     self.declare(name.text.span, Symbol::Variant(name.text.value.clone()));
@@ -110,7 +153,10 @@ impl Walk {
         let mut step = word.to_owned();
         if let Some((name, part)) = name_and_part(head) {
             if let Some(name) = name.filter(|_| inner.arity == Arity::Named) {
-                self.declare(name.span, Symbol::Block(inner.kind, name.value.clone()));
+                if inner.kind == "run" {
+                    self.channel(name.span, 0, &name.value);
+                }
+                self.named_block(name.span, schema.kind, (inner.kind, name.value.clone()), true);
                 step = name.value;
             }
             part.into_iter().for_each(|p| self.mention(p.span, Symbol::Part(p.value)));
@@ -128,13 +174,37 @@ impl Walk {
             Shape::Quantity(_) | Shape::QuantityAt(..) | Shape::Count | Shape::Size | Shape::Point | Shape::Points => {
                 self.figures(value, schema, path);
             }
+            // The ends of a wire: "driver.red-plus".
+            Shape::Text if schema.kind == "run" => value.exprs().for_each(|e| {
+                if let ExprForm::Text(text) = &e.form
+                    && let Some((part, terminal)) = text.split_once('.')
+                    && e.span.end - e.span.start == text.len() as u32 + 2
+                {
+                    self.channel(e.span, 1 + part.len() + 1, terminal);
+                }
+            }),
             _ => {}
+        }
+    }
+
+    /// What a waiver is about, where that is a channel.
+    fn waiver(&mut self, body: &Body) {
+        for item in &body.items {
+            let ItemForm::Statement(s) = &item.form else { continue };
+            let Form::Property(value) = &s.form else { continue };
+            for e in value.exprs().filter(|_| s.word.value == "subject") {
+                if let ExprForm::Path(name) = &e.form
+                    && self.channels.contains(name)
+                {
+                    self.named_block(e.span, CHANNEL.0, (CHANNEL.1, name.clone()), false);
+                }
+            }
         }
     }
 
     fn named(&mut self, expr: &Expr, kind: &'static str) {
         if let ExprForm::Path(name) = &expr.form {
-            self.mention(expr.span, Symbol::Block(kind, name.clone()));
+            self.named_block(expr.span, around(self.root, kind).unwrap_or(""), (kind, name.clone()), false);
         }
     }
 
@@ -163,12 +233,20 @@ impl Walk {
                 self.mention(span, Symbol::Property(text.to_owned()));
                 return;
             } else if let Some(inner) = named_child(at, text, step) {
-                self.mention(span, Symbol::Block(inner.kind, step.to_owned()));
+                self.named_block(span, at.kind, (inner.kind, step.to_owned()), false);
                 at = inner;
             } else {
                 return;
             }
         }
+    }
+}
+
+/// The kind of block that blocks of this kind stand in.
+fn around(block: &'static Block, kind: &str) -> Option<&'static str> {
+    match block.block(kind) {
+        Some(_) => Some(block.kind),
+        None => block.blocks.iter().find_map(|b| around(b, kind)),
     }
 }
 

@@ -62,6 +62,32 @@ pub fn compose(bench: &Bench<'_>, overrides: &Overrides, only: Option<&[String]>
     })
 }
 
+/// Sheets of these names, or all, with their drawings and nothing else, for a comparison: what is not printed need not be held to
+/// its required rows, and half of the work is saved.
+///
+/// # Errors
+/// A template that is wrong.
+pub fn pages(bench: &Bench<'_>, overrides: &Overrides, only: Option<&[String]>) -> Result<Packet, ComposeError> {
+    let shipped: Vec<(&str, &str)> = sheets::templates();
+    let templates =
+        Templates::new(&shipped, overrides, &bench.solution.ledger, bench.region()).map_err(ComposeError::Template)?;
+    let wanted = |kind: &&&SheetKind| only.is_none_or(|names| names.iter().any(|n| n == kind.name));
+    let made = sheets::ALL.iter().filter(wanted).filter(|kind| (kind.applies)(bench));
+    let made: Vec<Sheet> =
+        made.map(|kind| set(kind, bench, &templates, &(kind.data)(bench))).collect::<Result<_, _>>()?;
+    Ok(Packet {
+        identity: bench.identity.clone(),
+        paper: paper(bench),
+        drawings: used(drawings::all(bench), &made),
+        sheets: made,
+        tables: Vec::new(),
+        data_files: Vec::new(),
+        machine_drawings: BTreeMap::new(),
+        programs: BTreeMap::new(),
+        data: serde_json::Value::Null,
+    })
+}
+
 /// The unit record once for each lamp of a batch, with its number, its code and its serial on it: `serial` and the
 /// number, in as many digits as the last one has.
 ///
@@ -114,12 +140,22 @@ fn filled(
     templates: &Templates,
     data: &serde_json::Value,
 ) -> Result<Sheet, ComposeError> {
-    let markdown = templates.render(kind.template_name, data).map_err(ComposeError::Template)?;
-    let markdown = super::waived::panel(bench, kind.name) + &markdown;
-    let plain = bare(&markdown);
+    let sheet = set(kind, bench, templates, data)?;
+    let plain = bare(&sheet.markdown);
     if let Some(row) = (kind.required)(bench).into_iter().find(|row| !plain.contains(&bare(row))) {
         return Err(ComposeError::Dropped { sheet: kind.name.into(), row });
     }
+    Ok(sheet)
+}
+
+fn set(
+    kind: &SheetKind,
+    bench: &Bench<'_>,
+    templates: &Templates,
+    data: &serde_json::Value,
+) -> Result<Sheet, ComposeError> {
+    let markdown = templates.render(kind.template_name, data).map_err(ComposeError::Template)?;
+    let markdown = super::waived::panel(bench, kind.name) + &markdown;
     Ok(Sheet {
         name: kind.name.into(),
         title: kind.title.into(),

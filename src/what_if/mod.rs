@@ -6,6 +6,7 @@ pub mod sweep;
 use crate::diag::Sources;
 use crate::language::document::{Document, Node};
 use crate::language::parse::parse;
+use crate::language::suggest::nearest;
 use crate::language::syntax::{Body, Form, Item, ItemForm, Statement, Tree};
 use crate::schema::{Arity, Block};
 
@@ -144,7 +145,15 @@ fn steps(document: &Document, path: &str) -> Result<(Vec<Step>, String), Refused
 
 fn unknown(document: &Document, path: &str) -> Refused {
     let known = document.entries().map(|e| e.path.as_str()).chain(document.lets.iter().map(|l| l.name.value.as_str()));
-    let near = known.map(|p| (strsim::jaro_winkler(p, path), p)).max_by(|a, b| a.0.total_cmp(&b.0));
+    let known: Vec<&str> = known.collect();
+    // A slip first; else what is most alike.
+    if let Some(near) = nearest(path, known.iter().copied()) {
+        return Refused {
+            message: format!("this lamp has nothing called `{path}`"),
+            help: format!("did you mean `{near}`?"),
+        };
+    }
+    let near = known.into_iter().map(|p| (strsim::jaro_winkler(p, path), p)).max_by(|a, b| a.0.total_cmp(&b.0));
     let help = match near {
         Some((likeness, near)) if likeness > 0.8 => format!("did you mean `{near}`?"),
         _ => "write the path of a property, such as `driver.red.current`, or the name of a `let`".to_owned(),

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::editor::{Client, alder, applied, place_of};
-use super::{place, write};
+use super::{place, run, write};
 use crate::support::{examples, root};
 
 /// A part is renamed in its own file and in every file of the project that uses it, whichever the name was changed in.
@@ -50,6 +50,92 @@ fn a_shared_name_is_changed_in_every_file_that_sees_it() {
         json!({ "textDocument": { "uri": parts }, "position": place, "newName": "four-star" }),
     );
     assert!(refused["error"]["message"].as_str().expect("words").contains("two.lamp"), "{refused}");
+    assert_eq!(client.end(), 0);
+}
+
+/// A die of a part is the die that the lamps feed which use the part; its name is changed in all of them, and in no part
+/// that has a die of the same name. The name of a channel goes with its wires, its waiver and what was read on it.
+#[test]
+fn dice_and_channels_are_renamed_across_files() {
+    let folder = place("editor-dice");
+    std::fs::create_dir_all(folder.join("parts")).expect("a folder");
+    std::fs::create_dir_all(folder.join(".git")).expect("a folder");
+    let drawer = std::fs::read_to_string(root().join("examples/parts/drawer.lamp")).expect("parts");
+    let star = drawer.find("part emitter quad-star").expect("the part");
+    let close = star + drawer[star..].find("\n}\n").expect("its end") + 3;
+    let other = drawer[star..close].replace("quad-star", "other-star");
+    let drawer = format!("{drawer}\n{other}\npart emitter wide-star is quad-star {{ pitch 8 mm }}\n");
+    let (_, text) = alder();
+    let text = text
+        .replace("emitter is quad-star {", "emitter is wide-star {\n die red { hottest 100 °C }\n")
+        .replace("variant north", "wiring { run red-plus { length 420 mm } }\nwaive drive/drift { subject red; reason \"r\"; by \"n\" }\nvariant north");
+    let stranger = text.replace("is wide-star", "is other-star");
+    let built = "language 1\nunit { spec \"one.lamp\"; number 1; variant \"north-america\" }\n\
+                 fitted { emitter { die red { hottest 90 °C } } }\nmeasured { channel red { current 320 mA } }\n";
+    for (name, text) in [
+        ("parts/drawer.lamp", &drawer),
+        ("one.lamp", &text),
+        ("stranger.lamp", &stranger),
+        ("one.built", &built.to_owned()),
+    ] {
+        write(&folder, name, text.as_str());
+    }
+    let mut client = Client::start(&folder);
+    let lamp = client.open(&folder.join("one.lamp"), &text);
+    let parts = client.open(&folder.join("parts/drawer.lamp"), &drawer);
+    let mut renamed = |uri: &str, of: &str, needle: (&str, usize), new: &str| -> Value {
+        let (line, character) = place_of(of, needle.0, needle.1);
+        let place = json!({ "line": line, "character": character });
+        client
+            .answer("textDocument/rename", json!({ "textDocument": { "uri": uri }, "position": place, "newName": new }))
+    };
+    let file = |answer: &Value, name: &str, text: &str| -> String {
+        let edits = &answer["result"]["changes"][format!("file://{}", folder.join(name).display())];
+        edits.as_array().map_or_else(|| text.to_owned(), |edits| applied(text, edits))
+    };
+    // From the part and from the lamp: the same edits.
+    let from_part = renamed(&parts, &drawer, ("die red", 4), "ruby");
+    let from_lamp = renamed(&lamp, &text, ("feeds red", 6), "ruby");
+    assert_eq!(from_part["result"], from_lamp["result"]);
+    let (new_drawer, new_lamp) = (file(&from_part, "parts/drawer.lamp", &drawer), file(&from_part, "one.lamp", &text));
+    assert_eq!(new_drawer, drawer.replacen("die red", "die ruby", 1), "the other part keeps its die");
+    assert_eq!(new_lamp, text.replace("die red", "die ruby").replace("feeds red", "feeds ruby"));
+    assert_eq!(file(&from_part, "one.built", built), built.replace("die red", "die ruby"));
+    assert_eq!(from_part["result"]["changes"].as_object().expect("files").len(), 3, "the stranger uses another part");
+    let taken = renamed(&parts, &drawer, ("die red", 4), "blue");
+    assert!(taken["error"]["message"].as_str().expect("words").contains("taken already"), "{taken}");
+    let channel = renamed(&lamp, &text, ("channel red", 9), "ruby");
+    let expected = text
+        .replace("channel red", "channel ruby")
+        .replace("run red-plus", "run ruby-plus")
+        .replace("subject red", "subject ruby");
+    assert_eq!(file(&channel, "one.lamp", &text), expected);
+    assert_eq!(file(&channel, "one.built", built), built.replace("channel red", "channel ruby"));
+    let variant = renamed(&lamp, &text, ("variant north-america", 10), "na");
+    assert_eq!(file(&variant, "one.built", built), built.replace("north-america", "na"));
+    assert_eq!(client.end(), 0);
+    // What was renamed is a lamp as before.
+    write(&folder, "parts/drawer.lamp", new_drawer);
+    write(&folder, "one.lamp", new_lamp);
+    let ran = run(&folder, &["check", "one.lamp", "stranger.lamp", "--fail-on", "never"]);
+    assert_eq!(ran.code, 0, "{}{}", ran.out, ran.err);
+}
+
+/// A library that changed on the disk while it is not open is read anew when the editor says so.
+#[test]
+fn a_file_that_changes_on_the_disk_is_read_anew() {
+    let folder = place("editor-disk");
+    std::fs::create_dir_all(folder.join("parts")).expect("a folder");
+    let drawer = std::fs::read_to_string(root().join("examples/parts/drawer.lamp")).expect("parts");
+    write(&folder, "parts/drawer.lamp", drawer.as_str());
+    let (_, text) = alder();
+    let mut client = Client::start(&folder);
+    let uri = client.open(&folder.join("one.lamp"), &text);
+    assert!(client.diagnostics(&uri).iter().all(|d| d["severity"] != 1));
+    write(&folder, "parts/drawer.lamp", drawer.replace("part cord two-core", "part cord two-wires"));
+    client.tell("workspace/didChangeWatchedFiles", json!({ "changes": [] }));
+    let found = client.diagnostics(&uri);
+    assert!(found.iter().any(|d| d["severity"] == 1), "the part is gone: {found:#?}");
     assert_eq!(client.end(), 0);
 }
 

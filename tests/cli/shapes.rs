@@ -1,10 +1,10 @@
-//! What the program prints as data keeps to the schemas it prints: the packet of every example and variant, `check` and
-//! `why`.
+//! What the program prints as data keeps to the schemas it prints: the packet of every example and variant, `check`,
+//! `why` and `compare`.
 
 use serde_json::Value;
 
 use super::{place, run, write};
-use crate::support::{breaches, example, examples, root};
+use crate::support::{breaches, example, examples, plain_spaced, root};
 
 fn schema(of: &str) -> Value {
     let ran = run(&root(), &["schema", "--of", of]);
@@ -58,4 +58,42 @@ fn why_keeps_to_the_printed_schema() {
         let found = data(&["why", path, "examples/alder-table.lamp", "--format", "json"]);
         assert_eq!(breaches(&schema, &found, "$"), Vec::<String>::new(), "{path}");
     }
+}
+
+/// Changes of every kind, so that no list of the comparison stays empty; each object's keys are all looked at.
+#[test]
+fn compare_keeps_to_the_printed_schema() {
+    let schema = schema("compare");
+    let folder = place("shapes-compare");
+    std::fs::create_dir_all(folder.join("parts")).expect("a folder");
+    std::fs::copy(root().join("examples/parts/drawer.lamp"), folder.join("parts/drawer.lamp")).expect("parts");
+    let old = plain_spaced("alder-table");
+    let mut new = old.clone();
+    for (from, to) in [
+        ("revision \"A\"", "revision \"B\""),
+        ("pin p4; current 320 mA", "pin p4; current 380 mA"),
+        ("anchorage clamp", "anchorage glue"),
+        ("bits 8", "bits 9"),
+        ("white candle", "white wick"),
+        ("voltage 120 V", "voltage 110 V"),
+        ("enclosure {\n", "wiring {\n run red-plus { length 420 mm }\n}\n\nenclosure {\n"),
+    ] {
+        assert!(new.contains(from), "the example has no `{from}`");
+        new = new.replacen(from, to, 1);
+    }
+    write(&folder, "old.lamp", old);
+    write(&folder, "new.lamp", new);
+    let ran = run(&folder, &["compare", "old.lamp", "new.lamp", "--format", "json"]);
+    let mut found: Value = serde_json::from_str(&ran.out).unwrap_or_else(|e| panic!("{e}: {}", ran.err));
+    assert_eq!(breaches(&schema, &found, "$"), Vec::<String>::new());
+    for (list, value) in found["comparison"].as_object().expect("an object") {
+        let empty = value.as_array().is_some_and(Vec::is_empty);
+        assert!(!empty, "nothing in `{list}`, so its shape was not looked at");
+    }
+    found["comparison"]["reach"] = "far".into();
+    found["comparison"]["sheets"][0]["fate"] = 3.into();
+    assert_eq!(
+        breaches(&schema, &found, "$"),
+        ["$.comparison.reach has a wrong value", "$.comparison.sheets[0].fate has a wrong value"]
+    );
 }

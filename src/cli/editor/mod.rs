@@ -1,6 +1,7 @@
 //! Verb `editor`: a language server over standard input and output, one message at a time.
 
 mod pages;
+mod rename;
 mod wire;
 
 use std::io::{self, BufReader};

@@ -6,19 +6,19 @@ use std::time::Duration;
 
 use serde_json::{Value, json};
 
-use crate::editor::names::{Place, name_of};
+use crate::editor::names::Place;
 use crate::editor::{Page, position};
 use crate::language::loading::{LoadError, Loaded, Loader};
-use crate::language::symbols::Symbol;
 
 use super::super::root::{self, Root};
+use super::rename;
 use super::wire::{notice, path_of, uri_of};
 
 /// An open file.
-struct File {
+pub(super) struct File {
     text: String,
     name: String,
-    root: Root,
+    pub(super) root: Root,
     page: Option<Page>,
     /// Whether `page` is older than the text.
     typed: bool,
@@ -45,17 +45,17 @@ const QUIET: Duration = Duration::from_millis(20);
 
 /// All open files, by their address.
 pub(super) struct Pages {
-    library: Option<String>,
-    files: BTreeMap<String, File>,
+    pub(super) library: Option<String>,
+    pub(super) files: BTreeMap<String, File>,
     /// Files of which something is to be told, each with what comes next.
     untold: BTreeMap<String, Stage>,
     closed: Vec<String>,
 }
 
 /// Reads files as they stand in the editor, else from the disk.
-struct Typed<'a> {
-    root: &'a mut Root,
-    texts: &'a BTreeMap<PathBuf, String>,
+pub(super) struct Typed<'a> {
+    pub(super) root: &'a mut Root,
+    pub(super) texts: &'a BTreeMap<PathBuf, String>,
 }
 
 impl Loader for Typed<'_> {
@@ -118,7 +118,11 @@ impl Pages {
 
     /// A file changed: every open file may use it.
     pub(super) fn saved(&mut self) {
-        self.files.values_mut().for_each(|f| f.stale = true);
+        for file in self.files.values_mut() {
+            file.stale = true;
+            // It may be another on the disk, too.
+            file.root.forget();
+        }
         self.untold.extend(self.files.keys().map(|uri| (uri.clone(), Stage::Language)));
     }
 
@@ -173,7 +177,7 @@ impl Pages {
     }
 
     /// The page of a file with its names and blocks as typed; figures and messages may be those before the last edit.
-    fn quick(&mut self, uri: &str) -> Option<&Page> {
+    pub(super) fn quick(&mut self, uri: &str) -> Option<&Page> {
         if self.files.get(uri)?.page.is_none() {
             return self.page(uri);
         }
@@ -203,52 +207,9 @@ impl Pages {
     }
 
     /// Texts as they stand in the editor.
-    fn texts(&self) -> BTreeMap<PathBuf, String> {
+    pub(super) fn texts(&self) -> BTreeMap<PathBuf, String> {
         let place = |uri: &str| std::fs::canonicalize(path_of(uri)?).ok();
         self.files.iter().filter_map(|(uri, file)| Some((place(uri)?, file.text.clone()))).collect()
-    }
-
-    /// Edits that give the name at a place another, in every file of the project that sees it: open or not.
-    fn rename(&mut self, uri: &str, params: &Value) -> Result<Value, String> {
-        let name = params["newName"].as_str().unwrap_or_default();
-        let texts = self.texts();
-        let page = self.quick(uri).ok_or("this file is not open")?;
-        let (symbol, _) = page.renamable(byte(&page.text, &params["position"]))?;
-        let homes = page.homes(&symbol);
-        let mut changes = serde_json::Map::new();
-        changes.insert(uri.to_owned(), page.renamed(&symbol, name)?.into());
-        let here = path_of(uri).and_then(|p| std::fs::canonicalize(p).ok());
-        let root = self.files.get(uri).map(|f| f.root.clone()).ok_or("this file is not open")?;
-        let others = root.family().ok_or("this project has too many files to look through; rename it file by file")?;
-        for path in others.into_iter().filter(|p| Some(p) != here.as_ref()) {
-            let text = texts.get(&path).cloned().or_else(|| root::read_text(&path).ok());
-            let Some(text) = text.filter(|t| t.contains(name_of(&symbol))) else { continue };
-            let (file, mut root) = root::around(Some(&path), self.library.as_deref());
-            let page = Page::told(&file, &text, &mut Typed { root: &mut root, texts: &texts }, None);
-            // What is broken does not say what it uses; where it speaks of the file, it may well.
-            let speaks = |home: &String| text.contains(home.rsplit('/').next().unwrap_or(home));
-            if !page.readable() && homes.iter().any(speaks) {
-                return Err(page.unreadable());
-            }
-            if !homes.iter().any(|home| page.sees(home)) {
-                continue;
-            }
-            let edits = page.renamed(&symbol, name)?;
-            if !edits.is_empty() {
-                if matches!(symbol, Symbol::Block(..)) && !is_built(&path) {
-                    let words = "this name is meant in";
-                    return Err(format!(
-                        "{words} {file} too, where another part may have one like it; change both by hand"
-                    ));
-                }
-                let open = self
-                    .files
-                    .keys()
-                    .find(|u| path_of(u).and_then(|p| std::fs::canonicalize(p).ok()).as_ref() == Some(&path));
-                changes.insert(open.cloned().unwrap_or_else(|| uri_of(&path)), edits.into());
-            }
-        }
-        Ok(json!({ "changes": changes }))
     }
 
     /// The answer to a request about a file; nothing where we know no such request.
@@ -269,7 +230,7 @@ impl Pages {
         }
         let uri = params["textDocument"]["uri"].as_str().unwrap_or_default().to_owned();
         if method == "textDocument/rename" {
-            return Some(self.rename(&uri, params));
+            return Some(rename::rename(self, &uri, params));
         }
         let home = self.files.get(&uri).map(|f| f.root.clone());
         // A quick fix stands on messages, and those must be of this text; all else need not wait for the physics.
@@ -301,11 +262,7 @@ fn messages(uri: &str, version: &Value, diagnostics: Vec<Value>) -> Value {
     notice("textDocument/publishDiagnostics", found)
 }
 
-fn is_built(path: &Path) -> bool {
-    path.extension().is_some_and(|ending| ending == "built")
-}
-
-fn byte(text: &str, position: &Value) -> usize {
+pub(super) fn byte(text: &str, position: &Value) -> usize {
     let number = |key: &str| position[key].as_u64().map_or(0, |n| usize::try_from(n).unwrap_or(usize::MAX));
     position::offset(text, number("line"), number("character"))
 }

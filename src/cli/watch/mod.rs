@@ -9,7 +9,7 @@ use std::thread::sleep;
 use std::time::Duration;
 
 use crate::compare::papers::Fate;
-use crate::compare::{Reach, compare, text};
+use crate::compare::{Reach, compare, text, variants};
 use crate::diag::Signal;
 use crate::language::loading::{LoadError, Loaded, Loader, beside};
 use crate::packet::templates::Overrides;
@@ -18,6 +18,7 @@ use crate::render::live::Panel;
 use crate::{Compiled, compile};
 
 use super::files::write_packet;
+use super::laid::tell;
 use super::output::{Trouble, complaint, narrate, say};
 use super::root::{self, Root};
 use super::{Exit, SpecArgs, check, packet, show};
@@ -138,7 +139,7 @@ impl Bench<'_> {
         }
         // Said last: whoever reads it finds the page and the folder as it says.
         narrate(&told.err);
-        say(&told.out);
+        tell(&told.out);
     }
 
     fn try_build(&mut self, panel: &mut Panel) -> Result<Told, Trouble> {
@@ -189,8 +190,14 @@ impl Bench<'_> {
 
 /// What changed, in words, and the sheets that it changed; empty where lamp and papers are the same.
 fn changed(last: &Good, new: &Compiled, overrides: &Overrides, files: &[File]) -> (String, Vec<String>) {
-    match compare(&last.compiled, new, overrides) {
-        Ok(found) if found.reach == Reach::None => {
+    let compared = compare(&last.compiled, new, overrides).map(|mut found| {
+        if new.document.variant.is_none() {
+            variants::add(&mut found, &last.compiled, new);
+        }
+        found
+    });
+    match compared {
+        Ok(found) if found.reach == Reach::None && found.variants.is_empty() => {
             // The same lamp from the same spec: what differs now, a template did.
             let sheets = sheets_that_differ(&last.files, files);
             let told =

@@ -13,6 +13,7 @@ use crate::packet::templates::Overrides;
 use crate::{Compiled, compile};
 
 use super::git::{AtRevision, Commit, Repository};
+use super::laid::tell;
 use super::output::{Trouble, say};
 use super::{Exit, Format, SpecArgs, root};
 
@@ -79,7 +80,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     };
     let answer = answer(paper, unit, &now, &history, &place);
     match args.format {
-        Format::Text => say(&as_text(&answer)),
+        Format::Text => tell(&as_text(&answer)),
         Format::Json => say(&format!("{:#}\n", as_json(&answer))),
     }
     Ok(if answer.current() { Exit::Clean } else { Exit::Findings })

@@ -71,6 +71,11 @@ pub fn find(name: &str) -> Option<&'static SheetKind> {
     ALL.iter().copied().find(|kind| kind.name == name)
 }
 
+/// Whether the working sheets of two lamps say the same.
+pub fn works_alike(a: &super::bench::Bench<'_>, b: &super::bench::Bench<'_>) -> bool {
+    working::alike(a, b)
+}
+
 /// The parts list as data.
 pub fn parts_table(bench: &super::bench::Bench<'_>) -> super::sheet::DataTable {
     parts::table(bench)

@@ -8,7 +8,7 @@ use crate::figures::percent;
 use crate::ledger::{Entry, Ledger, Origin};
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
-use crate::rules::rule::Sense;
+use crate::rules::rule::{Measure, Rule, Sense};
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -128,5 +128,39 @@ fn shown(ledger: &Ledger, entry: &Entry) -> String {
     match entry.band {
         Some(_) => format!("{} ({})", entry.shown, ledger.band(&entry.path).unwrap_or_default()),
         None => entry.shown.clone(),
+    }
+}
+
+/// Whether two lamps have the same working sheet: all that stands on it is held together, without setting it twice.
+pub(super) fn alike(a: &Bench<'_>, b: &Bench<'_>) -> bool {
+    let (one, other) = (&a.solution.ledger, &b.solution.ledger);
+    let rows = |ledger| {
+        let used = used(ledger);
+        Ledger::iter(ledger)
+            .filter(move |e| !matches!(e.origin, Origin::Given { .. }) || used.contains(e.path.as_str()))
+    };
+    let band = |x: &Entry, y: &Entry| x.band == y.band || shown(one, x) == shown(other, y);
+    let same = |(x, y): (&Entry, &Entry)| {
+        x.path == y.path
+            && x.title == y.title
+            && x.shown == y.shown
+            && band(x, y)
+            && origins_alike(&x.origin, &y.origin)
+    };
+    let margins = |bench: &Bench<'_>| -> Vec<_> {
+        let row = |(rule, subject, m): &(&'static Rule, &str, &Measure)| {
+            (rule.name, (*subject).to_owned(), m.what.clone(), m.value.clone(), m.limit.clone(), percent(m.margin))
+        };
+        bench.report.margins().iter().map(row).collect()
+    };
+    rows(one).count() == rows(other).count() && rows(one).zip(rows(other)).all(same) && margins(a) == margins(b)
+}
+
+fn origins_alike(a: &Origin, b: &Origin) -> bool {
+    match (a, b) {
+        (Origin::Given { text, place, .. }, Origin::Given { text: other, place: there, .. }) => {
+            text == other && place == there
+        }
+        (a, b) => a == b,
     }
 }
