@@ -134,8 +134,8 @@ fn sag_of_rectangles() {
         if ratio.is_finite() {
             close(rectangle_coefficient(ratio), row.number("ss_exact_series"), 1e-6, &row.line());
         }
-        if let Some(clamped) = row.text("clamped_fd").parse::<f64>().ok().filter(|c| c.is_finite() && ratio <= 2.0) {
-            assert!((clamped_rectangle_coefficient(ratio) - clamped).abs() < 3e-6, "{}", row.line());
+        if let Some(clamped) = row.text("clamped").parse::<f64>().ok().filter(|c| c.is_finite() && ratio <= 2.0) {
+            close(clamped_rectangle_coefficient(ratio), clamped, 1e-6, &row.line());
         }
     }
     for row in rows(include_str!("../reference/mains/rect_sag.csv")) {
