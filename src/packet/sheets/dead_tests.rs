@@ -55,7 +55,13 @@ fn data(bench: &Bench<'_>) -> Value {
         .collect();
     let others: Vec<Value> = others.iter().map(|t| json!({ "test": t, "needs": needed(bench, t) })).collect();
     let battery = bench.lamp.supply.battery.is_some();
-    json!({ "groups": groups, "others": others, "mains": bench.solution.line.is_some(), "battery": battery })
+    // A pin of such a plug is named by the core behind it.
+    let hot = bench.term("line pin").split_once(" on the ").map_or("line's core", |(_, core)| core);
+    let turns = bench.plug_turns() && bench.lamp.mains.as_ref().is_some_and(|m| m.fuse.is_some());
+    json!({
+        "groups": groups, "others": others, "mains": bench.solution.line.is_some(), "battery": battery,
+        "turns": turns, "hot": hot,
+    })
 }
 
 /// The instrument that a test takes, and for a meter how it is set and what comes apart first.

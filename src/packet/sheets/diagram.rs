@@ -13,7 +13,9 @@ use crate::solve::battery::inside;
 use crate::solve::wires::{Wire, WireZone};
 
 /// Wires side by side in the key.
-const COLUMNS: usize = 4;
+const COLUMNS: usize = 5;
+/// The same where inches stand before millimetres.
+const COLUMNS_US: usize = 4;
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -32,13 +34,17 @@ pub(super) static SHEET: SheetKind = SheetKind {
 fn data(bench: &Bench<'_>) -> Value {
     let cell = |wire: &Wire| {
         let cut = terms::length(bench.region(), wire.length);
-        let size = if bench.region() == Region::Us { wire.gauge.clone() } else { size(bench, wire) };
+        // The gauge that is as good stands on the wiring sheet.
+        let both = size(bench, wire);
+        let area = both.split(" or ").next().unwrap_or(&both).to_owned();
+        let size = if bench.region() == Region::Us { wire.gauge.clone() } else { area };
         format!("{}, {size}, {cut}", tag(wire))
     };
     let cells: Vec<String> = bench.solution.wires.iter().map(cell).collect();
+    let columns = if bench.region() == Region::Us { COLUMNS_US } else { COLUMNS };
     let rows: Vec<Vec<String>> = cells
-        .chunks(COLUMNS)
-        .map(|row| (0..COLUMNS).map(|k| row.get(k).cloned().unwrap_or_default()).collect())
+        .chunks(columns)
+        .map(|row| (0..columns).map(|k| row.get(k).cloned().unwrap_or_default()).collect())
         .collect();
     let mains = bench.solution.wires.iter().any(|w| w.zone == WireZone::Mains);
     let order = ordered(bench);

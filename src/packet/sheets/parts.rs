@@ -170,8 +170,7 @@ fn bought(bench: &Bench<'_>) -> Vec<Item> {
         None => vec![pieces(bench, BOUGHT, 1, named("supply", lamp.supply.part.as_ref()), rating, matters)],
     };
     if let Some(controller) = &lamp.controller {
-        let channels = lamp.driver.channels.iter().map(|c| &c.pin);
-        let all = channels.chain(lamp.driver.shutoff.iter().map(|s| &s.pin));
+        let all = lamp.driver.channels.iter().map(|c| &c.pin).chain(lamp.driver.shutoff.iter().map(|s| &s.pin));
         let pins: Vec<&str> = all.filter_map(|pin| pin.value.as_deref()).collect();
         let matters = format!("pins {} brought out", pins.join(", "));
         items.push(pieces(
