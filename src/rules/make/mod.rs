@@ -24,6 +24,7 @@ pub const RULES: &[&Rule] = &[
     &fit::DIFFUSER_DROPS,
     &fit::WOOD_MOVES,
     &recess::RECESS_OFF_BODY,
+    &recess::OPENING_TOO_WIDE,
     &fit::SAG,
     &edges::EDGE_DISTANCE,
     &edges::WEB_THIN,

@@ -1,4 +1,5 @@
-//! Whether the recess of the sheet, or the sheet itself, lies within the body.
+//! Whether the recess of the sheet, or the sheet itself, lies within the body, and whether the opening before it leaves
+//! the lip that is written.
 
 use crate::diag::{Signal, Span};
 use crate::lamp::Lamp;
@@ -45,6 +46,44 @@ fn judge(case: &Case<'_>) -> Judgement {
         Finding::new(message, span, "this size")
             .also(case.lamp.enclosure.size.span, "the body")
             .fix(format!("make it {} smaller across, or the body as much larger", ((wanted - room) * 2.0).show()))
+    })
+}
+
+pub(super) static OPENING_TOO_WIDE: Rule = Rule {
+    name: "make/opening-too-wide",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "the opening in front leaves less lip than is written",
+    source: "geometry",
+    why: "the lip is what holds the sheet: an opening wider than the drawing of it lets the sheet fall through",
+    fix: "make the opening smaller or the recess larger, or write the lip that is left",
+    check: |case| once(|| leaves_lip(case)),
+};
+
+fn leaves_lip(case: &Case<'_>) -> Judgement {
+    let diffuser = case.lamp.diffuser.as_ref().ok_or(Skip::NotApplicable)?;
+    let seat = diffuser.seat.as_ref().ok_or(Skip::NotApplicable)?;
+    if !case.lamp.enclosure.opening.is_known() || !seat.lip.is_known() {
+        return Err(Skip::NotApplicable);
+    }
+    let opening = case.lamp.enclosure.opening.nominal()?;
+    let width = seat.width.nominal()?;
+    let least = if seat.height.is_known() { width.min(seat.height.nominal()?) } else { width };
+    // To a micrometre, so that sizes worked out from each other in the spec agree.
+    let whole = |length: Metres| Metres::si(libm::round(length.value() * 1e6) / 1e6);
+    let (left, lip) = (whole((least - opening) / 2.0), whole(seat.lip.nominal()?));
+    Measure::at_least("lip that the opening leaves", None, left, lip).judge(|m| {
+        let message = match left <= Metres::ZERO {
+            true => format!(
+                "the opening of {} is as wide as the recess of {}: nothing holds the sheet",
+                opening.show(),
+                least.show()
+            ),
+            false => format!("the opening leaves a lip of {}; {} is written", m.value, m.limit),
+        };
+        Finding::new(message, case.lamp.enclosure.opening.span, "the opening")
+            .also(seat.lip.span, "the lip")
+            .fix(format!("make the opening {} or less", (least - lip * 2.0).show()))
     })
 }
 
