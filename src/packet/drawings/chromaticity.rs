@@ -162,17 +162,17 @@ impl Larger {
         }
         let spot = |at: Chromaticity| self.place(at.uniform());
         let mut marks: Vec<Callout> = whites.iter().filter_map(|target| aimed(pen, target, &spot)).collect();
-        // Names stand to the left of their marks, where neither the line of black bodies nor an arrow from a warmer start
-        // runs, or below to the right of those under the line; from the top down.
+        // Names stand above their marks or to the left, where neither the line of black bodies nor an arrow from a warmer
+        // start runs, or below to the right of those under the line; from the top down.
         marks.sort_by(|a, b| b.target.y.total_cmp(&a.target.y));
         for mark in marks {
             let (p, long) = (mark.target, width(&mark.text, LABEL, false));
             let places = [
+                at(p.x - long / 2.0, p.y + RING + 0.8),
                 at(p.x - RING - 0.8 - long, p.y + 0.2),
                 at(p.x + RING + 0.8, p.y - LABEL - 0.2),
                 at(p.x - long / 2.0, p.y - RING - 0.8 - LABEL),
                 at(p.x - RING - 0.8 - long, p.y + RING),
-                at(p.x - long / 2.0, p.y + RING + 0.8),
                 at(p.x - RING - 0.8 - long, p.y + 2.0 * LABEL),
                 at(p.x + RING + 0.8, p.y + RING),
             ];
