@@ -291,7 +291,7 @@ static BITS: Rule = Rule {
 fn lowest_step(case: &Case<'_>, channel: &Channel, step: Ratio) -> Judgement {
     let wish = Ratio::si(case.lamp.aim.lowest.get()?);
     let path = Some(format!("drive.{}.step", channel.name));
-    Measure::at_most(format!("lowest step of {}", channel.name), path, step, wish).judge(|_| {
+    Measure::share_at_most(format!("lowest step of {}", channel.name), path, step.value(), wish.value()).judge(|_| {
         Finding::new(
             format!(
                 "the lowest step of `{}` is {}; {} is wished",

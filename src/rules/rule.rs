@@ -163,6 +163,12 @@ impl Measure {
         let margin = share(limit.value() - value.value(), limit.value());
         Self { what: what.into(), path, value: value.show(), sense: Sense::AtMost, limit: limit.show(), margin }
     }
+    /// A share must not exceed `limit`; both are shown in per cent.
+    pub fn share_at_most(what: impl Into<String>, path: Option<String>, value: f64, limit: f64) -> Self {
+        let percent = crate::figures::percent;
+        let margin = share(limit - value, limit);
+        Self { what: what.into(), path, value: percent(value), sense: Sense::AtMost, limit: percent(limit), margin }
+    }
     /// `value` must reach `limit`.
     pub fn at_least<Q: Quantity>(what: impl Into<String>, path: Option<String>, value: Q, limit: Q) -> Self {
         let margin = share(value.value() - limit.value(), limit.value());

@@ -1,7 +1,7 @@
 //! Rules about the extra-low voltage supply: what is asked of it, what it leaves for the drivers, how it starts.
 
 use crate::diag::Signal;
-use crate::quantity::{Quantity, Ratio, Volts};
+use crate::quantity::{Quantity, Volts};
 use crate::schema::words::Topology;
 use crate::solve::drive::Drive;
 
@@ -55,7 +55,7 @@ static CROWDED: Rule = Rule {
                 // The overload speaks for itself.
                 return Err(Skip::NotApplicable);
             }
-            Measure::at_most("load on the supply", Some("feed.load".into()), load, Ratio::si(0.8)).judge(|_| {
+            Measure::share_at_most("load on the supply", Some("feed.load".into()), load.value(), 0.8).judge(|_| {
                 let uncapped = case.solution.feed.asked.as_ref().map_or_else(|_| String::new(), |p| p.show());
                 Finding::new(
                     format!("{uncapped} loads the supply to {}", crate::figures::percent(load.value())),
@@ -229,9 +229,9 @@ static RIPPLE: Rule = Rule {
 };
 
 fn modulated(case: &Case<'_>, channel: &crate::lamp::driver::Channel, modulation: f64) -> Judgement {
-    let (share, limit) = (Ratio::si(modulation), Ratio::si(LOW_RISK));
     let path = Some(format!("drive.{}.current", channel.name));
-    Measure::at_most(format!("modulation of {} by the supply's ripple", channel.name), path, share, limit).judge(|_| {
+    let what = format!("modulation of {} by the supply's ripple", channel.name);
+    Measure::share_at_most(what, path, modulation, LOW_RISK).judge(|_| {
         let percent = crate::figures::percent;
         Finding::new(
             format!(

@@ -134,25 +134,6 @@ fn levels_make_up_for_a_peak_that_is_held() {
         close(transfer.share(level), share, 5e-5, &format!("{name} at {level}"));
         close(transfer.level(share), level, 5e-5, &format!("{name}, level of {share}"));
     }
-    // The levels of a target make its colour with those currents: x and y of what the dice give, light by i^0.9.
-    let names = ["red", "green", "blue", "warm"];
-    for target in ["candle", "evening", "paper", "dusk"] {
-        let mut sums = [0.0; 3];
-        for name in names {
-            let level = figure(&alder, &format!("light.target.{target}.level.{name}"));
-            let own = |what: &str| figure(&alder, &format!("light.channel.{name}.{what}"));
-            let light = own("out") * libm::pow(channel(name).transfer().share(level), 0.9);
-            let (x, y) = (own("x"), own("y"));
-            for (sum, part) in sums.iter_mut().zip([x / y * light, light, (1.0 - x - y) / y * light]) {
-                *sum += part;
-            }
-        }
-        let all: f64 = sums.iter().sum();
-        let at = |what: &str| figure(&alder, &format!("light.target.{target}.{what}"));
-        close(sums[0] / all, at("reached-x"), 1e-5, target);
-        close(sums[1] / all, at("reached-y"), 1e-5, target);
-        close(sums[1], at("flux"), 1e-5, target);
-    }
 }
 
 /// Filtered currents give light by l^0.9: half of the lightness, 18.42 % of the light, is 15.3 % of the current.

@@ -17,21 +17,24 @@ fn figure(lamp: &Compiled, path: &str) -> f64 {
 }
 
 /// Light of the dice that leaves the lamp is what the targets may use; each mix has the wanted chromaticity by
-/// X = x/y Φ summed over the channels, and the flux that is printed. Alder dims currents, whose light goes with l^0.9;
-/// Slate gates full light.
+/// X = x/y Φ summed over the channels, and the flux that is printed. Alder and Heron dim currents, whose light goes with
+/// i^0.9; Alder's follow its level by the curve that `light_box.rs` holds against scipy. Slate gates full light.
 #[test]
 fn printed_levels_mix_the_printed_colour() {
-    let lamps =
-        [("alder-table", &["candle", "evening", "paper", "dusk"][..], 0.9), ("slate-wall", &["evening", "day"], 1.0)];
+    let lamps = [
+        ("alder-table", &["candle", "evening", "paper", "dusk"][..], 0.9),
+        ("heron-head", &["evening", "desk"], 0.9),
+        ("slate-wall", &["evening", "day"], 1.0),
+    ];
     for (name, targets, bend) in lamps {
         let lamp = crate::support::example(name, None);
         let out = figure(&lamp, "light.out") / figure(&lamp, "light.dice");
         for target in targets {
             let (mut x, mut y, mut z) = (0.0, 0.0, 0.0);
-            for channel in &lamp.lamp.driver.channels {
+            for (channel, solved) in lamp.lamp.driver.channels.iter().zip(&lamp.solution.channels) {
                 let of = |what: &str| figure(&lamp, &format!("light.channel.{}{what}", channel.name));
                 let level = figure(&lamp, &format!("light.target.{target}.level.{}", channel.name));
-                let flux = of("") * libm::pow(level, bend);
+                let flux = of("") * libm::pow(solved.transfer().share(level), bend);
                 x += flux * of(".x") / of(".y");
                 y += flux;
                 z += flux * (1.0 - of(".x") - of(".y")) / of(".y");

@@ -162,18 +162,24 @@ impl Larger {
         }
         let spot = |at: Chromaticity| self.place(at.uniform());
         let mut marks: Vec<Callout> = whites.iter().filter_map(|target| aimed(pen, target, &spot)).collect();
-        // Names stand to the left of their marks, where neither the line of black bodies nor an arrow from a warmer start
-        // runs, or below to the right of those under the line; from the top down.
+        // Names stand above their marks or to the left, where neither the line of black bodies nor an arrow from a warmer
+        // start runs, or below to the right of those under the line; from the top down.
         marks.sort_by(|a, b| b.target.y.total_cmp(&a.target.y));
         for mark in marks {
             let (p, long) = (mark.target, width(&mark.text, LABEL, false));
             let places = [
+                at(p.x - long / 2.0, p.y + RING + 0.8),
                 at(p.x - RING - 0.8 - long, p.y + 0.2),
                 at(p.x + RING + 0.8, p.y - LABEL - 0.2),
                 at(p.x - long / 2.0, p.y - RING - 0.8 - LABEL),
                 at(p.x - RING - 0.8 - long, p.y + RING),
+                at(p.x - RING - 0.8 - long, p.y + 2.0 * LABEL),
+                at(p.x + RING + 0.8, p.y + RING),
             ];
-            let base = places.into_iter().find(|base| free(pen, *base, long)).unwrap_or(places[0]);
+            // On a line a name can still be read, on another name it cannot.
+            let apart = |base: &Point| !pen.taken().iter().any(|other| other.overlaps(&room(*base, long)));
+            let base = places.into_iter().find(|base| free(pen, *base, long));
+            let base = base.or_else(|| places.into_iter().find(apart)).unwrap_or(places[0]);
             pen.text(base, Anchor::Start, mark.text);
         }
         kelvins(pen, &spot, &|at| self.holds(at.uniform()));
@@ -243,9 +249,14 @@ fn kelvins(pen: &mut Pen, place: &dyn Fn(Chromaticity) -> Point, shown: &dyn Fn(
     }
 }
 
+/// The room of a text of this length, and a little about it.
+fn room(base: Point, long: f64) -> Room {
+    Room { least: base, most: at(base.x + long, base.y + LABEL) }.grown(0.35)
+}
+
 /// Whether a text of this length may stand here: on no other text and no line.
 fn free(pen: &Pen, base: Point, long: f64) -> bool {
-    let room = Room { least: base, most: at(base.x + long, base.y + LABEL) }.grown(0.35);
+    let room = room(base, long);
     !pen.taken().iter().any(|other| other.overlaps(&room)) && !pen.crossed(&room)
 }
 

@@ -2,10 +2,12 @@
 
 use serde_json::{Value, json};
 
+use crate::figures::percent;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::drawings::rungs::title;
 use crate::packet::drawings::wave;
 use crate::packet::sheet::TextSize;
+use crate::rules::rule::Sense;
 use crate::schema::words::{Reference, Topology, Word};
 use crate::solve::drive::ChannelSolution;
 
@@ -45,9 +47,28 @@ fn data(bench: &Bench<'_>) -> Value {
         "gated": driver.reference.value == Some(Reference::PwmGate),
         "fixed": driver.reference.value == Some(Reference::Fixed),
         "states": states(bench),
+        "ratings": ratings(bench),
         "output": bench.lamp.supply.output.path,
         "has_pulses": wave::pulses(bench).is_some(),
     })
+}
+
+/// What each rule of the drive holds against a limit, by the channel that is nearest to it.
+fn ratings(bench: &Bench<'_>) -> Vec<Value> {
+    let mut seen: Vec<&str> = Vec::new();
+    let mut rows = Vec::new();
+    for (rule, _, m) in bench.report.margins() {
+        let own = rule.name.starts_with("drive/") || rule.name.starts_with("supply/");
+        if own && !seen.contains(&rule.name) {
+            seen.push(rule.name);
+            let bound = if m.sense == Sense::AtMost { "at most" } else { "at least" };
+            rows.push(json!({
+                "what": m.what, "value": m.value, "limit": format!("{bound} {}", m.limit), "rule": rule.name,
+                "margin": if m.margin > 9.99 { "over 999 %".to_owned() } else { percent(m.margin) },
+            }));
+        }
+    }
+    rows
 }
 
 /// Paths of each state's efficiency; none where the heat is not known.
@@ -105,7 +126,7 @@ fn channel(bench: &Bench<'_>, solved: &ChannelSolution) -> Value {
         "warm_string": at("warm-string"), "warm_current": at("warm-current"), "warm_power": at("warm-power"),
         "warm_input": at("warm-input"), "warm_efficiency": at("warm-efficiency"),
         "warm_alone": in_state(&solved.name), "warm_capped": in_state("all"),
-        "unequal": at("unequal"), "survivor": at("survivor"),
+        "unequal": at("unequal"), "survivor": at("survivor"), "hot": at("hot-current"), "gain": at("loop-gain"),
         "slope": at("calibration-slope"), "offset": at("calibration-offset"), "duty": at("calibration-duty"),
     })
 }

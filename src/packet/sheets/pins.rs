@@ -104,6 +104,7 @@ fn row(bench: &Bench<'_>, channel: &Channel, solved: &ChannelSolution) -> Value 
         "step": at("step"),
         "lowest": at("lowest"),
         "full": at("current"),
+        "gives": at("pin-current"),
     })
 }
 

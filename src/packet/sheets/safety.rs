@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 use super::checklist;
 use crate::lamp::mains::Metal;
 use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::drawings::heat::most;
 use crate::packet::sheet::TextSize;
 use crate::packet::terms::in_terms;
 use crate::schema::words::{Class, Cutter, Insulation, Mount, Polarity, Pole, Region, Word};
@@ -230,11 +231,10 @@ fn hot(bench: &Bench<'_>) -> Vec<Value> {
         (if inside(bench.lamp) { "battery" } else { "supply, its case" }, "heat.judged.supply"),
         ("sink", "heat.judged.sink"),
     ];
-    let margins = bench.report.margins();
     let known = parts.iter().filter(|(_, path)| bench.solution.ledger.get(path).is_some());
     let row = |(what, path): &(&str, &str)| {
-        let held = margins.iter().find(|(_, _, m)| m.path.as_deref() == Some(*path));
-        json!({ "what": what, "path": path, "limit": held.map(|(_, _, m)| m.limit.clone()) })
+        let held = most(bench, path.trim_start_matches("heat.judged."));
+        json!({ "what": what, "path": path, "limit": held.map(|(_, shown)| shown) })
     };
     known.map(row).collect()
 }

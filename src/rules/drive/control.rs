@@ -63,8 +63,10 @@ pub(super) static RUNAWAY: Rule = Rule {
     check: |case| {
         each_channel(case, |channel, solved| {
             let Drive::Ballast(ballast) = drive(solved)? else { return Err(Skip::NotApplicable) };
-            // Where the strings' warmth finds no balance the gain tells by how much, but does not decide.
-            if let Some(said) = unbalanced(case) {
+            // Where the strings' warmth finds no balance the gain tells by how much, but does not decide; only where
+            // another channel's loop is the one beyond one, this channel is judged by its own.
+            let below = ballast.loop_gain.as_ref().is_ok_and(|gain| *gain < ONE);
+            if let Some(said) = unbalanced(case).filter(|_| !below || !another(case)) {
                 let gain = match &ballast.loop_gain {
                     Ok(gain) => format!("; gain of its thermal loop {}", significant(gain.value(), 2)),
                     Err(_) => String::new(),
@@ -99,6 +101,15 @@ pub(super) static RUNAWAY: Rule = Rule {
         })
     },
 };
+
+/// A gain at which each kelvin brings back one.
+const ONE: Ratio = Ratio::si(1.0);
+
+/// Whether any channel's own loop has a gain of one or more.
+fn another(case: &Case<'_>) -> bool {
+    let beyond = |drive: &Drive| matches!(drive, Drive::Ballast(b) if b.loop_gain.as_ref().is_ok_and(|g| *g >= ONE));
+    case.solution.channels.iter().any(|channel| channel.drive.as_ref().is_ok_and(beyond))
+}
 
 const LESS: &str = "put a ballast in series that takes a fifth of the supply's voltage, or hold the current";
 

@@ -3,7 +3,7 @@
 use crate::diag::Signal;
 use crate::figures::percent;
 use crate::physics::electrical::parts::resistor::DeratingCurve;
-use crate::quantity::{Ratio, Watts};
+use crate::quantity::{Quantity, Watts};
 use crate::rules::rule::{Case, Finding, Measure, Outcome, Rule, Skip, each_channel, once};
 use crate::solve::drive::{Drive, air};
 
@@ -134,16 +134,16 @@ pub(super) static SERIES: Rule = Rule {
             if pinned(case, channel) {
                 return Err(Skip::NotApplicable);
             }
-            let error = Ratio::si((set.mean.nominal / set.wanted - 1.0).abs());
+            let error = (set.mean.nominal / set.wanted - 1.0).abs();
             let what = format!("error of the current of {}", channel.name);
-            Measure::at_most(what, path(channel, "current"), error, Ratio::si(NOTICEABLE)).judge(|_| {
+            Measure::share_at_most(what, path(channel, "current"), error, NOTICEABLE).judge(|_| {
                 Finding::new(
                     format!(
                         "`{}` gets {} where {} is wanted, {} off",
                         channel.name,
                         set.mean.nominal,
                         set.wanted,
-                        percent(error.value())
+                        percent(error)
                     ),
                     channel.current.span,
                     "current wanted",
@@ -179,8 +179,11 @@ pub(super) static AIR: Rule = Rule {
                 let found = Finding::new(said, room.span, "this room").also(span, "the parts' air").fix(fix);
                 return Ok(Outcome::Finding(found));
             }
-            let path = Some("heat.judged.inside".into());
-            Measure::at_most("air inside", path, inside, air.high).judge(|_| {
+            // What is left is a share of the rise over the room: one of kelvins above absolute zero would say nothing.
+            let (path, room) = (Some("heat.judged.inside".into()), room.high()?);
+            let mut measure = Measure::at_most("air inside", path, inside - room, air.high - room);
+            (measure.value, measure.limit) = (inside.show(), air.high.show());
+            measure.judge(|_| {
                 Finding::new(
                     format!("the air inside reaches {inside}; the drive was worked out up to {}", air.high),
                     span,

@@ -2,7 +2,7 @@
 
 use crate::diag::Signal;
 use crate::figures::percent;
-use crate::quantity::{Amperes, Ratio};
+use crate::quantity::Amperes;
 use crate::rules::rule::{Finding, Measure, Rule, Skip, each_channel, unless};
 use crate::schema::words::{Reference, Topology};
 use crate::solve::drive::Drive;
@@ -76,7 +76,7 @@ pub(super) static LOW_FLOOR: Rule = Rule {
             };
             let wish = case.lamp.aim.lowest.get()?;
             let what = format!("least level of {}", channel.name);
-            Measure::at_most(what, path(channel, figure), Ratio::si(floor), Ratio::si(wish)).judge(|_| {
+            Measure::share_at_most(what, path(channel, figure), floor, wish).judge(|_| {
                 Finding::new(
                     format!(
                         "`{}` holds its level down to {}; {} is wished",

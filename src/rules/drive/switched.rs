@@ -2,7 +2,7 @@
 
 use crate::diag::Signal;
 use crate::figures::percent;
-use crate::quantity::{Amperes, Hertz, Ratio};
+use crate::quantity::{Amperes, Hertz};
 use crate::rules::rule::{Finding, Judgement, Measure, Outcome, Rule, Skip, each_channel};
 use crate::schema::words::Topology;
 use crate::solve::drive::Hysteretic;
@@ -40,7 +40,7 @@ pub(super) static RIPPLE: Rule = Rule {
             let mean = found.nominal.mean;
             let ripple = if mean.value() > 0.0 { (found.nominal.peak - found.nominal.valley) / mean } else { 0.0 };
             let what = format!("ripple of {}", channel.name);
-            Measure::at_most(what, path(channel, "ripple"), Ratio::si(ripple), Ratio::si(RIPPLE_LIMIT)).judge(|_| {
+            Measure::share_at_most(what, path(channel, "ripple"), ripple, RIPPLE_LIMIT).judge(|_| {
                 Finding::new(
                     format!(
                         "`{}` ripples by {} of its mean, from {} to {}",

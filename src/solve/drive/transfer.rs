@@ -1,7 +1,6 @@
 //! What a level of the modulation makes of a channel's current, and the level that a current takes.
 //! A switched sink holds the peak: under a filtered reference its mean falls faster than its level.
 
-use crate::physics::thermal::judged::crossing;
 use crate::quantity::{Amperes, Volts};
 
 use super::solution::ChannelSolution;
@@ -9,8 +8,8 @@ use super::stage::{Corner, Stage};
 
 /// A level below which the comparator's delay alone sets the current: what is less than that has no level.
 const LEAST: f64 = 1e-4;
-/// How near a level is found, as a share of full: far below the step of any timer.
-const NEAR: f64 = 1e-8;
+/// How near a current is met, as a share of full: far below the step of any timer.
+const NEAR: f64 = 1e-12;
 
 /// Current over level of one channel, both by full, parts as they are nominally.
 #[derive(Debug, Clone, Copy)]
@@ -52,7 +51,27 @@ impl Transfer<'_> {
         if share <= self.share(LEAST) {
             return 0.0;
         }
-        crossing(0.0, 1.0, NEAR, |level| Some(self.share(level) - share)).unwrap_or(share)
+        // Regula falsi with halving (Illinois): the curve bends only gently, so that a few cycles do.
+        let (mut low, mut high) = ((0.0, -share), (1.0, 1.0 - share));
+        let mut side = 0;
+        for _ in 0..80 {
+            let weighed = (low.0 * high.1 - high.0 * low.1) / (high.1 - low.1);
+            let level = if weighed > low.0 && weighed < high.0 { weighed } else { 0.5 * (low.0 + high.0) };
+            let off = self.share(level) - share;
+            if off.abs() <= NEAR {
+                return level;
+            }
+            if off < 0.0 {
+                low = (level, off);
+                high.1 *= if side == -1 { 0.5 } else { 1.0 };
+                side = -1;
+            } else {
+                high = (level, off);
+                low.1 *= if side == 1 { 0.5 } else { 1.0 };
+                side = 1;
+            }
+        }
+        0.5 * (low.0 + high.0)
     }
 
     /// By how many parts the current changes where the level changes by one part; 1 where it follows.

@@ -37,7 +37,7 @@ impl fmt::Display for Unsettled {
         match self {
             Self::Network(none) => write!(f, "{none}"),
             Self::Endless => {
-                write!(f, "no balance of heat: even at {END} the dice make more than the lamp carries off")
+                write!(f, "even at {END} the dice make more heat than the lamp carries off")
             }
         }
     }
