@@ -28,16 +28,17 @@ pub mod solve;
 pub mod spread;
 pub mod what_if;
 
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 use diag::{Diag, Signal, Sources};
 use lamp::Lamp;
 use lamp::facts::IMPLAUSIBLE;
 use language::document::Document;
 use language::loading::{Loader, Used, WRAPPER, Wrapped, is_parts_only};
+use language::parse::Parsed;
 use language::syntax::{Item, Tree};
 use packet::bench::Bench;
-use packet::compose::ComposeError;
+use packet::compose::{ComposeError, Serial};
 use packet::sheet::{Identity, Packet, Paper};
 use packet::templates::Overrides;
 use rules::report::Report;
@@ -77,7 +78,7 @@ pub struct Reading {
     sources: Sources,
     /// What parsing gave.
     diags: Vec<Diag>,
-    tree: Tree,
+    tree: Arc<Tree>,
     used: Used,
     /// As-built files laid over it, in this order.
     built: Vec<Tree>,
@@ -112,40 +113,34 @@ pub fn compile_fitted(
 impl Reading {
     /// Reads a spec, as-built files, and the files that the spec uses.
     pub fn new(name: &str, text: &str, loader: &mut dyn Loader, built: &[(&str, &str)]) -> Self {
+        Self::again(name, text, loader, built, &mut Parsed::default())
+    }
+
+    /// The same; `parsed` has what an earlier reading parsed.
+    pub fn again(name: &str, text: &str, loader: &mut dyn Loader, built: &[(&str, &str)], parsed: &mut Parsed) -> Self {
         let mut sources = Sources::default();
         let mut diags = Vec::new();
         let file = sources.add(name, text);
-        let tree = language::parse::parse(file, text, &mut diags);
-        Self::around(sources, tree, diags, loader, built)
-    }
-
-    /// Reads a file as a spec, or, where it holds parts and nothing more, as a lamp sees it that uses it and is nothing
-    /// else; says whether it is one of parts.
-    pub fn of_any(name: &str, text: &str, loader: &mut dyn Loader) -> (Self, bool) {
-        let mut sources = Sources::default();
-        let mut diags = Vec::new();
-        let file = sources.add(name, text);
-        let tree = language::parse::parse(file, text, &mut diags);
-        if is_parts_only(&tree) {
-            return (Self::new(WRAPPER.0, WRAPPER.1, &mut Wrapped::new(name, text, loader), &[]), true);
-        }
-        (Self::around(sources, tree, diags, loader, &[]), false)
-    }
-
-    fn around(
-        mut sources: Sources,
-        tree: Tree,
-        mut diags: Vec<Diag>,
-        loader: &mut dyn Loader,
-        built: &[(&str, &str)],
-    ) -> Self {
+        let tree = parsed.parse(file, text, &mut diags);
         let mut read = |(name, text): &(&str, &str)| {
             let file = sources.add(*name, *text);
             language::parse::parse(file, text, &mut diags)
         };
         let built = built.iter().map(&mut read).collect();
-        let used = Used::of(&tree, loader, &mut sources, &mut diags);
+        let used = Used::of(&tree, loader, &mut sources, &mut diags, parsed);
         Self { sources, diags, tree, used, built, base: OnceLock::new() }
+    }
+
+    /// Reads a file as a spec, or, where it holds parts and nothing more, as a lamp sees it that uses it and is nothing
+    /// else; says whether it is one of parts. `parsed` has what an earlier reading parsed.
+    pub fn of_any(name: &str, text: &str, loader: &mut dyn Loader, parsed: &mut Parsed) -> (Self, bool) {
+        let parts = is_parts_only(&parsed.parse(0, text, &mut Vec::new()));
+        let reading = if parts {
+            Self::again(WRAPPER.0, WRAPPER.1, &mut Wrapped::new(name, text, loader), &[], parsed)
+        } else {
+            Self::again(name, text, loader, &[], parsed)
+        };
+        (reading, parts)
     }
 
     /// The files that were read.
@@ -256,7 +251,7 @@ impl Compiled {
         overrides: &Overrides,
         first: u32,
         units: u32,
-        serial: Option<&str>,
+        serial: Option<Serial<'_>>,
     ) -> Result<Packet, ComposeError> {
         packet::compose::travellers(&self.bench(), overrides, first, units, serial)
     }

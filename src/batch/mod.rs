@@ -90,6 +90,8 @@ pub fn picks(lamps: &[&Compiled]) -> Vec<Pick> {
             }
             match amount(all) {
                 Some(amount) => sum.amounts.push((amount, drawer)),
+                // What is no number is said once, however many lamps say it.
+                None if sum.words.contains(all) => {}
                 None => sum.words.push(all.clone()),
             }
         }

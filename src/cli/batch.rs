@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use crate::packet::compose::Serial;
 use crate::{Compiled, batch, compile};
 
 use super::files::write_packet;
@@ -24,7 +25,7 @@ pub(super) struct Args {
     /// Folder to write into: the pick list, and travellers in a folder for each spec
     #[arg(short, long, value_name = "DIR", default_value = "batch")]
     output: String,
-    /// Number of the first unit of each spec
+    /// Number of the first unit of each spec; with --serial the numbers run on from spec to spec
     #[arg(long, default_value_t = 1)]
     first: u32,
     /// Serial numbers: this text with the unit's number behind it, as long as the last one's: AL-26-07
@@ -62,22 +63,29 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
         write_packet(Path::new(&args.output), &packet::files(&pick)?)?;
         say(&format!("pick list: {}/packet.pdf\n", args.output));
     }
+    // No two lamps of a batch get one serial: their numbers run on.
+    let units_of = |lamp: &Compiled| lamp.lamp.identity.quantity.value.unwrap_or(1);
+    let all_units = lamps.iter().map(|(_, lamp)| units_of(lamp)).fold(0, u32::saturating_add);
+    let digits = args.first.saturating_add(all_units.saturating_sub(1)).to_string().len();
+    let serial = args.serial.as_deref().map(|text| Serial { text, digits });
+    let mut first = args.first;
     for (name, lamp) in &lamps {
-        let units = lamp.lamp.identity.quantity.value.unwrap_or(1);
+        let units = units_of(lamp);
         if units > MOST {
             return Err(Trouble::new(format!("{name} asks for {units} travellers; the limit is {MOST}"))
                 .help("build it in batches, each with its `--first`"));
         }
-        let made = lamp
-            .travellers(&overrides, args.first, units, args.serial.as_deref())
-            .map_err(|e| packet::composing(&e))?;
+        let made = lamp.travellers(&overrides, first, units, serial).map_err(|e| packet::composing(&e))?;
         let folder = folders.get(name.as_str()).map_or(args.output.as_str(), String::as_str);
         write_packet(Path::new(folder), &packet::files(&made)?)?;
-        let last = args.first.saturating_add(units.saturating_sub(1));
+        let last = first.saturating_add(units.saturating_sub(1));
         let told = match units {
             1 => format!("traveller of unit {last}"),
-            _ => format!("travellers of units {} to {last}", args.first),
+            _ => format!("travellers of units {first} to {last}"),
         };
+        if serial.is_some() {
+            first = first.saturating_add(units);
+        }
         say(&format!("{told}: {folder}/packet.pdf\n"));
     }
     Ok(exit)

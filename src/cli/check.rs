@@ -7,6 +7,7 @@ use serde_json::{Value, json};
 
 use crate::compare::matrix;
 use crate::diag::{Diag, Signal, Sources};
+use crate::language::parse::Parsed;
 use crate::rules::report::lacking;
 use crate::{Compiled, Outcome, Reading, in_order};
 
@@ -85,7 +86,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
 
 fn compiled(name: &str, args: &Args) -> Result<Looked, Trouble> {
     let mut spec = root::read(&args.specs.one(name))?;
-    let (reading, parts) = Reading::of_any(&spec.name, &spec.text, &mut spec.loader);
+    let (reading, parts) = Reading::of_any(&spec.name, &spec.text, &mut spec.loader, &mut Parsed::default());
     if parts {
         let mut outcome = reading.work_out(None);
         // What the lamp around it lacks stands in no file of theirs.

@@ -1,10 +1,13 @@
 //! An as-built file in the editor: its messages, those of what it lays over its spec, and readings outside their limits.
 //! The spec it names is read as it stands in the editor or on the disk.
 
+use std::sync::Arc;
+
 use crate::built::judge::{Verdict, rows};
 use crate::built::{self, AsBuilt};
 use crate::diag::{Diag, Signal, Sources, Span};
 use crate::language::loading::{LoadError, Loader};
+use crate::language::parse::Parsed;
 use crate::language::symbols::{Mention, Symbol, mentions};
 use crate::language::syntax::{ExprForm, Form, Item, ItemForm, Tree};
 use crate::schema::tables::{BUILT, ROOT};
@@ -23,7 +26,7 @@ pub(super) fn page(name: &str, text: &str, loader: &mut dyn Loader, earlier: Opt
         Err((diags, sources)) => (Outcome { compiled: None, sources, diags }, 0),
         Ok(built) => laid_over(name, text, &built, loader),
     };
-    Page::of(name, text, &BUILT, outcome, earlier)
+    Page::of(name, text, &BUILT, outcome, earlier, Parsed::default())
 }
 
 /// The number of the as-built file among the sources of what it is laid over: the spec comes first.
@@ -84,9 +87,9 @@ fn lost(name: &str, text: &str, built: &AsBuilt, why: &LoadError) -> Outcome {
 }
 
 /// Names of an as-built file and of its spec with the files it uses.
-pub(super) fn names(tree: &Tree, others: &[Tree]) -> Vec<Mention> {
+pub(super) fn names(tree: &Tree, others: &[Arc<Tree>]) -> Vec<Mention> {
     let fitted = Tree { items: built::fitted_items(tree).to_vec(), ..tree.clone() };
-    let lamp: Vec<&Tree> = std::iter::once(&fitted).chain(others).collect();
+    let lamp: Vec<&Tree> = std::iter::once(&fitted).chain(others.iter().map(Arc::as_ref)).collect();
     let mut found = mentions(&[tree], &BUILT);
     found.extend(variant(tree));
     found.extend(mentions(&lamp, &ROOT));

@@ -12,11 +12,14 @@ pub mod position;
 pub mod scan;
 pub mod spot;
 
+use std::collections::VecDeque;
+use std::sync::Arc;
+
 use serde_json::{Value, json};
 
 use crate::diag::{Diag, Signal, Sources, Span};
 use crate::language::loading::Loader;
-use crate::language::parse::parse;
+use crate::language::parse::Parsed;
 use crate::language::symbols::{Mention, mentions};
 use crate::language::syntax::{Form, Head, ItemForm, Tree};
 use crate::language::tidy::tidy_text;
@@ -35,9 +38,11 @@ pub struct Page {
     root: &'static Block,
     /// Its number in the sources of `outcome`.
     file: u32,
-    tree: Tree,
+    tree: Arc<Tree>,
     /// Trees of the files it uses.
-    others: Vec<Tree>,
+    others: Vec<Arc<Tree>>,
+    /// What was parsed: a file that did not change is not parsed again.
+    parsed: Parsed,
     outcome: Outcome,
     /// The last state that compiled: hover has figures while a line is being written.
     good: Option<Compiled>,
@@ -54,8 +59,8 @@ enum Waits {
     Nothing,
     /// Physics and rules.
     Rules(Box<(Reading, Said)>),
-    /// The variants.
-    Variants(Box<Reading>),
+    /// The variants, by their names.
+    Variants(Box<Reading>, VecDeque<String>),
 }
 
 impl Page {
@@ -65,12 +70,15 @@ impl Page {
         if built::is_one(name) {
             return built::page(name, text, loader, earlier);
         }
-        let (reading, parts) = Reading::of_any(name, text, loader);
+        let mut earlier = earlier;
+        let mut parsed = earlier.as_mut().map(|page| std::mem::take(&mut page.parsed)).unwrap_or_default();
+        parsed.begin();
+        let (reading, parts) = Reading::of_any(name, text, loader, &mut parsed);
         let file = u32::from(parts);
         let said = reading.said(None);
         let outcome = Outcome { compiled: None, sources: reading.sources().clone(), diags: said.errors() };
         let clean = outcome.diags.is_empty();
-        let page = Self::of(name, text, &ROOT, (outcome, file), earlier);
+        let page = Self::of(name, text, &ROOT, (outcome, file), earlier, parsed);
         let waits = if clean { Waits::Rules(Box::new((reading, said))) } else { Waits::Nothing };
         Self { fresh: !clean, waits, ..page }
     }
@@ -83,8 +91,10 @@ impl Page {
                 let mut outcome = reading.judge(said);
                 if let Some(compiled) = outcome.compiled.take() {
                     outcome.diags.extend(compiled.report.diags());
-                    if !compiled.document.variants.is_empty() {
-                        self.waits = Waits::Variants(Box::new(reading));
+                    let variants: VecDeque<String> =
+                        compiled.document.variants.iter().map(|v| v.value.clone()).collect();
+                    if !variants.is_empty() {
+                        self.waits = Waits::Variants(Box::new(reading), variants);
                     }
                     self.good = Some(compiled);
                 }
@@ -96,14 +106,16 @@ impl Page {
         self
     }
 
-    /// The page with what is wrong in its variants only, and whether there is any such thing.
-    pub fn with_variants(mut self) -> (Self, bool) {
-        let Waits::Variants(reading) = std::mem::replace(&mut self.waits, Waits::Nothing) else { return (self, false) };
-        let names: Vec<String> = self.good.iter().flat_map(|c| &c.document.variants).map(|v| v.value.clone()).collect();
+    /// The page with what is wrong in its next variant only; once all were looked at, whether there is any such thing.
+    /// One variant at a time: a question that comes meanwhile waits for no more than that.
+    pub fn with_variant(mut self) -> (Self, bool) {
+        let Waits::Variants(reading, mut names) = std::mem::replace(&mut self.waits, Waits::Nothing) else {
+            return (self, false);
+        };
         let known = |d: &Diag, in_base: &[Diag]| {
             in_base.iter().any(|b| b.code == d.code && b.span() == d.span() && b.message == d.message)
         };
-        for name in names {
+        if let Some(name) = names.pop_front() {
             let outcome = reading.work_out(Some(&name));
             let found = outcome.diags.into_iter().chain(outcome.compiled.iter().flat_map(|c| c.report.diags()));
             let only_here: Vec<Diag> = found.filter(|d| !known(d, &self.outcome.diags)).collect();
@@ -111,6 +123,10 @@ impl Page {
                 let message = format!("in variant `{name}`: {}", d.message);
                 Diag { message, ..d }
             }));
+        }
+        if !names.is_empty() {
+            self.waits = Waits::Variants(reading, names);
+            return (self, false);
         }
         let any = !self.in_variants.is_empty();
         (self, any)
@@ -123,7 +139,7 @@ impl Page {
 
     /// Whether its variants are still to be looked at.
     pub fn waits_for_variants(&self) -> bool {
-        matches!(self.waits, Waits::Variants(_))
+        matches!(self.waits, Waits::Variants(..))
     }
 
     /// The page of a text that came to `outcome`, as the file of this number in its sources.
@@ -133,25 +149,26 @@ impl Page {
         root: &'static Block,
         (mut outcome, file): (Outcome, u32),
         earlier: Option<Self>,
+        mut parsed: Parsed,
     ) -> Self {
-        let tree = parse(file, text, &mut Vec::new());
+        let tree = parsed.parse(file, text, &mut Vec::new());
         let others = outcome
             .sources
             .iter()
             .zip(0..)
             .filter(|(_, number)| *number != file)
-            .map(|(source, number)| parse(number, &source.text, &mut Vec::new()))
+            .map(|(source, number)| parsed.parse(number, &source.text, &mut Vec::new()))
             .collect();
         let good = outcome.compiled.take().or(earlier.and_then(|page| page.good));
         let (name, text) = (name.to_owned(), text.to_owned());
         let (waits, in_variants) = (Waits::Nothing, Vec::new());
-        Self { name, text, root, file, tree, others, outcome, good, fresh: true, waits, in_variants }
+        Self { name, text, root, file, tree, others, parsed, outcome, good, fresh: true, waits, in_variants }
     }
 
     /// The page after an edit, before anything is worked out: names and blocks are those of the new text, figures and
     /// messages those of the old one. An answer need not wait for the physics.
-    pub fn edited(self, text: &str) -> Self {
-        let tree = parse(self.file, text, &mut Vec::new());
+    pub fn edited(mut self, text: &str) -> Self {
+        let tree = self.parsed.parse(self.file, text, &mut Vec::new());
         Self { text: text.to_owned(), tree, fresh: false, waits: Waits::Nothing, ..self }
     }
 
@@ -165,7 +182,7 @@ impl Page {
         if spot::is_built(self.root) {
             return built::names(&self.tree, &self.others);
         }
-        let trees: Vec<&Tree> = std::iter::once(&self.tree).chain(&self.others).collect();
+        let trees: Vec<&Tree> = std::iter::once(&self.tree).chain(&self.others).map(Arc::as_ref).collect();
         mentions(&trees, &ROOT)
     }
 

@@ -1,7 +1,9 @@
 //! `use`: brings the trees of other files together, in order, each once; says so where a file cannot be had.
 //! Files are read by the caller; here is only which, and in which order.
 
-use super::parse::parse;
+use std::sync::Arc;
+
+use super::parse::Parsed;
 use super::suggest;
 use super::syntax::{ExprForm, Form, ItemForm, Statement, Tree};
 use crate::diag::{Diag, Sources, Span};
@@ -133,7 +135,7 @@ pub const DEEPEST_USE: usize = 16;
 /// The trees of all used files, those first that others use.
 #[derive(Default)]
 pub struct Used {
-    pub(super) trees: Vec<Tree>,
+    pub(super) trees: Vec<Arc<Tree>>,
     /// Whether every file was had and read without syntax errors; if not, an unknown part is no news.
     pub(super) complete: bool,
     /// How many messages reading them gave.
@@ -141,15 +143,22 @@ pub struct Used {
 }
 
 impl Used {
-    /// Follows the `use` statements of `tree`; a tree that is not sound is not looked into.
-    pub fn of(tree: &Tree, loader: &mut dyn Loader, sources: &mut Sources, diags: &mut Vec<Diag>) -> Self {
+    /// Follows the `use` statements of `tree`; a tree that is not sound is not looked into. `parsed` has the files that
+    /// were read before.
+    pub fn of(
+        tree: &Tree,
+        loader: &mut dyn Loader,
+        sources: &mut Sources,
+        diags: &mut Vec<Diag>,
+        parsed: &mut Parsed,
+    ) -> Self {
         if !tree.sound {
             return Self::default();
         }
         let earlier = diags.len();
         let name = sources.get(tree.file).map(|s| s.name.clone()).unwrap_or_default();
-        let mut walk =
-            Walk { loader, sources, diags, done: vec![], open: vec![(name, Span::default())], used: Self::default() };
+        let (done, open, used) = (vec![], vec![(name, Span::default())], Self::default());
+        let mut walk = Walk { loader, sources, diags, parsed, done, open, used };
         walk.used.complete = true;
         walk.follow(tree);
         let mut used = walk.used;
@@ -162,6 +171,7 @@ struct Walk<'a> {
     loader: &'a mut dyn Loader,
     sources: &'a mut Sources,
     diags: &'a mut Vec<Diag>,
+    parsed: &'a mut Parsed,
     done: Vec<String>,
     /// The files being read, each with the `use` that led to it.
     open: Vec<(String, Span)>,
@@ -217,7 +227,7 @@ impl Walk<'_> {
         }
         let file = self.sources.add(loaded.name.clone(), loaded.text.clone());
         let before = self.diags.len();
-        let tree = parse(file, &loaded.text, self.diags);
+        let tree = self.parsed.parse(file, &loaded.text, self.diags);
         self.used.complete &= self.diags.len() == before;
         self.open.push((loaded.name.clone(), span));
         self.follow(&tree);

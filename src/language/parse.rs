@@ -1,6 +1,8 @@
 //! Text to `Tree`, with every syntax error at its place; the only file that names pest.
 //! What the grammar cannot read is set aside one statement at a time, so three mistakes give three messages.
 
+use std::sync::Arc;
+
 use pest::Parser as _;
 use pest::error::InputLocation;
 use pest::iterators::Pair;
@@ -48,6 +50,44 @@ pub fn parse(file: u32, text: &str, diags: &mut Vec<Diag>) -> Tree {
         new.sort_by_key(Diag::span);
     }
     tree
+}
+
+/// Texts with what parsing them gave, so that what did not change between two readings is parsed once.
+#[derive(Default)]
+pub struct Parsed {
+    kept: Vec<Kept>,
+}
+
+struct Kept {
+    file: u32,
+    text: String,
+    tree: Arc<Tree>,
+    diags: Vec<Diag>,
+    /// Whether it was asked for since [`Parsed::begin`].
+    asked: bool,
+}
+
+impl Parsed {
+    /// A reading begins: what it does not ask for is forgotten at the next.
+    pub fn begin(&mut self) {
+        self.kept.retain(|k| k.asked);
+        self.kept.iter_mut().for_each(|k| k.asked = false);
+    }
+
+    /// [`parse`], or what it gave for the same text before.
+    pub fn parse(&mut self, file: u32, text: &str, diags: &mut Vec<Diag>) -> Arc<Tree> {
+        if let Some(kept) = self.kept.iter_mut().find(|k| k.file == file && k.text == text) {
+            kept.asked = true;
+            diags.extend(kept.diags.iter().cloned());
+            return Arc::clone(&kept.tree);
+        }
+        let mut own = Vec::new();
+        let tree = Arc::new(parse(file, text, &mut own));
+        diags.extend(own.iter().cloned());
+        let text = text.to_owned();
+        self.kept.push(Kept { file, text, tree: Arc::clone(&tree), diags: own, asked: true });
+        tree
+    }
 }
 
 /// Reads a value that stands alone, a default of the schema; every place in it is `span`.

@@ -10,6 +10,7 @@ use super::document::{Document, Named};
 use super::draft::Draft;
 use super::expression::{Figure, Outcome};
 use super::loading::{Loader, Used};
+use super::parse::Parsed;
 use super::parts::Parts;
 use super::suggest::{any_of, nearest};
 use super::syntax::{Form, Item, ItemForm, Tree};
@@ -31,7 +32,7 @@ pub fn resolve(
     sources: &mut Sources,
     diags: &mut Vec<Diag>,
 ) -> Option<Document> {
-    let used = Used::of(tree, loader, sources, diags);
+    let used = Used::of(tree, loader, sources, diags, &mut Parsed::default());
     resolve_read(tree, &used, root, variant, &[], sources, diags)
 }
 
@@ -50,7 +51,7 @@ pub fn resolve_read(
         return None;
     }
     let earlier = diags.len().saturating_sub(used.said);
-    let written = used.trees.iter().chain([tree]).map(|t| statements(&t.items)).sum();
+    let written = used.trees.iter().map(AsRef::as_ref).chain([tree]).map(|t| statements(&t.items)).sum();
     let head = Span::new(tree.file, 0, 0);
     if written > MOST_STATEMENTS {
         diags.push(too_long(written, head));

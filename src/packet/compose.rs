@@ -88,8 +88,16 @@ pub fn pages(bench: &Bench<'_>, overrides: &Overrides, only: Option<&[String]>) 
     })
 }
 
-/// The unit record once for each lamp of a batch, with its number, its code and its serial on it: `serial` and the
-/// number, in as many digits as the last one has.
+/// What a batch's serials are: a text, and a number in so many digits.
+#[derive(Debug, Clone, Copy)]
+pub struct Serial<'a> {
+    /// What each begins with.
+    pub text: &'a str,
+    /// Digits of the number.
+    pub digits: usize,
+}
+
+/// The unit record once for each lamp of a batch, with its number, its code and its serial on it.
 ///
 /// # Errors
 /// A template that is wrong, or that drops a required row.
@@ -98,9 +106,8 @@ pub fn travellers(
     overrides: &Overrides,
     first: u32,
     units: u32,
-    serial: Option<&str>,
+    serial: Option<Serial<'_>>,
 ) -> Result<Packet, ComposeError> {
-    let digits = first.saturating_add(units.saturating_sub(1)).to_string().len();
     let shipped: Vec<(&str, &str)> = sheets::templates();
     let templates =
         Templates::new(&shipped, overrides, &bench.solution.ledger, bench.region()).map_err(ComposeError::Template)?;
@@ -110,7 +117,10 @@ pub fn travellers(
         let mut data = (kind.data)(bench);
         if let Some(fields) = data.as_object_mut() {
             fields.insert("unit".into(), unit.into());
-            fields.insert("serial".into(), serial.map(|s| format!("{s}{unit:0digits$}")).into());
+            fields.insert(
+                "serial".into(),
+                serial.map(|s| format!("{}{unit:0digits$}", s.text, digits = s.digits)).into(),
+            );
         }
         let mut sheet = filled(kind, bench, &templates, &data)?;
         sheet.name = format!("unit-{unit}");

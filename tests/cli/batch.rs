@@ -37,6 +37,31 @@ fn a_serial_stands_on_the_traveller_and_in_the_as_built_file() {
     assert!(single.out.contains("traveller of unit 3:") && !single.out.contains("3 to 3"), "{}", single.out);
 }
 
+/// Numbers run on from design to design where serials are wanted: no two lamps of a batch have one serial.
+#[test]
+fn no_two_lamps_of_a_batch_get_one_serial() {
+    let folder = place("batch-serials");
+    for (name, lamp, quantity) in [("one.lamp", "One", 3), ("two.lamp", "Two", 8)] {
+        let text = new_spec().replace("\"My lamp\"", &format!("\"{lamp}\""));
+        write(&folder, name, text.replace("quantity    1", &format!("quantity    {quantity}")));
+    }
+    let ran = run(&folder, &["batch", "one.lamp", "two.lamp", "--first", "5", "--serial", "AL-", "-o", "made"]);
+    assert_eq!(ran.code, 0, "{}{}", ran.err, ran.out);
+    let mut serials = Vec::new();
+    for design in ["one", "two"] {
+        for entry in std::fs::read_dir(folder.join("made").join(design).join("sheets")).expect("travellers").flatten() {
+            let sheet = std::fs::read_to_string(entry.path()).expect("a traveller");
+            serials
+                .push(sheet.split("serial **").nth(1).and_then(|t| t.split("**").next()).expect("a serial").to_owned());
+        }
+    }
+    serials.sort();
+    let expected: Vec<String> = (5..=15).map(|n| format!("AL-{n:02}")).collect();
+    assert_eq!(serials, expected);
+    let apart = run(&folder, &["batch", "one.lamp", "two.lamp", "--first", "5", "-o", "apart"]);
+    assert!(apart.out.contains("units 5 to 7:") && apart.out.contains("units 5 to 12:"), "{}", apart.out);
+}
+
 /// Two designs of one stuff share their sheets of stock, and the list says whether that saves one.
 #[test]
 fn one_cut_list_and_one_layout_over_several_designs() {

@@ -8,12 +8,12 @@ use serde_json::Value;
 use super::{place, run, write};
 use crate::support::{plain_spaced, root};
 
-fn alder() -> String {
+pub(super) fn alder() -> String {
     plain_spaced("alder-table")
 }
 
 /// A folder with the parts the examples use, and two revisions of one of them.
-fn revisions(name: &str, edits: &[(&str, &str)]) -> std::path::PathBuf {
+pub(super) fn revisions(name: &str, edits: &[(&str, &str)]) -> std::path::PathBuf {
     let folder = place(name);
     std::fs::create_dir_all(folder.join("parts")).expect("a folder");
     let parts = std::fs::read(root().join("examples/parts/drawer.lamp")).expect("parts");
@@ -28,13 +28,13 @@ fn revisions(name: &str, edits: &[(&str, &str)]) -> std::path::PathBuf {
     folder
 }
 
-fn json(folder: &Path) -> Value {
+pub(super) fn json(folder: &Path) -> Value {
     let ran = run(folder, &["compare", "old.lamp", "new.lamp", "--format", "json"]);
     assert_eq!(ran.code, 0, "{}", ran.err);
     serde_json::from_str::<Value>(&ran.out).expect("JSON")["comparison"].clone()
 }
 
-fn list<'v>(found: &'v Value, key: &str) -> &'v Vec<Value> {
+pub(super) fn list<'v>(found: &'v Value, key: &str) -> &'v Vec<Value> {
     found[key].as_array().unwrap_or_else(|| panic!("no list {key}"))
 }
 

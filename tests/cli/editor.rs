@@ -16,6 +16,8 @@ pub(super) struct Client {
     next: i64,
     /// Messages about files, the newest last.
     news: Vec<Value>,
+    /// How many of them were asked for.
+    looked: usize,
     /// The number of the last text of any file.
     version: u64,
     /// The last number of each file.
@@ -38,6 +40,7 @@ impl Client {
             output,
             next: 0,
             news: Vec::new(),
+            looked: 0,
             version: 0,
             versions: std::collections::BTreeMap::new(),
         };
@@ -109,18 +112,27 @@ impl Client {
         self.tell("textDocument/didChange", json!({ "textDocument": document, "contentChanges": changes }));
     }
 
-    /// The messages that came last about a file.
+    /// The server's process.
+    pub(super) fn id(&self) -> u32 {
+        self.child.id()
+    }
+
+    /// The next messages about a file's last text, those that came with an answer included.
     pub(super) fn diagnostics(&mut self, uri: &str) -> Vec<Value> {
         // Messages carry the number of the text they are about: what was on its way about an older one does not count.
-        let (earlier, version) = (self.news.len(), self.versions.get(uri).copied().unwrap_or(0));
+        let version = self.versions.get(uri).copied().unwrap_or(0);
         let about = |n: &Value| n["uri"] == uri && n["version"].as_u64().is_none_or(|v| v >= version);
-        while !self.news.iter().skip(earlier).any(about) {
+        loop {
+            while let Some(next) = self.news.get(self.looked).cloned() {
+                self.looked += 1;
+                if about(&next) {
+                    return next["diagnostics"].as_array().expect("a list").clone();
+                }
+            }
             let message = self.read();
             assert_eq!(message["method"], "textDocument/publishDiagnostics", "{message}");
             self.news.push(message["params"].clone());
         }
-        let last = self.news.iter().rev().find(|n| n["uri"] == uri).expect("news");
-        last["diagnostics"].as_array().expect("a list").clone()
     }
 
     pub(super) fn at(&mut self, method: &str, uri: &str, (line, character): (usize, usize)) -> Value {

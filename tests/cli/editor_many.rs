@@ -134,7 +134,11 @@ fn a_file_that_changes_on_the_disk_is_read_anew() {
     assert!(client.diagnostics(&uri).iter().all(|d| d["severity"] != 1));
     write(&folder, "parts/drawer.lamp", drawer.replace("part cord two-core", "part cord two-wires"));
     client.tell("workspace/didChangeWatchedFiles", json!({ "changes": [] }));
-    let found = client.diagnostics(&uri);
+    let mut found = client.diagnostics(&uri);
+    // What was still to be said of the variants may come first.
+    if found.iter().all(|d| d["severity"] != 1) {
+        found = client.diagnostics(&uri);
+    }
     assert!(found.iter().any(|d| d["severity"] == 1), "the part is gone: {found:#?}");
     assert_eq!(client.end(), 0);
 }
@@ -163,37 +167,55 @@ fn a_slip_in_a_variant_is_told() {
     assert_eq!(client.end(), 0);
 }
 
-/// Our limit: an answer within 50 ms of an edit, in a release build; a build without optimisation gets twenty times that.
+/// Work that the server has done, on all its threads, where the system counts it (Linux): a machine that is busy with
+/// other things makes it no more.
+fn work(client: &Client) -> Option<std::time::Duration> {
+    let mut sum = 0;
+    for task in std::fs::read_dir(format!("/proc/{}/task", client.id())).ok()?.flatten() {
+        let text = std::fs::read_to_string(task.path().join("schedstat")).ok()?;
+        sum += text.split_whitespace().next()?.parse::<u64>().ok()?;
+    }
+    Some(std::time::Duration::from_nanos(sum))
+}
+
+/// Our limit: an answer, and the first messages of the rules, within 50 ms of an edit in a release build. What the server
+/// waits is 5 ms, so that its work is what counts, and work is measured; a build without optimisation gets twenty times
+/// that. Where the system does not count work, the clock on the wall is taken.
 #[test]
 #[expect(clippy::disallowed_methods, reason = "a test of speed needs a clock")]
 fn answers_come_quickly_on_every_example() {
-    let limit = std::time::Duration::from_millis(if cfg!(debug_assertions) { 1000 } else { 50 });
+    let limit = std::time::Duration::from_millis(if cfg!(debug_assertions) { 1000 } else { 45 });
     let mut client = Client::start(&root());
+    if work(&client).is_none() {
+        eprintln!("this system counts no work of a process; the wall's clock is taken");
+    }
+    let begun = std::time::Instant::now();
+    let now = |client: &Client| work(client).unwrap_or_else(|| begun.elapsed());
     for name in examples() {
         let path = root().join("examples").join(format!("{name}.lamp"));
         let text = std::fs::read_to_string(&path).expect("an example");
         let uri = client.open(&path, &text);
-        client.labels(&uri, (0, 0));
+        client.diagnostics(&uri);
         let place = place_of(&text, "current ", 8);
         let here = json!({ "line": place.0, "character": place.1 });
-        // The best of three: the machine may have other things to do.
-        let best = (0..3).map(|_| {
-            let start = std::time::Instant::now();
+        // The best of three: what was worked out last is put away in one of them.
+        let (mut answer, mut messages) = (limit, limit);
+        for _ in 0..3 {
+            // What is still said of the variants belongs to the edit before.
+            std::thread::sleep(std::time::Duration::from_millis(300));
+            let start = now(&client);
             client.change(&uri, json!([{ "range": { "start": here, "end": here }, "text": " " }]));
             client.at("textDocument/hover", &uri, place);
-            start.elapsed()
-        });
-        let best = best.min().expect("three runs");
-        assert!(best < limit, "{name}: {best:?}");
-        // What is worked out follows when the typing rests, and the note on old figures goes.
-        let old =
-            |hover: &Value| hover["contents"]["value"].as_str().expect("a hover").contains("before the last edit");
-        let mut tries = 0;
-        while old(&client.at("textDocument/hover", &uri, place)) {
-            std::thread::sleep(std::time::Duration::from_millis(100));
-            tries += 1;
-            assert!(tries < 300, "{name}: the figures are never worked out anew");
+            answer = answer.min(now(&client).saturating_sub(start));
+            client.diagnostics(&uri);
+            messages = messages.min(now(&client).saturating_sub(start));
         }
+        assert!(answer < limit / 4, "{name}: an answer took {answer:?} of work");
+        assert!(messages < limit, "{name}: the first messages took {messages:?} of work");
+        let hover = client.at("textDocument/hover", &uri, place);
+        let old = hover["contents"]["value"].as_str().expect("a hover").contains("before the last edit");
+        assert!(!old, "{name}: what was worked out is shown");
+        client.tell("textDocument/didClose", json!({ "textDocument": { "uri": uri } }));
     }
     assert_eq!(client.end(), 0);
 }

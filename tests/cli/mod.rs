@@ -4,6 +4,7 @@ mod bad_input;
 mod batch;
 mod chain;
 mod compare;
+mod compare_names;
 mod editor;
 mod editor_built;
 mod editor_many;

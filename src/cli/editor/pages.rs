@@ -39,9 +39,9 @@ enum Stage {
     Variants,
 }
 
-/// Nothing typed for this long, and the lamp is worked out: about what that takes, so that a burst of edits costs no
-/// more than the last of them, and a pause of a fast typist is longer.
-const QUIET: Duration = Duration::from_millis(20);
+/// Nothing typed for this long, and the lamp is worked out. Edits of one burst come closer together; what is typed by
+/// hand comes further apart than working out takes, and anything that comes meanwhile is taken first.
+const QUIET: Duration = Duration::from_millis(5);
 
 /// All open files, by their address.
 pub(super) struct Pages {
@@ -162,7 +162,7 @@ impl Pages {
                 (page, news)
             }
             Stage::Rules => (page.judged(), true),
-            Stage::Variants => page.with_variants(),
+            Stage::Variants => page.with_variant(),
         };
         if page.waits_for_rules() {
             self.untold.insert(uri.clone(), Stage::Rules);

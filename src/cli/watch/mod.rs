@@ -18,7 +18,7 @@ use crate::render::live::Panel;
 use crate::{Compiled, compile};
 
 use super::files::write_packet;
-use super::laid::tell;
+use super::laid::{lines, tell};
 use super::output::{Trouble, complaint, narrate, say};
 use super::root::{self, Root};
 use super::{Exit, SpecArgs, check, packet, show};
@@ -96,6 +96,9 @@ fn settle(watched: &[PathBuf], spec: &Path) {
         last = now;
     }
 }
+
+/// Columns of what changed on the page.
+const PAGE: usize = 80;
 
 /// A build that could be written.
 struct Good {
@@ -183,6 +186,7 @@ impl Bench<'_> {
             (false, false) => panel.changed.clone(),
         };
         let out = format!("{}\n{told}", panel.summary);
+        panel.changed = lines(&panel.changed, PAGE);
         self.last = Some(Good { compiled, files });
         Ok(Told { err, out })
     }

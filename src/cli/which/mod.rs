@@ -143,7 +143,8 @@ fn nothing(code: &str, place: &Place, papers: usize) -> Trouble {
     };
     Trouble::new(format!("no papers with the code {code}, {where_to}")).help(format!(
         "{papers} papers can be written from the files here; look for a misread character, run it in the \
-             repository the page came from, or with the program's version that printed it (this one is {})",
+             repository the page came from, or with the program's version that printed it (this one is {}); a pick \
+             list of several lamps has a code of its own, and each lamp's in its first table",
         env!("CARGO_PKG_VERSION")
     ))
 }
