@@ -14,7 +14,8 @@ use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 
 use examples::Examples;
 use lampwright::packet::templates::Overrides;
-use lampwright::{compile, language, render};
+use lampwright::rules::{self, report};
+use lampwright::{Reading, compile, language, render, solve};
 
 const SPEC: &str = include_str!("../../examples/alder-table.lamp");
 
@@ -33,6 +34,12 @@ fn stages(c: &mut Criterion) {
     group.bench_function("compile", |b| b.iter(|| compile("alder.lamp", black_box(SPEC), &mut Examples, None)));
     let compiled = compile("alder.lamp", SPEC, &mut Examples, None).compiled;
     let Some(compiled) = compiled else { return };
+    let reading = Reading::new("alder.lamp", SPEC, &mut Examples, &[]);
+    group.bench_function("resolve", |b| b.iter(|| reading.said(None)));
+    let given = || solve::given::ledger(&compiled.document, &compiled.sources);
+    group.bench_function("solve", |b| b.iter(|| solve::solve(black_box(&compiled.lamp), given())));
+    let (lamp, base, solution) = (&compiled.lamp, compiled.base.as_ref(), &compiled.solution);
+    group.bench_function("judge", |b| b.iter(|| report::judge(rules::ALL, black_box(lamp), base, solution)));
     group.bench_function("compose", |b| b.iter(|| compiled.packet(&Overrides::new(), None).map(|p| p.sheets.len())));
     if let Ok(packet) = compiled.packet(&Overrides::new(), None) {
         group.sample_size(20);
