@@ -1,12 +1,17 @@
 //! What the tests share: a spec's text to everything the pipeline makes of it.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, OnceLock};
 
 use serde_json::Value;
 
 use lampwright::Compiled;
 use lampwright::diag::{Diag, Sources};
 use lampwright::language::loading::{LoadError, Loaded, Loader};
+use lampwright::packet::sheet::Packet;
+use lampwright::packet::templates::Overrides;
+use lampwright::render::{self, File};
 
 /// Reads `use`d files from the examples folder.
 pub(crate) struct Examples;
@@ -35,6 +40,30 @@ pub(crate) fn example(name: &str, variant: Option<&str>) -> Compiled {
     let path = root().join("examples").join(format!("{name}.lamp"));
     let text = std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
     compile(&text, variant).unwrap_or_else(|diags| panic!("{name}:\n{diags}"))
+}
+
+/// What is made once for all tests that only look at it, by example and variant.
+type Once<T> = Mutex<BTreeMap<(String, Option<String>), Arc<OnceLock<Arc<T>>>>>;
+
+fn once<T>(all: &Once<T>, name: &str, variant: Option<&str>, make: impl FnOnce() -> T) -> Arc<T> {
+    let key = (name.to_owned(), variant.map(str::to_owned));
+    // The lock is free while it is made: other tests wait for this one alone, not for each other.
+    let cell = Arc::clone(all.lock().expect("no test fails while it looks up").entry(key).or_default());
+    Arc::clone(cell.get_or_init(|| Arc::new(make())))
+}
+
+/// The packet of an example.
+pub(crate) fn packet(name: &str, variant: Option<&str>) -> Arc<Packet> {
+    static PACKETS: Once<Packet> = Mutex::new(BTreeMap::new());
+    let compose = || example(name, variant).packet(&Overrides::new(), None).unwrap_or_else(|e| panic!("{name}: {e:?}"));
+    once(&PACKETS, name, variant, compose)
+}
+
+/// The files of that packet.
+pub(crate) fn files(name: &str, variant: Option<&str>) -> Arc<Vec<File>> {
+    static FILES: Once<Vec<File>> = Mutex::new(BTreeMap::new());
+    let render = || render::files(&packet(name, variant)).unwrap_or_else(|e| panic!("{name}: {e:?}"));
+    once(&FILES, name, variant, render)
 }
 
 /// Stems of the shipped examples, sorted.

@@ -1,5 +1,7 @@
 //! Every drawing of every example, as geometry: bars true, kerf on the waste side, labels apart, nothing clipped.
 
+use std::sync::Arc;
+
 use lampwright::packet::drawing::{Drawing, Path, Point, Role, Scale, Shape};
 use lampwright::packet::drawings::text::rooms;
 use lampwright::packet::sheet::Packet;
@@ -11,8 +13,8 @@ use lampwright::quantity::Metres;
 
 use crate::support::{compile, example, examples, root};
 
-fn packet(name: &str) -> Packet {
-    example(name, None).packet(&Overrides::default(), None).unwrap_or_else(|e| panic!("{name}: {e:?}"))
+fn packet(name: &str) -> Arc<Packet> {
+    crate::support::packet(name, None)
 }
 
 /// Every drawing of every example, those for machines too.

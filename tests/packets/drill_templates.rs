@@ -1,12 +1,14 @@
 //! Drill templates of cones and balls as drawn: lengths measured on paper against the wall in space; and the bars of every
 //! drawing at full size.
 
+use std::sync::Arc;
+
 use lampwright::packet::drawing::{Drawing, Point, Role, Scale, Shape};
 use lampwright::packet::drawings::text::rooms;
 use lampwright::packet::sheet::Packet;
 use lampwright::packet::templates::Overrides;
 
-use crate::support::{compile, example, examples, root};
+use crate::support::{compile, examples, packet, root};
 
 const CONE: &str = "shape cone; size 110 x 150 x 60 mm; hole a { diameter 8 mm; towards 90 °; level 20 mm }; \
                     hole b { diameter 16 mm; towards 150 °; level 30 mm }";
@@ -54,11 +56,9 @@ fn middles(drawing: &Drawing) -> Vec<Point> {
 
 #[test]
 fn every_drawing_at_full_size_carries_true_bars() {
-    let packets = examples().into_iter().map(|name| {
-        example(&name, None).packet(&Overrides::default(), None).unwrap_or_else(|e| panic!("{name}: {e:?}"))
-    });
+    let packets = examples().into_iter().map(|name| packet(&name, None));
     let mut seen = 0;
-    for packet in packets.chain([CONE, NARROW, BALL].map(with_body)) {
+    for packet in packets.chain([CONE, NARROW, BALL].map(|body| Arc::new(with_body(body)))) {
         for drawing in packet.drawings.values().filter(|drawing| {
             drawing.scale == Scale::Full && (drawing.name == "diffuser" || drawing.name.starts_with("drill-"))
         }) {

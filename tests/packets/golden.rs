@@ -2,21 +2,27 @@
 //!
 //! `INSTA_UPDATE=always cargo test --test main packets::golden` writes them anew; a commit that does says why.
 
+use std::collections::BTreeSet;
+use std::sync::OnceLock;
+
 use lampwright::packet::templates::Overrides;
 use lampwright::render;
 
 use super::pdf_reading;
-use crate::support::{example, examples};
+use crate::support::{example, examples, files, packet};
 
 /// An example with the variants its spec declares.
-fn runs() -> Vec<(String, Option<String>)> {
-    let mut runs = Vec::new();
-    for name in examples() {
-        let variants = example(&name, None).document.variants;
-        runs.push((name.clone(), None));
-        runs.extend(variants.into_iter().map(|v| (name.clone(), Some(v.value))));
-    }
-    runs
+fn runs() -> &'static [(String, Option<String>)] {
+    static RUNS: OnceLock<Vec<(String, Option<String>)>> = OnceLock::new();
+    RUNS.get_or_init(|| {
+        let mut runs = Vec::new();
+        for name in examples() {
+            let variants = example(&name, None).document.variants;
+            runs.push((name.clone(), None));
+            runs.extend(variants.into_iter().map(|v| (name.clone(), Some(v.value))));
+        }
+        runs
+    })
 }
 
 fn title(name: &str, variant: Option<&str>) -> String {
@@ -26,15 +32,14 @@ fn title(name: &str, variant: Option<&str>) -> String {
 #[test]
 fn sheets_and_drawings_are_as_they_were() {
     for (name, variant) in runs() {
-        let packet = example(&name, variant.as_deref()).packet(&Overrides::new(), None).expect("a packet");
-        let files = render::files(&packet).unwrap_or_else(|e| panic!("{name}: {e:?}"));
+        let files = files(name, variant.as_deref());
         let pages = files.iter().find(|f| f.path == "packet.pdf").map(|f| pdf_reading::read(&f.bytes).len());
         let mut text = format!("==== packet.pdf: {} pages\n\n", pages.expect("the paper"));
         for file in files.iter().filter(|f| f.path.ends_with(".md") || f.path.ends_with(".csv")) {
             text.push_str(&format!("==== {}\n{}\n", file.path, String::from_utf8_lossy(&file.bytes)));
         }
         insta::with_settings!({ snapshot_path => "golden", prepend_module_to_snapshot => false, omit_expression => true }, {
-            insta::assert_snapshot!(title(&name, variant.as_deref()), text);
+            insta::assert_snapshot!(title(name, variant.as_deref()), text);
         });
     }
 }
@@ -42,9 +47,9 @@ fn sheets_and_drawings_are_as_they_were() {
 #[test]
 fn every_word_of_the_sheets_is_in_the_pdf() {
     for (name, variant) in runs() {
-        let packet = example(&name, variant.as_deref()).packet(&Overrides::new(), None).expect("a packet");
-        let bytes = render::pdf(&packet).unwrap_or_else(|e| panic!("{name}: {e:?}"));
-        let pages = pdf_reading::read(&bytes);
+        let (packet, files) = (packet(name, variant.as_deref()), files(name, variant.as_deref()));
+        let paper = files.iter().find(|f| f.path == "packet.pdf").expect("the paper");
+        let pages = pdf_reading::read(&paper.bytes);
         assert!(pages.len() >= packet.sheets.len(), "{name}: {} pages", pages.len());
         let said: String =
             pages.iter().flat_map(|p| &p.texts).flat_map(|t| t.text.chars()).filter(|c| c.is_alphanumeric()).collect();
@@ -52,7 +57,9 @@ fn every_word_of_the_sheets_is_in_the_pdf() {
             // The name of a drawing's file is not printed; its caption is.
             let printed: String =
                 sheet.markdown.lines().filter(|l| !l.starts_with("![")).collect::<Vec<_>>().join("\n");
-            for word in printed.split(|c: char| !c.is_alphanumeric()).filter(|w| w.len() > 6) {
+            let words = printed.split(|c: char| !c.is_alphanumeric()).filter(|w| w.len() > 6);
+            // Each once: looking through a whole packet takes its time.
+            for word in words.collect::<BTreeSet<_>>() {
                 assert!(said.contains(word), "{name}, sheet {}: `{word}` is not in the PDF", sheet.name);
             }
         }
@@ -63,10 +70,10 @@ fn every_word_of_the_sheets_is_in_the_pdf() {
 fn two_runs_give_the_same_bytes() {
     for (name, variant) in runs() {
         let once = || {
-            let packet = example(&name, variant.as_deref()).packet(&Overrides::new(), None).expect("a packet");
+            let packet = example(name, variant.as_deref()).packet(&Overrides::new(), None).expect("a packet");
             render::files(&packet).unwrap_or_else(|e| panic!("{name}: {e:?}"))
         };
-        let (first, second) = (once(), once());
+        let (first, second) = (files(name, variant.as_deref()), once());
         let in_thread = std::thread::scope(|s| s.spawn(once).join().expect("a packet"));
         for ((a, b), c) in first.iter().zip(&second).zip(&in_thread) {
             assert!(a == b && a == c, "{name}: {} differs between runs", a.path);

@@ -306,7 +306,7 @@ fn a_draft_says_so_on_every_file_that_leaves_the_folder() {
         let text = sheet(&live, name);
         assert!(text.contains("while this stands") && !text.contains("Cut out") && !text.contains("## Use"), "{name}");
     }
-    let plain = example("slate-wall", None).packet(&Overrides::new(), None).expect("a packet");
+    let plain = crate::support::packet("slate-wall", None);
     let files = render::files(&plain).unwrap_or_else(|errors| panic!("{errors:?}"));
     let csv = files.iter().find(|f| f.path.ends_with(".csv")).expect("a table");
     assert!(!String::from_utf8_lossy(&csv.bytes).contains("DRAFT"));
