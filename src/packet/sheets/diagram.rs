@@ -13,7 +13,7 @@ use crate::solve::battery::inside;
 use crate::solve::wires::{Wire, WireZone};
 
 /// Wires side by side in the key.
-const COLUMNS: usize = 5;
+const COLUMNS: usize = 6;
 /// The same where inches stand before millimetres.
 const COLUMNS_US: usize = 4;
 
