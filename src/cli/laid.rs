@@ -29,7 +29,7 @@ pub(super) fn table(rows: &[Vec<String>], wordy: usize) -> String {
 }
 
 /// A column is not made narrower than this.
-const LEAST: usize = 16;
+const LEAST: usize = 10;
 
 fn narrowed(rows: &[Vec<String>], wordy: usize, width: Option<usize>) -> String {
     let whole = matrix::columns(rows);
@@ -128,7 +128,7 @@ mod tests {
         assert!(narrow.lines().all(|l| l.chars().count() <= 40), "{narrow}");
         assert_eq!(
             narrow,
-            "  figure              now      then\n  the sink that it    79.9 °C  85.6 °C\n    holds in the\n    middle\n"
+            "  figure            now      then\n  the sink that it  79.9 °C  85.6 °C\n    holds in the\n    middle\n"
         );
     }
 }

@@ -3,14 +3,12 @@
 
 use std::collections::BTreeMap;
 
-use serde_json::Value;
-
 use crate::diag::Span;
 use crate::language::loading::WRAPPER;
 use crate::language::symbols::{Mention, Symbol};
 
-use super::Page;
 use super::names::Place;
+use super::{Page, position};
 
 /// What a named block stands in: a lamp by its file, or a part by its file and name.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -26,7 +24,6 @@ type Kind = (&'static str, &'static str);
 struct Sighting {
     file: String,
     span: Span,
-    range: Value,
     name: String,
     declared: bool,
     /// The number of its space of names.
@@ -40,6 +37,8 @@ pub struct Family {
     /// For each space, one that it is the same as; itself where it stands for all of them.
     same: Vec<usize>,
     seen: BTreeMap<(String, Span), Sighting>,
+    /// Texts of the files.
+    texts: BTreeMap<String, String>,
 }
 
 impl Family {
@@ -71,6 +70,10 @@ impl Family {
         let names = page.names();
         let file = |span: Span| page.sources().get(span.file).map(|s| s.name.clone()).unwrap_or_default();
         let spec = page.sources().get(0).map_or(page.name.as_str(), |s| s.name.as_str());
+        for (source, number) in page.sources().iter().zip(0..) {
+            let text = if number == page.file { &page.text } else { &source.text };
+            self.texts.entry(source.name.clone()).or_insert_with(|| text.clone());
+        }
         let lamp = Owner::Lamp(if spec == WRAPPER.0 { page.name.clone() } else { spec.to_owned() });
         let part = |name: &str| {
             let home = names.iter().find(|m| m.declared && matches!(&m.symbol, Symbol::Part(p) if p == name));
@@ -83,14 +86,8 @@ impl Family {
             let (owner, kind) = (owner(m), (m.home, *kind));
             let space = self.space(&owner, kind);
             kinds.push((owner, kind));
-            let sighting = Sighting {
-                file: file(m.span),
-                span: m.span,
-                range: page.place(m.span).map(|p: Place| p.range).unwrap_or_default(),
-                name: name.clone(),
-                declared: m.declared,
-                space,
-            };
+            let sighting =
+                Sighting { file: file(m.span), span: m.span, name: name.clone(), declared: m.declared, space };
             // Seen through two lamps, a place is one place: what it stands in is one, too.
             let place = (sighting.file.clone(), Span { file: 0, ..m.span });
             if let Some(known) = self.seen.get(&place).filter(|known| known.name == sighting.name).map(|k| k.space) {
@@ -143,7 +140,9 @@ impl Family {
     pub fn places(&self, file: &str, byte: usize) -> Vec<(Place, bool)> {
         let Some((space, name)) = self.at(file, byte) else { return Vec::new() };
         let same = self.seen.values().filter(|s| s.name == name && self.first(s.space) == space);
-        same.map(|s| (Place { file: s.file.clone(), range: s.range.clone() }, s.declared)).collect()
+        let range =
+            |s: &Sighting| self.texts.get(&s.file).map(|text| position::range_of(text, s.span)).unwrap_or_default();
+        same.map(|s| (Place { file: s.file.clone(), range: range(s) }, s.declared)).collect()
     }
 
     /// The file in which the name at this place would meet one that is `new` already.

@@ -1,6 +1,8 @@
 //! Every name in a file and what it stands for: where a let, part, variant or named block is declared, and where it is
 //! meant. Works on trees alone, so that it answers for files that do not compile; editors and `compare` read it.
 
+use std::collections::BTreeSet;
+
 use super::names::name_and_part;
 use super::syntax::{Body, Expr, ExprForm, Form, Item, ItemForm, Statement, Tree, Value};
 use crate::diag::Span;
@@ -45,7 +47,7 @@ pub fn mentions(trees: &[&Tree], root: &'static Block) -> Vec<Mention> {
         },
         _ => None,
     });
-    let mut channels = Vec::new();
+    let mut channels = BTreeSet::new();
     trees.iter().for_each(|t| channels_in(&t.items, &mut channels));
     let mut walk = Walk { root, lets: lets.collect(), channels, owner: None, found: Vec::new() };
     for tree in trees {
@@ -55,7 +57,7 @@ pub fn mentions(trees: &[&Tree], root: &'static Block) -> Vec<Mention> {
 }
 
 /// Names of every channel that is declared, in variants and as-built files too.
-fn channels_in(items: &[Item], found: &mut Vec<String>) {
+fn channels_in(items: &[Item], found: &mut BTreeSet<String>) {
     for item in items {
         let ItemForm::Statement(s) = &item.form else { continue };
         let Form::Block(head, body) = &s.form else { continue };
@@ -71,8 +73,8 @@ const CHANNEL: (&str, &str) = ("driver", "channel");
 
 struct Walk {
     root: &'static Block,
-    lets: Vec<String>,
-    channels: Vec<String>,
+    lets: BTreeSet<String>,
+    channels: BTreeSet<String>,
     /// The part that is walked through.
     owner: Option<String>,
     found: Vec<Mention>,
@@ -216,7 +218,7 @@ impl Walk {
 
     /// A let, then a property of the same block, then a full path: as the values are worked out.
     fn path(&mut self, text: &str, place: Span, schema: &'static Block, home: &str) {
-        if self.lets.iter().any(|name| name == text) {
+        if self.lets.contains(text) {
             return self.mention(place, Symbol::Let(text.to_owned()));
         }
         if !text.contains('.') && schema.property(text).is_some() {
