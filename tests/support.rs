@@ -35,11 +35,17 @@ pub(crate) fn compile(text: &str, variant: Option<&str>) -> Result<Compiled, Str
     outcome.compiled.ok_or_else(|| plain(&outcome.diags, &outcome.sources))
 }
 
-/// Compiles an example by its file's stem.
-pub(crate) fn example(name: &str, variant: Option<&str>) -> Compiled {
+/// An example by its file's stem, compiled anew.
+pub(crate) fn fresh(name: &str, variant: Option<&str>) -> Compiled {
     let path = root().join("examples").join(format!("{name}.lamp"));
     let text = std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
     compile(&text, variant).unwrap_or_else(|diags| panic!("{name}:\n{diags}"))
+}
+
+/// An example by its file's stem.
+pub(crate) fn example(name: &str, variant: Option<&str>) -> Arc<Compiled> {
+    static EXAMPLES: Once<Compiled> = Mutex::new(BTreeMap::new());
+    once(&EXAMPLES, name, variant, || fresh(name, variant))
 }
 
 /// What is made once for all tests that only look at it, by example and variant.

@@ -9,7 +9,7 @@ use lampwright::packet::templates::Overrides;
 use lampwright::render;
 
 use super::pdf_reading;
-use crate::support::{example, examples, files, packet};
+use crate::support::{example, examples, files, fresh, packet};
 
 /// An example with the variants its spec declares.
 fn runs() -> &'static [(String, Option<String>)] {
@@ -17,9 +17,9 @@ fn runs() -> &'static [(String, Option<String>)] {
     RUNS.get_or_init(|| {
         let mut runs = Vec::new();
         for name in examples() {
-            let variants = example(&name, None).document.variants;
+            let plain = example(&name, None);
             runs.push((name.clone(), None));
-            runs.extend(variants.into_iter().map(|v| (name.clone(), Some(v.value))));
+            runs.extend(plain.document.variants.iter().map(|v| (name.clone(), Some(v.value.clone()))));
         }
         runs
     })
@@ -70,7 +70,7 @@ fn every_word_of_the_sheets_is_in_the_pdf() {
 fn two_runs_give_the_same_bytes() {
     for (name, variant) in runs() {
         let once = || {
-            let packet = example(name, variant.as_deref()).packet(&Overrides::new(), None).expect("a packet");
+            let packet = fresh(name, variant.as_deref()).packet(&Overrides::new(), None).expect("a packet");
             render::files(&packet).unwrap_or_else(|e| panic!("{name}: {e:?}"))
         };
         let (first, second) = (files(name, variant.as_deref()), once());

@@ -177,9 +177,10 @@ fn a_step_stands_on_one_of_two_lists_only_where_its_figures_differ() {
         let path = condition.trim_start_matches('!').split(" = ").next().expect("a path").to_owned();
         compiled.solution.ledger.shown(&path).map(str::to_owned)
     };
-    let lamps: Vec<Compiled> = examples().iter().map(|name| example(name, None)).collect();
-    for (one, other) in lamps.iter().flat_map(|a| lamps.iter().map(move |b| (a, b))) {
-        for id in steps(one).symmetric_difference(&steps(other)) {
+    let lamps = examples().into_iter().map(|name| example(&name, None)).map(|lamp| (steps(&lamp), lamp));
+    let lamps: Vec<_> = lamps.collect();
+    for ((mine, one), (theirs, other)) in lamps.iter().flat_map(|a| lamps.iter().map(move |b| (a, b))) {
+        for id in mine.symmetric_difference(theirs) {
             let differs = conditions(id).iter().any(|c| figure(one, c) != figure(other, c));
             assert!(differs, "{} and {}: {id}", one.lamp.name, other.lamp.name);
         }

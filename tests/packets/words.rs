@@ -65,7 +65,7 @@ fn american() -> Compiled {
 
 #[test]
 fn papers_of_north_america_use_its_words_alone() {
-    for lamp in [example("alder-table", Some("north-america")), american()] {
+    for lamp in [example("alder-table", Some("north-america")), american().into()] {
         let papers = papers(&lamp);
         for word in ["mains", "earth", "grey", "flex", "socket", "rcd", "residual-current device", "live pin"] {
             assert_eq!(lines_with(&papers, word), [], "{word}");

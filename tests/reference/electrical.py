@@ -129,4 +129,4 @@ if __name__ == "__main__":
     for name, d in deviations.items():
         print(f"{name:24} {d:.1e}")
     print(f"worst of {len(deviations)}: {max(deviations.values()):.1e}")
-    sys.exit(max(deviations.values()) > 1e-9)
+    sys.exit(int(max(deviations.values()) > 1e-9))
