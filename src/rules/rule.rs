@@ -192,8 +192,15 @@ impl Measure {
     }
 }
 
+/// Of a limit of nothing there is no share: all is left, or all is missing; what rounding leaves is neither.
 fn share(left: f64, limit: f64) -> f64 {
-    if limit == 0.0 { left.signum() * left.abs().min(1.0) } else { left / limit.abs() }
+    if limit != 0.0 {
+        left / limit.abs()
+    } else if left.abs() < 1e-9 {
+        left
+    } else {
+        left.signum()
+    }
 }
 
 impl Finding {
