@@ -8,11 +8,25 @@ use crate::diag::{Diag, Signal};
 use crate::schema::Dimension;
 use crate::schema::dimension;
 
+/// The longest length that is read, m (our limit): a lamp and its cord are within it, and nothing is drawn without end.
+const LONGEST: f64 = 100.0;
+
 impl<'a> Reader<'a, '_> {
     pub(super) fn within_bounds(&mut self, spread: Spread, wanted: Dimension) -> bool {
-        let Some((low, high)) = self.property.bounds else { return true };
+        let (low, high) = match (self.property.bounds, wanted) {
+            (Some(bounds), _) if bounds.1.is_finite() => bounds,
+            // What has no most of its own keeps its least, which is told where it is missed.
+            (Some((low, _)), Dimension::Length) if spread.low >= low && spread.high > LONGEST => {
+                (f64::NEG_INFINITY, LONGEST)
+            }
+            (None, Dimension::Length) if spread.high > LONGEST => (f64::NEG_INFINITY, LONGEST),
+            (None, Dimension::Length) if spread.low < -LONGEST => (-LONGEST, f64::INFINITY),
+            (Some(bounds), _) => bounds,
+            (None, _) => return true,
+        };
         // A bound typed in decimal and a figure scaled by a prefix may differ in the last digit.
-        let slack = 1e-12 * low.abs().max(if high.is_finite() { high.abs() } else { 0.0 });
+        let size = |x: f64| if x.is_finite() { x.abs() } else { 0.0 };
+        let slack = 1e-12 * size(low).max(size(high));
         if spread.low >= low - slack && spread.high <= high + slack {
             return true;
         }

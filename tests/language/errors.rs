@@ -90,6 +90,8 @@ fn values() {
         ("lamp { made \"today\" }", &[("value/kind", 4)]),
         ("mains { cord { grip maybe } }", &[("value/kind", 4)]),
         ("mains { cord { length -3 m } }", &[("value/bounds", 4)]),
+        ("mains { cord { length 101 m } }", &[("value/bounds", 4)]),
+        ("diffuser { diameter 18446744073709551616 mm }", &[("value/bounds", 4)]),
         ("mains { cord { length 3 x 4 m } }", &[("value/kind", 4)]),
         ("mains { cord { outer 3 .. 4 mm } }", &[("value/kind", 4)]),
         ("mains { voltage 260 V .. 230 V }", &[("value/order", 4)]),

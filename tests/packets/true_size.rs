@@ -8,7 +8,7 @@ use lampwright::packet::templates::Overrides;
 use lampwright::render;
 
 use super::pdf_reading::{ReadPage, read};
-use crate::support::{example, examples};
+use crate::support::{compile, example, examples};
 
 fn packet(name: &str) -> Packet {
     let only = ["cut".to_owned()];
@@ -129,6 +129,25 @@ fn pdf_tiles_measure_true_and_fit_together() {
         assert!(left.windows(2).all(|pair| ((pair[0] - pair[1]).abs() - step).abs() < 2e-3), "{name}: {left:?}");
         let page = if turned { 297.0 - 17.0 - 30.0 } else { 210.0 - 20.0 - 15.0 };
         assert!((step - (page - 12.0)).abs() < if turned { 25.0 } else { 8.0 }, "{name}: {step}");
+    }
+}
+
+#[test]
+fn a_sheet_of_hundreds_of_pages_is_drawn_small() {
+    let spec = std::fs::read_to_string(crate::support::root().join("examples/heron-head.lamp")).unwrap();
+    for (side, tiled) in [("2 m", true), ("20 m", false)] {
+        let text = spec.replacen("enclosure.opening + 5 mm", side, 1).replacen(
+            "diameter        142 mm",
+            &format!("diameter {side}"),
+            1,
+        );
+        assert_ne!(text, spec);
+        let only = ["cut".to_owned()];
+        let packet = compile(&text, None).unwrap().packet(&Overrides::default(), Some(&only)).unwrap();
+        let pages = read(&render::pdf(&packet).unwrap());
+        assert_eq!(pages.iter().any(|page| page.has("1 : 1. Lay the crosses")), tiled, "{side}");
+        assert_eq!(pages.iter().any(|page| page.has("cut from diffuser.svg")), !tiled, "{side}");
+        assert_eq!(pages.len() < 20, !tiled, "{side}: {} pages", pages.len());
     }
 }
 

@@ -18,6 +18,8 @@ const OVERLAP: f64 = 12.0;
 const FOOT: f64 = 17.0;
 /// Room around a drawing whose bars are left to the page, mm.
 const FRAME: f64 = 1.5;
+/// Most tiles that anyone would tape together (our limit): a sheet of more is taken to a shop as a file.
+const MOST_TILES: usize = 200;
 /// Largest size of the map of all tiles, mm.
 const MAP: (f64, f64) = (150.0, 110.0);
 /// Field of a tile's place on the map, mm.
@@ -145,6 +147,9 @@ impl Setter<'_> {
     /// One page for each tile, row by row from the upper left, each with its place among the others.
     fn tiles(&mut self, drawing: &Drawing) -> Vec<Slab> {
         let grid = Grid::of(drawing, (self.area.0, self.area.1 - FOOT));
+        if grid.count() > MOST_TILES {
+            return vec![self.untiled(drawing, grid.count())];
+        }
         // One page takes it all once its bars are the page's: there is no map of one tile.
         let mut slabs = if grid.count() == 1 { Vec::new() } else { vec![self.overview(drawing, grid)] };
         for row in 0..grid.rows {
@@ -153,6 +158,22 @@ impl Setter<'_> {
             }
         }
         slabs
+    }
+
+    /// A drawing too large for tiles: small, and where its true size is to be had.
+    fn untiled(&mut self, drawing: &Drawing, tiles: usize) -> Slab {
+        let scale = (MAP.0.min(self.area.0) / drawing.width).min(MAP.1.min(self.area.1 - FOOT) / drawing.height);
+        let height = drawing.height * scale;
+        let shapes = self.shapes(drawing, Placement { origin: at(0.0, -height), scale }).into_iter();
+        let marks = shapes.filter(|mark| !matches!(mark, Mark::Words(_))).collect();
+        let mut slab = Slab { height, before: 4.0, marks, ..Slab::default() };
+        let note = format!(
+            "Drawn small: in true size it would take {tiles} pages. Have it printed or cut from `{}.svg`.",
+            drawing.name
+        );
+        self.caption(&drawing.title, &note, (0.0, self.area.0), &mut slab);
+        slab.name.clone_from(&drawing.title);
+        slab
     }
 
     /// Says before the tiles that they come, with a small picture of how they lie.
