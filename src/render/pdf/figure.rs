@@ -168,7 +168,7 @@ impl Setter<'_> {
         let marks = shapes.filter(|mark| !matches!(mark, Mark::Words(_))).collect();
         let mut slab = Slab { height, before: 4.0, marks, ..Slab::default() };
         let note = format!(
-            "Drawn small: in true size it would take {tiles} pages. Have it printed or cut from `{}.svg`.",
+            "Drawn small: in true size it would take {tiles} pages. Have it printed or cut from {}.svg.",
             drawing.name
         );
         self.caption(&drawing.title, &note, (0.0, self.area.0), &mut slab);
