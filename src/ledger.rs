@@ -1,7 +1,9 @@
 //! Every printed number: path, value, unit, formula, source and the entries it was made from.
 //! Papers, `why` and the working sheet read figures from here and from nowhere else.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::hash_map::Entry::{Occupied, Vacant};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::hash::{BuildHasherDefault, DefaultHasher};
 
 use serde::Serialize;
 
@@ -74,7 +76,8 @@ pub struct Input {
 #[derive(Debug, Clone, Default)]
 pub struct Ledger {
     entries: Vec<Entry>,
-    index: BTreeMap<String, usize>,
+    /// Where each path stands among the entries; asked, never walked.
+    index: HashMap<String, usize, BuildHasherDefault<DefaultHasher>>,
 }
 
 /// A formula with its source, as one constant beside the code that applies it.
@@ -130,6 +133,21 @@ impl Ledger {
         value
     }
 
+    /// The same from inputs whose paths were made for it.
+    pub fn computed_from<Q: Quantity>(
+        &mut self,
+        path: String,
+        title: &str,
+        value: Spread<Q>,
+        formula: Formula,
+        inputs: Vec<Input>,
+    ) -> Spread<Q> {
+        let band = (!value.is_exact()).then_some((value.low.value(), value.high.value()));
+        let nominal = value.nominal;
+        self.enter(path, title, Some(nominal.value()), band, Q::UNIT, show(nominal), formula.of(inputs));
+        value
+    }
+
     /// Enters a share, shown in per cent.
     pub fn computed_share(
         &mut self,
@@ -140,6 +158,19 @@ impl Ledger {
         inputs: &[(&'static str, &str)],
     ) -> f64 {
         self.enter(path.into(), title, Some(value), None, "", percent(value), by(formula, inputs));
+        value
+    }
+
+    /// The same from inputs whose paths were made for it.
+    pub fn computed_share_from(
+        &mut self,
+        path: String,
+        title: &str,
+        value: f64,
+        formula: Formula,
+        inputs: Vec<Input>,
+    ) -> f64 {
+        self.enter(path, title, Some(value), None, "", percent(value), formula.of(inputs));
         value
     }
 
@@ -202,10 +233,10 @@ impl Ledger {
         origin: Origin,
     ) {
         let entry = Entry { path: path.clone(), title: title.into(), value, band, unit, shown, origin };
-        match self.index.get(&path) {
-            Some(&at) => self.entries[at] = entry,
-            None => {
-                self.index.insert(path, self.entries.len());
+        match self.index.entry(path) {
+            Occupied(at) => self.entries[*at.get()] = entry,
+            Vacant(at) => {
+                at.insert(self.entries.len());
                 self.entries.push(entry);
             }
         }
@@ -270,6 +301,11 @@ fn show<Q: Quantity>(value: Q) -> String {
 }
 
 fn by(formula: Formula, inputs: &[(&'static str, &str)]) -> Origin {
-    let inputs = inputs.iter().map(|&(symbol, path)| Input { symbol, path: path.to_owned() }).collect();
-    Origin::Computed { formula: formula.text, inputs, source: formula.source }
+    formula.of(inputs.iter().map(|&(symbol, path)| Input { symbol, path: path.to_owned() }).collect())
+}
+
+impl Formula {
+    fn of(self, inputs: Vec<Input>) -> Origin {
+        Origin::Computed { formula: self.text, inputs, source: self.source }
+    }
 }

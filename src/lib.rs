@@ -59,8 +59,8 @@ pub struct Compiled {
     pub solution: Solution,
     /// What the rules say.
     pub report: Report,
-    /// Header and footer of its papers.
-    pub identity: Identity,
+    /// Made when a paper first asks for it.
+    identity: OnceLock<Identity>,
 }
 
 /// What a run gave: the lamp where the spec could be compiled, and the messages where it could not.
@@ -168,14 +168,20 @@ impl Reading {
         let sources = self.sources.clone();
         let Some(document) = document else { return Outcome { compiled: None, sources, diags: in_order(diags) } };
         let lamp = lamp::read(&document, &diags);
-        let base = variant.and_then(|_| self.base());
-        if base.is_none() && self.built.is_empty() {
+        if variant.is_none() && self.built.is_empty() {
             // Another thread may have been first; it found the same.
             let _ = self.base.set(Some(lamp.clone()));
         }
-        let compiled = Compiled::of(sources.clone(), document, lamp, base.cloned());
+        // Asked for when the variant is solved: where the two are worked out beside each other, it is there by then.
+        let base = || variant.and_then(|_| self.base()).cloned();
+        let compiled = Compiled::of(sources.clone(), document, lamp, base);
         diags.retain(|d| d.code != IMPLAUSIBLE);
         Outcome { compiled: Some(compiled), sources, diags: in_order(diags) }
+    }
+
+    /// Names of the variants that the spec has.
+    pub fn variants(&self) -> Vec<String> {
+        language::top::variants(&self.tree)
     }
 
     /// The lamp with this variant, worked out and judged.
@@ -194,11 +200,6 @@ impl Reading {
 }
 
 impl Said {
-    /// Names of the variants that the spec has; none where it cannot be worked out.
-    pub fn variants(&self) -> Vec<String> {
-        self.document.iter().flat_map(|d| &d.variants).map(|v| v.value.clone()).collect()
-    }
-
     /// Errors of the language, in order; none where it can be worked out.
     pub fn errors(&self) -> Vec<Diag> {
         if self.document.is_some() { Vec::new() } else { in_order(self.diags.clone()) }
@@ -212,12 +213,17 @@ pub(crate) fn in_order(mut diags: Vec<Diag>) -> Vec<Diag> {
 }
 
 impl Compiled {
-    /// Solves and judges the lamp that a document tells of; `base` is the lamp without its variant.
-    pub fn of(sources: Sources, document: Document, lamp: Lamp, base: Option<Lamp>) -> Self {
+    /// Solves and judges the lamp that a document tells of; `base` gives the lamp without its variant.
+    pub fn of(sources: Sources, document: Document, lamp: Lamp, base: impl FnOnce() -> Option<Lamp>) -> Self {
         let solution = solve::solve(&lamp, solve::given::ledger(&document, &sources));
+        let base = base();
         let report = rules::report::judge(rules::ALL, &lamp, base.as_ref(), &solution);
-        let identity = digest::identity(&lamp, &document, &report);
-        Self { sources, document, lamp, base, solution, report, identity }
+        Self { sources, document, lamp, base, solution, report, identity: OnceLock::new() }
+    }
+
+    /// Header and footer of its papers.
+    pub fn identity(&self) -> &Identity {
+        self.identity.get_or_init(|| digest::identity(&self.lamp, &self.document, &self.report))
     }
 
     /// Composes the packet; `only` keeps the sheets of these names.
@@ -278,7 +284,7 @@ impl Compiled {
             report: &self.report,
             document: &self.document,
             sources: &self.sources,
-            identity: &self.identity,
+            identity: self.identity(),
         }
     }
 }

@@ -89,13 +89,13 @@ fn wanted(lamp: &Compiled) -> Option<Wanted> {
     let diffuser = lamp.lamp.diffuser.as_ref()?;
     let material = diffuser.material.value.map_or("?", |m| m.word());
     let thickness = lamp.solution.ledger.shown("diffuser.thickness").unwrap_or("?");
-    let variant = lamp.identity.variant.as_ref().map_or_else(String::new, |v| format!(", {v}"));
+    let variant = lamp.identity().variant.as_ref().map_or_else(String::new, |v| format!(", {v}"));
     let nest = sheet.nest.as_ref().and_then(|nest| nest.as_ref().ok());
     let turn = diffuser.stock.as_ref().and_then(|s| s.turn.value).unwrap_or(false);
     Some(Wanted {
         piece: Piece {
             letter: String::new(),
-            lamp: format!("{}{variant}", lamp.identity.lamp),
+            lamp: format!("{}{variant}", lamp.identity().lamp),
             stuff: format!("{material}, {thickness}"),
             size: format!("{} x {}", net.width.show(), net.height.show()),
             pieces,

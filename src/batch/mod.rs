@@ -85,8 +85,8 @@ pub fn picks(lamps: &[&Compiled]) -> Vec<Pick> {
                 order.push(key);
                 Sum::default()
             });
-            if !sum.lamps.contains(&lamp.identity.lamp) {
-                sum.lamps.push(lamp.identity.lamp.clone());
+            if !sum.lamps.contains(&lamp.identity().lamp) {
+                sum.lamps.push(lamp.identity().lamp.clone());
             }
             match amount(all) {
                 Some(amount) => sum.amounts.push((amount, drawer)),
@@ -183,7 +183,7 @@ pub fn packet(lamps: &[&Compiled], overrides: &Overrides) -> Result<Option<Packe
     let designs: Vec<_> = lamps
         .iter()
         .map(|l| {
-            let i = &l.identity;
+            let i = l.identity();
             json!({
                 "lamp": i.lamp, "variant": i.variant, "revision": i.revision, "digest": i.digest,
                 "quantity": l.lamp.identity.quantity.value.unwrap_or(1),
@@ -233,9 +233,9 @@ pub fn packet(lamps: &[&Compiled], overrides: &Overrides) -> Result<Option<Packe
 
 /// One head for all; each lamp's own code stands on the sheet.
 fn identity(lamps: &[&Compiled]) -> Identity {
-    let names: Vec<&str> = lamps.iter().map(|l| l.identity.lamp.as_str()).collect();
-    let digests: Vec<&str> = lamps.iter().map(|l| l.identity.digest.as_str()).collect();
-    let one = lamps.first().filter(|_| lamps.len() == 1).map(|l| &l.identity);
+    let names: Vec<&str> = lamps.iter().map(|l| l.identity().lamp.as_str()).collect();
+    let digests: Vec<&str> = lamps.iter().map(|l| l.identity().digest.as_str()).collect();
+    let one = lamps.first().filter(|_| lamps.len() == 1).map(|l| l.identity());
     Identity {
         lamp: names.join(", "),
         variant: one.and_then(|i| i.variant.clone()),
@@ -243,7 +243,7 @@ fn identity(lamps: &[&Compiled]) -> Identity {
         date: one.and_then(|i| i.date.clone()),
         digest: one.map_or_else(|| crate::digest::of_all(&digests), |i| i.digest.clone()),
         findings: one.map_or_else(|| "verdicts on each lamp's papers".to_owned(), |i| i.findings.clone()),
-        draft: lamps.iter().any(|l| l.identity.draft),
+        draft: lamps.iter().any(|l| l.identity().draft),
     }
 }
 

@@ -8,7 +8,7 @@ use crate::schema::tables::BUILT;
 
 /// The text of a new as-built file; `spec` is how it names its spec.
 pub fn text(compiled: &Compiled, spec: &str, number: u32, serial: Option<&str>) -> String {
-    let identity = &compiled.identity;
+    let identity = compiled.identity();
     let mut out = format!("language 1\n\nunit {{\n    number  {number}\n    spec    \"{}\"\n", quoted(spec));
     if let Some(serial) = serial {
         let _ = writeln!(out, "    serial \"{}\"", quoted(serial));

@@ -1,7 +1,6 @@
 //! Verb `check`: every finding of a lamp at its line, for each variant; of many specs, one line each.
 
 use std::collections::BTreeSet;
-use std::sync::Mutex;
 
 use serde_json::{Value, json};
 
@@ -159,19 +158,14 @@ fn as_data(names: &[String], args: &Args) -> Exit {
 
 /// The lamp as it is and with each of its variants, worked out beside each other.
 fn every_variant(reading: &Reading) -> Runs {
-    let said = reading.said(None);
-    let variants = std::iter::once(None).chain(said.variants().into_iter().map(Some)).collect::<Vec<_>>();
-    let said = Mutex::new(Some(said));
-    let outcomes = many::parallel(&variants, |variant| match variant {
-        // What was said of the lamp itself is at hand.
-        None => said
-            .lock()
-            .ok()
-            .and_then(|mut said| said.take())
-            .map_or_else(|| reading.work_out(None), |s| reading.judge(s)),
-        Some(name) => reading.work_out(Some(name)),
-    });
-    variants.into_iter().zip(outcomes).collect()
+    let variants: Vec<Option<String>> = std::iter::once(None).chain(reading.variants().into_iter().map(Some)).collect();
+    let outcomes = many::parallel(&variants, |variant| reading.work_out(variant.as_deref()));
+    let mut runs: Runs = variants.into_iter().zip(outcomes).collect();
+    // Where the lamp itself cannot be compiled, its variants would say the same again.
+    if runs.first().is_some_and(|(_, lamp)| lamp.compiled.is_none()) {
+        runs.truncate(1);
+    }
+    runs
 }
 
 /// The exit code of these runs.
@@ -276,7 +270,7 @@ fn one(variant: Option<&str>, outcome: &Outcome) -> Value {
             json!({
                 "variant": variant,
                 "compiled": true,
-                "digest": compiled.identity.digest,
+                "digest": compiled.identity().digest,
                 "counts": compiled.report.counts(),
                 "findings": list(&compiled.report.diags(), &outcome.sources),
                 "not_checked": missing,

@@ -171,7 +171,7 @@ fn one(name: &str) -> Result<Option<Unit>, Trouble> {
     if let Some(measured) = &measured {
         laid::note_currents(&mut laid.0, &built, measured);
     }
-    let digest = plain.identity.digest.clone();
+    let digest = plain.identity().digest.clone();
     Ok(Some(Unit { file: name.to_owned(), digest, built, rows, changed, lamp, laid: laid.0, measured }))
 }
 
@@ -200,7 +200,7 @@ fn as_text(unit: &Unit) -> String {
     let built = &unit.built;
     let variant = built.variant.as_ref().map_or_else(String::new, |v| format!(", variant {v}"));
     let serial = built.serial.as_ref().map_or_else(String::new, |s| format!(", serial {s},"));
-    let mut out = format!("{}: unit {}{serial} of {}{variant}\n", unit.file, built.number, unit.lamp.identity.lamp);
+    let mut out = format!("{}: unit {}{serial} of {}{variant}\n", unit.file, built.number, unit.lamp.identity().lamp);
     match unit.current() {
         Some(true) => out.push_str(&format!("  papers {}: those of the spec as it lies here\n", unit.digest)),
         Some(false) => out.push_str(&format!(
@@ -288,7 +288,7 @@ fn as_json(unit: &Unit) -> Value {
         "file": unit.file,
         "number": unit.built.number,
         "serial": unit.built.serial,
-        "lamp": unit.lamp.identity.lamp,
+        "lamp": unit.lamp.identity().lamp,
         "variant": unit.built.variant,
         "papers": unit.built.papers,
         "current": unit.current(),
@@ -308,7 +308,7 @@ fn as_json(unit: &Unit) -> Value {
 fn far_off(units: &[Unit]) -> Vec<Outlier> {
     let mut batches: BTreeMap<(String, Option<String>), Vec<AsBuilt>> = BTreeMap::new();
     for unit in units {
-        let key = (unit.lamp.identity.lamp.clone(), unit.built.variant.clone());
+        let key = (unit.lamp.identity().lamp.clone(), unit.built.variant.clone());
         batches.entry(key).or_default().push(unit.built.clone());
     }
     batches.values().flat_map(|batch| outliers(batch)).collect()

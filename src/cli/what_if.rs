@@ -110,8 +110,8 @@ fn side_by_side(old: &Compiled, settings: &[Setting], outcome: &Outcome) {
     tell(&format!(
         "what if {}\n\n  now:     {}\n  what if: {}\n",
         told.join(", "),
-        old.identity.findings,
-        new.identity.findings
+        old.identity().findings,
+        new.identity().findings
     ));
     let moved = findings::findings(old, new, &changes);
     let word = |m: Move| match m {
@@ -200,7 +200,7 @@ fn table(old: &Compiled, asked: &[Asked], runs: &[Run], args: &Args) -> Result<(
             points.push((value.clone(), number, if figure.is_some() { shown.clone() } else { left.clone() }));
             row.extend([shown, left]);
         }
-        row.push(outcome.compiled.as_ref().map_or("cannot be compiled".into(), |c| c.identity.findings.clone()));
+        row.push(outcome.compiled.as_ref().map_or("cannot be compiled".into(), |c| c.identity().findings.clone()));
         rows.push(row);
     }
     say(&laid::table(&rows, rows.first().map_or(0, |head| head.len().saturating_sub(1))));

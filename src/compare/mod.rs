@@ -195,7 +195,7 @@ fn packet(compiled: &Compiled, overrides: &Overrides) -> Result<Packet, Refusal>
 }
 
 fn side(compiled: &Compiled) -> Side {
-    let identity = &compiled.identity;
+    let identity = compiled.identity();
     Side {
         lamp: identity.lamp.clone(),
         variant: identity.variant.clone(),

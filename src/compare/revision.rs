@@ -48,7 +48,7 @@ pub fn packet(
     let markdown = templates.render(TEMPLATE.0, &data).map_err(ComposeError::Template)?;
     Ok(Packet {
         data_files: Vec::new(),
-        identity: new.identity.clone(),
+        identity: new.identity().clone(),
         paper,
         sheets: vec![Sheet {
             name: "revision".into(),

@@ -108,7 +108,7 @@ pub fn all<'a>(
     let trial = |(things, change): &(Vec<Thing>, Change)| {
         let document = things.iter().fold(new.document.clone(), |made, thing| with(made, &old.document, thing));
         let read = lamp::read(&document, &new.lamp.facts.implausible);
-        let lamp = Compiled::of(new.sources.clone(), document, read, new.base.clone());
+        let lamp = Compiled::of(new.sources.clone(), document, read, || new.base.clone());
         let packet = lamp.pages(overrides, Some(sheets)).ok().map(Cow::Owned);
         Trial { change: change.clone(), lamp: Tried::Made(Box::new(lamp)), packet }
     };

@@ -96,14 +96,14 @@ fn laid(lamp: &Compiled, name: &str) -> Option<Compiled> {
 }
 
 fn alone(name: &str, fate: Fate, lamp: Option<&Compiled>) -> VariantChange {
-    let digest = lamp.map(|l| l.identity.digest.clone());
-    let verdict = lamp.map_or_else(|| "cannot be compiled".to_owned(), |l| l.identity.findings.clone());
+    let digest = lamp.map(|l| l.identity().digest.clone());
+    let verdict = lamp.map_or_else(|| "cannot be compiled".to_owned(), |l| l.identity().findings.clone());
     let (old, new) = if fate == Fate::Gone { (digest, None) } else { (None, digest) };
     VariantChange { name: name.to_owned(), fate, old, new, verdict, worse: Vec::new(), again: false }
 }
 
 fn one(found: &Comparison, name: &str, old: Option<&Compiled>, new: Option<&Compiled>) -> Option<VariantChange> {
-    let digest = |lamp: Option<&Compiled>| lamp.map(|l| l.identity.digest.clone());
+    let digest = |lamp: Option<&Compiled>| lamp.map(|l| l.identity().digest.clone());
     let (Some(was), Some(is)) = (old, new) else {
         let fate = if old.is_some() { Fate::Broken } else { Fate::New };
         // What could not be compiled before and cannot now has not changed.

@@ -27,7 +27,7 @@ mod quantities;
 mod spread;
 pub(crate) mod suggest;
 mod together;
-mod top;
+pub(crate) mod top;
 mod value;
 mod waivers;
 mod words;

@@ -138,6 +138,13 @@ impl<'t> Top<'t> {
     }
 }
 
+/// Names of the variants of a spec, each once.
+pub(crate) fn variants(tree: &Tree) -> Vec<String> {
+    let mut top = Top::default();
+    top.spec(tree, &mut Vec::new());
+    top.variants.into_iter().map(|v| v.name.value).collect()
+}
+
 /// Rule and body of a waiver; a variant may hold one too, of what only it raises.
 pub(super) fn waived(item: &Item) -> Option<(Spanned<String>, &Body)> {
     let ItemForm::Statement(s) = &item.form else { return None };

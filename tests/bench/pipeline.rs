@@ -34,7 +34,7 @@ fn stages(c: &mut Criterion) {
     let compiled = compile("alder.lamp", SPEC, &mut Examples, None).compiled;
     let Some(compiled) = compiled else { return };
     let reading = Reading::new("alder.lamp", SPEC, &mut Examples, &[]);
-    group.bench_function("resolve", |b| b.iter(|| reading.said(None).variants().len()));
+    group.bench_function("resolve", |b| b.iter(|| reading.said(None).errors().len()));
     let given = || solve::given::ledger(&compiled.document, &compiled.sources);
     group.bench_function("read", |b| b.iter(|| lamp::read(black_box(&compiled.document), &[])));
     group.bench_function("solve", |b| b.iter(|| solve::solve(black_box(&compiled.lamp), given()).wires.len()));

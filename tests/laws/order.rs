@@ -67,7 +67,7 @@ fn substance(compiled: &Compiled) -> String {
         .map(|e| format!("{} {:?} {:?} {}\n", e.path, e.value, e.band, e.shown))
         .collect();
     let findings: String = compiled.report.diags().iter().map(|d| format!("{} {}\n", d.code, d.message)).collect();
-    format!("{}{figures}{findings}", compiled.identity.digest)
+    format!("{}{figures}{findings}", compiled.identity().digest)
 }
 
 #[test]

@@ -252,5 +252,5 @@ fn class_three_does_not_silence_the_mains_rules() {
     for rule in ["mains/class-mismatch", "mains/shared-board", "mains/cord-not-held"] {
         assert!(found.iter().any(|f| f == rule), "{rule} is silent; found {found:?}");
     }
-    assert!(compiled.identity.draft, "a DANGER that no waiver lets through makes every page a draft");
+    assert!(compiled.identity().draft, "a DANGER that no waiver lets through makes every page a draft");
 }

@@ -168,10 +168,20 @@ impl Series {
     }
 }
 
+/// Powers of ten as products of tens, exact up to 10^22, to the last that is a number.
+static TENS: [f64; 309] = {
+    let mut tens = [1.0; 309];
+    let mut at = 1;
+    while at < tens.len() {
+        tens[at] = tens[at - 1] * 10.0;
+        at += 1;
+    }
+    tens
+};
+
 /// Mantissa times a power of ten with one rounding, so that 5.1 kΩ is 5100 and not 5099.999.
 fn exact(mantissa: u32, exponent: i32) -> f64 {
-    // A product of tens is exact up to 10^22.
-    let power = (0..exponent.abs()).fold(1.0, |product, _| product * 10.0);
+    let power = TENS.get(exponent.unsigned_abs() as usize).copied().unwrap_or(f64::INFINITY);
     if exponent >= 0 { f64::from(mantissa) * power } else { f64::from(mantissa) / power }
 }
 

@@ -63,24 +63,37 @@ impl<Q: Quantity> Sample<Q> {
     }
 }
 
-/// Samples a model of `count` relative positions, each uniform from −1 to 1, drawn in order.
+/// Relative positions of many parts, each uniform from −1 to 1, drawn in order: a row a sample.
 ///
-/// The same seed gives the same digits everywhere. `samples` must be 2 or more for a deviation.
-/// Source: propagation of distributions, JCGM 101:2008.
-pub fn monte_carlo<Q: Quantity>(count: usize, samples: usize, seed: u64, model: impl Fn(&[f64]) -> Q) -> Sample<Q> {
-    let mut generator = SplitMix64::new(seed);
-    let mut position = vec![0.0; count];
-    let mut results = Vec::with_capacity(samples);
-    for _ in 0..samples {
-        for p in &mut position {
-            *p = 2.0 * generator.next_unit() - 1.0;
-        }
-        results.push(model(&position));
+/// The same seed gives the same digits everywhere, so that models of as many parts can share one table.
+#[derive(Debug, Clone)]
+pub struct Positions {
+    parts: usize,
+    drawn: Vec<f64>,
+}
+
+impl Positions {
+    /// Draws so many samples of so many parts.
+    pub fn draw(parts: usize, samples: usize, seed: u64) -> Self {
+        let mut generator = SplitMix64::new(seed);
+        let drawn = (0..parts * samples).map(|_| 2.0 * generator.next_unit() - 1.0).collect();
+        Self { parts, drawn }
     }
-    let n = samples as f64;
-    let mean = results.iter().map(|v| v.value()).sum::<f64>() / n;
-    let squares: f64 = results.iter().map(|v| (v.value() - mean) * (v.value() - mean)).sum();
-    Sample { results, mean: Q::si(mean), deviation: Q::si((squares / (n - 1.0)).sqrt()) }
+
+    /// What a model makes of each sample; two samples or more for a deviation, one part or more.
+    /// Source: propagation of distributions, JCGM 101:2008.
+    pub fn sample<Q: Quantity>(&self, model: impl Fn(&[f64]) -> Q) -> Sample<Q> {
+        let results: Vec<Q> = self.drawn.chunks_exact(self.parts.max(1)).map(model).collect();
+        let n = results.len() as f64;
+        let mean = results.iter().map(|v| v.value()).sum::<f64>() / n;
+        let squares: f64 = results.iter().map(|v| (v.value() - mean) * (v.value() - mean)).sum();
+        Sample { results, mean: Q::si(mean), deviation: Q::si((squares / (n - 1.0)).sqrt()) }
+    }
+}
+
+/// Samples a model of `count` relative positions, each uniform from −1 to 1, drawn in order.
+pub fn monte_carlo<Q: Quantity>(count: usize, samples: usize, seed: u64, model: impl Fn(&[f64]) -> Q) -> Sample<Q> {
+    Positions::draw(count, samples, seed).sample(model)
 }
 
 /// The largest rank r at which the results from the r-th smallest to the r-th largest of `samples` hold at least the

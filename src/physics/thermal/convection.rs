@@ -82,7 +82,7 @@ impl Law {
                 if ra <= 1e7 {
                     0.54 * root4(ra)
                 } else {
-                    0.15 * libm::cbrt(ra)
+                    0.15 * root3(ra)
                 }
             }
             Self::FaceDown => face_down(ra, prandtl),
@@ -110,12 +110,23 @@ fn root4(x: f64) -> f64 {
 }
 
 fn root6(x: f64) -> f64 {
-    libm::cbrt(x.sqrt())
+    root3(x.sqrt())
+}
+
+/// x^(1/3) of a positive number, by Halley's method from a guess by its exponent; to the last digit or two.
+fn root3(x: f64) -> f64 {
+    // A third of the exponent, with the constant that makes 1 its own root: within 6 %, then 2e-4 cubed, then exact.
+    let mut r = f64::from_bits(x.to_bits() / 3 + 0x3ff0_0000_0000_0000 / 3 * 2);
+    for _ in 0..3 {
+        let cube = r * r * r;
+        r *= (cube + 2.0 * x) / (2.0 * cube + x);
+    }
+    r
 }
 
 /// x^(1/9). Roots in place of powers: the solver asks for them ten thousand times a lamp, and each is five times as quick.
 fn root9(x: f64) -> f64 {
-    libm::cbrt(libm::cbrt(x))
+    root3(root3(x))
 }
 
 /// x^(1/5) of a positive number, by Newton's method from a guess by its exponent; to the last digit or two.
@@ -144,14 +155,14 @@ fn laminar(c: f64, prandtl: f64) -> f64 {
 
 /// [1 + (c/Pr)^(9/16)]^(8/27).
 fn turbulent(c: f64, prandtl: f64) -> f64 {
-    square(square(square(libm::cbrt(root9(blend(c, prandtl))))))
+    square(square(square(root3(root9(blend(c, prandtl))))))
 }
 
 /// Laminar and turbulent part blended: Nu = (Nu_l^10 + Nu_t^10)^(1/10).
 fn face_up(ra: f64, prandtl: f64) -> f64 {
     let thin = 0.835 * 0.671 / laminar(0.492, prandtl) * root4(ra);
     let low = 1.4 / libm::log1p(1.4 / thin);
-    let high = 0.14 * (1.0 + 0.0107 * prandtl) / (1.0 + 0.01 * prandtl) * libm::cbrt(ra);
+    let high = 0.14 * (1.0 + 0.0107 * prandtl) / (1.0 + 0.01 * prandtl) * root3(ra);
     let (low, high) = if low < high { (low, high) } else { (high, low) };
     let share = square(square(low / high)) * square(square(low / high)) * square(low / high);
     high * root5((1.0 + share).sqrt())
@@ -208,7 +219,7 @@ mod tests {
     fn roots_are_powers() {
         for e in -120..130 {
             let x = libm::pow(10.0, f64::from(e) / 10.0) * 1.37;
-            for (root, power) in [(root5(x), 0.2), (root9(x), 1.0 / 9.0)] {
+            for (root, power) in [(root3(x), 1.0 / 3.0), (root5(x), 0.2), (root9(x), 1.0 / 9.0)] {
                 assert!((root / libm::pow(x, power) - 1.0).abs() < 1e-14, "{x} to the {power}");
             }
         }

@@ -285,33 +285,54 @@ fn stiffness(law: &super::network::Law) -> f64 {
 
 /// Solves A x = b by elimination with row exchange; `b` becomes x. False where A is singular.
 pub(super) fn eliminate(a: &mut [f64], b: &mut [f64]) -> bool {
-    let n = b.len();
+    factorise(a, b.len()).is_some_and(|swaps| substitute(a, &swaps, b))
+}
+
+/// Makes the factors L and U of the rows of A in its place, and says which row was exchanged with each. None where A is
+/// singular.
+pub(super) fn factorise(a: &mut [f64], n: usize) -> Option<Vec<usize>> {
+    let mut swaps = Vec::with_capacity(n);
     for k in 0..n {
         let size = |row: usize, a: &[f64]| a.get(row * n + k).map_or(0.0, |x| x.abs());
         let pivot = (k..n).fold(k, |best, row| if size(row, a) > size(best, a) { row } else { best });
         if size(pivot, a) <= 1e-300 || size(pivot, a).is_nan() {
-            return false;
+            return None;
         }
         if pivot != k {
             for column in 0..n {
                 a.swap(pivot * n + column, k * n + column);
             }
-            b.swap(pivot, k);
         }
-        for row in k + 1..n {
-            let factor = a[row * n + k] / a[k * n + k];
-            if factor == 0.0 {
-                continue;
+        swaps.push(pivot);
+        let (above, below) = a.split_at_mut((k + 1) * n);
+        let top = &above[k * n..];
+        for row in below.chunks_exact_mut(n) {
+            let factor = row[k] / top[k];
+            row[k] = factor;
+            if factor != 0.0 {
+                row[k + 1..].iter_mut().zip(&top[k + 1..]).for_each(|(cell, over)| *cell -= factor * over);
             }
-            for column in k..n {
-                a[row * n + column] -= factor * a[k * n + column];
-            }
-            b[row] -= factor * b[k];
         }
     }
+    Some(swaps)
+}
+
+/// Solves A x = b by the factors of A; `b` becomes x. False where it is no number.
+pub(super) fn substitute(factors: &[f64], swaps: &[usize], b: &mut [f64]) -> bool {
+    let n = b.len();
+    for (k, &pivot) in swaps.iter().enumerate() {
+        b.swap(pivot, k);
+    }
+    for k in 1..n {
+        // Column by column, as they were eliminated: the same sums in the same order.
+        let (known, rest) = b.split_at_mut(k);
+        let row = &factors[k * n..k * n + k];
+        row.iter().zip(known).for_each(|(factor, x)| rest[0] -= factor * *x);
+    }
     for k in (0..n).rev() {
-        let known: f64 = (k + 1..n).map(|column| a[k * n + column] * b[column]).sum();
-        b[k] = (b[k] - known) / a[k * n + k];
+        let row = &factors[k * n..(k + 1) * n];
+        let known: f64 = (k + 1..n).map(|column| row[column] * b[column]).sum();
+        b[k] = (b[k] - known) / row[k];
     }
     b.iter().all(|x| x.is_finite())
 }

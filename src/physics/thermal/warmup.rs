@@ -2,7 +2,7 @@
 //! Faster parts of a lamp settle in minutes while its shell needs hours, so one exponential does not tell the curve.
 
 use super::network::Network;
-use super::solver::eliminate;
+use super::solver::{factorise, substitute};
 use crate::quantity::{Kelvin, Seconds, Temperature, Watts};
 
 /// A curve: a row for each moment.
@@ -109,6 +109,7 @@ impl<'a> Run<'a> {
             let own = if at % (n + 1) == 0 { self.capacity.get(at / n).map_or(0.0, |c| c / (h * GAMMA)) } else { 0.0 };
             *cell = own - *cell;
         }
+        let swaps = factorise(&mut base, n)?;
         let mut stages: Vec<Vec<f64>> = Vec::with_capacity(4);
         for stage in 0..4 {
             let place = self.mixed(&self.state, &stages, &A[stage], 1.0);
@@ -118,7 +119,7 @@ impl<'a> Run<'a> {
             for ((cell, pull), capacity) in right.iter_mut().zip(&pulled).zip(&self.capacity) {
                 *cell += capacity * pull;
             }
-            if !eliminate(&mut base.clone(), &mut right) {
+            if !substitute(&base, &swaps, &mut right) {
                 return None;
             }
             stages.push(right);
@@ -156,11 +157,12 @@ pub fn slowest_time(network: &Network, steady: &[Temperature]) -> Option<Seconds
     let mut jacobian = vec![0.0; n * n];
     network.jacobian(&kelvin, &mut jacobian);
     jacobian.iter_mut().for_each(|cell| *cell = -*cell);
+    let swaps = factorise(&mut jacobian, n)?;
     let mut shape = vec![1.0; n];
     let mut tau = 0.0;
     for _ in 0..400 {
         let mut next: Vec<f64> = shape.iter().zip(&network.nodes).map(|(v, node)| v * node.capacity.value()).collect();
-        if !eliminate(&mut jacobian.clone(), &mut next) {
+        if !substitute(&jacobian, &swaps, &mut next) {
             return None;
         }
         let most = next.iter().fold(0.0, |m: f64, x| m.max(x.abs()));

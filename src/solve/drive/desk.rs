@@ -5,7 +5,7 @@ use crate::lamp::Lamp;
 use crate::lamp::driver::Channel;
 use crate::lamp::emitter::Die;
 use crate::lamp::given::{Found, Given};
-use crate::ledger::{Formula, Ledger};
+use crate::ledger::{Formula, Input, Ledger};
 use crate::physics::electrical::marking::{Bands, capacitance_code, colour_bands, resistance_code};
 use crate::physics::electrical::preferred::Series;
 use crate::quantity::{Farads, Ohms, Quantity};
@@ -40,7 +40,7 @@ pub(super) struct Fitted<Q> {
 impl<'a> Desk<'a> {
     /// The ledger path of one of this channel's figures.
     pub(super) fn path(&self, figure: &str) -> String {
-        format!("drive.{}.{figure}", self.channel.name)
+        ["drive.", &self.channel.name, ".", figure].concat()
     }
 
     /// The die this channel feeds.
@@ -54,9 +54,9 @@ impl<'a> Desk<'a> {
     }
 
     /// The inputs that have an entry: what nobody gave and the formula does without is left out.
-    fn known(&self, inputs: &[(&'static str, &str)]) -> Vec<(&'static str, String)> {
-        let full = inputs.iter().map(|&(s, p)| (s, self.full(p)));
-        full.filter(|(_, path)| self.ledger.get(path).is_some()).collect()
+    fn known(&self, inputs: &[(&'static str, &str)]) -> Vec<Input> {
+        let full = inputs.iter().map(|&(symbol, path)| Input { symbol, path: self.full(path) });
+        full.filter(|input| self.ledger.get(&input.path).is_some()).collect()
     }
 
     /// Enters a figure of this channel.
@@ -80,10 +80,8 @@ impl<'a> Desk<'a> {
         formula: Formula,
         inputs: &[(&'static str, &str)],
     ) -> Spread<Q> {
-        let inputs = self.known(inputs);
-        let inputs: Vec<(&'static str, &str)> = inputs.iter().map(|(s, p)| (*s, p.as_str())).collect();
-        let path = self.path(figure);
-        self.ledger.computed_spread(path, title, value, formula, &inputs)
+        let (inputs, path) = (self.known(inputs), self.path(figure));
+        self.ledger.computed_from(path, title, value, formula, inputs)
     }
 
     /// Enters a share, shown in per cent.
@@ -95,10 +93,8 @@ impl<'a> Desk<'a> {
         formula: Formula,
         inputs: &[(&'static str, &str)],
     ) -> f64 {
-        let inputs = self.known(inputs);
-        let inputs: Vec<(&'static str, &str)> = inputs.iter().map(|(s, p)| (*s, p.as_str())).collect();
-        let path = self.path(figure);
-        self.ledger.computed_share(path, title, value, formula, &inputs)
+        let (inputs, path) = (self.known(inputs), self.path(figure));
+        self.ledger.computed_share_from(path, title, value, formula, inputs)
     }
 
     /// The series and tolerance of the resistors in the drawer.

@@ -3,6 +3,7 @@
 
 use std::sync::OnceLock;
 
+use crate::physics::electrical::sampling::Positions;
 use crate::physics::electrical::tolerance::root_sum_square;
 use crate::quantity::{Amperes, Seconds, Volts, Watts};
 use crate::schema::words::Reference;
@@ -156,6 +157,8 @@ pub(super) type Part<'a> = (&'static str, &'static str, &'a str);
 /// Samples drawn; the seed is fixed so that every run prints the same digits.
 const SAMPLES: u32 = 5000;
 const SEED: u64 = 1;
+/// The samples by the number of parts: every channel of a kind is asked at the same ones, so they are drawn once.
+static DRAWN: [OnceLock<Positions>; 16] = [const { OnceLock::new() }; 16];
 /// The rank that goes with that many samples: the same for every channel.
 static RANK: OnceLock<Option<u32>> = OnceLock::new();
 
@@ -193,8 +196,12 @@ pub(super) fn contributions(desk: &mut Desk<'_>, parts: &[Part<'_>], current: im
 }
 
 fn likely(desk: &mut Desk<'_>, count: usize, inputs: &[(&'static str, &str)], current: impl Fn(&[f64]) -> Amperes) {
-    use crate::physics::electrical::sampling::{monte_carlo, tolerance_rank};
-    let mut sample = monte_carlo(count, SAMPLES as usize, SEED, current);
+    use crate::physics::electrical::sampling::tolerance_rank;
+    let draw = || Positions::draw(count, SAMPLES as usize, SEED);
+    let mut sample = match DRAWN.get(count) {
+        Some(drawn) => drawn.get_or_init(draw).sample(current),
+        None => draw().sample(current),
+    };
     let limits = RANK.get_or_init(|| tolerance_rank(SAMPLES, 0.95, 0.99)).and_then(|rank| sample.between_ranks(rank));
     let Some((low, high)) = limits else { return };
     let middle = sample.quantile(0.5).max(low).min(high);

@@ -70,10 +70,10 @@ fn depth(solid: &Solid, hollow: &Hollow) -> f64 {
 
 fn cost(solid: &Solid, hollow: &Hollow, zone: Zone, entry: Option<[Metres; 3]>) -> f64 {
     let [x, y, z] = solid.centre.map(Metres::value);
-    let aside = libm::hypot(x, y);
+    let aside = (x * x + y * y).sqrt();
     let to_entry = entry.filter(|_| zone == Zone::Mains).map_or(0.0, |entry| {
         let away = entry.map(Metres::value);
-        libm::sqrt((x - away[0]) * (x - away[0]) + (y - away[1]) * (y - away[1]) + (z - away[2]) * (z - away[2]))
+        ((x - away[0]) * (x - away[0]) + (y - away[1]) * (y - away[1]) + (z - away[2]) * (z - away[2])).sqrt()
     });
     depth(solid, hollow) + 0.3 * aside + 0.5 * to_entry
 }

@@ -99,13 +99,13 @@ impl Visible {
         let (w, h) = (self.width / 2.0, self.height / 2.0);
         match &self.shape {
             Shape::Disc(inner) => {
-                let away = libm::hypot(a.value(), b.value());
-                away <= w.value() && away >= inner.value() / 2.0
+                let (away, inner) = (a * a + b * b, *inner / 2.0);
+                away <= w * w && away >= inner * inner
             }
             Shape::Rectangle(corner) => {
                 let (past_x, past_y) = (a - (w - *corner), b - (h - *corner));
                 let rounded = past_x > Metres::ZERO && past_y > Metres::ZERO;
-                let out = rounded && libm::hypot(past_x.value(), past_y.value()) > corner.value();
+                let out = rounded && past_x * past_x + past_y * past_y > *corner * *corner;
                 a <= w && b <= h && !out
             }
             Shape::Free(runs) => runs.iter().any(|run| within(run, x, y)),
