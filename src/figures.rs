@@ -13,36 +13,40 @@ pub fn engineering(value: f64, unit: &str) -> String {
     match unit {
         "" if value.abs() < NOISE => "0".into(),
         "" => significant(value, 3),
-        "°C" => format!("{} °C", fixed(value - 273.15, 1)),
-        "K" if value.abs() >= 1000.0 => format!("{} K", fixed(value, 0)),
-        "K" => format!("{} K", fixed(value, if value.abs() < 10.0 { 2 } else { 1 })),
+        "°C" => with(fixed(value - 273.15, 1), "°C"),
+        "K" if value.abs() >= 1000.0 => with(fixed(value, 0), "K"),
+        "K" => with(fixed(value, if value.abs() < 10.0 { 2 } else { 1 }), "K"),
         // Less than a twentieth of a nanometre is what rounding leaves of nothing.
-        "m" if value.abs() >= 5e-11 && value.abs() < 1e-6 => format!("{} nm", trimmed(value * 1e9, 1)),
+        "m" if value.abs() >= 5e-11 && value.abs() < 1e-6 => with(trimmed(value * 1e9, 1), "nm"),
         "m" if value.abs() < 1.0 => millimetres(value * 1e3),
-        "m" => format!("{} m", trimmed(value, 3)),
-        "m²" if value.abs() < 1e-4 => format!("{} mm²", significant(value * 1e6, 3)),
-        "m²" => format!("{} cm²", significant(value * 1e4, 4)),
-        "m³" => format!("{} cm³", significant(value * 1e6, 3)),
-        "kg" if value.abs() < 1.0 => format!("{} g", significant(value * 1e3, 3)),
-        "Ω/m" => format!("{} Ω/km", significant(value * 1e3, 3)),
-        "V/K" => format!("{} mV/K", significant(value * 1e3, 3)),
-        "1/K" => format!("{} ppm/K", significant(value * 1e6, 3)),
+        "m" => with(trimmed(value, 3), "m"),
+        "m²" if value.abs() < 1e-4 => with(significant(value * 1e6, 3), "mm²"),
+        "m²" => with(significant(value * 1e4, 4), "cm²"),
+        "m³" => with(significant(value * 1e6, 3), "cm³"),
+        "kg" if value.abs() < 1.0 => with(significant(value * 1e3, 3), "g"),
+        "Ω/m" => with(significant(value * 1e3, 3), "Ω/km"),
+        "V/K" => with(significant(value * 1e3, 3), "mV/K"),
+        "1/K" => with(significant(value * 1e6, 3), "ppm/K"),
         "rad" => format!("{}°", trimmed(value.to_degrees(), 2)),
         "C" if value.abs() >= 3.6 => prefixed(value / 3600.0, "Ah"),
-        "s" if value.abs() >= 7200.0 => format!("{} h", significant(value / 3600.0, 3)),
-        "s" if value.abs() >= 120.0 => format!("{} min", significant(value / 60.0, 3)),
+        "s" if value.abs() >= 7200.0 => with(significant(value / 3600.0, 3), "h"),
+        "s" if value.abs() >= 120.0 => with(significant(value / 60.0, 3), "min"),
         "kg" | "kg/m³" | "K/W" | "W/K" | "W/(m·K)" | "W/(m²·K)" | "lm" | "lx" | "cd" | "cd/m²" | "lm/W" | "A²s"
-        | "N·m" => {
-            format!("{} {unit}", significant(value, 3))
-        }
+        | "N·m" => with(significant(value, 3), unit),
         _ => prefixed(value, unit),
     }
+}
+
+fn with(mut number: String, unit: &str) -> String {
+    number.push(' ');
+    number.push_str(unit);
+    number
 }
 
 /// To a hundredth of a millimetre; a cutter of 3.175 mm, stated to the thousandth, keeps it.
 fn millimetres(value: f64) -> String {
     let stated = (value * 1e3 - libm::round(value * 1e3)).abs() < 1e-6;
-    format!("{} mm", trimmed(value, if stated { 3 } else { 2 }))
+    with(trimmed(value, if stated { 3 } else { 2 }), "mm")
 }
 
 /// A figure that somebody wrote: as above, without zeros after the point that the value does not need.
@@ -83,14 +87,52 @@ pub fn between(low: &str, high: &str) -> String {
 
 /// With at most `places` decimals, trailing zeros dropped, no negative zero.
 pub fn trimmed(value: f64, places: usize) -> String {
-    let text = format!("{value:.places$}");
-    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
-    plain_zero(text)
+    let mut text = fixed(value, places);
+    if text.contains('.') {
+        text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
+    }
+    text
 }
 
 /// With exactly `places` decimals, no negative zero.
 pub fn fixed(value: f64, places: usize) -> String {
-    plain_zero(&format!("{value:.places$}"))
+    let Some(steps) = rounded(value.abs(), places as i32) else { return plain_zero(format!("{value:.places$}")) };
+    let mut text = String::with_capacity(12);
+    if value < 0.0 && steps > 0 {
+        text.push('-');
+    }
+    push_digits(&mut text, steps, places + 1);
+    if places > 0 {
+        text.insert(text.len() - places, '.');
+    }
+    text
+}
+
+/// Powers of ten that are exact.
+const TENS: [f64; 23] = [
+    1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20,
+    1e21, 1e22,
+];
+
+/// A number that is not below nothing, times this power of ten, to the nearest whole. None where the product, which is
+/// itself rounded in its last digit, is too near to a half to tell, or too large: then the library's slow way has to.
+fn rounded(value: f64, power: i32) -> Option<u64> {
+    let ten = TENS.get(power.unsigned_abs() as usize)?;
+    let scaled = if power < 0 { value / ten } else { value * ten };
+    let whole = scaled as u64;
+    let part = scaled - whole as f64;
+    (scaled < 1e9 && (part - 0.5).abs() > 1e-6).then_some(whole + u64::from(part > 0.5))
+}
+
+/// Adds a whole number, with zeros before it up to this many digits.
+fn push_digits(text: &mut String, mut number: u64, least: usize) {
+    let (mut digits, mut from) = ([b'0'; 24], 24);
+    while number > 0 || 24 - from < least.min(20) {
+        from -= 1;
+        digits[from] = b'0' + (number % 10) as u8;
+        number /= 10;
+    }
+    text.extend(digits[from..].iter().map(|digit| char::from(*digit)));
 }
 
 /// Rounded to `figures` significant figures, in plain notation.
@@ -107,6 +149,34 @@ struct Rounded {
 
 impl Rounded {
     fn to(value: f64, figures: usize) -> Self {
+        Self::quickly(value, figures).unwrap_or_else(|| Self::exactly(value, figures))
+    }
+
+    /// By arithmetic, where it can tell.
+    fn quickly(value: f64, figures: usize) -> Option<Self> {
+        let size = value.abs();
+        if !(1e-15..1e15).contains(&size) || figures > 8 {
+            return None;
+        }
+        // One too small at times, and the number then one digit too long.
+        let binary = (size.to_bits() >> 52) as i32 - 1023;
+        let mut power = (binary * 1233) >> 12;
+        let least = 10_u64.pow(figures as u32);
+        let mut number = rounded(size, figures as i32 - 1 - power)?;
+        if number >= least {
+            power += 1;
+            number = rounded(size, figures as i32 - 1 - power)?;
+        }
+        // Rounded up to the next power of ten, which has its digits.
+        if number >= least {
+            (number, power) = (number / 10, power + 1);
+        }
+        let mut digits = String::with_capacity(8);
+        push_digits(&mut digits, number, figures);
+        Some(Self { negative: value < 0.0, digits, power })
+    }
+
+    fn exactly(value: f64, figures: usize) -> Self {
         let mut digits = format!("{:.*e}", figures - 1, value.abs());
         let power = digits.split_once('e').and_then(|(_, e)| e.parse().ok()).unwrap_or(0);
         digits.truncate(digits.find('e').unwrap_or(digits.len()));
@@ -167,12 +237,16 @@ fn prefixed(value: f64, unit: &str) -> String {
     }
     let rounded = Rounded::to(value, 3);
     let step = rounded.power.div_euclid(3).clamp(-4, 4);
-    format!("{} {}{unit}", rounded.plain(step * 3), PREFIX[(step + 4) as usize])
+    let mut text = with(rounded.plain(step * 3), PREFIX[(step + 4) as usize]);
+    text.push_str(unit);
+    text
 }
 
-fn plain_zero(text: &str) -> String {
-    let zero = text.starts_with('-') && text[1..].chars().all(|c| c == '0' || c == '.');
-    if zero { text[1..].to_owned() } else { text.to_owned() }
+fn plain_zero(mut text: String) -> String {
+    if text.starts_with('-') && text[1..].chars().all(|c| c == '0' || c == '.') {
+        text.remove(0);
+    }
+    text
 }
 
 #[cfg(test)]
@@ -210,6 +284,25 @@ mod tests {
             let size = format!("{rounded:e}").rsplit_once('e').unwrap().1.parse::<i32>().unwrap();
             let places = usize::try_from(figures as i32 - 1 - size).unwrap_or(0);
             assert_eq!(significant(value, figures), format!("{rounded:.places$}"));
+        }
+        // Many sizes, short decimals and halves among them: the quick way says what the library says.
+        let mut seed = 1_u64;
+        for n in 0..60_000_u32 {
+            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            let whole = (seed >> 44) as f64;
+            let value = match n % 3 {
+                0 => whole / TENS[(seed % 23) as usize],
+                1 => whole * 0.5 / TENS[(seed % 7) as usize],
+                _ => f64::from_bits((seed >> 12) | ((0x3ff - 40 + seed % 80) << 52)),
+            };
+            for figures in 1..6 {
+                if let Some(quick) = Rounded::quickly(value, figures) {
+                    let exact = Rounded::exactly(value, figures);
+                    assert_eq!((&quick.digits, quick.power), (&exact.digits, exact.power), "{value:e} to {figures}");
+                }
+                assert_eq!(fixed(value, figures), format!("{value:.figures$}"), "{value:e}");
+                assert_eq!(fixed(-value, figures), plain_zero(format!("{:.figures$}", -value)), "{value:e}");
+            }
         }
         assert_eq!(powers(1.52e9), "1.5·10⁹");
         assert_eq!(powers(1e12), "10¹²");

@@ -156,5 +156,5 @@ fn typed<Q: Quantity>(raw: Raw) -> Spread<Q> {
 }
 
 fn join(path: &str, name: &str) -> String {
-    if path.is_empty() { name.to_owned() } else { format!("{path}.{name}") }
+    if path.is_empty() { name.to_owned() } else { [path, ".", name].concat() }
 }

@@ -49,8 +49,8 @@ pub(super) fn complete(draft: &mut Draft, parent: Option<Span>, diags: &mut Vec<
         complete(block, Some(span), diags);
     }
     let order = draft.schema;
-    draft.fields.sort_by_key(|f| order.properties.iter().position(|p| p.name == f.property.name));
-    draft.blocks.sort_by_key(|b| order.blocks.iter().position(|k| k.kind == b.schema.kind));
+    draft.fields.sort_by_cached_key(|f| order.properties.iter().position(|p| p.name == f.property.name));
+    draft.blocks.sort_by_cached_key(|b| order.blocks.iter().position(|k| k.kind == b.schema.kind));
 }
 
 /// Reports a lamp without a name: it stands on every page and on the label. A schema that has a property for it asks
@@ -167,7 +167,7 @@ fn any_name(schema: &'static Block, into: &mut BTreeMap<&'static str, Vec<String
 }
 
 fn joined(path: &str, step: &str) -> String {
-    if path.is_empty() { step.to_owned() } else { format!("{path}.{step}") }
+    if path.is_empty() { step.to_owned() } else { [path, ".", step].concat() }
 }
 
 /// Every value below `draft`, in document order.

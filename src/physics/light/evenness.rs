@@ -185,7 +185,7 @@ impl Map {
     /// What the outer face of a scattering sheet shows: deviations from the mean over one pitch shrunk to `kept`. Nearer
     /// to an edge than half a pitch the mean is over what lies evenly on both sides.
     #[must_use]
-    pub fn blurred(self, pitch: Metres, kept: f64) -> Self {
+    pub fn blurred(mut self, pitch: Metres, kept: f64) -> Self {
         let half = |cell: Metres| libm::round(pitch / cell / 2.0).max(0.0) as usize;
         let (across, up) = (half(self.grid.cell.0), half(self.grid.cell.1));
         let sums = self.summed();
@@ -198,9 +198,9 @@ impl Map {
             (c - half, c + half + 1)
         };
         let reaches: Vec<(usize, usize)> = (0..columns).map(reach).collect();
-        let mut values = self.values.clone();
-        for (r, row) in values.chunks_mut(columns.max(1)).enumerate() {
-            let half = within(up, r, self.grid.rows);
+        let count = self.grid.rows;
+        for (r, row) in self.values.chunks_mut(columns.max(1)).enumerate() {
+            let half = within(up, r, count);
             let (low, high) = (r - half, r + half + 1);
             let (below, above) = (sums.get(low * width..), sums.get(high * width..));
             let (Some(below), Some(above)) = (below, above) else { continue };
@@ -211,7 +211,7 @@ impl Map {
                 *value = mean + kept * (*value - mean);
             }
         }
-        Self { grid: self.grid, values }
+        self
     }
 
     /// Sums of all cells to the left and below, with a border of zeros.
@@ -231,11 +231,9 @@ impl Map {
         sums
     }
 
-    /// The light of both.
-    #[must_use]
-    pub fn with(mut self, other: &Self) -> Self {
+    /// Adds the light of another map of the same cells.
+    pub fn add(&mut self, other: &Self) {
         self.values.iter_mut().zip(&other.values).for_each(|(v, more)| *v += more);
-        self
     }
 
     /// Measures over these cells; `None` where there is no light on any.
@@ -244,7 +242,10 @@ impl Map {
         for run in &seen.runs {
             let Some(row) = self.values.get(run.clone()) else { continue };
             for &value in row {
-                (least, most, sum) = (least.min(value), most.max(value), sum + value);
+                // No value is not a number: the plain comparison is the quick one.
+                least = if value < least { value } else { least };
+                most = if value > most { value } else { most };
+                sum += value;
             }
             count += row.len();
         }

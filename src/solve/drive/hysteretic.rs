@@ -224,14 +224,13 @@ fn tolerances(desk: &mut Desk<'_>, built: &super::stage::Built, mean: Amperes) {
         ("adds-open-gain", "gain of the amplifier without feedback", "driver.amplifier.open-gain"),
     ];
     super::notes::contributions(desk, &parts, |p| {
-        let x = |index: usize| p.get(index).copied().unwrap_or(0.0);
-        let (gain, sense) = (gain(x(1), x(2)), at(&stage.sense, x(3)));
+        let &[level, feedback, ground, sense, amplifier, comparator, ref cycle @ .., open] = p else { return mean };
+        let (gain, sense) = (gain(feedback, ground), at(&stage.sense, sense));
         // It only ever lowers the gain: by nothing at one end, by all of it at the other.
-        let gain = gain + (stage.finite(gain) - gain) * (0.5 + 0.5 * x(11));
-        let reference = at(&stage.level, x(0)) - stage.comparator_offset * x(5);
-        let here = reference / (sense * gain) - stage.amplifier_offset * x(4) / sense;
-        let rest =
-            bends.iter().enumerate().map(|(k, (s, c))| *s * x(k + 6) + *c * (x(k + 6) * x(k + 6))).sum::<Amperes>();
+        let gain = gain + (stage.finite(gain) - gain) * (0.5 + 0.5 * open);
+        let reference = at(&stage.level, level) - stage.comparator_offset * comparator;
+        let here = reference / (sense * gain) - stage.amplifier_offset * amplifier / sense;
+        let rest = bends.iter().zip(cycle).map(|((s, c), x)| *s * *x + *c * (*x * *x)).sum::<Amperes>();
         mean + (here - trip) * follow + rest
     });
 }

@@ -75,8 +75,11 @@ pub(super) fn solve(lamp: &Lamp, light: &Found<Budget>, ledger: &mut Ledger) -> 
     for ((channel, (_, flux)), way) in lamp.driver.channels.iter().zip(&budget.channels).zip(&budget.ways) {
         let dice = Dice { sources: sources(lamp, channel, *flux)?, on_sheet: *flux * way.on_sheet };
         let sharp = direct(&dice.sources, lit.space.distance, lit.space.grid);
-        channels.push(lit.lit(&channel.name, &dice, sharp.clone())?);
-        together = Some(together.map_or_else(|| sharp.clone(), |sum| sum.with(&sharp)));
+        match &mut together {
+            Some(sum) => sum.add(&sharp),
+            None => together = Some(sharp.clone()),
+        }
+        channels.push(lit.lit(&channel.name, &dice, sharp)?);
         everything.on_sheet = everything.on_sheet + dice.on_sheet;
         everything.sources.extend(dice.sources);
     }
