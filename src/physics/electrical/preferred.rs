@@ -99,14 +99,18 @@ impl Series {
         exact(self.mantissa(step % count), decade + (step / count) as i32 - self.places())
     }
 
-    /// Steps from `decade` to the first value not below `wished`; the search covers three decades.
+    /// Steps from `decade` to the first value not below `wished`, which lies in the decade after it or on its edge.
     fn first_not_below(self, decade: i32, wished: f64) -> usize {
-        let (mut low, mut high) = (0, 3 * self.count() as usize);
-        while low < high {
-            let middle = usize::midpoint(low, high);
-            if self.member(decade, middle) < wished { low = middle + 1 } else { high = middle }
+        // Members lie within a step or so of even steps of the logarithm.
+        let even = (libm::log10(wished) - f64::from(decade)) * f64::from(self.count());
+        let mut step = even.max(0.0) as usize;
+        while step > 0 && self.member(decade, step - 1) >= wished {
+            step -= 1;
         }
-        low
+        while self.member(decade, step) < wished {
+            step += 1;
+        }
+        step
     }
 
     /// All values from `lowest` to `highest` in rising order; empty if the bounds are not positive and finite.
@@ -222,7 +226,8 @@ pub fn resistor_pair(series: Series, wished: Ohms, joined: Joined) -> Option<Res
             Joined::InSeries => wished - first,
             Joined::InParallel => Ohms::si(1.0 / (1.0 / wished.value() - 1.0 / first.value())),
         };
-        for second in [series.at_most(partner), series.at_least(partner)].into_iter().flatten() {
+        let Some((down, up)) = series.around(partner) else { continue };
+        for second in [down, up] {
             if second < wished * 1e-4 || second > wished * 1e4 {
                 continue;
             }
@@ -267,27 +272,27 @@ pub struct GainNetwork {
 /// for the output (common practice, no source). `None` for a gain not above 1 or out of reach.
 pub fn gain_network(series: Series, gain: f64) -> Option<GainNetwork> {
     let (least, most) = (Ohms::si(1e3), Ohms::si(1e5));
-    let mut best: Option<GainNetwork> = None;
+    let distance = |n: &GainNetwork| libm::log(n.gain / gain).abs();
+    let size = |n: &GainNetwork| libm::log((n.feedback + n.ground) / Ohms::si(22e3)).abs();
+    let mut best: Option<(f64, GainNetwork)> = None;
     for ground in series.between(least, most) {
-        let wished = ground * (gain - 1.0);
-        for feedback in [series.at_most(wished), series.at_least(wished)].into_iter().flatten() {
+        let Some((down, up)) = series.around(ground * (gain - 1.0)) else { continue };
+        for feedback in [down, up] {
             if feedback < least * (1.0 - SAME) || feedback > most * (1.0 + SAME) {
                 continue;
             }
             let network = GainNetwork { feedback, ground, gain: 1.0 + feedback / ground };
-            if best.is_none_or(|b| nearer(&network, &b, gain)) {
-                best = Some(network);
+            let away = distance(&network);
+            let better = best.is_none_or(|(least, old)| {
+                let won = least - away;
+                won > SAME || (won.abs() <= SAME && size(&network) < size(&old) - SAME)
+            });
+            if better {
+                best = Some((away, network));
             }
         }
     }
-    best
-}
-
-fn nearer(new: &GainNetwork, old: &GainNetwork, gain: f64) -> bool {
-    let distance = |n: &GainNetwork| libm::log(n.gain / gain).abs();
-    let size = |n: &GainNetwork| libm::log((n.feedback + n.ground) / Ohms::si(22e3)).abs();
-    let won = distance(old) - distance(new);
-    won > SAME || (won.abs() <= SAME && size(new) < size(old) - SAME)
+    best.map(|(_, network)| network)
 }
 
 #[cfg(test)]

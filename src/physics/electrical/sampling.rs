@@ -33,8 +33,9 @@ impl SplitMix64 {
 /// Results of a sampled model, with mean and deviation.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sample<Q> {
-    /// In no order: a question puts in its place what it asks for, no more.
-    results: Vec<Q>,
+    /// Results as whole numbers in the same order, which compare in one step. They stand as drawn: a question puts in its
+    /// place what it asks for, no more.
+    keys: Vec<i64>,
     /// Mean.
     pub mean: Q,
     /// Standard deviation with divisor N − 1.
@@ -45,22 +46,32 @@ impl<Q: Quantity> Sample<Q> {
     /// The results of these ranks from below and from above, counted from 1.
     pub fn between_ranks(&mut self, rank: u32) -> Option<(Q, Q)> {
         let index = (rank as usize).checked_sub(1)?;
-        let above = self.results.len().checked_sub(rank as usize)?;
+        let above = self.keys.len().checked_sub(rank as usize)?;
         Some((self.at(index)?, self.at(above)?))
     }
 
     /// The order statistic `⌈N·p⌉`, for p between 0 and 1; the smallest and largest value at the ends.
     pub fn quantile(&mut self, p: f64) -> Q {
-        let rank = libm::ceil(self.results.len() as f64 * p - 1e-9).max(1.0) as usize;
-        let index = rank.min(self.results.len()).saturating_sub(1);
+        let rank = libm::ceil(self.keys.len() as f64 * p - 1e-9).max(1.0) as usize;
+        let index = rank.min(self.keys.len()).saturating_sub(1);
         self.at(index).unwrap_or(Q::si(f64::NAN))
     }
 
     /// The result that has this many below it.
     fn at(&mut self, index: usize) -> Option<Q> {
-        let by_value = |a: &Q, b: &Q| a.value().total_cmp(&b.value());
-        (index < self.results.len()).then(|| *self.results.select_nth_unstable_by(index, by_value).1)
+        (index < self.keys.len()).then(|| Q::si(unkeyed(*self.keys.select_nth_unstable(index).1)))
     }
+}
+
+/// The whole number that stands to others as this number stands to theirs: that of `f64::total_cmp`.
+const fn keyed(value: f64) -> i64 {
+    let bits = value.to_bits() as i64;
+    bits ^ (((bits >> 63) as u64) >> 1) as i64
+}
+
+/// The number of a key.
+const fn unkeyed(key: i64) -> f64 {
+    f64::from_bits((key ^ (((key >> 63) as u64) >> 1) as i64) as u64)
 }
 
 /// Relative positions of many parts, each uniform from −1 to 1, drawn in order: a row a sample.
@@ -87,7 +98,8 @@ impl Positions {
         let n = results.len() as f64;
         let mean = results.iter().map(|v| v.value()).sum::<f64>() / n;
         let squares: f64 = results.iter().map(|v| (v.value() - mean) * (v.value() - mean)).sum();
-        Sample { results, mean: Q::si(mean), deviation: Q::si((squares / (n - 1.0)).sqrt()) }
+        let keys = results.iter().map(|v| keyed(v.value())).collect();
+        Sample { keys, mean: Q::si(mean), deviation: Q::si((squares / (n - 1.0)).sqrt()) }
     }
 }
 
