@@ -145,8 +145,12 @@ fn elsewhere(diag: &Diag, sources: &Sources) -> String {
 
 /// A file's text without commands to the terminal, each sign as long in bytes as before, so that places still hold.
 fn quoted(text: &str) -> String {
+    let hides = |sign: char| hidden(sign) && sign != '\r';
+    if !text.contains(hides) {
+        return text.to_owned();
+    }
     let shown = |sign: char| match sign.len_utf8() {
-        _ if !hidden(sign) || sign == '\r' => sign,
+        _ if !hides(sign) => sign,
         1 => '?',
         2 => '\u{B7}',
         _ => '\u{FFFD}',
