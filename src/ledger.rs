@@ -90,6 +90,14 @@ pub struct Formula {
 }
 
 impl Ledger {
+    /// An empty one with room for this many entries.
+    pub fn with_room(entries: usize) -> Self {
+        Self {
+            entries: Vec::with_capacity(entries),
+            index: HashMap::with_capacity_and_hasher(entries, Default::default()),
+        }
+    }
+
     /// Enters a value that a formula gave.
     pub fn computed<Q: Quantity>(
         &mut self,

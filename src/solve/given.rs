@@ -7,9 +7,12 @@ use crate::ledger::{Entry as Figure, Ledger, Origin};
 use crate::schema::Shape;
 use crate::schema::dimension::shown;
 
+/// Entries of a lamp of four channels, the computed ones among them.
+const USUAL: usize = 2000;
+
 /// A ledger that holds every given figure of the document.
 pub fn ledger(document: &Document, sources: &Sources) -> Ledger {
-    let mut ledger = Ledger::default();
+    let mut ledger = Ledger::with_room(USUAL);
     // Papers name the file, not the line: a comment must not change a byte of the packet. `why` knows the line.
     let files: Vec<String> = (0u32..).zip(sources.iter()).map(|(file, _)| sources.on_paper(file)).collect();
     walk(&document.root, &files, &mut ledger);

@@ -76,18 +76,18 @@ impl Law {
         let ra = rayleigh.max(1e-12);
         match self {
             Self::UprightLaminar => 0.68 + 0.670 * root4(ra) / laminar(0.492, prandtl),
-            Self::Upright => square(0.825 + 0.387 * root6(ra) / turbulent(0.492, prandtl)),
+            Self::Upright => square(0.825 + 0.387 * power(ra, 1.0 / 6.0) / turbulent(0.492, prandtl)),
             Self::FaceUp => face_up(ra, prandtl),
             Self::FaceUpTextbook => {
                 if ra <= 1e7 {
                     0.54 * root4(ra)
                 } else {
-                    0.15 * root3(ra)
+                    0.15 * power(ra, 1.0 / 3.0)
                 }
             }
             Self::FaceDown => face_down(ra, prandtl),
             Self::FaceDownTextbook => 0.27 * root4(ra),
-            Self::LyingCylinder => square(0.60 + 0.387 * root6(ra) / turbulent(0.559, prandtl)),
+            Self::LyingCylinder => square(0.60 + 0.387 * power(ra, 1.0 / 6.0) / turbulent(0.559, prandtl)),
             Self::Sphere => 2.0 + 0.589 * root4(ra) / laminar(0.469, prandtl),
             Self::Body => 3.47 + 0.670 * root4(ra) / laminar(0.5, prandtl),
             // Both walls equally warm: C1 = 576, C2 = 2.87.
@@ -109,69 +109,39 @@ fn root4(x: f64) -> f64 {
     x.sqrt().sqrt()
 }
 
-fn root6(x: f64) -> f64 {
-    root3(x.sqrt())
-}
-
-/// x^(1/3) of a positive number, by Halley's method from a guess by its exponent; to the last digit or two.
-fn root3(x: f64) -> f64 {
-    // A third of the exponent, with the constant that makes 1 its own root: within 6 %, then 2e-4 cubed, then exact.
-    let mut r = f64::from_bits(x.to_bits() / 3 + 0x3ff0_0000_0000_0000 / 3 * 2);
-    for _ in 0..3 {
-        let cube = r * r * r;
-        r *= (cube + 2.0 * x) / (2.0 * cube + x);
-    }
-    r
-}
-
-/// x^(1/9). Roots in place of powers: the solver asks for them ten thousand times a lamp, and each is five times as quick.
-fn root9(x: f64) -> f64 {
-    root3(root3(x))
-}
-
-/// x^(1/5) of a positive number, by Newton's method from a guess by its exponent; to the last digit or two.
-fn root5(x: f64) -> f64 {
-    // A fifth of the exponent, with the constant that makes 1 its own root: within 4 %.
-    let mut r = f64::from_bits(x.to_bits() / 5 + 0x3ff0_0000_0000_0000 / 5 * 4);
-    for _ in 0..4 {
-        let fourth = square(square(r));
-        r -= (r - x / fourth) * 0.2;
-    }
-    r
+/// x^p of a positive number: a digit or two coarser than the library's power and three times as quick, where the solver
+/// asks ten thousand times a lamp.
+fn power(x: f64, p: f64) -> f64 {
+    libm::exp(p * libm::log(x))
 }
 
 /// 1 + (c/Pr)^(9/16), the form that all these laws share.
 fn blend(c: f64, prandtl: f64) -> f64 {
-    // x^(9/16) = x^(1/2) · x^(1/16), by exact square roots.
-    let x = c / prandtl;
-    let half = x.sqrt();
-    1.0 + half * half.sqrt().sqrt().sqrt()
+    1.0 + power(c / prandtl, 9.0 / 16.0)
 }
 
 /// [1 + (c/Pr)^(9/16)]^(4/9).
 fn laminar(c: f64, prandtl: f64) -> f64 {
-    square(square(root9(blend(c, prandtl))))
+    power(blend(c, prandtl), 4.0 / 9.0)
 }
 
 /// [1 + (c/Pr)^(9/16)]^(8/27).
 fn turbulent(c: f64, prandtl: f64) -> f64 {
-    square(square(square(root3(root9(blend(c, prandtl))))))
+    power(blend(c, prandtl), 8.0 / 27.0)
 }
 
 /// Laminar and turbulent part blended: Nu = (Nu_l^10 + Nu_t^10)^(1/10).
 fn face_up(ra: f64, prandtl: f64) -> f64 {
     let thin = 0.835 * 0.671 / laminar(0.492, prandtl) * root4(ra);
     let low = 1.4 / libm::log1p(1.4 / thin);
-    let high = 0.14 * (1.0 + 0.0107 * prandtl) / (1.0 + 0.01 * prandtl) * root3(ra);
+    let high = 0.14 * (1.0 + 0.0107 * prandtl) / (1.0 + 0.01 * prandtl) * power(ra, 1.0 / 3.0);
     let (low, high) = if low < high { (low, high) } else { (high, low) };
     let share = square(square(low / high)) * square(square(low / high)) * square(low / high);
-    high * root5((1.0 + share).sqrt())
+    high * power(1.0 + share, 0.1)
 }
 
 fn face_down(ra: f64, prandtl: f64) -> f64 {
-    // x^0.9 = x/x^(1/10).
-    let x = 1.9 / prandtl;
-    let thin = 0.527 * root5(ra) / square(root9(1.0 + x / root5(x.sqrt())));
+    let thin = 0.527 * power(ra, 0.2) / power(1.0 + power(1.9 / prandtl, 0.9), 2.0 / 9.0);
     2.5 / libm::log1p(2.5 / thin)
 }
 
@@ -216,11 +186,11 @@ mod tests {
     }
 
     #[test]
-    fn roots_are_powers() {
+    fn quick_powers_are_powers() {
         for e in -120..130 {
             let x = libm::pow(10.0, f64::from(e) / 10.0) * 1.37;
-            for (root, power) in [(root3(x), 1.0 / 3.0), (root5(x), 0.2), (root9(x), 1.0 / 9.0)] {
-                assert!((root / libm::pow(x, power) - 1.0).abs() < 1e-14, "{x} to the {power}");
+            for p in [0.2, 1.0 / 3.0, 4.0 / 9.0, 0.9] {
+                assert!((power(x, p) / libm::pow(x, p) - 1.0).abs() < 1e-14, "{x} to the {p}");
             }
         }
     }
