@@ -157,10 +157,10 @@ pub(super) type Part<'a> = (&'static str, &'static str, &'a str);
 /// Samples drawn; the seed is fixed so that every run prints the same digits.
 const SAMPLES: u32 = 5000;
 const SEED: u64 = 1;
+/// Rank from either end that holds 95 % of all lamps with 99 % confidence, by `tolerance_rank` of that many samples.
+const RANK: u32 = 107;
 /// The samples by the number of parts: every channel of a kind is asked at the same ones, so they are drawn once.
 static DRAWN: [OnceLock<Positions>; 16] = [const { OnceLock::new() }; 16];
-/// The rank that goes with that many samples: the same for every channel.
-static RANK: OnceLock<Option<u32>> = OnceLock::new();
 
 /// Enters what each tolerance adds to the current, their root of squares, and the limits that hold 95 % of lamps.
 ///
@@ -196,18 +196,27 @@ pub(super) fn contributions(desk: &mut Desk<'_>, parts: &[Part<'_>], current: im
 }
 
 fn likely(desk: &mut Desk<'_>, count: usize, inputs: &[(&'static str, &str)], current: impl Fn(&[f64]) -> Amperes) {
-    use crate::physics::electrical::sampling::tolerance_rank;
     let draw = || Positions::draw(count, SAMPLES as usize, SEED);
     let mut sample = match DRAWN.get(count) {
         Some(drawn) => drawn.get_or_init(draw).sample(current),
         None => draw().sample(current),
     };
-    let limits = RANK.get_or_init(|| tolerance_rank(SAMPLES, 0.95, 0.99)).and_then(|rank| sample.between_ranks(rank));
-    let Some((low, high)) = limits else { return };
+    let Some((low, high)) = sample.between_ranks(RANK) else { return };
     let middle = sample.quantile(0.5).max(low).min(high);
     let ranks = by(
         "ranks of 5000 seeded samples that hold 95 % of lamps with 99 % confidence, each tolerance with its drift uniform",
         "Wilks, Annals of Mathematical Statistics 12, 1941; JCGM 101:2008",
     );
     desk.enter_band("likely", "current of 95 % of lamps", Spread { low, nominal: middle, high }, ranks, inputs);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{RANK, SAMPLES};
+    use crate::physics::electrical::sampling::tolerance_rank;
+
+    #[test]
+    fn the_rank_belongs_to_that_many_samples() {
+        assert_eq!(tolerance_rank(SAMPLES, 0.95, 0.99), Some(RANK));
+    }
 }
