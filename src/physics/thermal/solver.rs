@@ -60,6 +60,8 @@ struct Work<'a> {
     heat: Vec<f64>,
     total: f64,
     jacobian: Vec<f64>,
+    /// What flows along each way where `short` was found.
+    flows: Vec<f64>,
     short: Vec<f64>,
     step: Vec<f64>,
     tried: Vec<f64>,
@@ -122,6 +124,7 @@ impl<'a> Work<'a> {
             heat,
             total,
             jacobian: vec![0.0; n * n],
+            flows: Vec::new(),
             short: zeros.clone(),
             step: zeros.clone(),
             tried: zeros,
@@ -131,7 +134,7 @@ impl<'a> Work<'a> {
 
     /// |F|₁ at these temperatures, and what rounding alone may make of it.
     fn norm(&mut self, t: &[f64]) -> (f64, f64) {
-        let moved = self.network.residual(&self.heat, t, &mut self.short);
+        let moved = self.network.residual(&self.heat, t, &mut self.flows, &mut self.short);
         let norm = self.short.iter().map(|f| f.abs()).sum();
         // A stiff way carries the difference of two nearly equal temperatures: its rounding grows with G·T.
         let stiff: f64 = self.network.ways.iter().map(|way| stiffness(&way.law)).sum();
@@ -142,7 +145,7 @@ impl<'a> Work<'a> {
         let (mut norm, _) = self.norm(t);
         for _ in 0..60 {
             self.passes += 1;
-            self.network.jacobian(t, &mut self.jacobian);
+            self.network.jacobian(t, &self.flows, &mut self.jacobian);
             self.step.copy_from_slice(&self.short);
             for cell in &mut self.jacobian {
                 *cell = -*cell;
@@ -186,11 +189,11 @@ impl<'a> Work<'a> {
         let (mut norm, _) = self.norm(t);
         for _ in 0..2000 {
             self.passes += 1;
-            self.network.jacobian(t, &mut self.jacobian);
+            self.network.residual(&self.heat, t, &mut self.flows, &mut self.short);
+            self.network.jacobian(t, &self.flows, &mut self.jacobian);
             for (at, cell) in self.jacobian.iter_mut().enumerate() {
                 *cell = if at % (n + 1) == 0 { 1.0 / dt - *cell } else { -*cell };
             }
-            self.network.residual(&self.heat, t, &mut self.short);
             self.step.copy_from_slice(&self.short);
             if !eliminate(&mut self.jacobian, &mut self.step) {
                 return;
@@ -241,7 +244,7 @@ impl<'a> Work<'a> {
             if let Some(cell) = t.get_mut(node) {
                 *cell = middle;
             }
-            self.network.residual(&self.heat, t, &mut self.short);
+            self.network.residual(&self.heat, t, &mut self.flows, &mut self.short);
             if self.short.get(node).copied().unwrap_or(0.0) > 0.0 {
                 low = middle
             } else {

@@ -58,6 +58,7 @@ struct Run<'a> {
     step: f64,
     tolerance: f64,
     jacobian: Vec<f64>,
+    flows: Vec<f64>,
 }
 
 impl<'a> Run<'a> {
@@ -74,6 +75,7 @@ impl<'a> Run<'a> {
             step: 0.05,
             tolerance,
             jacobian: vec![0.0; n * n],
+            flows: Vec::new(),
         }
     }
 
@@ -103,7 +105,9 @@ impl<'a> Run<'a> {
     /// One step: (C/(hγ) − J) K = F(Y) + (C/h) Σ c K for each stage.
     fn stages(&mut self, h: f64) -> Option<(Vec<f64>, f64)> {
         let n = self.state.len();
-        self.network.jacobian(&self.state, &mut self.jacobian);
+        let mut first = vec![0.0; n];
+        self.network.residual(&self.heat, &self.state, &mut self.flows, &mut first);
+        self.network.jacobian(&self.state, &self.flows, &mut self.jacobian);
         let mut base = self.jacobian.clone();
         for (at, cell) in base.iter_mut().enumerate() {
             let own = if at % (n + 1) == 0 { self.capacity.get(at / n).map_or(0.0, |c| c / (h * GAMMA)) } else { 0.0 };
@@ -112,9 +116,12 @@ impl<'a> Run<'a> {
         let swaps = factorise(&mut base, n)?;
         let mut stages: Vec<Vec<f64>> = Vec::with_capacity(4);
         for stage in 0..4 {
-            let place = self.mixed(&self.state, &stages, &A[stage], 1.0);
-            let mut right = vec![0.0; n];
-            self.network.residual(&self.heat, &place, &mut right);
+            let mut right = first.clone();
+            // The second stage looks where the first did.
+            if A[stage] != [0.0; 3] {
+                let place = self.mixed(&self.state, &stages, &A[stage], 1.0);
+                self.network.residual(&self.heat, &place, &mut self.flows, &mut right);
+            }
             let pulled = self.mixed(&vec![0.0; n], &stages, &C[stage], 1.0 / h);
             for ((cell, pull), capacity) in right.iter_mut().zip(&pulled).zip(&self.capacity) {
                 *cell += capacity * pull;
@@ -155,7 +162,9 @@ pub fn slowest_time(network: &Network, steady: &[Temperature]) -> Option<Seconds
     let n = network.nodes.len();
     let kelvin: Vec<f64> = steady.iter().map(|t| t.value()).collect();
     let mut jacobian = vec![0.0; n * n];
-    network.jacobian(&kelvin, &mut jacobian);
+    let (mut flows, mut short) = (Vec::new(), vec![0.0; n]);
+    network.residual(&vec![0.0; n], &kelvin, &mut flows, &mut short);
+    network.jacobian(&kelvin, &flows, &mut jacobian);
     jacobian.iter_mut().for_each(|cell| *cell = -*cell);
     let swaps = factorise(&mut jacobian, n)?;
     let mut shape = vec![1.0; n];
