@@ -185,7 +185,9 @@ impl Report {
                 _ => None,
             })
             .collect();
-        margins.sort_by(|a, b| a.2.margin.total_cmp(&b.2.margin));
+        // What differs by rounding alone stays in the order of the rules.
+        let coarse = |margin: f64| libm::round(margin * 1e9);
+        margins.sort_by(|a, b| coarse(a.2.margin).total_cmp(&coarse(b.2.margin)));
         margins
     }
 
