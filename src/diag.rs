@@ -22,19 +22,15 @@ impl Span {
     pub fn to(self, other: Self) -> Self {
         Self { file: self.file, start: self.start.min(other.start), end: self.end.max(other.end) }
     }
-    /// An empty span at the start of this one.
-    pub fn head(self) -> Self {
-        Self { end: self.start, ..self }
-    }
 }
 
-/// Whether a character does not show as what it is: it moves a terminal's cursor, colours what follows, or turns the
-/// order of the signs around it (Unicode 15.1, general category Cc and the bidirectional embeddings, overrides and
-/// isolates of UAX #9). Line feed and tab show as what they are.
+/// Whether a character does not show as what it is: it moves a terminal's cursor, colours what follows, turns the order
+/// of the signs around it, or ends a line for an editor only (Unicode 15.1, general categories Cc, Zl and Zp, and the
+/// bidirectional embeddings, overrides and isolates of UAX #9). Line feed and tab show as what they are.
 pub fn hidden(sign: char) -> bool {
     match sign {
         '\n' | '\t' => false,
-        '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' => true,
+        '\u{2028}'..='\u{202E}' | '\u{2066}'..='\u{2069}' => true,
         sign => sign.is_control(),
     }
 }

@@ -3,12 +3,11 @@
 
 /// `value` in SI `unit`, as printed: `engineering(0.32, "A")` is `320 mA`.
 ///
-/// Lengths are shown in mm up to 1 m, areas of conductors in mm² and outlines in cm² by their own helpers;
-/// charge from 1 mAh on is shown in Ah;
-/// temperatures arrive in kelvin and are shown in °C with one decimal.
+/// Lengths are shown in mm up to 1 m, areas in mm² up to 1 cm² and in cm² above, charge from 1 mAh on in Ah; temperatures
+/// arrive in kelvin and are shown in °C with one decimal. Squares and cubes take no prefix: a µm² is no millionth of a m².
 pub fn engineering(value: f64, unit: &str) -> String {
-    if !value.is_finite() {
-        return if value.is_nan() { "unknown".into() } else { "no limit".into() };
+    if let Some(word) = no_number(value) {
+        return word.to_owned();
     }
     match unit {
         "" if value.abs() < NOISE => "0".into(),
@@ -28,6 +27,8 @@ pub fn engineering(value: f64, unit: &str) -> String {
         "V/K" => with(significant(value * 1e3, 3), "mV/K"),
         "1/K" => with(significant(value * 1e6, 3), "ppm/K"),
         "rad" => format!("{}°", trimmed(value.to_degrees(), 2)),
+        "m²/s" => format!("{} mm²/s", significant(value * 1e6, 3)),
+        "kg/s" => format!("{} g/s", significant(value * 1e3, 3)),
         "C" if value.abs() >= 3.6 => prefixed(value / 3600.0, "Ah"),
         "s" if value.abs() >= 7200.0 => with(significant(value / 3600.0, 3), "h"),
         "s" if value.abs() >= 120.0 => with(significant(value / 60.0, 3), "min"),
@@ -53,7 +54,7 @@ fn millimetres(value: f64) -> String {
 /// `stated(50.0, "Hz")` is `50 Hz`; what three figures do round keeps its zeros.
 pub fn stated(value: f64, unit: &str) -> String {
     let shown = engineering(value, unit);
-    let Some((number, unit)) = shown.split_once(' ') else { return shown };
+    let (number, unit) = shown.split_once(' ').unwrap_or((shown.as_str(), ""));
     let bare = number.trim_end_matches('0').trim_end_matches('.');
     let exact = |scale: f64| {
         let read: f64 = bare.parse().unwrap_or(f64::NAN);
@@ -66,9 +67,22 @@ pub fn stated(value: f64, unit: &str) -> String {
     let whole = match kelvin {
         Some(off) => off.abs() < 1e-9,
         // Hours, minutes and ampere-hours are no powers of ten.
-        None => exact(1.0) || exact(1.0 / 60.0) || exact(1.0 / 3600.0) || exact(1.0 / 3.6),
+        None => value == 0.0 || exact(1.0) || exact(1.0 / 60.0) || exact(1.0 / 3600.0) || exact(1.0 / 3.6),
     };
-    if number.contains('.') && whole { format!("{bare} {unit}") } else { shown }
+    match number.contains('.') && whole {
+        true if unit.is_empty() => bare.to_owned(),
+        true => format!("{bare} {unit}"),
+        false => shown,
+    }
+}
+
+/// The word that stands where there is no number to print.
+fn no_number(value: f64) -> Option<&'static str> {
+    match (value.is_nan(), value.is_infinite()) {
+        (true, _) => Some("unknown"),
+        (_, true) => Some("no limit"),
+        _ => None,
+    }
 }
 
 /// A share smaller than this is what adding up floating numbers leaves over, not a share.
@@ -76,6 +90,9 @@ const NOISE: f64 = 1e-10;
 
 /// A ratio as a percentage: `percent(0.663)` is `66.3 %`.
 pub fn percent(ratio: f64) -> String {
+    if let Some(word) = no_number(ratio) {
+        return word.to_owned();
+    }
     let ratio = if ratio.abs() < NOISE { 0.0 } else { ratio };
     format!("{} %", significant(ratio * 100.0, 3))
 }
@@ -137,7 +154,11 @@ fn push_digits(text: &mut String, mut number: u64, least: usize) {
 
 /// Rounded to `figures` significant figures, in plain notation.
 pub fn significant(value: f64, figures: usize) -> String {
-    if value == 0.0 { "0".into() } else { Rounded::to(value, figures).plain(0) }
+    match no_number(value) {
+        Some(word) => word.to_owned(),
+        None if value == 0.0 => "0".into(),
+        None => Rounded::to(value, figures).plain(0),
+    }
 }
 
 /// A value rounded to some significant figures: sign, digits, and the power of ten of the first of them.
@@ -270,6 +291,10 @@ mod tests {
             (5100.0, "Ω", "5.1 kΩ"),
             (21600.0, "C", "6 Ah"),
             (0.0, "V", "0 V"),
+            (0.0, "K", "0 K"),
+            (0.9, "", "0.9"),
+            (0.12345, "", "0.123"),
+            (std::f64::consts::FRAC_PI_4, "rad", "45°"),
         ] {
             assert_eq!(stated(value, unit), shown);
         }
@@ -327,6 +352,7 @@ mod tests {
             (0.0015875, "m", "1.59 mm"),
             (1.8, "m", "1.8 m"),
             (0.75e-6, "m²", "0.750 mm²"),
+            (1.6e-5, "m²/s", "16.0 mm²/s"),
             (303.15, "°C", "30.0 °C"),
             (62.0, "lm", "62.0 lm"),
             (230.0, "V", "230 V"),
@@ -337,6 +363,9 @@ mod tests {
         assert_eq!(percent(0.6634), "66.3 %");
         assert_eq!(percent(8.67e-16), "0 %");
         assert_eq!(percent(-3.77e-16), "0 %");
+        assert_eq!(percent(f64::NAN), "unknown");
+        assert_eq!(percent(f64::INFINITY), "no limit");
+        assert_eq!(powers(f64::INFINITY), "no limit");
         assert_eq!(fixed(-0.04, 1), "0.0");
     }
 }

@@ -8,7 +8,7 @@ use std::hash::{BuildHasherDefault, DefaultHasher};
 use serde::Serialize;
 
 use crate::diag::Span;
-use crate::figures::{engineering, percent, stated};
+use crate::figures::{between, engineering, percent, stated};
 use crate::quantity::Quantity;
 use crate::spread::Spread;
 
@@ -267,9 +267,7 @@ impl Ledger {
             Some((low, high)) => {
                 let written = matches!(entry.origin, Origin::Given { .. });
                 let show = if written { stated } else { engineering };
-                let (low, high) = (show(low, entry.unit), show(high, entry.unit));
-                // Ends that look alike are one figure.
-                if low == high { low } else { format!("{low} to {high}") }
+                between(&show(low, entry.unit), &show(high, entry.unit))
             }
             None => entry.shown.clone(),
         })

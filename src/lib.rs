@@ -30,7 +30,7 @@ pub mod what_if;
 
 use std::sync::{Arc, OnceLock};
 
-use diag::{Diag, Signal, Sources};
+use diag::{Diag, Sources};
 use lamp::Lamp;
 use lamp::facts::IMPLAUSIBLE;
 use language::document::Document;
@@ -158,7 +158,6 @@ impl Reading {
         let mut diags = self.diags.clone();
         let document =
             language::resolve::resolve_read(&self.tree, &self.used, &ROOT, variant, fitted, &self.sources, &mut diags);
-        let document = document.filter(|_| !diags.iter().any(|d| d.signal == Signal::Error));
         Said { document, diags, variant: variant.map(str::to_owned) }
     }
 

@@ -200,9 +200,6 @@ impl Quantity for Temperature {
     fn value(self) -> f64 {
         self.0
     }
-    fn show(self) -> String {
-        engineering(self.0, Self::UNIT)
-    }
 }
 impl fmt::Display for Temperature {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

@@ -3,8 +3,8 @@
 use crate::diag::{Span, Spanned};
 use crate::language::symbols::home;
 use crate::language::syntax::{Form, Head, Item, ItemForm, Statement, Tree};
-use crate::schema::tables::{BUILT, ROOT};
-use crate::schema::{Arity, Block, Property};
+use crate::schema::tables::{BUILT, ROOT, WAIVE};
+use crate::schema::{Arity, Block, Property, joined};
 
 /// What a place means.
 #[derive(Debug, Clone, PartialEq)]
@@ -98,7 +98,7 @@ pub fn inside(word: &str, names: &[&str], schema: &'static Block, path: &str) ->
         "fitted" if is_built(schema) => Some((&ROOT, String::new())),
         "variant" | "waive" | "part" if is_built(schema) => None,
         "variant" if path.is_empty() => Some((&ROOT, String::new())),
-        "waive" if path.is_empty() => Some((&crate::language::WAIVE, "waive".to_owned())),
+        "waive" if path.is_empty() => Some((&WAIVE, "waive".to_owned())),
         "part" if path.is_empty() => names.first().and_then(|kind| home(&ROOT, kind, "")),
         _ => {
             let inner = schema.block(word)?;
@@ -106,10 +106,6 @@ pub fn inside(word: &str, names: &[&str], schema: &'static Block, path: &str) ->
             Some((inner, joined(path, name.copied().unwrap_or(word))))
         }
     }
-}
-
-fn joined(path: &str, step: &str) -> String {
-    if path.is_empty() { step.to_owned() } else { format!("{path}.{step}") }
 }
 
 #[cfg(test)]

@@ -2,9 +2,11 @@
 
 use super::document::Spread;
 use super::expression::{Figure, Outcome, Scope, dimension_name, evaluate, unlike};
-use super::spread;
 use super::syntax::{Expr, ExprForm};
+use super::{spread, units};
 use crate::diag::{Diag, Span};
+use crate::schema::Dimension;
+use crate::schema::dimension::name;
 
 /// `a`, `a .. b`, `a .. typical .. b`, each with `± t`.
 pub(super) fn amount(
@@ -53,9 +55,10 @@ pub(super) fn each(
     worst.map(|()| figures)
 }
 
-/// The unit behind the last figure, which those before it may leave out.
+/// The unit behind the last figure, which those before it may leave out; a letter code has none to share.
 pub(super) fn shared_unit(points: &[Expr]) -> Option<&str> {
-    if points.len() < 2 { None } else { points.last().and_then(unit_of) }
+    let [_, .., last] = points else { return None };
+    unit_of(last).filter(|unit| units::unit(unit).is_some())
 }
 
 fn unit_of(expr: &Expr) -> Option<&str> {
@@ -98,33 +101,30 @@ fn interval(figures: &[Figure], points: &[Expr], span: Span, diags: &mut Vec<Dia
     Some(Figure { spread: Spread { low, nominal, high, typical }, ..*first })
 }
 
-/// A percentage is of the nominal figure; anything else must be of the figure's own dimension.
+/// A percentage that is written as one is of the nominal figure, also where that is a percentage itself; anything else
+/// must be of the figure's own dimension. No percentage is taken of a temperature, whose zero is a convention.
 fn toleranced(base: Figure, span: Span, tolerance: &Expr, scope: &Scope<'_>, diags: &mut Vec<Diag>) -> Outcome {
     let t = match evaluate(tolerance, &Scope { unit: None, ..*scope }, diags) {
         Outcome::Known(t) => t,
         other => return other,
     };
-    let relative = unit_of(tolerance).is_some_and(is_relative);
-    let plain = base.powers == crate::schema::dimension::Powers::NONE;
-    let of_number = t.powers == crate::schema::dimension::Powers::NONE;
-    let nominal = if base.absolute { f64::NAN } else { base.spread.nominal };
-    let half = match (of_number && (relative || !plain), t.powers == base.powers && !t.absolute) {
-        (true, _) if relative && nominal.is_finite() => nominal * t.spread.high,
-        (false, true) => t.spread.high,
-        _ => {
-            let what = dimension_name(base);
-            diags.push(
-                Diag::error(
-                    "unit/tolerance",
-                    tolerance.span,
-                    format!("the tolerance of {what} is a percentage or {what}"),
-                )
+    let half = if unit_of(tolerance).is_some_and(is_relative) && !base.absolute {
+        base.spread.nominal * t.spread.high
+    } else if t.powers == base.powers && !t.absolute {
+        t.spread.high
+    } else {
+        let what = dimension_name(base);
+        let (wants, help) = match base.absolute {
+            true => (name(Dimension::TemperatureDifference).to_owned(), "write it in K: `± 2 K`"),
+            false => (format!("a percentage or {what}"), "write `± 1 %`, or the tolerance in the figure's own unit"),
+        };
+        diags.push(
+            Diag::error("unit/tolerance", tolerance.span, format!("the tolerance of {what} is {wants}"))
                 .label(format!("this is {}", dimension_name(t)))
                 .also(span, format!("this is {what}"))
-                .help("write `± 1 %`, or the tolerance in the figure's own unit"),
-            );
-            return Outcome::Bad;
-        }
+                .help(help),
+        );
+        return Outcome::Bad;
     };
     Outcome::Known(Figure { spread: spread::widened(base.spread, half), ..base })
 }

@@ -116,7 +116,9 @@ impl<'t> Builder<'t, '_> {
         }
         let span = head.iter().fold(kind.span, |span, h| span.to(h.text.span));
         let key = if schema.arity == Arity::Named { name.as_ref().map_or("", |n| &n.value) } else { schema.kind };
-        if let Some(first) = seen.insert(format!("{{{key}"), span) {
+        // A path goes by the name alone: a variant's `slot left` would hide the `hole left` it is laid over.
+        let other = draft.blocks.iter().find(|b| b.schema.kind != schema.kind && b.step() == key).map(|b| b.span);
+        if let Some(first) = seen.insert(format!("{{{key}"), span).or(other) {
             let what =
                 if schema.arity == Arity::Named { format!("the name `{key}`") } else { format!("block `{key}`") };
             return self.diags.push(names::twice(&what, span, first));

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use super::amount::amount;
 use super::codes;
 use super::document::{self, Spread};
-use super::expression::{Figure, Outcome, Scope, names_nothing};
+use super::expression::{Figure, Outcome, Scope, is_word, letter_code};
 use super::suggest::nearest;
 use super::syntax::{self, ExprForm, ValueForm};
 use super::value::{self, Around};
@@ -66,9 +66,9 @@ pub(super) fn work_out(cells: &[Cell], around: &Surroundings<'_>, diags: &mut Ve
     for at in order {
         let (Some(cell), Some(links), Some(false)) = (cells.get(at), links.get(at), turning.get(at)) else { continue };
         let result = {
-            let names = |path: &str| match links.get(path) {
-                Some((Some(target), _)) => figure_of(results.get(*target), cells.get(*target)),
-                _ => Outcome::Bad,
+            let names = |path: &str| {
+                let (target, _) = links.get(path)?;
+                Some(target.map_or(Outcome::Bad, |t| figure_of(results.get(t), cells.get(t))))
             };
             one(cell, &names, around, diags)
         };
@@ -79,7 +79,12 @@ pub(super) fn work_out(cells: &[Cell], around: &Surroundings<'_>, diags: &mut Ve
     results
 }
 
-fn one(cell: &Cell, names: &dyn Fn(&str) -> Outcome, around: &Surroundings<'_>, diags: &mut Vec<Diag>) -> Result {
+fn one(
+    cell: &Cell,
+    names: &dyn Fn(&str) -> Option<Outcome>,
+    around: &Surroundings<'_>,
+    diags: &mut Vec<Diag>,
+) -> Result {
     let Some(property) = cell.property else {
         return Result::Let(named_value(&cell.value, names, diags));
     };
@@ -87,7 +92,7 @@ fn one(cell: &Cell, names: &dyn Fn(&str) -> Outcome, around: &Surroundings<'_>, 
     value::typed(property, &cell.value, &around, diags).map_or(Result::Bad, Result::Value)
 }
 
-fn named_value(value: &syntax::Value, names: &dyn Fn(&str) -> Outcome, diags: &mut Vec<Diag>) -> Outcome {
+fn named_value(value: &syntax::Value, names: &dyn Fn(&str) -> Option<Outcome>, diags: &mut Vec<Diag>) -> Outcome {
     let ValueForm::Amount { points, tolerance, condition: None } = &value.form else {
         diags.push(
             Diag::error("value/kind", value.span, "`let` names one figure, without `x` and without `at`")
@@ -104,18 +109,15 @@ fn named_value(value: &syntax::Value, names: &dyn Fn(&str) -> Outcome, diags: &m
 
 /// What a reference to this cell brings.
 fn figure_of(result: Option<&Result>, cell: Option<&Cell>) -> Outcome {
-    let shape = cell.and_then(|c| c.property).map(|p| p.shape);
-    let figure = |spread: Spread, dimension: Dimension| {
-        Outcome::Known(Figure { spread, powers: powers(dimension), absolute: dimension == Dimension::Temperature })
+    let spread = match result {
+        Some(Result::Let(outcome)) => return *outcome,
+        Some(Result::Value(document::Value::Unknown)) => return Outcome::Unknown,
+        Some(Result::Value(document::Value::Quantity(s) | document::Value::QuantityAt(s, _))) => *s,
+        Some(Result::Value(document::Value::Count(n))) => Spread::exact(*n as f64),
+        _ => return Outcome::Bad,
     };
-    match (result, shape) {
-        (Some(Result::Let(outcome)), _) => *outcome,
-        (Some(Result::Value(document::Value::Unknown)), _) => Outcome::Unknown,
-        (Some(Result::Value(document::Value::Quantity(s))), Some(Shape::Quantity(d))) => figure(*s, d),
-        (Some(Result::Value(document::Value::QuantityAt(s, _))), Some(Shape::QuantityAt(d, _))) => figure(*s, d),
-        (Some(Result::Value(document::Value::Count(n))), _) => figure(Spread::exact(*n as f64), Dimension::Number),
-        _ => Outcome::Bad,
-    }
+    let Some(dimension) = cell.and_then(|c| c.property).and_then(|p| p.shape.dimension()) else { return Outcome::Bad };
+    Outcome::Known(Figure { spread, powers: powers(dimension), absolute: dimension == Dimension::Temperature })
 }
 
 fn index(cells: &[Cell]) -> BTreeMap<&str, usize> {
@@ -124,12 +126,7 @@ fn index(cells: &[Cell]) -> BTreeMap<&str, usize> {
 
 /// Whether the words in a value of this shape are names of figures rather than words of the schema.
 fn calculates(property: Option<&Property>) -> bool {
-    property.is_none_or(|p| {
-        matches!(
-            p.shape,
-            Shape::Quantity(_) | Shape::QuantityAt(..) | Shape::Count | Shape::Size | Shape::Point | Shape::Points
-        )
-    })
+    property.is_none_or(|p| p.shape.dimension().is_some())
 }
 
 /// Whether a reference to it brings a figure.
@@ -148,15 +145,15 @@ fn links(
     if !calculates(cell.property) {
         return links;
     }
-    let wanted = match cell.property.map(|p| p.shape) {
-        Some(Shape::Quantity(d) | Shape::QuantityAt(d, _)) => Some(d),
-        _ => None,
-    };
+    let wanted = cell.property.and_then(|p| p.shape.dimension());
     for (path, span) in cell.value.paths() {
-        if names_nothing(path, wanted) || links.contains_key(path) {
+        if is_word(path) || links.contains_key(path) {
             continue;
         }
         let target = look_up(path, cell, index);
+        if target.is_none() && letter_code(path, wanted).is_some() {
+            continue;
+        }
         match target.and_then(|t| cells.get(t)) {
             Some(found) if !is_figure(found.property) => {
                 diags.push(not_a_figure(path, span, found));

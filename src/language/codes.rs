@@ -57,10 +57,10 @@ pub(super) fn misplaced(text: &str, wanted: Option<Dimension>) -> Option<(String
     let wants = dimension::name(wanted);
     let unit = dimension::units(wanted).first().copied().unwrap_or("");
     let takes_codes = matches!(wanted, Dimension::Resistance | Dimension::Capacitance | Dimension::Inductance);
-    if takes_codes && wanted != Dimension::Resistance && lettered(text, wanted).is_some() {
+    if let Some((_, percent)) = lettered(text, wanted).filter(|_| takes_codes && wanted != Dimension::Resistance) {
         let bare = &text[..text.len() - 1];
         let message = format!("the last letter of `{text}` could be a tolerance or a unit");
-        return Some((message, format!("write `{bare}`, and its tolerance as `{bare} ± 10 %`")));
+        return Some((message, format!("write `{bare}`, or with its tolerance `{bare} ± {percent} %`")));
     }
     let kind = [Dimension::Resistance, Dimension::Capacitance].into_iter().find(|d| spread(text, *d).is_some())?;
     let message = match kind {
@@ -105,7 +105,7 @@ pub fn code(text: &str, dimension: Dimension) -> Option<f64> {
     Some(if *multiplier < 1.0 { number / (1.0 / multiplier).round() } else { number * multiplier })
 }
 
-/// Whether `text` could be a code at all, whatever the quantity: only a letter between digits, or one at either end.
-pub fn looks_like_one(text: &str) -> bool {
+/// Whether `text` could be a code at all, whatever the quantity.
+pub(super) fn looks_like_one(text: &str) -> bool {
     [Dimension::Resistance, Dimension::Capacitance].iter().any(|d| code(text, *d).is_some())
 }

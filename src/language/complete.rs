@@ -11,7 +11,7 @@ use super::parse;
 use super::suggest::{all_of, any_of};
 use super::syntax::Value;
 use crate::diag::{Diag, Span};
-use crate::schema::{Arity, Block, Default, Dimension, Property, Shape};
+use crate::schema::{Arity, Block, Default, Dimension, Property, Shape, joined};
 
 /// Adds defaults and blocks made of defaults; reports what is required and absent, one message a block.
 pub(super) fn complete(draft: &mut Draft, parent: Option<Span>, diags: &mut Vec<Diag>) {
@@ -92,11 +92,15 @@ fn default_field(property: &'static Property, text: &'static str, span: Span, di
     value.map(|value| Field { property, value, span, origin: Origin::Default, text: text.to_owned() })
 }
 
+/// As errors about what is missing name a block; the root has no kind.
+fn who(draft: &Draft) -> String {
+    if draft.schema.kind.is_empty() { "this spec".to_owned() } else { format!("`{}`", draft.called()) }
+}
+
 fn lacks(draft: &Draft, missing: &[&Property]) -> Diag {
     let list = all_of(missing.iter().map(|p| p.name));
-    let who = if draft.schema.kind.is_empty() { "this spec".to_owned() } else { format!("`{}`", draft.called()) };
     let lines: Vec<String> = missing.iter().map(|p| line(p)).collect();
-    Diag::error("value/missing", draft.span, format!("{who} does not say {list}"))
+    Diag::error("value/missing", draft.span, format!("{} does not say {list}", who(draft)))
         .label(if missing.len() == 1 { "one property is missing" } else { "properties are missing" })
         .help(format!("add {}", lines.join("; ")))
 }
@@ -136,8 +140,7 @@ fn example(property: &Property) -> String {
 
 fn no_block(draft: &Draft, schema: &Block) -> Diag {
     let kind = schema.kind;
-    let who = if draft.schema.kind.is_empty() { "this spec".to_owned() } else { format!("`{}`", draft.called()) };
-    Diag::error("value/missing-block", draft.span, format!("{who} has no block `{kind}`"))
+    Diag::error("value/missing-block", draft.span, format!("{} has no block `{kind}`", who(draft)))
         .label(format!("wants `{kind}`"))
         .help(format!("add `{kind} {{ ... }}`: {}", schema.doc))
 }
@@ -164,10 +167,6 @@ pub(super) const ANY_NAME: &str = "*";
 fn any_name(schema: &'static Block, into: &mut BTreeMap<&'static str, Vec<String>>) {
     into.entry(schema.kind).or_default().push(ANY_NAME.to_owned());
     schema.blocks.iter().for_each(|b| any_name(b, into));
-}
-
-fn joined(path: &str, step: &str) -> String {
-    if path.is_empty() { step.to_owned() } else { [path, ".", step].concat() }
 }
 
 /// Every value below `draft`, in document order.
@@ -207,9 +206,10 @@ pub(super) fn gaps(draft: &Draft, path: &str, unstated: &mut Vec<String>, excuse
 
 /// The document's block, from the draft and its cells' results; takes the results in the order `cells` made them.
 /// Values that are bad are left out.
-pub(super) fn node(mut draft: Draft, path: &str, results: &mut dyn Iterator<Item = Result>) -> Node {
-    let mut entries = Vec::new();
-    for field in std::mem::take(&mut draft.fields) {
+pub(super) fn node(draft: Draft, path: &str, results: &mut dyn Iterator<Item = Result>) -> Node {
+    let Draft { schema, name, span, written, part, fields, blocks, .. } = draft;
+    let mut entries = Vec::with_capacity(fields.len());
+    for field in fields {
         if let Some(Result::Value(value)) = results.next() {
             entries.push(Entry {
                 property: field.property,
@@ -221,11 +221,10 @@ pub(super) fn node(mut draft: Draft, path: &str, results: &mut dyn Iterator<Item
             });
         }
     }
-    let mut nodes = Vec::new();
-    for block in std::mem::take(&mut draft.blocks) {
+    let mut nodes = Vec::with_capacity(blocks.len());
+    for block in blocks {
         let path = joined(path, block.step());
         nodes.push(node(block, &path, results));
     }
-    let Draft { schema, name, span, written, part, .. } = draft;
     Node { schema, name, span, written, part, entries, nodes }
 }

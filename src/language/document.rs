@@ -216,7 +216,7 @@ impl Node {
         self.entries.iter().find(|e| e.property.name == name)
     }
     /// Every property of this block and of those inside it, in the schema's order.
-    pub fn all_entries(&self) -> Box<dyn Iterator<Item = &Entry> + '_> {
+    fn all_entries(&self) -> Box<dyn Iterator<Item = &Entry> + '_> {
         Box::new(self.entries.iter().chain(self.nodes.iter().flat_map(Node::all_entries)))
     }
 }

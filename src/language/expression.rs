@@ -33,8 +33,8 @@ pub(super) enum Outcome {
 
 /// What an expression needs to know of its surroundings.
 pub(super) struct Scope<'a> {
-    /// What a name or a path stands for.
-    pub(super) names: &'a dyn Fn(&str) -> Outcome,
+    /// What a name or a path stands for; nothing where it is none of this spec.
+    pub(super) names: &'a dyn Fn(&str) -> Option<Outcome>,
     /// The dimension of the property, which says what a letter code means.
     pub(super) wanted: Option<Dimension>,
     /// The unit that stands behind the last figure of an interval, for those that have none.
@@ -42,7 +42,7 @@ pub(super) struct Scope<'a> {
 }
 
 /// The smallest and the largest size of a number (our limits: far beyond anything in a lamp).
-pub(super) const NUMBERS: std::ops::RangeInclusive<f64> = 1e-30..=1e30;
+const NUMBERS: std::ops::RangeInclusive<f64> = 1e-30..=1e30;
 
 fn known(spread: Spread, powers: Powers) -> Outcome {
     Outcome::Known(Figure { spread, powers, absolute: false })
@@ -97,22 +97,23 @@ fn bounded(outcome: Outcome, span: Span, diags: &mut Vec<Diag>) -> Outcome {
 }
 
 fn named(path: &str, scope: &Scope<'_>) -> Outcome {
-    if path == "pi" {
-        return known(Spread::exact(std::f64::consts::PI), Powers::NONE);
-    }
-    if path == "unknown" {
-        return Outcome::Unknown;
-    }
-    let dimension = scope.wanted.unwrap_or(Dimension::Resistance);
-    match codes::spread(path, dimension) {
-        Some(spread) => known(spread, powers(dimension)),
-        None => (scope.names)(path),
+    match path {
+        "pi" => known(Spread::exact(std::f64::consts::PI), Powers::NONE),
+        "unknown" => Outcome::Unknown,
+        // A name of the author's own goes before a code: `k1` is what `let k1` says, not 100 Ω.
+        _ => (scope.names)(path).or_else(|| letter_code(path, scope.wanted)).unwrap_or(Outcome::Bad),
     }
 }
 
-/// Whether a path is no name at all but a letter code or `pi`.
-pub(super) fn names_nothing(path: &str, wanted: Option<Dimension>) -> bool {
-    path == "pi" || path == "unknown" || codes::spread(path, wanted.unwrap_or(Dimension::Resistance)).is_some()
+/// Whether a path is a word of the language that stands for a figure.
+pub(super) fn is_word(path: &str) -> bool {
+    path == "pi" || path == "unknown"
+}
+
+/// The figure of a letter code; of a resistance where nothing says what is wanted.
+pub(super) fn letter_code(text: &str, wanted: Option<Dimension>) -> Option<Outcome> {
+    let dimension = wanted.unwrap_or(Dimension::Resistance);
+    codes::spread(text, dimension).map(|spread| known(spread, powers(dimension)))
 }
 
 /// The number as written; a fraction is divided.
@@ -129,13 +130,10 @@ fn quantity(q: &Quantity, span: Span, scope: &Scope<'_>, diags: &mut Vec<Diag>) 
         return known(Spread::exact(value), Powers::NONE);
     };
     if !q.spaced && q.unit.is_some() {
-        let text = format!("{}{symbol}", q.number);
-        let (dimension, sure) = match scope.wanted {
-            Some(wanted) => (wanted, true),
-            None => (Dimension::Resistance, units::unit(symbol).is_none()),
-        };
-        if let Some(spread) = codes::spread(&text, dimension).filter(|_| sure) {
-            return known(spread, powers(dimension));
+        // Where nothing says what is wanted, `10K` is a difference of temperatures as well.
+        let sure = scope.wanted.is_some() || units::unit(symbol).is_none();
+        if let Some(code) = letter_code(&format!("{}{symbol}", q.number), scope.wanted).filter(|_| sure) {
+            return code;
         }
     }
     let Some(unit) = units::unit(symbol) else {
@@ -149,8 +147,7 @@ fn quantity(q: &Quantity, span: Span, scope: &Scope<'_>, diags: &mut Vec<Diag>) 
         },
         _ => value,
     };
-    let figure = Figure { spread: Spread::exact(unit.si(value)), powers: unit.powers, absolute: unit.absolute() };
-    if value.is_finite() { Outcome::Known(figure) } else { known(Spread::exact(value), unit.powers) }
+    Outcome::Known(Figure { spread: Spread::exact(unit.si(value)), powers: unit.powers, absolute: unit.absolute() })
 }
 
 fn no_gauge(q: &Quantity, span: Span, diags: &mut Vec<Diag>) -> Outcome {
@@ -172,17 +169,10 @@ fn unknown_unit(q: &Quantity, span: Span, wanted: Option<Dimension>) -> Diag {
         Some(wanted) => dimension::units(wanted).to_vec(),
         None => dimension::ALL.iter().flat_map(|d| dimension::units(*d).iter().copied()).collect(),
     };
-    if let Some(first) =
-        symbol.find(['*', '/', '·']).filter(|_| units::unit(symbol.split(['*', '/']).next().unwrap_or("")).is_some())
-    {
-        let (unit, rest) = symbol.split_at(first);
-        if rest.len() > 1 {
-            return diag.help(format!(
-                "`*` and `/` want a space on both sides: `{} {unit} {} {}`",
-                q.number,
-                &rest[..1],
-                &rest[1..]
-            ));
+    if let Some(at) = symbol.find(['*', '/']).filter(|at| units::unit(&symbol[..*at]).is_some()) {
+        let (unit, sign, rest) = (&symbol[..at], &symbol[at..=at], &symbol[at + 1..]);
+        if !rest.is_empty() {
+            return diag.help(format!("`*` and `/` want a space on both sides: `{} {unit} {sign} {rest}`", q.number));
         }
     }
     let folded = symbol.to_lowercase();
@@ -318,7 +308,7 @@ fn added(
 
 /// `a voltage`, or what stands for a dimension without a name.
 pub(super) fn dimension_name(figure: Figure) -> &'static str {
-    figure.powers.name(figure.absolute).unwrap_or("a figure of another kind")
+    figure.powers.dimension(figure.absolute).map_or("a figure of another kind", dimension::name)
 }
 
 /// Two figures that must be of one dimension and are not.

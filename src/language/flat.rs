@@ -4,7 +4,7 @@
 use super::names::name_and_part;
 use super::parse::parse;
 use super::syntax::{Form, Head, Item, ItemForm, Tree, Value};
-use crate::diag::{Sources, Span};
+use crate::diag::Sources;
 
 /// The lines of a text; nothing where it has errors that leave open what stands in which block.
 pub fn lines(name: &str, text: &str) -> Option<Vec<String>> {
@@ -37,7 +37,7 @@ fn items(list: &[Item], path: &str, sources: &Sources, out: &mut Vec<String>) {
                         out.push(format!("{word} {} = {}", name.value, said(value, sources)));
                     }
                     Form::Block(head, body) => {
-                        let (inner, line) = headed(word, head, path);
+                        let (inner, line) = headed(word, head, path, sources);
                         out.extend(line);
                         items(&body.items, &inner, sources, out);
                     }
@@ -48,12 +48,11 @@ fn items(list: &[Item], path: &str, sources: &Sources, out: &mut Vec<String>) {
 }
 
 /// The path of what stands in a block, and the line that its head is.
-fn headed(word: &str, head: &[Head], path: &str) -> (String, Option<String>) {
-    let told = |h: &Head| if h.quoted { format!("\"{}\"", h.text.value) } else { h.text.value.clone() };
-    let all: Vec<String> = head.iter().map(told).collect();
+fn headed(word: &str, head: &[Head], path: &str, sources: &Sources) -> (String, Option<String>) {
+    let all: Vec<&str> = head.iter().map(|h| sources.text(h.text.span)).collect();
     // What is no block of the lamp keeps its word before its name, and a colon sets it off from the lamp's paths.
     if path.is_empty() && matches!(word, "part" | "variant" | "waive" | "fitted") {
-        let name = [&[word.to_owned()], all.as_slice()].concat().join(" ");
+        let name = [&[word], all.as_slice()].concat().join(" ");
         return (format!("{name}:"), Some(name));
     }
     let quoted = head.iter().any(|h| h.quoted);
@@ -73,8 +72,7 @@ fn headed(word: &str, head: &[Head], path: &str) -> (String, Option<String>) {
 
 /// A value on one line, its spaces made one each.
 fn said(value: &Value, sources: &Sources) -> String {
-    let text = |span: Span| sources.text(span).split_whitespace().collect::<Vec<_>>().join(" ");
-    text(value.span)
+    sources.text(value.span).split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 fn joined(path: &str, step: &str) -> String {

@@ -16,6 +16,7 @@ pub(super) fn find(file: u32, text: &str, diags: &mut Vec<Diag>) {
 fn told(span: Span, sign: char) -> Diag {
     let what = match sign {
         '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' => "turns the order of the signs after it",
+        '\u{2028}' | '\u{2029}' => "ends a line on the screen and none of the file",
         '\r' => "moves to the start of the line without ending it",
         '\u{1B}' => "begins a command to a terminal",
         _ => "does not show",

@@ -65,11 +65,11 @@ impl<'a> Held<'a> {
 
 impl Loader for Held<'_> {
     fn load(&mut self, from: &str, path: &str) -> Result<Loaded, LoadError> {
-        let wanted = beside(from, path);
-        let tail = format!("/{path}");
-        let exact = self.files.iter().find(|f| f.name == wanted);
-        // A file of a library is known by its name below the library.
-        let found = exact.or_else(|| self.files.iter().find(|f| f.name == path || f.name.ends_with(&tail)));
+        let called = |name: String| self.files.iter().find(|f| f.name == name);
+        // A file of a library is known by its name below the library; where it is a link, by that of the file it leads to.
+        let (in_library, tail) = (beside("", path), format!("/{path}"));
+        let found = called(beside(from, path)).or_else(|| called(in_library));
+        let found = found.or_else(|| self.files.iter().find(|f| f.name.ends_with(&tail)));
         let found = found.ok_or(LoadError::Missing { near: Vec::new() })?;
         Ok(Loaded { name: found.name.clone(), text: found.text.clone() })
     }
@@ -130,7 +130,7 @@ pub fn is_parts_only(tree: &Tree) -> bool {
 }
 
 /// How deep files may use files (our limit).
-pub const DEEPEST_USE: usize = 16;
+const DEEPEST_USE: usize = 16;
 
 /// The trees of all used files, those first that others use.
 #[derive(Default)]
@@ -277,4 +277,27 @@ fn refused(path: &str, error: LoadError, span: Span) -> Diag {
         ),
     };
     Diag::error(code, span, message).label("used here").help(help)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_held_file_is_the_one_that_was_meant() {
+        let mut files = Sources::default();
+        for name in ["lamps/quay.lamp", "other/drawer.lamp", "drawer.lamp", "lamps/parts/star.lamp"] {
+            files.add(name, "");
+        }
+        for (path, name) in [
+            ("parts/star.lamp", Some("lamps/parts/star.lamp")),
+            // Of a library: known by its name below the library, whatever else is called so.
+            ("drawer.lamp", Some("drawer.lamp")),
+            ("./drawer.lamp", Some("drawer.lamp")),
+            ("gone.lamp", None),
+        ] {
+            let found = Held::new(&files).load("lamps/quay.lamp", path).ok().map(|loaded| loaded.name);
+            assert_eq!(found.as_deref(), name, "{path}");
+        }
+    }
 }

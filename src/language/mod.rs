@@ -2,6 +2,7 @@
 
 pub mod codes;
 pub mod document;
+pub mod flat;
 pub mod loading;
 pub mod parse;
 pub mod resolve;
@@ -17,7 +18,6 @@ mod cells;
 mod complete;
 mod draft;
 mod expression;
-pub mod flat;
 mod hidden;
 mod names;
 mod ordering;
@@ -34,4 +34,3 @@ mod words;
 mod wreck;
 
 pub use names::is_name;
-pub use waivers::WAIVE;

@@ -2,15 +2,17 @@
 
 use super::suggest::{all_of, any_of, nearest};
 use crate::diag::{Diag, Span, Spanned};
-use crate::schema::{Arity, Block};
-
-/// Statements that stand at the top of a file only.
-pub(super) const TOP_WORDS: &[&str] = &["language", "use", "let", "part", "variant", "waive"];
+use crate::schema::{Arity, Block, TOP_WORDS, joined};
 
 /// `[a-z][a-z0-9-]*`.
 pub fn is_name(text: &str) -> bool {
     text.starts_with(|c: char| c.is_ascii_lowercase())
         && text.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-')
+}
+
+/// The name nearest to what was written where a name should stand.
+pub(super) fn simple(text: &str) -> String {
+    text.to_lowercase().replace(['_', '.', '/'], "-")
 }
 
 /// As errors name a kind of block; the root has none.
@@ -108,8 +110,7 @@ fn homes(root: &'static Block, holds: &dyn Fn(&Block) -> bool) -> Vec<String> {
             });
         }
         for inner in block.blocks {
-            let path = if path.is_empty() { inner.kind.to_owned() } else { format!("{path}.{}", inner.kind) };
-            walk(inner, &path, holds, found);
+            walk(inner, &joined(path, inner.kind), holds, found);
         }
     }
     let mut found = Vec::new();
@@ -132,16 +133,17 @@ pub(super) fn misnamed(schema: &Block, parent: &Block, name: Option<&Spanned<Str
         return Some(
             Diag::error("name/not-wanted", name.span, format!("a lamp has one `{kind}`; it takes no name"))
                 .label("not needed")
-                .help(format!("write `{kind} {{`, or `{kind} is {text} {{` if `{text}` is a part")),
+                .help(match schema.part {
+                    true => format!("write `{kind} {{`, or `{kind} is {text} {{` if `{text}` is a part"),
+                    false => format!("write `{kind} {{`"),
+                }),
         );
     }
     if !is_name(text) {
-        let simple: String =
-            text.to_lowercase().chars().map(|c| if c == '_' || c == '.' || c == '/' { '-' } else { c }).collect();
         return Some(
             Diag::error("name/spelling", name.span, format!("`{text}` cannot be a name"))
                 .label("a name has small letters, digits and hyphens")
-                .help(format!("write `{kind} {simple} {{`")),
+                .help(format!("write `{kind} {} {{`", simple(text))),
         );
     }
     if parent.property(text).is_some() || parent.block(text).is_some_and(|b| b.arity != Arity::Named) {
@@ -163,7 +165,7 @@ pub(super) fn twice(what: &str, span: Span, first: Span) -> Diag {
 }
 
 /// What may stand between a block's kind and its brace.
-pub(super) type NameAndPart = (Option<Spanned<String>>, Option<Spanned<String>>);
+type NameAndPart = (Option<Spanned<String>>, Option<Spanned<String>>);
 
 /// `channel`, `channel red`, `supply is closed-24v`, `die red is deep`: name and part of a block.
 pub(super) fn name_and_part(head: &[super::syntax::Head]) -> Option<NameAndPart> {

@@ -32,23 +32,12 @@ pub(super) fn ordered<'t>(items: &'t [Item], schema: Option<&'static Block>) -> 
                     out.push((item, item.blank_before));
                 }
             },
-            ItemForm::Statement(s) if matches!(s.form, Form::Property(_)) => {
-                let rank = schema.and_then(|b| rank(b, &s.word.value));
-                let mut items = std::mem::take(&mut above);
-                items.push(item);
-                match rank {
-                    Some(rank) => run.push(Chunk { rank, items }),
-                    None => {
-                        above = items;
-                        flush(&mut run, &mut above, &mut out);
-                    }
+            form => {
+                above.push(item);
+                match schema.and_then(|b| rank(b, form)) {
+                    Some(rank) => run.push(Chunk { rank, items: std::mem::take(&mut above) }),
+                    None => flush(&mut run, &mut above, &mut out),
                 }
-            }
-            _ => {
-                let mut items = std::mem::take(&mut above);
-                items.push(item);
-                above = items;
-                flush(&mut run, &mut above, &mut out);
             }
         }
     }
@@ -56,10 +45,12 @@ pub(super) fn ordered<'t>(items: &'t [Item], schema: Option<&'static Block>) -> 
     out
 }
 
-/// `from` of a part says where all the figures come from, and stands before them or behind them as it was written: it
-/// has no row, so it parts the paragraph.
-fn rank(block: &Block, name: &str) -> Option<usize> {
-    block.properties.iter().position(|p| p.name == name)
+/// Where a property stands in the schema; nothing of what has no row and parts the paragraph. `from` of a part says
+/// where all the figures come from, and stands before them or behind them as it was written.
+fn rank(block: &Block, form: &ItemForm) -> Option<usize> {
+    let ItemForm::Statement(s) = form else { return None };
+    let Form::Property(_) = s.form else { return None };
+    block.properties.iter().position(|p| p.name == s.word.value)
 }
 
 /// Writes the properties gathered so far in order, then the comments that belong to none.

@@ -58,9 +58,12 @@ impl<'t> Builder<'t, '_> {
             return self.diags.push(unknown_kind(self.root, kind));
         };
         if !names::is_name(&name.value) {
-            let diag =
-                Diag::error("name/spelling", name.span, format!("`{}` cannot be the name of a part", name.value));
-            return self.diags.push(diag.label("a name has small letters, digits and hyphens").help("write it so"));
+            let message = format!("`{}` cannot be the name of a part", name.value);
+            return self.diags.push(
+                Diag::error("name/spelling", name.span, message)
+                    .label("a name has small letters, digits and hyphens")
+                    .help(format!("write `part {} {} {{`", schema.kind, names::simple(&name.value))),
+            );
         }
         if let Some(first) = self.parts.sources.iter().find(|p| p.name.value == name.value) {
             let what = format!("the part `{}`", name.value);
@@ -72,6 +75,12 @@ impl<'t> Builder<'t, '_> {
 
     /// The draft of a part; nothing where there is none of this name and kind, which is reported at `place`.
     pub(super) fn part(&mut self, name: &str, place: Option<Span>, schema: Option<&'static Block>) -> Option<Draft> {
+        if let (Some(span), Some(wanted)) = (place, schema.filter(|s| !s.part)) {
+            let message = format!("`{}` does not start from a part", wanted.kind);
+            let diag = Diag::error("name/wrong-part", span, message).label("no part for this block");
+            self.diags.push(diag.help("leave out `is` and the name behind it; write the figures between the braces"));
+            return None;
+        }
         let Some(at) = self.parts.sources.iter().position(|p| p.name.value == name) else {
             if let Some(span) = place.filter(|_| self.parts.complete) {
                 self.diags.push(self.unknown_part(name, span, schema));

@@ -47,7 +47,7 @@ impl<'a> Reader<'a, '_> {
 
     pub(super) fn ask_if_unusual(&mut self, spread: Spread, wanted: Dimension) {
         let Some((low, high)) = self.property.usual else { return };
-        if spread.low >= low * (1.0 - 1e-12) && spread.high <= high * (1.0 + 1e-12) {
+        if spread.low >= low - 1e-12 * low.abs() && spread.high <= high + 1e-12 * high.abs() {
             return;
         }
         let show = |x| dimension::limit(x, wanted);

@@ -15,9 +15,14 @@ use crate::schema::dimension::{self, Powers, powers};
 const POINTS: &str = "write points in brackets, a third length for the radius of the arc that reaches it, negative to \
                       the right: `[(0 mm, 0 mm), (9 mm, 0 mm), (9 mm, 6 mm, 3 mm)]`";
 
+/// Whether a figure is of this dimension.
+fn is_of(figure: Figure, dimension: Dimension) -> bool {
+    figure.powers == powers(dimension) && figure.absolute == (dimension == Dimension::Temperature)
+}
+
 impl<'a> Reader<'a, '_> {
     /// The figure a property of one dimension holds; `Err` for what is unknown or bad.
-    pub(super) fn figure(
+    fn figure(
         &mut self,
         wanted: Dimension,
         span: Span,
@@ -34,9 +39,8 @@ impl<'a> Reader<'a, '_> {
         }
     }
 
-    pub(super) fn fits(&mut self, figure: Figure, wanted: Dimension, span: Span, expr: Option<&Expr>) -> bool {
-        let absolute = wanted == Dimension::Temperature;
-        if figure.powers == powers(wanted) && figure.absolute == absolute {
+    fn fits(&mut self, figure: Figure, wanted: Dimension, span: Span, expr: Option<&Expr>) -> bool {
+        if is_of(figure, wanted) {
             return true;
         }
         let (name, text) = (self.property.name, self.around.text);
@@ -105,7 +109,7 @@ impl<'a> Reader<'a, '_> {
     }
 
     /// `None` where the value is no amount at all.
-    pub(super) fn amount(&mut self, wanted: Dimension) -> Option<Result<Spread, Option<Value>>> {
+    fn amount(&mut self, wanted: Dimension) -> Option<Result<Spread, Option<Value>>> {
         let ValueForm::Amount { points, tolerance, .. } = &self.value.form else {
             self.kind(dimension::name(wanted), "a size joined by `x` is for outlines; write one figure here");
             return None;
@@ -151,29 +155,43 @@ impl<'a> Reader<'a, '_> {
             return None;
         };
         let outcome = super::expression::evaluate(condition, &self.scope(at), self.diags);
-        let condition = self.condition(at, outcome, condition);
+        let condition = self.condition(at, outcome, condition.span);
         match (result, condition) {
-            (Ok(spread), Ok(at)) => Some(Value::QuantityAt(spread, at.nominal)),
+            (Ok(spread), Ok(at)) => Some(Value::QuantityAt(spread, at)),
             (Err(None), _) | (_, Err(None)) => None,
             _ => Some(Value::Unknown),
         }
     }
 
-    pub(super) fn condition(&mut self, at: Dimension, outcome: Outcome, expr: &Expr) -> Result<Spread, Option<Value>> {
-        if let Outcome::Known(figure) = outcome
-            && (figure.powers != powers(at) || figure.absolute != (at == Dimension::Temperature))
-        {
-            let (wants, is) = (dimension::name(at), dimension_name(figure));
-            let message = format!("the condition of `{}` is {wants}; this is {is}", self.property.name);
+    fn condition(&mut self, at: Dimension, outcome: Outcome, span: Span) -> Result<f64, Option<Value>> {
+        let figure = match outcome {
+            Outcome::Unknown => return Err(Some(Value::Unknown)),
+            Outcome::Bad => return Err(None),
+            Outcome::Known(figure) => figure,
+        };
+        let (name, wants) = (self.property.name, dimension::name(at));
+        if !is_of(figure, at) {
+            let message = format!("the condition of `{name}` is {wants}; this is {}", dimension_name(figure));
             let units = any_of(dimension::units(at).iter().copied());
             self.diags.push(
-                Diag::error("unit/dimension", expr.span, message)
+                Diag::error("unit/dimension", span, message)
                     .label(format!("wants {wants}"))
                     .help(format!("write it in {units}")),
             );
             return Err(None);
         }
-        self.figure(at, expr.span, outcome, Some(expr))
+        // What it holds at is divided by: light over the current of the data sheet.
+        if figure.spread.nominal <= 0.0 {
+            let message = format!("`{name}` cannot hold at {}", dimension::limit(figure.spread.nominal, at));
+            let more = format!("more than {}", dimension::limit(0.0, at));
+            self.diags.push(
+                Diag::error("value/bounds", span, message)
+                    .label(format!("wants {more}"))
+                    .help(format!("write the figure of the data sheet, {more}")),
+            );
+            return Err(None);
+        }
+        Ok(figure.spread.nominal)
     }
 
     pub(super) fn count(&mut self) -> Option<Value> {
@@ -198,7 +216,7 @@ impl<'a> Reader<'a, '_> {
         None
     }
 
-    pub(super) fn lengths(&mut self, points: &[Expr]) -> Option<Result<Vec<f64>, Value>> {
+    fn lengths(&mut self, points: &[Expr]) -> Option<Result<Vec<f64>, Value>> {
         let figures = match each(points, shared_unit(points), &self.scope(Dimension::Length), self.diags) {
             Ok(figures) => figures,
             Err(Outcome::Unknown) => return Some(Err(Value::Unknown)),

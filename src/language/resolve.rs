@@ -17,7 +17,7 @@ use super::syntax::{Form, Item, ItemForm, Tree};
 use super::top::{Let, Top, waived};
 use super::{together, waivers};
 use crate::diag::{Diag, Signal, Sources, Span, Spanned};
-use crate::schema::{Block, Dimension};
+use crate::schema::Block;
 
 /// Works out what `tree` says, with the variant of this name laid over.
 ///
@@ -185,10 +185,7 @@ fn one_of_each(diags: &mut Vec<Diag>, earlier: usize) {
 
 fn named(l: &Let<'_>, result: Result, sources: &Sources) -> Option<Named> {
     let Result::Let(Outcome::Known(Figure { spread, powers, absolute })) = result else { return None };
-    let dimension = crate::schema::dimension::ALL
-        .iter()
-        .copied()
-        .find(|d| crate::schema::dimension::powers(*d) == powers && (*d == Dimension::Temperature) == absolute)?;
+    let dimension = powers.dimension(absolute)?;
     let text = sources.text(l.value.span).to_owned();
     let name = Spanned { value: l.name.value.clone(), span: l.name.span };
     Some(Named { name, text, value: spread, dimension })

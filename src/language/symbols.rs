@@ -4,9 +4,9 @@
 use std::collections::BTreeSet;
 
 use super::names::name_and_part;
-use super::syntax::{Body, Expr, ExprForm, Form, Item, ItemForm, Statement, Tree, Value};
+use super::syntax::{Body, Expr, ExprForm, Form, Head, Item, ItemForm, Statement, Tree, Value};
 use crate::diag::Span;
-use crate::schema::{Arity, Block, Property, Shape};
+use crate::schema::{Arity, Block, Property, Shape, joined};
 
 /// What a name stands for.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -150,7 +150,7 @@ impl Walk {
         }
     }
 
-    fn block(&mut self, word: &str, head: &[super::syntax::Head], body: &Body, schema: &'static Block, path: &str) {
+    fn block(&mut self, word: &str, head: &[Head], body: &Body, schema: &'static Block, path: &str) {
         let Some(inner) = schema.block(word) else { return };
         let mut step = word.to_owned();
         if let Some((name, part)) = name_and_part(head) {
@@ -173,9 +173,7 @@ impl Walk {
                 ExprForm::List(inner) => inner.iter().for_each(|e| self.named(e, kind)),
                 _ => self.named(e, kind),
             }),
-            Shape::Quantity(_) | Shape::QuantityAt(..) | Shape::Count | Shape::Size | Shape::Point | Shape::Points => {
-                self.figures(value, schema, path);
-            }
+            shape if shape.dimension().is_some() => self.figures(value, schema, path),
             // The ends of a wire: "driver.red-plus".
             Shape::Text if schema.kind == "run" => value.exprs().for_each(|e| {
                 if let ExprForm::Text(text) = &e.form
@@ -268,10 +266,6 @@ pub fn home(block: &'static Block, kind: &str, path: &str) -> Option<(&'static B
         return Some((found, joined(path, kind)));
     }
     block.blocks.iter().find_map(|b| home(b, kind, &joined(path, b.kind)))
-}
-
-fn joined(path: &str, step: &str) -> String {
-    if path.is_empty() { step.to_owned() } else { format!("{path}.{step}") }
 }
 
 #[cfg(test)]

@@ -154,6 +154,17 @@ impl Value {
         self.exprs().for_each(|e| e.paths(&mut found));
         found
     }
+    /// Gives every part the same place: a default of the schema stands nowhere in the text.
+    pub(super) fn move_to(&mut self, span: Span) {
+        self.span = span;
+        self.remarks.iter_mut().for_each(|r| r.text.span = span);
+        match &mut self.form {
+            ValueForm::Size(sides) => sides.iter_mut().for_each(|e| e.move_to(span)),
+            ValueForm::Amount { points, tolerance, condition } => {
+                points.iter_mut().chain(tolerance).chain(condition).for_each(|e| e.move_to(span));
+            }
+        }
+    }
 }
 
 /// An expression as written.
@@ -220,20 +231,6 @@ impl Operator {
             Self::Minus => '-',
             Self::Times => '*',
             Self::Over => '/',
-        }
-    }
-}
-
-impl Value {
-    /// Gives every part the same place: a default of the schema stands nowhere in the text.
-    pub(super) fn move_to(&mut self, span: Span) {
-        self.span = span;
-        self.remarks.iter_mut().for_each(|r| r.text.span = span);
-        match &mut self.form {
-            ValueForm::Size(sides) => sides.iter_mut().for_each(|e| e.move_to(span)),
-            ValueForm::Amount { points, tolerance, condition } => {
-                points.iter_mut().chain(tolerance).chain(condition).for_each(|e| e.move_to(span));
-            }
         }
     }
 }

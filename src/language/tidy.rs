@@ -4,9 +4,8 @@
 use super::codes;
 use super::ordering::ordered;
 use super::parse::parse;
-use super::syntax::{
-    Body, Expr, ExprForm, Form, Head, Item, ItemForm, Quantity, Remark, Statement, Tree, Value, ValueForm,
-};
+use super::symbols::home;
+use super::syntax::{Body, Expr, ExprForm, Form, Head, Item, ItemForm, Quantity, Remark, Statement, Value, ValueForm};
 use super::units;
 use crate::diag::Diag;
 use crate::schema::{Block, Dimension, Shape};
@@ -17,19 +16,17 @@ const WIDTH: usize = 72;
 const LIST_WIDTH: usize = 100;
 
 /// The canonical form of `text`; its syntax errors where there are any, for what cannot be read cannot be kept.
+///
+/// The schema gives the order, and tells letter codes (`10K` of a resistance) from units (`10 K`); unknown names are kept.
 pub fn tidy_text(file: u32, text: &str, root: &'static Block) -> Result<String, Vec<Diag>> {
     let mut diags = Vec::new();
     let tree = parse(file, text, &mut diags);
-    if diags.is_empty() { Ok(tidy(&tree, root)) } else { Err(diags) }
-}
-
-/// The canonical form of a tree without syntax errors; `tidy_text` sees to that.
-///
-/// The schema gives the order, and tells letter codes (`10K` of a resistance) from units (`10 K`); unknown names are kept.
-pub fn tidy(tree: &Tree, root: &'static Block) -> String {
+    if !diags.is_empty() {
+        return Err(diags);
+    }
     let mut out = String::new();
     items(&tree.items, Some(root), root, 0, &mut out);
-    out
+    Ok(out)
 }
 
 /// Statements and comments, one a line, each line ended.
@@ -158,14 +155,10 @@ fn inner_schema(
     root: &'static Block,
 ) -> Option<&'static Block> {
     match (word, head.first()) {
-        ("part", Some(kind)) => find(root, &kind.text.value),
+        ("part", Some(kind)) => home(root, &kind.text.value, "").map(|(block, _)| block),
         ("variant", _) => Some(root),
         _ => schema.and_then(|s| s.block(word)),
     }
-}
-
-fn find(block: &'static Block, kind: &str) -> Option<&'static Block> {
-    block.block(kind).or_else(|| block.blocks.iter().find_map(|b| find(b, kind)))
 }
 
 /// `{ a 1; b 2 }` where the author wrote it so and nothing in it forbids it.
@@ -216,12 +209,8 @@ struct Hint {
 impl Hint {
     fn of(schema: Option<&'static Block>, word: &str) -> Self {
         let shape = schema.and_then(|b| b.property(word)).map(|p| p.shape);
-        let (wanted, at) = match shape {
-            Some(Shape::Quantity(d)) => (Some(d), None),
-            Some(Shape::QuantityAt(d, at)) => (Some(d), Some(at)),
-            Some(Shape::Size | Shape::Point | Shape::Points) => (Some(Dimension::Length), None),
-            _ => (None, None),
-        };
+        let wanted = shape.and_then(Shape::dimension);
+        let at = if let Some(Shape::QuantityAt(_, at)) = shape { Some(at) } else { None };
         let word = matches!(shape, Some(Shape::Word(_) | Shape::Words(_) | Shape::Reference(_) | Shape::References(_)));
         Self { wanted, at, word }
     }

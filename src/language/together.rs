@@ -7,6 +7,7 @@ use super::document::Value;
 use super::draft::{Draft, Field};
 use super::suggest::all_of;
 use crate::diag::Diag;
+use crate::schema::joined;
 use crate::schema::together::{Lengths, NEEDS, holds, lengths};
 
 /// Walks the draft with its cells' results, in the order in which `complete::cells` made them.
@@ -42,9 +43,7 @@ pub(super) fn check(draft: &Draft, kinds: &str, results: &mut dyn Iterator<Item 
         }
     }
     for block in &draft.blocks {
-        let inner =
-            if kinds.is_empty() { block.schema.kind.to_owned() } else { format!("{kinds}.{}", block.schema.kind) };
-        check(block, &inner, results, diags);
+        check(block, &joined(kinds, block.schema.kind), results, diags);
     }
 }
 
@@ -65,12 +64,8 @@ fn miscounted(field: &Field, row: &Lengths, found: usize, draft: &Draft) -> Diag
         format!("{} or {}", count(row.least).split(' ').next().unwrap_or(""), count(row.most))
     };
     let of = row.when.and_then(|(p, _)| draft.field(p)).map(|f| (f, format!(" with `{} {}`", f.property.name, f.text)));
-    let message = format!(
-        "`{name}` of {}{} wants {wants}; this is {}",
-        if draft.schema.kind.is_empty() { "a spec".to_owned() } else { format!("`{}`", draft.called()) },
-        of.as_ref().map_or("", |(_, text)| text),
-        count(found)
-    );
+    let with = of.as_ref().map_or("", |(_, text)| text);
+    let message = format!("`{name}` of `{}`{with} wants {wants}; this is {}", draft.called(), count(found));
     let diag = Diag::error("value/lengths", field.span, message).label(format!("wants {wants}"));
     let diag = match of {
         Some((beside, _)) => diag.also(beside.span, "which makes it so"),
@@ -123,8 +118,7 @@ mod tests {
                 assert!(found, "no row says how many lengths `{path}.{}` has", property.name);
             }
             for inner in block.blocks {
-                let path = if path.is_empty() { inner.kind.to_owned() } else { format!("{path}.{}", inner.kind) };
-                walk(inner, &path);
+                walk(inner, &joined(path, inner.kind));
             }
         }
         walk(&ROOT, "");

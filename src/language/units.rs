@@ -149,31 +149,23 @@ fn read(text: &str) -> Option<(Unit, String)> {
         "AWG" => return Some((Unit { powers: powers(D::Area), scale: Scale::Gauge }, "AWG".into())),
         _ => {}
     }
-    let (above, below) = match text.strip_prefix("1/") {
-        Some(below) => ("", Some(below)),
-        None => match text.split_once('/') {
-            Some((above, below)) => (above, Some(below)),
-            None => (text.as_str(), None),
-        },
+    let (mut total, below) = match text.split_once('/') {
+        Some(("1", below)) => (Terms { spelling: "1".to_owned(), ..Terms::NONE }, Some(below)),
+        Some((above, below)) => (Terms::of(above)?, Some(below)),
+        None => (Terms::of(&text)?, None),
     };
-    let mut total = Terms { powers: Powers::NONE, factor: 1.0, spelling: String::new(), count: 0 };
-    if text.starts_with("1/") {
-        total.spelling.push('1');
-    } else {
-        total.multiply(above)?;
-    }
     if let Some(below) = below {
         let inner = below.strip_prefix('(').and_then(|b| b.strip_suffix(')'));
-        let mut divisor = Terms { powers: Powers::NONE, factor: 1.0, spelling: String::new(), count: 0 };
-        divisor.multiply(inner.unwrap_or(below))?;
+        let divisor = Terms::of(inner.unwrap_or(below))?;
         if divisor.count > 1 && inner.is_none() {
             return None;
         }
         total.powers = total.powers.over(divisor.powers)?;
         total.factor /= divisor.factor;
-        total.spelling += &match divisor.count {
-            1 => format!("/{}", divisor.spelling),
-            _ => format!("/({})", divisor.spelling),
+        // `As` is one symbol as written and two as spelled.
+        total.spelling += &match divisor.spelling.contains('·') {
+            false => format!("/{}", divisor.spelling),
+            true => format!("/({})", divisor.spelling),
         };
     }
     Some((Unit { powers: total.powers, scale: Scale::Factor(total.factor) }, total.spelling))
@@ -188,22 +180,29 @@ struct Terms {
 }
 
 impl Terms {
+    const NONE: Self = Self { powers: Powers::NONE, factor: 1.0, spelling: String::new(), count: 0 };
+
     /// Factors joined by `·` or a space, or by nothing behind a power: `A²s`.
-    fn multiply(&mut self, text: &str) -> Option<()> {
+    fn of(text: &str) -> Option<Self> {
+        let mut product = Self::NONE;
         for mut piece in text.split(['·', ' ']) {
             while !piece.is_empty() {
                 let end = piece.find(|c: char| !(c.is_alphabetic() || c == '°' || c == '%')).unwrap_or(piece.len());
                 let (symbol, rest) = piece.split_at(end);
                 let (power, rest) = power(rest)?;
-                self.term(symbol, power)?;
+                product.times(symbol, power)?;
                 piece = rest;
             }
         }
-        (self.count > 0).then_some(())
+        (product.count > 0).then_some(product)
     }
 
-    fn term(&mut self, symbol: &str, power: i8) -> Option<()> {
+    fn times(&mut self, symbol: &str, power: i8) -> Option<()> {
         let (dimension, factor, spelling) = symbol_of(symbol)?;
+        // `Nm²` is N·m² to one reader and (N·m)² to the next.
+        if power != 1 && spelling.contains('·') {
+            return None;
+        }
         self.powers = self.powers.times(powers(dimension).to_the(power)?)?;
         for _ in 0..power.abs() {
             self.factor = if power > 0 { self.factor * factor } else { self.factor / factor };

@@ -11,8 +11,8 @@ use crate::schema::{Dimension, Property, Shape};
 
 /// What a value needs to know of the lamp around it.
 pub(super) struct Around<'a> {
-    /// What a name or a path stands for.
-    pub(super) names: &'a dyn Fn(&str) -> Outcome,
+    /// What a name or a path stands for; nothing where it is none of this spec.
+    pub(super) names: &'a dyn Fn(&str) -> Option<Outcome>,
     /// The names of the blocks of each kind.
     pub(super) blocks: &'a BTreeMap<&'static str, Vec<String>>,
     /// The value as written.
@@ -61,7 +61,7 @@ pub(super) struct Reader<'a, 'd> {
 }
 
 impl<'a> Reader<'a, '_> {
-    pub(super) fn has_word(&self, word: &str) -> bool {
+    fn has_word(&self, word: &str) -> bool {
         matches!(self.property.shape, Shape::Word(choices) if choices.iter().any(|c| c.word == word))
     }
 
@@ -78,7 +78,7 @@ impl<'a> Reader<'a, '_> {
         Scope { names: self.around.names, wanted: Some(wanted), unit: None }
     }
 
-    pub(super) fn yes_no(&mut self) -> Option<Value> {
+    fn yes_no(&mut self) -> Option<Value> {
         match self.value.single().map(|e| &e.form) {
             Some(ExprForm::Path(p)) if p == "yes" => Some(Value::YesNo(true)),
             Some(ExprForm::Path(p)) if p == "no" => Some(Value::YesNo(false)),
@@ -90,7 +90,7 @@ impl<'a> Reader<'a, '_> {
         }
     }
 
-    pub(super) fn text(&mut self) -> Option<Value> {
+    fn text(&mut self) -> Option<Value> {
         if let Some(ExprForm::Text(text)) = self.value.single().map(|e| &e.form) {
             return Some(Value::Text(text.clone()));
         }
@@ -99,7 +99,7 @@ impl<'a> Reader<'a, '_> {
         None
     }
 
-    pub(super) fn date(&mut self) -> Option<Value> {
+    fn date(&mut self) -> Option<Value> {
         let Some(ExprForm::Date(text)) = self.value.single().map(|e| &e.form) else {
             self.kind("a date", "write year, month and day with hyphens: `2026-11-25`");
             return None;

@@ -6,38 +6,19 @@ use super::document::{Value, Waiver};
 use super::draft::Draft;
 use super::syntax::{Body, Expr, ExprForm};
 use crate::diag::{Diag, Spanned};
-use crate::schema::{Arity, Block, Default, Property, Shape};
-
-const fn property(name: &'static str, shape: Shape, default: Default, doc: &'static str) -> Property {
-    Property { name, shape, default, usual: None, bounds: None, doc }
-}
-
-/// What stands in a `waive` block.
-pub static WAIVE: Block = Block {
-    kind: "waive",
-    arity: Arity::Named,
-    part: false,
-    doc: "lets one finding of a rule through, in print; rules that guard against injury cannot be waived",
-    properties: &[
-        property("reason", Shape::Text, Default::Required, "why it may stand"),
-        property("by", Shape::Text, Default::Required, "who takes it on"),
-        property("until", Shape::Date, Default::Absent, "the day from which it no longer holds"),
-        property(
-            "subject",
-            Shape::Reference(""),
-            Default::Absent,
-            "what it is about, where the rule finds several (`red`)",
-        ),
-    ],
-    blocks: &[],
-};
+use crate::schema::Shape;
+use crate::schema::tables::WAIVE;
 
 /// A waiver whose values are still as written.
 pub(super) fn draft<'t>(builder: &mut Builder<'t, '_>, rule: &Spanned<String>, body: &'t Body) -> Draft {
     let mut draft = Draft::new(&WAIVE, Some(rule.clone()), rule.span);
     builder.fill(&mut draft, &body.items, &Layer::Spec);
-    for field in draft.fields.iter().filter(|f| ["reason", "by"].contains(&f.property.name)) {
-        let empty = |e: &Expr| matches!(&e.form, ExprForm::Text(text) if text.trim().is_empty());
+    for field in &draft.fields {
+        let empty = |e: &Expr| match &e.form {
+            ExprForm::Text(text) => field.property.shape == Shape::Text && text.trim().is_empty(),
+            ExprForm::Path(word) => word == "unknown",
+            _ => false,
+        };
         if field.value.single().is_some_and(empty) {
             let (name, wants) = (field.property.name, field.property.doc);
             builder.diags.push(
@@ -50,7 +31,7 @@ pub(super) fn draft<'t>(builder: &mut Builder<'t, '_>, rule: &Spanned<String>, b
     draft
 }
 
-/// The waiver, from the results of its draft's values in their order; nothing where one that it needs is bad.
+/// The waiver, from the results of its draft's values in their order.
 pub(super) fn waiver(draft: &Draft, results: &mut dyn Iterator<Item = Result>) -> Option<Waiver> {
     let mut waiver =
         Waiver { rule: draft.name.clone()?, subject: None, reason: String::new(), by: String::new(), until: None };

@@ -280,7 +280,7 @@ pub(super) fn first_word(text: &str) -> Option<String> {
 
 /// What stands at the start of `text`, up to a space, at most 24 characters.
 fn first_piece(text: &str) -> &str {
-    let end = text.char_indices().skip(1).find(|(i, c)| *i > 0 && c.is_whitespace()).map_or(text.len(), |(i, _)| i);
+    let end = text.char_indices().skip(1).find(|(_, c)| c.is_whitespace()).map_or(text.len(), |(i, _)| i);
     let end = text.char_indices().nth(24).map_or(end, |(i, _)| end.min(i));
     &text[..end]
 }

@@ -1,6 +1,5 @@
 //! Short constructors for the schema's rows, so that a table reads as a table.
 
-use super::words::Word;
 use super::{Choice, Default, Dimension, Property, Shape};
 
 /// A property of this shape, absent unless written.
@@ -54,9 +53,4 @@ impl Property {
         self.bounds = None;
         self
     }
-}
-
-/// The spelling of a word, for messages.
-pub fn spelling<W: Word>(word: W) -> &'static str {
-    word.word()
 }

@@ -2,7 +2,7 @@
 //! and what each dimension of the schema is called and measured in.
 
 use super::Dimension;
-use crate::figures::engineering;
+use crate::figures::stated;
 
 /// Powers of m, kg, s, A, K, lm, cd, rad and VA.
 ///
@@ -45,12 +45,9 @@ impl Powers {
         }
         Some(powers)
     }
-    /// The dimension's name with its article, where the language has one.
-    pub fn name(self, absolute: bool) -> Option<&'static str> {
-        if absolute {
-            return Some(name(Dimension::Temperature));
-        }
-        ALL.iter().find(|d| **d != Dimension::Temperature && powers(**d) == self).map(|d| name(*d))
+    /// The dimension, where the language has one; `absolute` tells a temperature from a difference of two.
+    pub fn dimension(self, absolute: bool) -> Option<Dimension> {
+        ALL.iter().copied().find(|d| powers(*d) == self && (*d == Dimension::Temperature) == absolute)
     }
 }
 
@@ -217,14 +214,9 @@ pub const fn units(dimension: Dimension) -> &'static [&'static str] {
     }
 }
 
-/// A limit as text and messages show it: `3 A`, not `3.00 A`; limits of the schema are round figures.
+/// A limit of the schema as text and messages show it: `3 A`, not `3.00 A`.
 pub fn limit(value: f64, dimension: Dimension) -> String {
-    let text = engineering(value, shown(dimension));
-    let (number, unit) = text.split_at(text.find(' ').unwrap_or(text.len()));
-    match number.contains('.') {
-        true => format!("{}{unit}", number.trim_end_matches('0').trim_end_matches('.')),
-        false => text,
-    }
+    stated(value, shown(dimension))
 }
 
 /// The symbol `figures::engineering` shows it with.

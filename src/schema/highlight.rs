@@ -5,14 +5,11 @@ use std::collections::BTreeSet;
 
 use serde_json::{Value, json};
 
-use super::{Block, Shape};
+use super::tables::WAIVE;
+use super::{Block, Shape, TOP_WORDS};
 
-/// Statements at the top of a file that are no block of a lamp.
-const TOP: &[&str] = &["language", "use", "let", "part", "variant", "waive"];
 /// Words of the language itself that stand in values.
 const OWN: &[&str] = &["yes", "no", "unknown"];
-/// Properties of parts and waivers, which no block of a lamp has.
-const ELSEWHERE: &[&str] = &["from", "reason", "by", "until", "subject"];
 /// Where a statement begins: at a line's start, behind a brace or a semicolon.
 const OPENS: &str = r"(?:^|(?<=[{;]))\s*";
 /// What may not follow a whole word.
@@ -23,7 +20,8 @@ pub fn grammar(root: &'static Block) -> Value {
     let mut words = Words::default();
     words.block(root);
     words.choices.extend(OWN);
-    words.properties.extend(ELSEWHERE);
+    words.properties.insert("from");
+    words.properties.extend(WAIVE.properties.iter().map(|p| p.name));
     let named = |scope: &str, pattern: String| json!({ "name": format!("{scope}.lamp"), "match": pattern });
     let captured = |scopes: &[&str], pattern: String| {
         let captures: serde_json::Map<String, Value> = scopes
@@ -50,7 +48,7 @@ pub fn grammar(root: &'static Block) -> Value {
                 format!(r"{OPENS}(part){ENDS}\s+({kinds}){ENDS}(?:\s+([a-z][\w-]*))?")),
             captured(&["keyword.other", "entity.name.section"],
                 format!(r"{OPENS}(variant|let|waive){ENDS}(?:\s+([a-z][\w/-]*))?")),
-            captured(&["keyword.other"], format!("{OPENS}({}){ENDS}", any(&TOP.iter().copied().collect()))),
+            captured(&["keyword.other"], format!("{OPENS}({}){ENDS}", any(&TOP_WORDS.iter().copied().collect()))),
             // A kind of block that is also the name of a property is a block where a brace follows.
             captured(&["entity.name.type", "entity.name.section"],
                 format!(r#"{OPENS}({kinds}){ENDS}(?:\s+(?!is\s)([a-z][\w-]*))?(?=\s+is\s|[^#;={{}}"]*(?:"[^"]*"\s*)?\{{)"#)),

@@ -10,6 +10,9 @@ pub mod tables;
 pub mod together;
 pub mod words;
 
+/// Statements at the top of a file that are no block of a lamp.
+pub const TOP_WORDS: &[&str] = &["language", "use", "let", "part", "variant", "waive"];
+
 /// What a property's value may be.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Shape {
@@ -39,6 +42,19 @@ pub enum Shape {
     Words(&'static [Choice]),
     /// A list of references to blocks of this kind.
     References(&'static str),
+}
+
+impl Shape {
+    /// The dimension of the figures it holds, conditions aside; nothing where a value is no figure.
+    pub const fn dimension(self) -> Option<Dimension> {
+        match self {
+            Self::Quantity(dimension) | Self::QuantityAt(dimension, _) => Some(dimension),
+            Self::Count => Some(Dimension::Number),
+            Self::Size | Self::Point | Self::Points => Some(Dimension::Length),
+            Self::Word(_) | Self::YesNo | Self::Text | Self::Date => None,
+            Self::Reference(_) | Self::Words(_) | Self::References(_) => None,
+        }
+    }
 }
 
 /// One word a property accepts, with its meaning.
@@ -179,6 +195,11 @@ pub struct Block {
     pub properties: &'static [Property],
     /// Blocks inside, in canonical order.
     pub blocks: &'static [Block],
+}
+
+/// The path of what stands below another: `driver.red` and `current` to `driver.red.current`; the root has no name.
+pub fn joined(path: &str, step: &str) -> String {
+    if path.is_empty() { step.to_owned() } else { [path, ".", step].concat() }
 }
 
 impl Block {

@@ -1,7 +1,7 @@
 //! The language reference in Markdown, written from the schema: one table a block, so it cannot fall behind.
 
 use super::dimension::{ALL, limit, name, units};
-use super::{Arity, Block, Choice, Default, Dimension, Property, Shape};
+use super::{Arity, Block, Choice, Default, Dimension, Property, Shape, joined};
 
 const OPENING: &str = "\
 # The language
@@ -47,7 +47,8 @@ variant us {                        # laid over the lamp on request
   value it makes the whole unknown: `unknown ± 1 mm`, `2 V .. unknown`.
 - Figures: `12`, `0.75`, `1.2e-6`, `1/4`, with a unit behind them. Letter codes stand for component values: `5K1` is
   5.1 kΩ, `R47` is 0.47 Ω, `2u2` is 2.2 µF; behind a resistance a letter for its tolerance may stand, `1R0F` is 1 Ω ± 1 %.
-  Gauges are whole numbers, the thick ones `0`, `00`, `000`, `0000` or `1/0` to `4/0`: `18 AWG`.
+  A named value called `k1` goes before the code `k1`. Gauges are whole numbers, the thick ones `0`, `00`, `000`,
+  `0000` or `1/0` to `4/0`: `18 AWG`.
 - A spread: `2.0 .. 2.6 V`, with a typical figure `2.0 .. 2.2 .. 2.6 V`, with a tolerance `5.1 kΩ ± 1 %`. The unit may stand
   behind the last figure only. An interval takes no tolerance.
 - A condition: `95 lm at 350 mA`. A size: `88 x 31 x 23 mm`. A point: `(12 mm, -4 mm)`. A list: `[red, warm]`.
@@ -159,7 +160,7 @@ fn outline(block: &Block, depth: usize, page: &mut String) {
 }
 
 fn section(block: &Block, outer: &str, page: &mut String) {
-    let path = if outer.is_empty() { block.kind.to_owned() } else { format!("{outer}.{}", block.kind) };
+    let path = joined(outer, block.kind);
     *page += &format!("### `{path}`\n\n{}. {}", capital(block.doc), arity(block));
     *page += if block.part { " It may start from a part.\n\n" } else { "\n\n" };
     properties(block, page);
@@ -203,7 +204,7 @@ fn row(property: &Property) -> String {
         Default::Required => "**must be written**".to_owned(),
         Default::Is(text) => format!("`{}`", cell(text)),
     };
-    let usual = match (property.usual, dimension(property.shape)) {
+    let usual = match (property.usual, property.shape.dimension()) {
         (Some((low, high)), Some(d)) => format!("{} .. {}", limit(low, d), limit(high, d)),
         _ => String::new(),
     };
@@ -213,15 +214,6 @@ fn row(property: &Property) -> String {
 /// A bar would end the table's cell.
 fn cell(text: &str) -> String {
     text.replace('|', "\\|")
-}
-
-fn dimension(shape: Shape) -> Option<Dimension> {
-    match shape {
-        Shape::Quantity(d) | Shape::QuantityAt(d, _) => Some(d),
-        Shape::Count => Some(Dimension::Number),
-        Shape::Size | Shape::Point | Shape::Points => Some(Dimension::Length),
-        _ => None,
-    }
 }
 
 /// What a value of this shape is, in words.
@@ -260,7 +252,7 @@ fn words(property: &str, choices: &[Choice]) -> String {
 }
 
 fn unit_table(page: &mut String) {
-    *page += "## Units\n\nEvery unit of the first column may be joined to others by `·`, `/`, powers and parentheses: `W/(m·K)`, `A²·s`.\n";
+    *page += "## Units\n\nEvery unit of the table may be joined to others by `·`, `/`, powers and parentheses: `W/(m·K)`, `A²·s`.\n";
     *page += "Prefixes are p, n, µ (or u), m, c, k, M and G. Inches are written `in`, thousandths `mil`, feet `ft`, wire gauges `18 AWG`,\n";
     *page +=
         "degrees `°` or `deg`, degrees Celsius `°C` or `degC`. `°C` is a temperature and `K` a difference of two.\n\n";

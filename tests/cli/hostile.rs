@@ -179,6 +179,7 @@ fn signs_that_do_not_show_are_refused_and_never_said() {
         ("a turned comment", "language 1\n", "language 1 # \u{202e}}{\n", "syntax/hidden"),
         ("an isolate in a text", "revision", "maker \"a\u{2066}b\"\n revision", "syntax/hidden"),
         ("a C1 command", "revision", "maker \"a\u{9b}31mb\"\n revision", "syntax/hidden"),
+        ("a statement that is a comment", "language 1\n", "language 1 # \u{2028}lamp { }\n", "syntax/hidden"),
         ("a line that is overwritten", "language 1\n", "language 1 # check\rfine\n", "syntax/hidden"),
         ("a command spelled out", "revision", "maker \"a\\u{1b}[31mb\"\n revision", "syntax/escape"),
         ("a turn spelled out", "revision", "maker \"a\\u{202E}b\"\n revision", "syntax/escape"),

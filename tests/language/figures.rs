@@ -26,6 +26,7 @@ const UNITS: &[(&str, D, f64, &str)] = &[
     ("mAh", D::Charge, 3.6, "mAh"),
     ("As", D::Charge, 1.0, "A·s"),
     ("A·s", D::Charge, 1.0, "A·s"),
+    ("J/As", D::Voltage, 1.0, "J/(A·s)"),
     ("A²·s", D::JouleIntegral, 1.0, "A²·s"),
     ("A2s", D::JouleIntegral, 1.0, "A²·s"),
     ("A^2s", D::JouleIntegral, 1.0, "A²·s"),
@@ -87,8 +88,10 @@ fn units_have_dimension_factor_and_spelling() {
         assert_eq!(spelled(text).as_deref(), Some(*spelling));
         assert_eq!(spelled(spelling).as_deref(), Some(*spelling), "a spelling is its own");
     }
-    for text in ["", "x", "mmm", "W/m·K", "W/m/K", "kmin", "mm4", "mm^", "A//s", "A/", "/s", "µ", "m m)", "K1", "12"]
-    {
+    for text in [
+        "", "x", "mmm", "W/m·K", "W/m/K", "kmin", "mm4", "mm^", "A//s", "A/", "/s", "µ", "m m)", "K1", "12", "Nm2",
+        "mAs²", "1/Nm^-1",
+    ] {
         assert_eq!(unit(text), None, "{text}");
     }
 }
@@ -200,6 +203,23 @@ fn expressions_carry_the_spread() {
     }
     assert!(!spread("current", "1 .. 2 A").typical);
     assert!(spread("current", "1 .. 1.2 .. 2 A").typical);
+}
+
+/// `k1` is 100 Ω and `n1` 0.1 nF to one who has given these names to nothing.
+#[test]
+fn a_name_goes_before_a_letter_code() {
+    let text = "language 1\nlet k1 = 3\nlet n1 = 2 nF\nlet double = k1 * 2\nemitter { distance 3 mm }\n\
+                driver { channel a { current 1 A; sense k1 * 2 Ω; filter n1; choke n2 } }\n";
+    let (document, diags, _) = compile(text, &[], None);
+    let document = document.unwrap_or_else(|| panic!("{diags:?}"));
+    let nominal = |path: &str| match document.entries().find(|e| e.path == path).expect(path).value {
+        Value::Quantity(spread) => spread.nominal,
+        ref other => panic!("{other:?}"),
+    };
+    assert_eq!(document.lets[2].value.nominal, 6.0);
+    for (path, is) in [("driver.a.sense", 6.0), ("driver.a.filter", 2e-9), ("driver.a.choke", 0.2e-9)] {
+        assert!((nominal(path) / is - 1.0).abs() < 1e-12, "{path}: {}", nominal(path));
+    }
 }
 
 #[test]

@@ -106,6 +106,30 @@ fn an_outline_needs_its_figures() {
 }
 
 #[test]
+fn a_figure_holds_at_some_current() {
+    for at in ["0 A", "-350 mA"] {
+        let found = errors(&format!("variant x {{ emitter {{ die warm {{ flux 90 lm at {at} }} }} }}"));
+        assert_eq!(found, [("value/bounds".to_owned(), format!("`flux` cannot hold at {at}"))]);
+    }
+}
+
+/// One path would stand for both.
+#[test]
+fn a_variant_gives_no_name_that_another_block_has() {
+    let slot = "slot left { at (0 mm, 0 mm); length 20 mm; width 4 mm }";
+    let found = errors(&format!("variant x {{ diffuser {{ {slot} }} }}"));
+    assert_eq!(found, [("name/twice".to_owned(), "the name `left` stands twice".to_owned())]);
+}
+
+#[test]
+fn the_ends_of_a_usual_range_are_usual() {
+    let text = format!("{}\nvariant x {{ emitter {{ die warm {{ drift -10 mV/K }} }} }}\n", base());
+    let compiled = crate::support::compile(&text, Some("x")).unwrap_or_else(|e| panic!("{e}"));
+    let found: Vec<_> = compiled.report.findings().iter().map(|r| r.finding.message.clone()).collect();
+    assert!(found.iter().all(|m| !m.contains("outside the usual")), "{found:?}");
+}
+
+#[test]
 fn a_channel_of_no_current_is_no_channel() {
     let found = errors("variant x { driver { channel warm { current 0 A } } }");
     assert_eq!(found.len(), 1, "{found:?}");
@@ -171,6 +195,8 @@ fn letter_codes() {
         assert_eq!(found, [("unit/letter-code".to_owned(), message.to_owned())], "{text}");
     }
     assert_eq!(errors("variant x { aim { settle 3u5 } }")[0].0, "unit/letter-code");
+    let (_, diags, _) = with("variant x { driver { bulk 2u2J } }");
+    assert_eq!(diags[0].help.as_deref(), Some("write `2u2`, or with its tolerance `2u2 ± 5 %`"));
     let (_, diags, _) = with("variant x { driver { channel warm { sense 820m } } }");
     assert_eq!(diags[0].help.as_deref(), Some("milliohms have the letter `L`: `820L`, or write `820 mΩ`"));
 }
@@ -184,6 +210,8 @@ fn names_waivers_and_spreads_that_say_nothing() {
     for (text, code) in [
         ("waive spec/unknown { reason \"\"; by \"me\" }", "value/empty"),
         ("waive spec/unknown { reason \"why\"; by \" \" }", "value/empty"),
+        ("waive spec/unknown { reason unknown; by \"me\" }", "value/empty"),
+        ("waive spec/unknown { reason \"why\"; by \"me\"; subject unknown }", "value/empty"),
         ("let a = 2 V .. 2.2 V ± 10 %", "value/two-spreads"),
         ("variant x { emitter { die warm { forward 2 V .. 2.2 V ± 10 % at 350 mA } } }", "value/two-spreads"),
         ("lamp \u{201C}x\u{201D} { }", "syntax/quotes"),

@@ -23,7 +23,22 @@ pub(super) const SINK: Block = Block {
     ],
     blocks: &[
         FINS,
-        HOLE,
+        Block {
+            kind: "hole",
+            arity: Arity::Named,
+            part: false,
+            doc: "a round hole through the sink",
+            properties: &[
+                property(
+                    "at",
+                    Shape::Point,
+                    "its middle from the middle of the sink, across the fins and along them: (12 mm, -4 mm)",
+                )
+                .required(),
+                quantity("diameter", D::Length, "its diameter").required().usual(5e-4, 0.5),
+            ],
+            blocks: &[],
+        },
         Block {
             kind: "interface",
             arity: Arity::Optional,

@@ -1,8 +1,9 @@
 //! The as-built file of one lamp: what was fitted in place of what the spec says, and what was measured on it.
 //! The same language as a spec; its block `fitted` holds blocks of a lamp and is laid over the spec like a variant.
 
-use super::super::build::{count, property, quantity};
-use super::super::{Arity, Block, Dimension as D, Shape};
+use crate::schema::Dimension as D;
+use crate::schema::build::{count, property, quantity};
+use crate::schema::{Arity, Block, Shape};
 
 /// The root of an as-built file.
 pub static BUILT: Block = Block {

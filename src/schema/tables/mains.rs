@@ -182,7 +182,8 @@ const BATTERY: Block = Block {
     blocks: &[Block {
         kind: "fuse",
         arity: Arity::Optional,
-        part: true,
+        // A part of the kind `fuse` is one of the mains; it has other figures.
+        part: false,
         doc: "the fuse in its plus wire",
         properties: &[
             quantity("rating", D::Current, "rated current").required().usual(0.1, 60.0),

@@ -7,6 +7,7 @@ mod cut;
 mod drive;
 mod layout;
 mod mains;
+mod waive;
 
 use super::Dimension as D;
 use super::build::{count, property, quantity, word, yes_no};
@@ -14,6 +15,7 @@ use super::words::{Instrument, Mount, PaperSize, Place, PowerReturn, Region, Ser
 use super::{Arity, Block, Shape};
 
 pub use built::BUILT;
+pub use waive::WAIVE;
 
 /// The root: the blocks of a lamp, in the order a spec is best read.
 pub static ROOT: Block = Block {
@@ -157,3 +159,24 @@ const WORKSHOP: Block = Block {
     ],
     blocks: &[],
 };
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A part is found by its kind alone.
+    #[test]
+    fn a_kind_of_part_stands_in_one_place() {
+        fn kinds(block: &'static Block, found: &mut Vec<&'static str>) {
+            for inner in block.blocks {
+                found.extend(inner.part.then_some(inner.kind));
+                kinds(inner, found);
+            }
+        }
+        let mut found = Vec::new();
+        kinds(&ROOT, &mut found);
+        found.sort_unstable();
+        let twice: Vec<_> = found.windows(2).filter(|pair| pair[0] == pair[1]).collect();
+        assert!(twice.is_empty(), "{twice:?}");
+    }
+}
