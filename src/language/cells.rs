@@ -1,7 +1,9 @@
 //! Every value of a spec in one list, with what it refers to; worked out in an order in which each comes after
 //! those it needs. A circle is shown whole.
 
+use std::cell::LazyCell;
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 use super::amount::amount;
 use super::codes;
@@ -15,16 +17,16 @@ use crate::schema::dimension::powers;
 use crate::schema::{Dimension, Property, Shape};
 
 /// One value.
-pub(super) struct Cell {
+pub(super) struct Cell<'a> {
     /// `driver.red.current`, or the name of a let.
     pub(super) path: String,
     /// The path of the block it stands in; names are looked up there too.
-    pub(super) home: String,
+    pub(super) home: Rc<str>,
     /// Its schema row; a let has none.
     pub(super) property: Option<&'static Property>,
-    pub(super) value: syntax::Value,
+    pub(super) value: &'a syntax::Value,
     pub(super) span: Span,
-    pub(super) text: String,
+    pub(super) text: &'a str,
     /// False for parts that no block starts from: paths may lead nowhere there.
     pub(super) in_lamp: bool,
 }
@@ -44,16 +46,23 @@ pub(super) enum Result {
 pub(super) struct Surroundings<'a> {
     /// The names of the blocks of each kind.
     pub(super) blocks: &'a BTreeMap<&'static str, Vec<String>>,
+    /// Made when a name is not found, which is seldom.
+    pub(super) gaps: LazyCell<Gaps, &'a dyn Fn() -> Gaps>,
+}
+
+/// What a spec does not say.
+#[derive(Default)]
+pub(super) struct Gaps {
     /// Paths that the schema has and this spec does not state.
-    pub(super) unstated: &'a [String],
+    pub(super) unstated: Vec<String>,
     /// Paths and lets whose own statement has an error already.
-    pub(super) excused: &'a [String],
+    pub(super) excused: Vec<String>,
 }
 
 type Links = BTreeMap<String, (Option<usize>, Span)>;
 
 /// Works all cells out.
-pub(super) fn work_out(cells: &[Cell], around: &Surroundings<'_>, diags: &mut Vec<Diag>) -> Vec<Result> {
+pub(super) fn work_out(cells: &[Cell<'_>], around: &Surroundings<'_>, diags: &mut Vec<Diag>) -> Vec<Result> {
     let index = index(cells);
     let links: Vec<Links> = cells.iter().map(|c| links(c, &index, cells, around, diags)).collect();
     let (order, circles) = in_order(&links);
@@ -80,16 +89,16 @@ pub(super) fn work_out(cells: &[Cell], around: &Surroundings<'_>, diags: &mut Ve
 }
 
 fn one(
-    cell: &Cell,
+    cell: &Cell<'_>,
     names: &dyn Fn(&str) -> Option<Outcome>,
     around: &Surroundings<'_>,
     diags: &mut Vec<Diag>,
 ) -> Result {
     let Some(property) = cell.property else {
-        return Result::Let(named_value(&cell.value, names, diags));
+        return Result::Let(named_value(cell.value, names, diags));
     };
-    let around = Around { names, blocks: around.blocks, text: &cell.text };
-    value::typed(property, &cell.value, &around, diags).map_or(Result::Bad, Result::Value)
+    let around = Around { names, blocks: around.blocks, text: cell.text };
+    value::typed(property, cell.value, &around, diags).map_or(Result::Bad, Result::Value)
 }
 
 fn named_value(value: &syntax::Value, names: &dyn Fn(&str) -> Option<Outcome>, diags: &mut Vec<Diag>) -> Outcome {
@@ -108,7 +117,7 @@ fn named_value(value: &syntax::Value, names: &dyn Fn(&str) -> Option<Outcome>, d
 }
 
 /// What a reference to this cell brings.
-fn figure_of(result: Option<&Result>, cell: Option<&Cell>) -> Outcome {
+fn figure_of(result: Option<&Result>, cell: Option<&Cell<'_>>) -> Outcome {
     let spread = match result {
         Some(Result::Let(outcome)) => return *outcome,
         Some(Result::Value(document::Value::Unknown)) => return Outcome::Unknown,
@@ -120,7 +129,7 @@ fn figure_of(result: Option<&Result>, cell: Option<&Cell>) -> Outcome {
     Outcome::Known(Figure { spread, powers: powers(dimension), absolute: dimension == Dimension::Temperature })
 }
 
-fn index(cells: &[Cell]) -> BTreeMap<&str, usize> {
+fn index<'c>(cells: &'c [Cell<'_>]) -> BTreeMap<&'c str, usize> {
     cells.iter().enumerate().filter(|(_, c)| c.in_lamp).map(|(i, c)| (c.path.as_str(), i)).collect()
 }
 
@@ -135,9 +144,9 @@ fn is_figure(property: Option<&Property>) -> bool {
 }
 
 fn links(
-    cell: &Cell,
+    cell: &Cell<'_>,
     index: &BTreeMap<&str, usize>,
-    cells: &[Cell],
+    cells: &[Cell<'_>],
     around: &Surroundings<'_>,
     diags: &mut Vec<Diag>,
 ) -> Links {
@@ -174,13 +183,13 @@ fn links(
 }
 
 /// A let, then a property of the same block, then a full path.
-fn look_up(path: &str, cell: &Cell, index: &BTreeMap<&str, usize>) -> Option<usize> {
+fn look_up(path: &str, cell: &Cell<'_>, index: &BTreeMap<&str, usize>) -> Option<usize> {
     let near = format!("{}.{path}", cell.home);
     let as_let = index.get(path).filter(|_| !path.contains('.'));
     as_let.or_else(|| index.get(near.as_str())).or_else(|| index.get(path)).copied()
 }
 
-fn not_a_figure(path: &str, span: Span, found: &Cell) -> Diag {
+fn not_a_figure(path: &str, span: Span, found: &Cell<'_>) -> Diag {
     Diag::error("value/kind", span, format!("`{path}` is no figure and cannot be calculated with"))
         .label("used as a figure")
         .also(found.span, "stated here")
@@ -200,16 +209,16 @@ fn follows(path: &str, excused: &str) -> bool {
 fn unknown(
     path: &str,
     span: Span,
-    cell: &Cell,
+    cell: &Cell<'_>,
     index: &BTreeMap<&str, usize>,
     around: &Surroundings<'_>,
 ) -> Option<Diag> {
     let near = format!("{}.{path}", cell.home);
     let is = |p: &String| p == path || *p == near;
-    if !cell.in_lamp || around.excused.iter().any(|e| follows(path, e) || follows(&near, e)) {
+    if !cell.in_lamp || around.gaps.excused.iter().any(|e| follows(path, e) || follows(&near, e)) {
         return None;
     }
-    if around.unstated.iter().any(is) {
+    if around.gaps.unstated.iter().any(is) {
         let diag = Diag::error("name/not-stated", span, format!("`{path}` is not stated in this spec"));
         return Some(diag.label("needed here").help(format!("state `{path}`, or write the figure here")));
     }
@@ -276,7 +285,7 @@ fn in_order(links: &[Links]) -> (Vec<usize>, Vec<Vec<usize>>) {
 /// The links of a circle that are shown; nobody reads more.
 const MOST_LINKS: usize = 16;
 
-fn report_circle(circle: &[usize], cells: &[Cell], links: &[Links], diags: &mut Vec<Diag>) {
+fn report_circle(circle: &[usize], cells: &[Cell<'_>], links: &[Links], diags: &mut Vec<Diag>) {
     let name = |i: &usize| cells.get(*i).map_or("", |c| c.path.as_str());
     let followers = circle.iter().skip(1).chain(circle.first());
     let place = |from: &usize, to: &usize| {

@@ -2,9 +2,10 @@
 //! Then the whole lamp as a list of cells, and back from worked-out cells to a `Document`.
 
 use std::collections::BTreeMap;
+use std::rc::Rc;
 use std::sync::{Mutex, PoisonError};
 
-use super::cells::{Cell, Result};
+use super::cells::{Cell, Gaps, Result};
 use super::document::{Entry, Node, Origin};
 use super::draft::{Draft, Field};
 use super::parse;
@@ -170,15 +171,16 @@ fn any_name(schema: &'static Block, into: &mut BTreeMap<&'static str, Vec<String
 }
 
 /// Every value below `draft`, in document order.
-pub(super) fn cells(draft: &Draft, path: &str, in_lamp: bool, into: &mut Vec<Cell>) {
+pub(super) fn cells<'a>(draft: &'a Draft, path: &str, in_lamp: bool, into: &mut Vec<Cell<'a>>) {
+    let home: Rc<str> = path.into();
     for field in &draft.fields {
         into.push(Cell {
             path: joined(path, field.property.name),
-            home: path.to_owned(),
+            home: Rc::clone(&home),
             property: Some(field.property),
-            value: field.value.clone(),
+            value: &field.value,
             span: field.span,
-            text: field.text.clone(),
+            text: &field.text,
             in_lamp,
         });
     }
@@ -188,7 +190,8 @@ pub(super) fn cells(draft: &Draft, path: &str, in_lamp: bool, into: &mut Vec<Cel
 }
 
 /// Paths that the schema has and nobody states, and those whose own statement has an error.
-pub(super) fn gaps(draft: &Draft, path: &str, unstated: &mut Vec<String>, excused: &mut Vec<String>) {
+pub(super) fn gaps(draft: &Draft, path: &str, found: &mut Gaps) {
+    let Gaps { unstated, excused } = found;
     excused.extend(draft.excused.iter().map(|e| joined(path, e)));
     excused.extend(draft.patchy.then(|| path.to_owned()));
     let absent = draft.schema.properties.iter().filter(|p| draft.field(p.name).is_none());
@@ -200,7 +203,7 @@ pub(super) fn gaps(draft: &Draft, path: &str, unstated: &mut Vec<String>, excuse
         }
     }
     for block in &draft.blocks {
-        gaps(block, &joined(path, block.step()), unstated, excused);
+        gaps(block, &joined(path, block.step()), found);
     }
 }
 

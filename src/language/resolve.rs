@@ -1,10 +1,11 @@
 //! `Tree` to `Document`: files are brought in, parts and one variant laid over, every value worked out and checked
 //! against the schema. All errors of a run are reported; a document comes out where there was none.
 
+use std::cell::LazyCell;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::build::{Builder, Layer, MOST_STATEMENTS};
-use super::cells::{self, Cell, Result, Surroundings};
+use super::cells::{self, Cell, Gaps, Result, Surroundings};
 use super::complete;
 use super::document::{Document, Named};
 use super::draft::Draft;
@@ -142,16 +143,22 @@ fn overlay<'t>(builder: &mut Builder<'t, '_>, lamp: &mut Draft, top: &Top<'t>, v
 }
 
 /// Lets, the lamp, waivers and unused parts, in this order.
-fn all_cells(lets: &[Let<'_>], lamp: &Draft, waived: &[Draft], unused: &[Draft], sources: &Sources) -> Vec<Cell> {
-    let mut list: Vec<Cell> = lets
+fn all_cells<'a>(
+    lets: &'a [Let<'_>],
+    lamp: &'a Draft,
+    waived: &'a [Draft],
+    unused: &'a [Draft],
+    sources: &'a Sources,
+) -> Vec<Cell<'a>> {
+    let mut list: Vec<Cell<'_>> = lets
         .iter()
         .map(|l| Cell {
             path: l.name.value.clone(),
-            home: String::new(),
+            home: "".into(),
             property: None,
-            value: l.value.clone(),
+            value: l.value,
             span: l.span,
-            text: sources.text(l.value.span).to_owned(),
+            text: sources.text(l.value.span),
             in_lamp: true,
         })
         .collect();
@@ -161,12 +168,15 @@ fn all_cells(lets: &[Let<'_>], lamp: &Draft, waived: &[Draft], unused: &[Draft],
     list
 }
 
-fn work_out(list: &[Cell], lamp: &Draft, diags: &mut Vec<Diag>) -> Vec<Result> {
+fn work_out(list: &[Cell<'_>], lamp: &Draft, diags: &mut Vec<Diag>) -> Vec<Result> {
     let mut blocks = BTreeMap::new();
     complete::block_names(lamp, &mut blocks);
-    let (mut unstated, mut excused) = (Vec::new(), Vec::new());
-    complete::gaps(lamp, "", &mut unstated, &mut excused);
-    cells::work_out(list, &Surroundings { blocks: &blocks, unstated: &unstated, excused: &excused }, diags)
+    let gaps = || {
+        let mut found = Gaps::default();
+        complete::gaps(lamp, "", &mut found);
+        found
+    };
+    cells::work_out(list, &Surroundings { blocks: &blocks, gaps: LazyCell::new(&gaps) }, diags)
 }
 
 /// A part that several blocks start from brings its mistakes once. What causes comes before what follows, and within
