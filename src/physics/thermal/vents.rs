@@ -1,6 +1,7 @@
 //! Two levels of openings to the air that the stack draws through them, and the heat it carries.
 
-use super::air::{Air, GRAVITY};
+use super::super::GRAVITY;
+use super::air::Air;
 use crate::quantity::{KilogramsPerSecond, Metres, Pascals, SquareMetres, Temperature, Watts};
 
 /// Openings at two levels.
