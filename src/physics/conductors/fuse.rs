@@ -1,7 +1,7 @@
-//! Fuse-links: preferred ratings, the choice for a running current, inrush, breaking capacity and marking.
+//! Fuse-links: preferred ratings, the choice for a running current and an inrush, breaking capacity and marking.
 //! IEC 60127; a rating of UL 248-14 means something else and is never mixed in.
 
-use crate::quantity::{AmpereSquareSeconds, Amperes, Farads, Ohms, SquareMetres, Volts, Watts};
+use crate::quantity::{AmpereSquareSeconds, Amperes, SquareMetres, Volts, Watts};
 
 use super::{Region, current::cord_current, mm2};
 
@@ -16,7 +16,7 @@ pub const LOADING_IEC: f64 = 0.8;
 /// The same for UL fuses (common practice).
 pub const LOADING_UL: f64 = 0.75;
 /// Part of the melting integral an inrush may take, for about 10⁴ switchings (common practice, from memory).
-pub const INRUSH_SHARE: f64 = 0.30;
+const INRUSH_SHARE: f64 = 0.30;
 
 /// I = P/(U_min pf): the running current at the lowest supply.
 pub fn running_current(power: Watts, lowest_supply: Volts, power_factor: f64) -> Amperes {
@@ -34,33 +34,9 @@ pub fn is_preferred(rating: Amperes) -> bool {
     RATINGS.iter().any(|known| (known - rating.value()).abs() <= 1e-6 * known)
 }
 
-/// What a capacitor behind a resistance draws when switched on at the peak.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Inrush {
-    /// Î = V_peak/R.
-    pub peak: Amperes,
-    /// ∫i² dt = C V_peak²/(2R).
-    pub joule_integral: AmpereSquareSeconds,
-}
-
-/// Inrush of a discharged capacitor C through R at V_peak: exact for an RC step, an upper figure for a rectifier.
-/// A figure on the supply's sheet takes its place.
-pub fn inrush(peak: Volts, resistance: Ohms, capacitance: Farads) -> Inrush {
-    let v = peak.value();
-    Inrush {
-        peak: peak / resistance,
-        joule_integral: AmpereSquareSeconds::si(capacitance.value() * v * v / (2.0 * resistance.value())),
-    }
-}
-
 /// Melting integral a fuse-link needs so that the inrush does not age it: I²t/0.3.
 pub fn melting_integral_needed(inrush: AmpereSquareSeconds) -> AmpereSquareSeconds {
     inrush / INRUSH_SHARE
-}
-
-/// Derating above 25 °C of a time-lag link: 0.5 %/K (common practice, from memory); never below zero.
-pub fn warm_rating(rating: Amperes, surroundings_celsius: f64) -> Amperes {
-    rating * (1.0 - 0.005 * (surroundings_celsius - 25.0).max(0.0)).max(0.0)
 }
 
 /// How fast a link melts, by the letter on its cap.
