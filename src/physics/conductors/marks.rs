@@ -74,6 +74,7 @@ pub fn terminal_torque(thread: Metres, headless: bool) -> Option<NewtonMetres> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::mm;
     use super::*;
 
     #[test]

@@ -156,7 +156,7 @@ impl<'a> Work<'a> {
             }
             let mut share = if most > 40.0 { 40.0 / most } else { 1.0 };
             let rounding = loop {
-                let tried = moved(t, &self.step, share);
+                let tried = stepped(t, &self.step, share);
                 let (there, noise) = self.norm(&tried);
                 let falls = there <= (1.0 - 1e-4 * share) * norm || there <= noise;
                 if falls || share < 1e-6 {
@@ -196,7 +196,7 @@ impl<'a> Work<'a> {
                 dt /= 4.0;
                 continue;
             }
-            let tried = moved(t, &self.step, 1.0);
+            let tried = stepped(t, &self.step, 1.0);
             let (there, noise) = self.norm(&tried);
             if there <= norm || there <= noise {
                 t.copy_from_slice(&tried);
@@ -273,7 +273,7 @@ fn conductance(law: &Law) -> f64 {
 }
 
 /// Temperatures moved by a share of a step, within what any lamp can be.
-fn moved(t: &[f64], step: &[f64], share: f64) -> Vec<f64> {
+fn stepped(t: &[f64], step: &[f64], share: f64) -> Vec<f64> {
     t.iter().zip(step).map(|(t, d)| (t + share * d).clamp(COLDEST, WARMEST)).collect()
 }
 
