@@ -74,12 +74,6 @@ impl Vents {
             heat: Watts::si(flow * within.specific_heat.value() * (inside - room).value()),
         }
     }
-
-    /// The same openings, all areas times this.
-    pub fn scaled(&self, by: f64) -> Self {
-        let grown = |o: Openings| Openings { area: o.area * by, ..o };
-        Self { low: grown(self.low), high: grown(self.high), ..*self }
-    }
 }
 
 #[cfg(test)]
