@@ -5,3 +5,6 @@ pub mod electrical;
 pub mod light;
 pub mod mechanics;
 pub mod thermal;
+
+/// g, standard acceleration of free fall, m/s² (CGPM 1901).
+const GRAVITY: f64 = 9.80665;

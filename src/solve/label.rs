@@ -2,7 +2,6 @@
 
 use crate::lamp::Lamp;
 use crate::ledger::{Formula, Ledger};
-use crate::physics::conductors::insulation::class_row;
 use crate::quantity::{Amperes, Watts};
 use crate::schema::words::Class;
 
@@ -41,7 +40,7 @@ pub fn solve(lamp: &Lamp, line: Option<&Line>, feed: &Feed, ledger: &mut Ledger)
         ledger.computed_whole("label.current", "rated current for the label", rounded, CURRENT, &[("I", current.1)]);
     }
     if let Some(class) = class(lamp) {
-        let number = format!("IEC 60417-{}", class_row(terms::class(class)).mark);
+        let number = format!("IEC 60417-{}", terms::class(class).mark());
         let input: &[(&str, &str)] = if lamp.mains.is_some() { &[("class", "mains.class")] } else { &[] };
         ledger.computed_text("label.mark", "mark of the class", number, MARK, input);
     }

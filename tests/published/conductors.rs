@@ -14,9 +14,9 @@ use lampwright::physics::conductors::wire::{
     Run, Stranding, Surface, ideal_resistance, resistance_at, resistance_per_length, table_correction, voltage_drop,
 };
 use lampwright::physics::conductors::{Region, awg, current, extra_low, fuse, hang};
+use lampwright::physics::electrical::parts::passive::inrush;
 use lampwright::quantity::{
-    AmpereSquareSeconds, Amperes, Farads, Hertz, Metres, Ohms, OhmsPerMetre, Seconds, SquareMetres, Temperature, Volts,
-    Watts,
+    Amperes, Farads, Hertz, Metres, Ohms, OhmsPerMetre, Seconds, SquareMetres, Temperature, Volts, Watts,
 };
 
 use super::csv_rows::{close, rows};
@@ -277,11 +277,10 @@ fn fuses_for_a_running_current() {
         assert!(fuse::is_preferred(rating));
     }
     for row in rows(include_str!("../reference/mains/inrush.csv")) {
-        let found =
-            fuse::inrush(Volts::si(row.number("Vpk")), Ohms::si(row.number("R_total")), Farads::si(row.number("C")));
+        let found = inrush(Farads::si(row.number("C")), Volts::si(row.number("Vpk")), Ohms::si(row.number("R_total")));
         close(found.peak.value(), row.number("Ipk_A"), 1e-6, &row.line());
         close(found.joule_integral.value(), row.number("I2t_A2s"), 1e-6, &row.line());
-        let need = fuse::melting_integral_needed(AmpereSquareSeconds::si(found.joule_integral.value()));
+        let need = fuse::melting_integral_needed(found.joule_integral);
         close(need.value(), row.number("melting_I2t_needed(0.30)"), 1e-6, &row.line());
     }
 }

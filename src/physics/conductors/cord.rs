@@ -47,10 +47,6 @@ impl CordRow {
     pub fn clamp_range(&self) -> (Metres, Metres) {
         (self.minor.0, self.major.1)
     }
-    /// The smallest bore the cord passes in any state of manufacture.
-    pub fn least_bore(&self) -> Metres {
-        self.major.1
-    }
 }
 
 const SEEN: &str = "IEC 60227-5 (EN 50525-2-11)";
@@ -150,15 +146,8 @@ pub fn cord(word: &str, cores: usize, area: SquareMetres) -> Option<&'static Cor
     CORDS.iter().find(|row| row.word == word && row.cores == cores && same_area(area, row.area))
 }
 
-/// Build words known, each once, in table order.
-pub fn words() -> Vec<&'static str> {
-    let mut words: Vec<&str> = CORDS.iter().map(|row| row.word).collect();
-    words.dedup();
-    words
-}
-
 /// K_n, diameter of the circle around n touching circles of diameter 1, for 1 to 5; `None` above.
-pub fn lay_up_factor(cores: usize) -> Option<f64> {
+fn lay_up_factor(cores: usize) -> Option<f64> {
     match cores {
         1 => Some(1.0),
         2 => Some(2.0),
@@ -194,7 +183,6 @@ mod tests {
         let (least, most) = flat.clamp_range();
         assert!((least.value() - 0.0032).abs() < 1e-12 && (most.value() - 0.0063).abs() < 1e-12);
         assert_eq!(cord("H03VVH2-F", 3, mm2(0.75)), None);
-        assert_eq!(words().len(), 9);
     }
 
     #[test]

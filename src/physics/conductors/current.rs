@@ -1,8 +1,8 @@
 //! What current a conductor may carry: cords by the tables of the region, hook-up wire by our rule,
 //! and the least cross-sections that IEC 60598-1 asks for.
 
-use super::{Region, awg, mm, mm2};
-use crate::quantity::{Amperes, Metres, SquareMetres, Temperature};
+use super::{Region, awg, mm2};
+use crate::quantity::{Amperes, SquareMetres, Temperature};
 
 /// One size of flexible cord.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,7 +29,7 @@ const fn harmonised(size: &'static str, area: f64, amperes: f64, from_memory: bo
 }
 
 /// Flexible PVC cords, one phase, by mm².
-pub const HARMONISED: [CordCurrentRow; 6] = [
+const HARMONISED: [CordCurrentRow; 6] = [
     harmonised("0.5 mm²", 0.5, 3.0, false),
     harmonised("0.75 mm²", 0.75, 6.0, false),
     harmonised("1.0 mm²", 1.0, 10.0, false),
@@ -44,7 +44,7 @@ const fn american(size: &'static str, area: f64, amperes: f64) -> CordCurrentRow
 }
 
 /// Flexible cords in the US, two conductors carrying current; areas by ASTM B258.
-pub const AMERICAN: [CordCurrentRow; 5] = [
+const AMERICAN: [CordCurrentRow; 5] = [
     american("18 AWG", 0.82305, 10.0),
     american("17 AWG", 1.0378, 12.0),
     american("16 AWG", 1.3087, 13.0),
@@ -64,12 +64,12 @@ pub fn cord_current(region: Region, area: SquareMetres) -> Option<&'static CordC
 }
 
 /// Current density of our rule for hook-up wire, A/mm² (our guideline; 44 to 68 % of IEC 60204-1 table 6).
-pub const HOOK_UP_DENSITY: f64 = 5.0;
+const HOOK_UP_DENSITY: f64 = 5.0;
 /// Surroundings that the rule assumes, °C.
 const RULE_SURROUNDINGS: f64 = 30.0;
 
 /// Factors for loaded circuits bunched in air or on a surface, IEC 60364-5-52 table B.52.17 (from memory).
-pub const BUNCHING: [(usize, f64); 12] = [
+const BUNCHING: [(usize, f64); 12] = [
     (1, 1.00),
     (2, 0.80),
     (3, 0.70),
@@ -85,13 +85,13 @@ pub const BUNCHING: [(usize, f64); 12] = [
 ];
 
 /// The factor for `circuits` loaded pairs in one bundle: the row reached or the next larger one.
-pub fn bunching_factor(circuits: usize) -> f64 {
+fn bunching_factor(circuits: usize) -> f64 {
     BUNCHING.iter().find(|(count, _)| *count >= circuits).map_or(0.38, |(_, factor)| *factor)
 }
 
 /// √((T_wire − T_box)/(T_wire − 30 °C)): heat a wire may still give off in a warm box; 0 when the box is hotter
 /// than the insulation, never above 1. Steady heat goes with I², the balance with the temperature difference.
-pub fn warm_box_factor(insulation: Temperature, inside: Temperature) -> f64 {
+fn warm_box_factor(insulation: Temperature, inside: Temperature) -> f64 {
     let (limit, here) = (insulation.celsius(), inside.celsius());
     if here >= limit || limit <= RULE_SURROUNDINGS {
         return 0.0;
@@ -127,12 +127,8 @@ pub enum Duty {
     OrdinaryCord,
     /// Supply cord of a lamp with protection against moisture or for outdoors.
     OtherCord,
-    /// Supply cord of a lamp that carries a 10 or 16 A socket.
-    SocketCord,
     /// Inside, tied to the mains with nothing that limits its current.
     InternalMains,
-    /// Inside, behind something that limits the current to 2 A.
-    InternalLimited,
     /// Portable lamp cord in the US.
     AmericanCord,
 }
@@ -142,8 +138,6 @@ pub enum Duty {
 pub struct LeastSection {
     /// Least cross-section.
     pub area: SquareMetres,
-    /// Least thickness of PVC or rubber insulation, where one is named.
-    pub insulation: Option<Metres>,
     /// Where it stands.
     pub source: &'static str,
     /// Whether any of it is from memory.
@@ -152,19 +146,12 @@ pub struct LeastSection {
 
 /// The least cross-section for a duty.
 pub fn least_section(duty: Duty) -> LeastSection {
-    let row = |area, insulation, source, from_memory| LeastSection { area: mm2(area), insulation, source, from_memory };
+    let row = |area, source, from_memory| LeastSection { area, source, from_memory };
     match duty {
-        Duty::OrdinaryCord => row(0.75, None, "IEC 60598-1, 5.2.2", false),
-        Duty::OtherCord => row(1.0, None, "IEC 60598-1, 5.2.2", false),
-        Duty::SocketCord => row(1.5, None, "IEC 60598-1, 5.2.2", false),
-        Duty::InternalMains => row(0.5, Some(mm(0.6)), "IEC 60598-1, 5.3.1.1; area from memory", true),
-        Duty::InternalLimited => row(0.4, Some(mm(0.5)), "IEC 60598-1, 5.3.1.2; insulation from memory", true),
-        Duty::AmericanCord => LeastSection {
-            area: awg::area(18.0),
-            insulation: None,
-            source: "UL 153 and NEC article 400, 18 AWG",
-            from_memory: false,
-        },
+        Duty::OrdinaryCord => row(mm2(0.75), "IEC 60598-1, 5.2.2", false),
+        Duty::OtherCord => row(mm2(1.0), "IEC 60598-1, 5.2.2", false),
+        Duty::InternalMains => row(mm2(0.5), "IEC 60598-1, 5.3.1.1; area from memory", true),
+        Duty::AmericanCord => row(awg::area(18.0), "UL 153 and NEC article 400, 18 AWG", false),
     }
 }
 

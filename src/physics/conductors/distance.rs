@@ -29,16 +29,6 @@ pub enum Group {
     Three,
 }
 
-/// Group of a tracking index; below 100 no group, and no mains on it.
-pub fn group_of(tracking_index: f64) -> Option<Group> {
-    match tracking_index {
-        t if t >= 600.0 => Some(Group::One),
-        t if t >= 400.0 => Some(Group::Two),
-        t if t >= 100.0 => Some(Group::Three),
-        _ => None,
-    }
-}
-
 /// One row of IEC 60598-1 table 11.1 in mm: volts, creepage basic PTI from 600, below 600, reinforced;
 /// clearance basic, reinforced.
 struct LampRow {
@@ -211,7 +201,7 @@ pub fn rated_impulse(line_to_neutral: Volts, category: Category) -> Option<Volts
 const ALTITUDE: [(f64, f64); 4] = [(2000.0, 1.00), (3000.0, 1.14), (4000.0, 1.29), (5000.0, 1.48)];
 
 /// The factor on clearance at an altitude; `None` above 5000 m.
-pub fn altitude_factor(altitude: Metres) -> Option<f64> {
+fn altitude_factor(altitude: Metres) -> Option<f64> {
     ALTITUDE.iter().find(|(metres, _)| altitude.value() <= *metres).map(|(_, factor)| *factor)
 }
 

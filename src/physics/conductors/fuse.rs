@@ -1,9 +1,9 @@
-//! Fuse-links: preferred ratings, the choice for a running current, inrush, breaking capacity and marking.
+//! Fuse-links: preferred ratings, the choice for a running current and an inrush, breaking capacity and marking.
 //! IEC 60127; a rating of UL 248-14 means something else and is never mixed in.
 
-use crate::quantity::{AmpereSquareSeconds, Amperes, Farads, Ohms, SquareMetres, Volts, Watts};
+use crate::quantity::{AmpereSquareSeconds, Amperes, SquareMetres, Volts, Watts};
 
-use super::{Region, current::cord_current, mm2};
+use super::{Region, current::cord_current};
 
 /// Rated currents of IEC 60127, A.
 pub const RATINGS: [f64; 26] = [
@@ -16,7 +16,7 @@ pub const LOADING_IEC: f64 = 0.8;
 /// The same for UL fuses (common practice).
 pub const LOADING_UL: f64 = 0.75;
 /// Part of the melting integral an inrush may take, for about 10⁴ switchings (common practice, from memory).
-pub const INRUSH_SHARE: f64 = 0.30;
+const INRUSH_SHARE: f64 = 0.30;
 
 /// I = P/(U_min pf): the running current at the lowest supply.
 pub fn running_current(power: Watts, lowest_supply: Volts, power_factor: f64) -> Amperes {
@@ -34,33 +34,9 @@ pub fn is_preferred(rating: Amperes) -> bool {
     RATINGS.iter().any(|known| (known - rating.value()).abs() <= 1e-6 * known)
 }
 
-/// What a capacitor behind a resistance draws when switched on at the peak.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Inrush {
-    /// Î = V_peak/R.
-    pub peak: Amperes,
-    /// ∫i² dt = C V_peak²/(2R).
-    pub joule_integral: AmpereSquareSeconds,
-}
-
-/// Inrush of a discharged capacitor C through R at V_peak: exact for an RC step, an upper figure for a rectifier.
-/// A figure on the supply's sheet takes its place.
-pub fn inrush(peak: Volts, resistance: Ohms, capacitance: Farads) -> Inrush {
-    let v = peak.value();
-    Inrush {
-        peak: peak / resistance,
-        joule_integral: AmpereSquareSeconds::si(capacitance.value() * v * v / (2.0 * resistance.value())),
-    }
-}
-
 /// Melting integral a fuse-link needs so that the inrush does not age it: I²t/0.3.
 pub fn melting_integral_needed(inrush: AmpereSquareSeconds) -> AmpereSquareSeconds {
     inrush / INRUSH_SHARE
-}
-
-/// Derating above 25 °C of a time-lag link: 0.5 %/K (common practice, from memory); never below zero.
-pub fn warm_rating(rating: Amperes, surroundings_celsius: f64) -> Amperes {
-    rating * (1.0 - 0.005 * (surroundings_celsius - 25.0).max(0.0)).max(0.0)
 }
 
 /// How fast a link melts, by the letter on its cap.
@@ -133,53 +109,14 @@ fn trimmed(value: f64) -> String {
     crate::figures::trimmed(value, 2)
 }
 
-/// One gate of a time-current characteristic: at this multiple, pre-arcing between these times, s.
-pub type Gate = (f64, Option<f64>, Option<f64>);
-
-/// Gates of a 5 x 20 link: quick-acting sheet 2, or time-lag sheet 3 (sheet 3 from memory); `None` for other speeds.
-pub fn gates(speed: Speed, rating: Amperes) -> Option<[Gate; 4]> {
-    let small = rating.value() <= 0.1 + 1e-9;
-    match speed {
-        Speed::Fast if small => Some([
-            (2.1, None, Some(1800.0)),
-            (2.75, Some(0.01), Some(0.5)),
-            (4.0, Some(0.003), Some(0.1)),
-            (10.0, None, Some(0.02)),
-        ]),
-        Speed::Fast => Some([
-            (2.1, None, Some(1800.0)),
-            (2.75, Some(0.05), Some(2.0)),
-            (4.0, Some(0.01), Some(0.3)),
-            (10.0, None, Some(0.02)),
-        ]),
-        Speed::TimeLag if small => Some([
-            (2.1, None, Some(120.0)),
-            (2.75, Some(0.2), Some(10.0)),
-            (4.0, Some(0.04), Some(3.0)),
-            (10.0, Some(0.01), Some(0.3)),
-        ]),
-        Speed::TimeLag => Some([
-            (2.1, None, Some(120.0)),
-            (2.75, Some(0.6), Some(10.0)),
-            (4.0, Some(0.15), Some(3.0)),
-            (10.0, Some(0.02), Some(0.3)),
-        ]),
-        _ => None,
-    }
-}
-
 /// Whether a fuse protects its cord: the rating is not above what the cord may carry; `None` for a cord below tables.
 pub fn protects_cord(region: Region, rating: Amperes, cord: SquareMetres) -> Option<bool> {
     cord_current(region, cord).map(|row| rating <= row.current)
 }
 
-/// Fuse of a UK plug, BS 1362: 3 A up to 700 W, else 13 A, with the least cord it protects.
-pub fn plug_fuse(power: Watts) -> (Amperes, SquareMetres) {
-    if power.value() <= 700.0 { (Amperes::si(3.0), mm2(0.5)) } else { (Amperes::si(13.0), mm2(1.25)) }
-}
-
 #[cfg(test)]
 mod tests {
+    use super::super::mm2;
     use super::*;
 
     #[test]
@@ -198,29 +135,14 @@ mod tests {
     }
 
     #[test]
-    fn gates_close_as_the_current_grows() {
-        for rating in [0.1, 0.5] {
-            for speed in [Speed::Fast, Speed::TimeLag] {
-                let gates = gates(speed, Amperes::si(rating)).unwrap();
-                assert!(gates.windows(2).all(|two| two[1].0 > two[0].0 && two[1].2 < two[0].2));
-            }
-        }
-        assert_eq!(gates(Speed::Medium, Amperes::si(1.0)), None);
-    }
-
-    #[test]
     fn a_fuse_stands_for_its_cord() {
         assert_eq!(protects_cord(Region::Uk, Amperes::si(3.0), mm2(0.5)), Some(true));
         assert_eq!(protects_cord(Region::Uk, Amperes::si(13.0), mm2(0.75)), Some(false));
         assert_eq!(protects_cord(Region::Uk, Amperes::si(3.0), mm2(0.25)), None);
-        assert_eq!(plug_fuse(Watts::si(40.0)).0.value(), 3.0);
-        assert_eq!(plug_fuse(Watts::si(701.0)).0.value(), 13.0);
     }
 
     #[test]
-    fn a_warm_link_carries_less() {
-        assert!((warm_rating(Amperes::si(1.0), 65.0).value() - 0.8).abs() < 1e-12);
-        assert_eq!(warm_rating(Amperes::si(1.0), 10.0).value(), 1.0);
+    fn a_rating_is_one_of_the_list() {
         assert!(rating_for(Amperes::si(9.0), 0.8).is_none());
         assert!(is_preferred(Amperes::si(0.315)) && !is_preferred(Amperes::si(0.3)));
     }

@@ -1,11 +1,10 @@
-//! What holds a cord and hangs on it: mass on the conductors, pull and torque of the anchorage, bend radius.
+//! Cores and sizes of a cord to what may hang on it, what its anchorage must stand, and the room that its bend needs.
 //! The limits count all conductors unless the caller leaves the earth out.
 
+use super::super::GRAVITY;
 use super::{mm, mm2};
 use crate::quantity::{Kilograms, Metres, NewtonMetres, Newtons, SquareMetres};
 
-/// Standard acceleration of fall, m/s².
-pub const GRAVITY: f64 = 9.80665;
 /// Greatest stress of copper under a hanging lamp, N/mm² (IEC 60598-1, 4.14; from memory, fits a published table).
 const HANGING_STRESS: f64 = 15.0;
 /// Greatest mass on a cord in any case, kg (IEC 60598-1, 4.14; from memory).
@@ -17,11 +16,6 @@ const HANGING_CAP: f64 = 5.0;
 pub fn mass_on_cord(conductors: usize, area: SquareMetres) -> Kilograms {
     let by_stress = HANGING_STRESS * conductors as f64 * area.value() * 1e6 / GRAVITY;
     Kilograms::si(by_stress.min(HANGING_CAP))
-}
-
-/// The test load for a hook or fixing: four times the mass for an hour (IEC 60598-1, 4.14; from memory).
-pub fn suspension_test_load(mass: Kilograms) -> Kilograms {
-    mass * 4.0
 }
 
 /// Pull and torque a cord anchorage has to stand.
@@ -54,49 +48,17 @@ const fn anchorage_row(total: f64, pull: f64, torque: f64, from_memory: bool) ->
 }
 
 /// IEC 60598-1, table 5.2.
-pub const ANCHORAGE: [AnchorageRow; 4] = [
+const ANCHORAGE: [AnchorageRow; 4] = [
     anchorage_row(1.5, 60.0, 0.15, false),
     anchorage_row(3.0, 60.0, 0.25, true),
     anchorage_row(5.0, 80.0, 0.35, true),
     anchorage_row(8.0, 120.0, 0.35, true),
 ];
 
-/// How far a mark on the cord, 20 mm from the anchorage, may move in the test.
-pub const ANCHORAGE_SHIFT: Metres = mm(2.0);
-/// How often the pull is applied, a second each time.
-pub const ANCHORAGE_PULLS: usize = 25;
-
 /// The row for a cord of `conductors` times `area`; `None` above 8 mm² in total.
 pub fn anchorage(conductors: usize, area: SquareMetres) -> Option<&'static AnchorageRow> {
     let total = area.value() * conductors as f64;
     ANCHORAGE.iter().find(|row| total <= row.total_area.value() * (1.0 + 1e-9))
-}
-
-/// How a cord is used where it bends.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Bend {
-    /// Laid once.
-    Fixed,
-    /// Moved now and then, and where it enters a portable lamp.
-    Moving,
-    /// Led over a roller.
-    Guided,
-}
-
-/// Least inner radius in diameters, by greatest diameter in mm: DIN VDE 0298-3 (HD 516); copy seen was garbled.
-const BEND_FACTORS: [(f64, [f64; 3]); 4] =
-    [(8.0, [3.0, 3.0, 5.0]), (12.0, [3.0, 4.0, 5.0]), (20.0, [4.0, 5.0, 5.0]), (f64::INFINITY, [4.0, 5.0, 6.0])];
-
-/// Least inner bend radius by DIN VDE 0298-3; for a flat cord `diameter` is the small axis.
-pub fn least_bend_radius(diameter: Metres, bend: Bend) -> Metres {
-    let column = match bend {
-        Bend::Fixed => 0,
-        Bend::Moving => 1,
-        Bend::Guided => 2,
-    };
-    let row = BEND_FACTORS.iter().find(|(most, _)| diameter.value() <= *most * 1e-3 * (1.0 + 1e-9));
-    let factor = row.and_then(|(_, factors)| factors.get(column)).copied().unwrap_or(6.0);
-    diameter * factor
 }
 
 /// The radius to design with: five diameters (our guideline).
@@ -116,16 +78,6 @@ pub struct EntryRoom {
 /// Room for the first bend at inner radius `radius`.
 pub fn entry_room(diameter: Metres, straight: Metres, radius: Metres) -> EntryRoom {
     EntryRoom { depth: straight + radius + diameter, side: radius + diameter }
-}
-
-/// Whether a round clamp takes a cord from its least to its greatest size.
-pub fn clamp_holds(clamp: (Metres, Metres), cord: (Metres, Metres)) -> bool {
-    clamp.0 <= cord.0 && cord.1 <= clamp.1
-}
-
-/// Smallest and largest bore of a grommet or hole for a cord: greatest size to greatest size + 1 mm (our guideline).
-pub fn grommet_bore(greatest: Metres) -> (Metres, Metres) {
-    (greatest, greatest + mm(1.0))
 }
 
 /// Least radius of the edge of a wire hole in rigid material (IEC 60598-1, 5.3.2).
@@ -154,19 +106,5 @@ mod tests {
             let room = entry_room(mm(od), mm(s), design_bend_radius(mm(od)));
             assert!((room.depth - mm(depth)).abs() < mm(1e-9) && (room.side - mm(side)).abs() < mm(1e-9));
         }
-    }
-
-    #[test]
-    fn thicker_cords_bend_less() {
-        assert!((least_bend_radius(mm(8.0), Bend::Moving).value() - 0.024).abs() < 1e-12);
-        assert!((least_bend_radius(mm(8.1), Bend::Moving).value() - 0.0324).abs() < 1e-12);
-        assert!((least_bend_radius(mm(25.0), Bend::Guided).value() - 0.150).abs() < 1e-12);
-    }
-
-    #[test]
-    fn a_clamp_must_take_the_whole_range() {
-        let cord = (mm(4.9), mm(6.3));
-        assert!(clamp_holds((mm(4.0), mm(8.0)), cord));
-        assert!(!clamp_holds((mm(7.0), mm(10.0)), cord));
     }
 }

@@ -29,69 +29,15 @@ pub enum Insulation {
     Reinforced,
 }
 
-/// What a class asks of the lamp.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ClassRow {
-    /// The class.
-    pub class: Class,
-    /// Least number of cores in the cord.
-    pub cores: usize,
-    /// Whether plug or inlet carry an earth contact.
-    pub earthed: bool,
-    /// Insulation between mains and metal that can be touched.
-    pub to_metal: Option<Insulation>,
-    /// Insulation between mains and an extra-low voltage side.
-    pub to_low_side: Option<Insulation>,
-    /// Number of the class mark in IEC 60417; class I has the earth mark at its terminal instead.
-    pub mark: u32,
-    /// Where it stands.
-    pub source: &'static str,
-    /// Whether it is from memory.
-    pub from_memory: bool,
-}
-
-const CLASS_SOURCE: &str = "IEC 61140 and IEC 60598-1, section 2";
-
-/// The three classes.
-pub const CLASSES: [ClassRow; 3] = [
-    ClassRow {
-        class: Class::One,
-        cores: 3,
-        earthed: true,
-        to_metal: Some(Insulation::Basic),
-        to_low_side: Some(Insulation::Reinforced),
-        mark: 5019,
-        source: CLASS_SOURCE,
-        from_memory: false,
-    },
-    ClassRow {
-        class: Class::Two,
-        cores: 2,
-        earthed: false,
-        to_metal: Some(Insulation::Reinforced),
-        to_low_side: Some(Insulation::Reinforced),
-        mark: 5172,
-        source: CLASS_SOURCE,
-        from_memory: false,
-    },
-    ClassRow {
-        class: Class::Three,
-        cores: 2,
-        earthed: false,
-        to_metal: None,
-        to_low_side: None,
-        mark: 5180,
-        source: "IEC 61140 and IEC 60598-1, section 2; number of the mark from memory",
-        from_memory: true,
-    },
-];
-
-/// The row of a class.
-pub fn class_row(class: Class) -> &'static ClassRow {
-    match class {
-        Class::One => &CLASSES[0],
-        Class::Two => &CLASSES[1],
-        Class::Three => &CLASSES[2],
+impl Class {
+    /// Number of the class mark in IEC 60417 (that of class III from memory); class I has the mark of protective earth
+    /// at its terminal instead.
+    pub const fn mark(self) -> u32 {
+        match self {
+            Self::One => 5019,
+            Self::Two => 5172,
+            Self::Three => 5180,
+        }
     }
 }
 
@@ -165,7 +111,7 @@ pub const EARTH_LIMIT: Ohms = Ohms::si(0.5);
 /// Least current of the earth test, from at most 12 V without load, for at least a minute (IEC 60598-1, 7.2.3).
 pub const EARTH_TEST_CURRENT: Amperes = Amperes::si(10.0);
 /// Contacts of plug, terminal and bonding screw together, least and greatest (our guideline).
-pub const EARTH_CONTACTS: (Ohms, Ohms) = (Ohms::si(0.02), Ohms::si(0.05));
+const EARTH_CONTACTS: (Ohms, Ohms) = (Ohms::si(0.02), Ohms::si(0.05));
 
 /// What the earth test should read: R'(PE) L and the contacts; least and greatest.
 pub fn expected_earth_resistance(per_length: OhmsPerMetre, length: Metres, temperature: Temperature) -> (Ohms, Ohms) {
@@ -178,21 +124,12 @@ pub fn suggest_class_three(class: Class, power: Watts) -> bool {
     class != Class::Three && power.value() <= 60.0
 }
 
-/// Least thickness of a single layer that counts as reinforced solid insulation (IEC 62368-1, 5.4.4.2).
-///
-/// A printed wall is not credited as insulation at all (our guideline): it has gaps between its lines.
-pub const REINFORCED_THICKNESS: Metres = super::mm(0.4);
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
-    fn the_rows_stand_under_their_class() {
-        for row in CLASSES {
-            assert_eq!(class_row(row.class), &row);
-            assert_eq!(row.earthed, row.cores == 3);
-        }
+    fn small_lamps_are_shown_the_third_class() {
         assert!(suggest_class_three(Class::Two, Watts::si(60.0)));
         assert!(!suggest_class_three(Class::Two, Watts::si(61.0)));
         assert!(!suggest_class_three(Class::Three, Watts::si(6.0)));

@@ -1,8 +1,7 @@
-//! Graphical symbols by number and what they mean, for the label sheet; names only, no artwork.
-//! Heights are those of IEC 60598-1 section 3, from memory.
+//! Graphical symbols by number to what they mean, names only, no artwork; threads of terminal screws to their torque.
+//! Every row says whether it is from memory.
 
-use super::mm;
-use crate::quantity::Metres;
+use crate::quantity::{Metres, NewtonMetres};
 
 /// One symbol.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -23,7 +22,7 @@ const fn mark(number: &'static str, meaning: &'static str, from_memory: bool) ->
 }
 
 /// Symbols a lamp or its sheets may carry.
-pub const MARKS: [Mark; 24] = [
+const MARKS: [Mark; 24] = [
     mark("IEC 60417-5007", "on", false),
     mark("IEC 60417-5008", "off", false),
     mark("IEC 60417-5009", "stand-by", true),
@@ -55,17 +54,6 @@ pub fn by_number(number: &str) -> Option<&'static Mark> {
     MARKS.iter().find(|mark| mark.number == number)
 }
 
-/// Least height of letters and figures on a label (IEC 60598-1, 3.2; from memory).
-pub const LETTER_HEIGHT: Metres = mm(2.0);
-/// Least height of symbols on a label (IEC 60598-1, 3.2; from memory).
-pub const SYMBOL_HEIGHT: Metres = mm(5.0);
-/// Least height of the class marks where room is short (IEC 60598-1, 3.2; from memory).
-pub const CLASS_MARK_HEIGHT: Metres = mm(3.0);
-
-/// How grave a warning is, with the colour of its panel (ANSI Z535.4, ISO 3864-2).
-pub const SIGNAL_WORDS: [(&str, &str); 4] =
-    [("DANGER", "red"), ("WARNING", "orange"), ("CAUTION", "yellow"), ("NOTICE", "blue")];
-
 /// Torque for a terminal screw by greatest thread diameter, mm: headless, with head; N·m.
 const TERMINAL_TORQUE: [(f64, f64, f64); 7] = [
     (2.8, 0.2, 0.4),
@@ -79,13 +67,14 @@ const TERMINAL_TORQUE: [(f64, f64, f64); 7] = [
 
 /// Torque of a terminal screw of this thread (IEC 60335-1 table 14, from memory): `headless`, else with a head.
 /// `None` above 5.3 mm.
-pub fn terminal_torque(thread: Metres, headless: bool) -> Option<crate::quantity::NewtonMetres> {
+pub fn terminal_torque(thread: Metres, headless: bool) -> Option<NewtonMetres> {
     let row = TERMINAL_TORQUE.iter().find(|(most, ..)| thread.value() <= most * 1e-3 * (1.0 + 1e-9))?;
-    Some(crate::quantity::NewtonMetres::si(if headless { row.1 } else { row.2 }))
+    Some(NewtonMetres::si(if headless { row.1 } else { row.2 }))
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::mm;
     use super::*;
 
     #[test]

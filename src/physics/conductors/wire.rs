@@ -2,7 +2,7 @@
 //! Below the sizes of the standard a formula with our margin stands in.
 
 use super::{mm, mm2, same_area};
-use crate::quantity::{Amperes, Kelvin, Metres, Ohms, OhmsPerMetre, SquareMetres, Temperature, Volts, Watts};
+use crate::quantity::{Amperes, Metres, Ohms, OhmsPerMetre, SquareMetres, Temperature, Volts, Watts};
 
 /// How a conductor is built, IEC 60228.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -63,7 +63,7 @@ const fn row(area: f64, ohm_per_km: [f64; 4], strand: f64, diameter: f64) -> Con
 }
 
 /// IEC 60228 at the sizes a small lamp uses.
-pub const CONDUCTORS: [ConductorRow; 6] = [
+const CONDUCTORS: [ConductorRow; 6] = [
     row(0.5, [36.0, 36.7, 39.0, 40.1], 0.21, 1.1),
     row(0.75, [24.5, 24.8, 26.0, 26.7], 0.21, 1.3),
     row(1.0, [18.1, 18.2, 19.5, 20.0], 0.21, 1.5),
@@ -78,6 +78,8 @@ const COPPER_CONDUCTIVITY: f64 = 58.0;
 const THIN_WIRE_FACTOR: f64 = 1.13;
 /// The largest ratio of any class 5 row to the ideal, rounded up (our guideline, for sizes between the rows).
 const OTHER_SIZE_FACTOR: f64 = 1.16;
+/// What a tinned wire of such a size exceeds a plain one by: the largest ratio of the class 5 rows (our guideline).
+const TINNED_FACTOR: f64 = 1.03;
 
 /// R'₂₀ = 1/(58 A), the resistance per length of ideal annealed copper at 20 °C; A in mm², R' in Ω/m.
 pub fn ideal_resistance(area: SquareMetres) -> OhmsPerMetre {
@@ -86,8 +88,8 @@ pub fn ideal_resistance(area: SquareMetres) -> OhmsPerMetre {
 
 /// Greatest resistance per length at 20 °C.
 ///
-/// IEC 60228 where the size is one of its rows; below 0.5 mm² 1.13/(58 A), between rows 1.16/(58 A) (both our
-/// guideline). Valid for A > 0 of copper.
+/// IEC 60228 where the size is one of its rows; below 0.5 mm² 1.13/(58 A), between rows 1.16/(58 A), tinned 3 % more
+/// (all our guideline). Valid for A > 0 of copper.
 pub fn resistance_per_length(area: SquareMetres, stranding: Stranding, surface: Surface) -> OhmsPerMetre {
     if let Some(row) = CONDUCTORS.iter().find(|row| same_area(area, row.area)) {
         return match (stranding, surface) {
@@ -98,11 +100,12 @@ pub fn resistance_per_length(area: SquareMetres, stranding: Stranding, surface: 
         };
     }
     let factor = if area < mm2(0.5) { THIN_WIRE_FACTOR } else { OTHER_SIZE_FACTOR };
-    ideal_resistance(area) * factor
+    let tinned = if surface == Surface::Tinned { TINNED_FACTOR } else { 1.0 };
+    ideal_resistance(area) * (factor * tinned)
 }
 
 /// α₂₀ of copper, 1/K (IEC 60028, text of IEC 60228).
-pub const COPPER_COEFFICIENT: f64 = 0.00393;
+const COPPER_COEFFICIENT: f64 = 0.00393;
 
 /// R(T) = R₂₀ [1 + α₂₀ (T − 20 °C)], the law used everywhere in the program. Valid about −20 to 200 °C.
 pub fn resistance_at(at_20: OhmsPerMetre, temperature: Temperature) -> OhmsPerMetre {
@@ -147,16 +150,6 @@ pub fn voltage_drop(run: Run) -> RunLoss {
     RunLoss { resistance, drop, loss: drop * run.current }
 }
 
-/// Greatest drop on a mains lighting run, as a part of the supply: IEC 60364-5-52 annex G (from memory).
-pub const MAINS_DROP_LIMIT: f64 = 0.03;
-/// Greatest drop on a constant-voltage feed inside the lamp, as a part of the supply (our guideline).
-pub const FEED_DROP_LIMIT: f64 = 0.03;
-
-/// Rise of conductor temperature above which the drop at 20 °C is wrong by more than `share`: ΔT = share/α₂₀.
-pub fn rise_for_share(share: f64) -> Kelvin {
-    Kelvin::si(share / COPPER_COEFFICIENT)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -169,6 +162,7 @@ mod tests {
             assert!((1.04..1.08).contains(&rigid), "{rigid}");
             assert!((1.13..1.16).contains(&flexible), "{flexible}");
             assert!(row.rigid_tinned > row.rigid_plain && row.flexible_tinned > row.flexible_plain);
+            assert!(row.flexible_tinned < row.flexible_plain * (TINNED_FACTOR + 5e-4));
         }
     }
 

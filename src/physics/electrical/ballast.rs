@@ -97,22 +97,6 @@ impl Ballast {
     }
 }
 
-/// Currents of a branch that is switched at a duty, edges neglected.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct GatedCurrent {
-    /// `D·I`.
-    pub mean: Amperes,
-    /// `√D·I`.
-    pub rms: Amperes,
-}
-
-/// Mean and rms of a current that flows for `duty` of the time.
-///
-/// Valid while both edges together last less than 1 % of the on-time (our limit).
-pub fn gated(current: Amperes, duty: f64) -> GatedCurrent {
-    GatedCurrent { mean: current * duty, rms: current * duty.sqrt() }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -136,14 +120,6 @@ mod tests {
         let i = BRANCH.current();
         let spent = BRANCH.resistor_power() + BRANCH.led_power() + BRANCH.other.power_at(i);
         assert!(((BRANCH.supply * i) - spent).value().abs() < 1e-14);
-    }
-
-    #[test]
-    fn half_the_time_is_half_the_power() {
-        let gated = gated(BRANCH.current(), 0.5);
-        let power = BRANCH.resistor.power_at(gated.rms);
-        assert!((power / BRANCH.resistor_power() - 0.5).abs() < 1e-14);
-        assert!((gated.mean / BRANCH.current() - 0.5).abs() < 1e-14);
     }
 
     #[test]

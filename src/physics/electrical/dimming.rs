@@ -1,7 +1,7 @@
 //! Dimming: counts and bits of a PWM timer, even steps of lightness, and limits of temporal modulation.
 //! Turns clock, frequency and lightness into counts, and a frequency into the modulation it allows.
 
-use crate::quantity::{Amperes, Hertz};
+use crate::quantity::Hertz;
 
 /// `⌊f_clk/f⌋`: counts of one PWM period.
 pub fn pwm_counts(clock: Hertz, pwm: Hertz) -> f64 {
@@ -58,11 +58,6 @@ fn full_scale(bits: u32) -> u32 {
     u32::try_from((1_u64 << bits.min(32)) - 1).unwrap_or(u32::MAX)
 }
 
-/// Lightness at which a drive with a current floor must change from lowering its current to gating it.
-pub fn lightness_of_floor(floor: Amperes, full: Amperes) -> f64 {
-    lightness(floor / full)
-}
-
 /// `M = (max − min)/(max + min)`: modulation of a current or light, 0 to 1; zero if both are zero.
 pub fn modulation(least: f64, most: f64) -> f64 {
     if least + most > 0.0 { (most - least) / (most + least) } else { 0.0 }
@@ -115,11 +110,5 @@ mod tests {
         assert!(low_risk_modulation(Hertz::si(1251.0)).is_none());
         assert!(no_effect_modulation(Hertz::si(2999.0)).is_some_and(|limit| limit < full));
         assert_eq!(no_effect_modulation(Hertz::si(3000.0)), Some(full), "gated light at 3 kHz meets it exactly");
-    }
-
-    #[test]
-    fn a_floor_of_one_per_cent_shows_as_nine() {
-        let floor = lightness_of_floor(Amperes::si(3e-3), Amperes::si(0.3));
-        assert!((floor - 8.991).abs() < 1e-3, "116·0.01^⅓ − 16");
     }
 }

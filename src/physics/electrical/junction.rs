@@ -4,7 +4,7 @@
 use crate::quantity::{Amperes, Ohms, Temperature, Volts, VoltsPerKelvin};
 
 /// Boltzmann constant over elementary charge, V/K. Both are exact in the SI since 2019.
-pub const BOLTZMANN_OVER_CHARGE: VoltsPerKelvin = VoltsPerKelvin::si(1.380_649e-23 / 1.602_176_634e-19);
+const BOLTZMANN_OVER_CHARGE: VoltsPerKelvin = VoltsPerKelvin::si(1.380_649e-23 / 1.602_176_634e-19);
 
 /// `V_T = kB·T/q`, the thermal voltage at `temperature`; 25.69 mV at 25 °C.
 pub fn thermal_voltage(temperature: Temperature) -> Volts {

@@ -3,6 +3,7 @@
 
 use std::fmt;
 
+use crate::figures::trimmed;
 use crate::quantity::{Farads, Ohms, PerKelvin, Quantity};
 
 /// Why a value has no marking.
@@ -41,10 +42,11 @@ impl fmt::Display for MarkingError {
                 write!(f, "{value} needs a power of ten outside {low} to {high}; write the value in full instead")
             }
             Self::NoTolerance(ratio) => {
-                write!(f, "a tolerance of {} % has no marking; use 0.1, 0.25, 0.5, 1, 2, 5, 10 or 20 %", ratio * 100.0)
+                let percent = trimmed(ratio * 100.0, 3);
+                write!(f, "a tolerance of {percent} % has no marking; use 0.1, 0.25, 0.5, 1, 2, 5, 10 or 20 %")
             }
             Self::NoCoefficient(c) => {
-                let ppm = c.value() * 1e6;
+                let ppm = trimmed(c.value() * 1e6, 1);
                 write!(f, "{ppm} ppm/K has no colour; use 1, 5, 10, 15, 20, 25, 50, 100 or 250 ppm/K")
             }
         }

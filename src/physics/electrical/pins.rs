@@ -1,14 +1,7 @@
-//! Controller pins: resistors that keep a gate off at reset, the load of a pin, and what lifts a floating gate.
+//! Controller pins: resistors that keep a gate off at reset, and what lifts a floating gate.
 //! Turns thresholds, leakages and pull-ups into the range a pull-down may have.
 
-use crate::quantity::{Amperes, Farads, Kelvin, Ohms, Seconds, Volts, VoltsPerKelvin, VoltsPerSecond};
-
-/// `Vth = Vth25 − 4 mV/K·(Tj − 25 °C)`: threshold of a hot gate, `coefficient` being the fall, above zero.
-///
-/// 4 mV/K is from memory; a maker's figure should replace it.
-pub fn hot_threshold(at_25: Volts, coefficient: VoltsPerKelvin, above_25: Kelvin) -> Volts {
-    at_25 - coefficient * above_25
-}
+use crate::quantity::{Amperes, Farads, Ohms, Seconds, Volts, VoltsPerSecond};
 
 /// `R ≤ m·Vth/I_leak`: largest pull-down that holds a gate off against the leakage of the pin.
 ///
@@ -62,18 +55,6 @@ pub fn gate_lift(
     reach * -libm::expm1(-(rise_time / (resistance * input_capacitance)))
 }
 
-/// `I = VDD/R`: static load of a pin that holds a resistor.
-pub fn pin_load(supply: Volts, resistance: Ohms) -> Amperes {
-    supply / resistance
-}
-
-/// `I = (V − VDD − 0.3 V)/R`: current forced into a pin from a voltage above its supply; zero below that.
-///
-/// 0.3 V is the usual limit above the supply in data sheets (from memory).
-pub fn injected_current(voltage: Volts, supply: Volts, series: Ohms) -> Amperes {
-    ((voltage - supply - Volts::si(0.3)) / series).max(Amperes::ZERO)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -85,16 +66,6 @@ mod tests {
         assert!((fast.value() / 0.6 - 1.0).abs() < 1e-6, "30/600 of 12 V");
         let slow = gate_lift(cgd, ciss, r, Volts::si(12.0), Seconds::si(1e-3));
         assert!((slow.value() / 3.6e-3 - 1.0).abs() < 1e-12, "30 pF · 10 kΩ · 12 V/ms");
-    }
-
-    #[test]
-    fn loads_and_injection() {
-        assert!((pin_load(Volts::si(3.3), Ohms::si(1e4)).value() - 3.3e-4).abs() < 1e-18);
-        let into = injected_current(Volts::si(5.0), Volts::si(3.3), Ohms::si(1e3));
-        assert!((into.value() - 1.4e-3).abs() < 1e-15);
-        assert_eq!(injected_current(Volts::si(3.5), Volts::si(3.3), Ohms::si(1e3)), Amperes::ZERO);
-        let hot = hot_threshold(Volts::si(1.0), VoltsPerKelvin::si(4e-3), Kelvin::si(75.0));
-        assert!((hot.value() - 0.7).abs() < 1e-15);
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! A reference voltage made from a PWM pin and one RC section: ripple, mean, settling and the choice of R and C.
 //! Turns pin, duty, frequency and parts into the exact periodic voltage.
 
-use crate::quantity::{Amperes, Farads, Hertz, Ohms, Seconds, Volts};
+use crate::quantity::{Farads, Hertz, Ohms, Seconds, Volts};
 
 /// A PWM pin and its levels.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -112,11 +112,6 @@ pub fn unequal_drive_levels(
     FilteredLevels { least, most, mean, ripple: swing }
 }
 
-/// `R ≥ 2^(B−2)·|ROH − ROL|`: keeps the error of unequal drive below one step of B bits at every duty.
-pub fn least_resistor_for_unequal_drive(bits: u32, high_resistance: Ohms, low_resistance: Ohms) -> Ohms {
-    (high_resistance - low_resistance).abs() * (steps(bits) / 4.0)
-}
-
 /// `t = τ·ln(2^B/N)`: time until a full-scale step is within N steps of B bits.
 pub fn settling_time(time_constant: Seconds, bits: u32, within_steps: f64) -> Seconds {
     time_constant * libm::log(steps(bits) / within_steps)
@@ -128,40 +123,6 @@ pub fn settling_time(time_constant: Seconds, bits: u32, within_steps: f64) -> Se
 pub fn least_time_constant(pwm: Hertz, bits: u32, ripple_steps: f64) -> Option<Seconds> {
     let ratio = ripple_steps / steps(bits);
     (ratio > 0.0 && ratio < 1.0).then(|| pwm.period() / (4.0 * libm::atanh(ratio)))
-}
-
-/// `τ ≤ ts/ln(2^B/N)`: largest time constant that settles in time to N steps of B bits.
-pub fn most_time_constant(settle_in: Seconds, bits: u32, within_steps: f64) -> Seconds {
-    settle_in / libm::log(steps(bits) / within_steps)
-}
-
-/// `R + Ro ≥ VDD/I_pin`: a discharged capacitor must not overload the pin.
-pub fn least_resistance_for_pin(supply: Volts, pin_limit: Amperes) -> Ohms {
-    supply / pin_limit
-}
-
-/// Largest R + Ro that a load and a bias current allow at B bits: `(R + Ro)·I_bias ≤ ½ step` and
-/// `(R + Ro)/RL ≤ 2^−(B+1)`. `None` if neither is given.
-pub fn most_resistance_for_load(
-    full_scale: Volts,
-    bits: u32,
-    bias: Option<Amperes>,
-    load: Option<Ohms>,
-) -> Option<Ohms> {
-    let by_bias = bias.filter(|i| i.value() > 0.0).map(|i| full_scale / (2.0 * steps(bits)) / i);
-    let by_load = load.map(|r| r / (2.0 * steps(bits)));
-    match (by_bias, by_load) {
-        (Some(a), Some(b)) => Some(a.min(b)),
-        (a, b) => a.or(b),
-    }
-}
-
-/// `C·(1 − tolerance)·(1 − loss)`: what is left of a capacitor at its lower tolerance and under bias.
-///
-/// Class 2 ceramics lose with the voltage across them and their marking does not say how much; film and class 1
-/// ceramics do not. Source: makers' data; common practice.
-pub fn least_capacitance(marked: Farads, tolerance: f64, bias_loss: f64) -> Farads {
-    marked * ((1.0 - tolerance) * (1.0 - bias_loss))
 }
 
 /// `log2(VH/ripple)`: the number of bits that the ripple leaves.
@@ -202,21 +163,8 @@ mod tests {
     }
 
     #[test]
-    fn the_window_of_time_constants_closes_on_itself() {
-        let least = least_time_constant(Hertz::si(78125.0), 10, 1.0).unwrap();
-        let settle = settling_time(least, 10, 1.0);
-        assert!((most_time_constant(settle, 10, 1.0) / least - 1.0).abs() < 1e-14);
+    fn ripple_beyond_full_scale_has_no_time_constant() {
+        assert!(least_time_constant(Hertz::si(78125.0), 10, 1.0).is_some());
         assert_eq!(least_time_constant(Hertz::si(78125.0), 10, 1024.0), None);
-    }
-
-    #[test]
-    fn limits_of_the_resistor() {
-        assert_eq!(least_resistance_for_pin(Volts::si(3.3), Amperes::si(0.01)), Ohms::si(330.0));
-        let most = most_resistance_for_load(Volts::si(3.3), 10, Some(Amperes::si(100e-9)), Some(Ohms::si(1e7)));
-        assert!((most.unwrap().value() - 1e7 / 2048.0).abs() < 1e-9, "the load is the stricter");
-        assert_eq!(most_resistance_for_load(Volts::si(3.3), 10, None, None), None);
-        let left = least_capacitance(Farads::si(1e-6), 0.1, 0.3);
-        assert!((left.value() - 0.63e-6).abs() < 1e-18, "90 % of 70 %");
-        assert_eq!(least_resistor_for_unequal_drive(8, Ohms::si(60.0), Ohms::si(30.0)), Ohms::si(1920.0));
     }
 }

@@ -50,12 +50,16 @@ impl VoltageDriven {
     /// The settled point, or `None` if the current grows without end.
     ///
     /// `c·Rext·I² + (Rext + Rd − c·Vs)·I − (Vs − V0) = 0` with `c = kT·Rth·h` has at most one positive root,
-    /// and that root is stable. It may still lie far above what the LEDs bear: compare it with their limit.
+    /// and that root is stable. It may still lie far above what the LEDs bear: compare it with their limit. A string
+    /// that the supply does not reach stays dark, whatever the gain.
     pub fn hot_point(&self) -> Option<HotPoint> {
+        let q = (self.supply - self.string.offset).value();
+        if q <= 0.0 {
+            return Some(HotPoint { current: Amperes::ZERO, rise: Kelvin::ZERO, gain: 0.0 });
+        }
         let c = self.fall.value() * self.thermal_resistance.value() * self.heat_fraction;
         let a = c * self.resistance.value();
         let b = (self.resistance + self.string.slope).value() - c * self.supply.value();
-        let q = (self.supply - self.string.offset).value().max(0.0);
         let root = (b * b + 4.0 * a * q).sqrt();
         let i = match (b > 0.0, a > 0.0) {
             (true, _) => 2.0 * q / (b + root),
@@ -97,4 +101,25 @@ pub fn hot_point_at_voltage(
         }
     }
     None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_string_out_of_reach_stays_dark_at_any_gain() {
+        let lit = VoltageDriven {
+            supply: Volts::si(12.0),
+            resistance: Ohms::si(0.1),
+            string: StringModel { offset: Volts::si(11.5), slope: Ohms::si(1.0) },
+            fall: VoltsPerKelvin::si(8e-3),
+            thermal_resistance: KelvinPerWatt::si(40.0),
+            heat_fraction: 0.7,
+        };
+        // c·Vs = 2.7 Ω is above Rext + Rd = 1.1 Ω: what is lit runs off to where the resistor alone holds it.
+        assert!(lit.hot_point().is_some_and(|point| point.current.value() > 50.0));
+        let dark = VoltageDriven { supply: Volts::si(11.0), ..lit };
+        assert_eq!(dark.hot_point().map(|point| point.current), Some(Amperes::ZERO));
+    }
 }

@@ -136,7 +136,7 @@ pub fn tolerance_rank(samples: u32, coverage: f64, confidence: f64) -> Option<u3
 /// The `index`-th point of the Halton sequence in `base`: the digits of the index mirrored at the point.
 ///
 /// Source: Halton, Numerische Mathematik 2, 1960. Indices start at 1.
-pub fn halton(mut index: u32, base: u32) -> f64 {
+fn halton(mut index: u32, base: u32) -> f64 {
     let (mut value, mut place) = (0.0, 1.0);
     while index > 0 {
         place /= f64::from(base);

@@ -92,7 +92,7 @@ impl SetCurrentChain {
     /// Position of the pin's supply at which the current is `current`, the others at `positions`.
     ///
     /// `VDD = ((I + Vos_a/Rs)·A·Rs + Vos_c)/D`; for a duty above zero and a supply with a tolerance.
-    pub fn supply_position_for(&self, current: Amperes, positions: &[f64]) -> f64 {
+    fn supply_position_for(&self, current: Amperes, positions: &[f64]) -> f64 {
         let (gain, sense, amplifier, comparator) = self.rest(positions);
         let supply = ((current + amplifier / sense) * (sense * gain) + comparator) / self.duty;
         (supply - self.pin_supply.nominal) / self.pin_supply.half_width

@@ -3,7 +3,7 @@
 
 use std::f64::consts::PI;
 
-use super::super::conductors::hang::GRAVITY;
+use super::super::GRAVITY;
 use crate::quantity::{KilogramsPerCubicMetre, Metres, NewtonMetres, Pascals};
 
 /// A sheet of one material.

@@ -1,7 +1,7 @@
 //! What becomes heat and where: electrical power less the light that leaves, from the die to the mains.
 //! Every watt drawn from the mains is found again, as heat at a place or as light in the room.
 
-use crate::quantity::{Amperes, Lumens, LumensPerWatt, Volts, Watts};
+use crate::quantity::{Amperes, Volts, Watts};
 
 /// One kind of die at its working point.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -27,15 +27,6 @@ impl Die {
     pub fn heat(&self) -> Watts {
         self.electrical() * (1.0 - self.radiant_efficiency)
     }
-}
-
-/// Largest believable radiant efficiency of a die; above it a figure is wrong (our guideline).
-pub const BELIEVABLE_EFFICIENCY: f64 = 0.70;
-
-/// Radiant power from luminous flux: Φ_e = Φ_v/K with K the luminous efficacy of radiation, 280 to 350 lm/W for white
-/// (usual range, from memory).
-pub fn radiant_from_flux(flux: Lumens, efficacy_of_radiation: LumensPerWatt) -> Watts {
-    flux / efficacy_of_radiation
 }
 
 /// How the power gets to the dice.
@@ -133,12 +124,5 @@ mod tests {
             let back = budget.heat_inside + outside + budget.light_out;
             assert!((back - budget.mains).value().abs() < 1e-12);
         }
-    }
-
-    #[test]
-    fn a_thousand_lumens_are_three_watts_of_light() {
-        let radiant = radiant_from_flux(Lumens::si(1000.0), LumensPerWatt::si(320.0));
-        assert!((radiant.value() - 3.125).abs() < 1e-12);
-        assert!(dice().iter().all(|die| die.radiant_efficiency < BELIEVABLE_EFFICIENCY));
     }
 }

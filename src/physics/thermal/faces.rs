@@ -91,12 +91,6 @@ impl Face {
         nusselt * air.conductivity.value() / length
     }
 
-    /// Heat transfer coefficient to the air around it, h.
-    pub fn transfer(&self, surface: Temperature, around: Temperature, pressure: Pascals) -> WattsPerSquareMetreKelvin {
-        let difference = (surface - around).value();
-        WattsPerSquareMetreKelvin::si(self.coefficient(&film(surface, around, pressure), difference))
-    }
-
     /// The law it follows there.
     pub fn follows(&self, surface: Temperature, around: Temperature, pressure: Pascals) -> Regime {
         let difference = (surface - around).value();
@@ -140,7 +134,7 @@ mod tests {
         let area = SquareMetres::si(0.04);
         let up = Face { stance: Stance::Up { length: Metres::si(0.05) }, area };
         let down = Face { stance: Stance::Down { length: Metres::si(0.05) }, area };
-        let h = |face: &Face, s, a| face.transfer(s, a, ATMOSPHERE).value();
+        let h = |face: &Face, s, a| conductance(&[*face], s, a, ATMOSPHERE).value() / area.value();
         assert_eq!(h(&up, warm, cold), h(&down, cold, warm));
         assert_eq!(h(&down, warm, cold), h(&up, cold, warm));
         assert!(h(&up, warm, cold) > h(&down, warm, cold));
@@ -152,7 +146,7 @@ mod tests {
         // 1.42 (ΔT/L)^(1/4) for an upright plate of 0.1 m at 40 K: 6.35 against 6.03 of the law.
         let plate =
             Face { stance: Stance::Upright { height: Metres::si(0.1), slope: 1.0 }, area: SquareMetres::si(0.01) };
-        let h = plate.transfer(Temperature::si(340.0), Temperature::si(300.0), ATMOSPHERE).value();
+        let h = conductance(&[plate], Temperature::si(340.0), Temperature::si(300.0), ATMOSPHERE).value() / 0.01;
         assert!((h - 6.031).abs() < 2e-3, "{h}");
     }
 }

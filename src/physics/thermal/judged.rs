@@ -1,7 +1,7 @@
-//! Calculated temperatures to those that are held against limits: with the margin that the correlations need,
-//! carried over to another room, and the searches that turn a limit into a current, a room, a sink or an opening.
+//! Calculated temperatures to those that are held against limits, with the margin that the correlations need; and the
+//! searches that turn a limit into a current, a room, a sink or an opening.
 
-use crate::quantity::{Kelvin, Temperature};
+use crate::quantity::Temperature;
 
 /// What a temperature is of; inside, more correlations stand one behind the other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -13,9 +13,9 @@ pub enum Where {
 }
 
 /// Factor on the rise over the room for parts that stand in it (our margin, from a table of varied lamps).
-pub const EXPOSED: f64 = 1.15;
+const EXPOSED: f64 = 1.15;
 /// The same for parts inside (our margin).
-pub const INSIDE: f64 = 1.20;
+const INSIDE: f64 = 1.20;
 
 impl Where {
     /// Its factor.
@@ -33,17 +33,14 @@ pub fn judged(calculated: Temperature, room: Temperature, place: Where) -> Tempe
     if rise.value() <= 0.0 { calculated } else { room + rise * place.factor() }
 }
 
-/// A temperature measured in one room, as it would be in the warmest: the rise stays, which errs to the warm side,
-/// because warm air carries and radiates a little more (IEC 60598-1 corrects so; from memory).
-pub fn in_warmest_room(measured: Temperature, room: Temperature, warmest: Temperature) -> Temperature {
-    measured + (warmest - room).max(Kelvin::si(-100.0))
-}
+/// A value this near to nothing is the crossing itself.
+const MET: f64 = 1e-4;
 
 /// Where a function that rises through nothing does so, within `tolerance`: regula falsi with halving (Illinois).
-/// `None` where both ends lie on one side, or the function is not known there.
-pub fn crossing(low: f64, high: f64, tolerance: f64, mut rises: impl FnMut(f64) -> Option<f64>) -> Option<f64> {
+/// `None` where both ends lie on one side.
+pub fn crossing(low: f64, high: f64, tolerance: f64, mut rises: impl FnMut(f64) -> f64) -> Option<f64> {
     let (mut a, mut b) = (low, high);
-    let (mut fa, mut fb) = (rises(a)?, rises(b)?);
+    let (mut fa, mut fb) = (rises(a), rises(b));
     if fa > 0.0 || fb < 0.0 {
         return None;
     }
@@ -54,8 +51,8 @@ pub fn crossing(low: f64, high: f64, tolerance: f64, mut rises: impl FnMut(f64) 
         }
         let weighed = (a * fb - b * fa) / (fb - fa);
         let x = if weighed > a && weighed < b { weighed } else { 0.5 * (a + b) };
-        let f = rises(x)?;
-        if f.abs() < 1e-9 {
+        let f = rises(x);
+        if f.abs() < MET {
             return Some(x);
         }
         if f > 0.0 {
@@ -67,23 +64,8 @@ pub fn crossing(low: f64, high: f64, tolerance: f64, mut rises: impl FnMut(f64) 
             fb = if side == -1 { fb * 0.5 } else { fb };
             side = -1;
         }
-        if (x - a).min(b - x).abs() <= tolerance * 0.01 && f.abs() < 1e-4 {
-            return Some(x);
-        }
     }
     Some(0.5 * (a + b))
-}
-
-/// The largest argument at which a rising function is not yet above nothing: `high` where it never is, `None` where it
-/// is from the start.
-pub fn most(low: f64, high: f64, tolerance: f64, mut rises: impl FnMut(f64) -> Option<f64>) -> Option<f64> {
-    if rises(low)? > 0.0 {
-        return None;
-    }
-    if rises(high)? <= 0.0 {
-        return Some(high);
-    }
-    crossing(low, high, tolerance, rises)
 }
 
 /// What is known of a rising function before a search: a point, its value, and about how steeply it rises there.
@@ -100,8 +82,9 @@ pub struct Known {
 /// A value this near to nothing ends the search; one more secant, without a look, then gives the point.
 const ENOUGH: f64 = 0.02;
 
-/// As `most`, from a known point on: three or four looks where the function is nearly straight. Secants, halved where
-/// they would leave what is already known to hold the crossing.
+/// The largest argument in `range` at which a rising function is not yet above nothing: the end where it never is, `None`
+/// where it is from the start. From a known point on it takes three or four looks where the function is nearly straight:
+/// secants, halved where they would leave what is already known to hold the crossing.
 pub fn most_near(known: Known, range: (f64, f64), tolerance: f64, mut rises: impl FnMut(f64) -> f64) -> Option<f64> {
     let (low, high) = range;
     let Known { at: mut x, value: mut f, mut slope } = known;
@@ -153,17 +136,14 @@ mod tests {
         assert!((judged(c(75.0), c(25.0), Where::Exposed).celsius() - 82.5).abs() < 1e-9);
         assert!((judged(c(75.0), c(25.0), Where::Inside).celsius() - 85.0).abs() < 1e-9);
         assert_eq!(judged(c(20.0), c(25.0), Where::Inside), c(20.0));
-        assert!((in_warmest_room(c(60.0), c(22.0), c(30.0)).celsius() - 68.0).abs() < 1e-9);
     }
 
     #[test]
     fn a_limit_is_found_from_below() {
-        let found = crossing(0.0, 10.0, 1e-9, |x| Some(x * x - 2.0)).unwrap();
+        let found = crossing(0.0, 10.0, 1e-9, |x| x * x - 2.0).unwrap();
         assert!((found - 2f64.sqrt()).abs() < 1e-6, "{found}");
-        assert_eq!(crossing(0.0, 1.0, 1e-9, |x| Some(x - 2.0)), None);
-        assert_eq!(most(0.0, 1.0, 1e-9, |x| Some(x - 2.0)), Some(1.0));
-        assert_eq!(most(3.0, 4.0, 1e-9, |x| Some(x - 2.0)), None);
-        assert_eq!(crossing(3.0, 4.0, 1e-9, |x| Some(x - 2.0)), None);
+        assert_eq!(crossing(0.0, 1.0, 1e-9, |x| x - 2.0), None);
+        assert_eq!(crossing(3.0, 4.0, 1e-9, |x| x - 2.0), None);
     }
 
     #[test]

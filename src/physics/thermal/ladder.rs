@@ -7,19 +7,11 @@ use crate::quantity::{
 
 /// h of plastic or wood to the room, radiation and free convection together (our simplification, common practice).
 pub const FILM_PLASTIC: WattsPerSquareMetreKelvin = WattsPerSquareMetreKelvin::si(8.0);
-/// h of bare or finned metal to the room, as above.
-pub const FILM_METAL: WattsPerSquareMetreKelvin = WattsPerSquareMetreKelvin::si(10.0);
 
 /// R = t/(k A): a layer between two faces, such as tape or paste.
 pub fn layer_resistance(thickness: Metres, conductivity: WattsPerMetreKelvin, area: SquareMetres) -> KelvinPerWatt {
     let conductance = conductivity * (area / thickness);
     KelvinPerWatt::si(1.0 / conductance.value())
-}
-
-/// R_real = R_el/(1 − η): a data sheet that divides by the electrical power states too small a resistance for the
-/// heat that really flows (JESD51-51 names both).
-pub fn real_resistance(electrical: KelvinPerWatt, radiant_efficiency: f64) -> KelvinPerWatt {
-    electrical / (1.0 - radiant_efficiency)
 }
 
 /// Where the sink gives its heat.
@@ -118,55 +110,6 @@ pub fn climb(ladder: &Ladder) -> Rungs {
     Rungs { wall_outside, wall_inside, inside, sink, board, junctions, through_body, from_sink }
 }
 
-/// The largest sink resistance that keeps a junction at its limit, other rungs unchanged; `None` when even a perfect
-/// sink does not (the body is too small, or the die alone too hot).
-pub fn sink_needed(ladder: &Ladder, limit: Temperature) -> Option<KelvinPerWatt> {
-    let perfect = Ladder {
-        sink: match ladder.sink {
-            Sink::Outside(_) => Sink::Outside(KelvinPerWatt::ZERO),
-            Sink::Inside(_) | Sink::Body => Sink::Inside(KelvinPerWatt::ZERO),
-        },
-        ..ladder.clone()
-    };
-    let hottest = climb(&perfect).junctions.into_iter().reduce(Temperature::max)?;
-    let dice: Watts = ladder.dice.iter().map(|die| die.heat).sum();
-    let spare = limit - hottest;
-    (spare.value() >= 0.0 && dice.value() > 0.0).then(|| spare / dice)
-}
-
-/// One material between board and sink.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct InterfaceRow {
-    /// What it is.
-    pub name: &'static str,
-    /// Usual thickness.
-    pub thickness: (Metres, Metres),
-    /// Usual conductivity.
-    pub conductivity: (WattsPerMetreKelvin, WattsPerMetreKelvin),
-    /// Where it stands.
-    pub source: &'static str,
-    /// Whether it is from memory.
-    pub from_memory: bool,
-}
-
-const fn interface(name: &'static str, t: (f64, f64), k: (f64, f64)) -> InterfaceRow {
-    InterfaceRow {
-        name,
-        thickness: (Metres::si(t.0 * 1e-3), Metres::si(t.1 * 1e-3)),
-        conductivity: (WattsPerMetreKelvin::si(k.0), WattsPerMetreKelvin::si(k.1)),
-        source: "usual range of data sheets; from memory",
-        from_memory: true,
-    }
-}
-
-/// Usual interfaces.
-pub const INTERFACES: [InterfaceRow; 4] = [
-    interface("tape", (0.1, 0.25), (0.6, 1.5)),
-    interface("paste", (0.03, 0.1), (0.7, 5.0)),
-    interface("pad", (0.5, 1.0), (1.0, 6.0)),
-    interface("epoxy", (0.05, 0.1), (0.8, 1.5)),
-];
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -218,22 +161,9 @@ mod tests {
     }
 
     #[test]
-    fn the_sink_asked_for_just_keeps_the_limit() {
-        let limit = Temperature::from_celsius(105.0);
-        for kind in [Sink::Inside(KelvinPerWatt::ZERO), Sink::Outside(KelvinPerWatt::ZERO)] {
-            let needed = sink_needed(&ladder(kind), limit).unwrap();
-            let sink = if matches!(kind, Sink::Outside(_)) { Sink::Outside(needed) } else { Sink::Inside(needed) };
-            let hottest = climb(&ladder(sink)).junctions.into_iter().reduce(Temperature::max).unwrap();
-            assert!((hottest - limit).value().abs() < 1e-9);
-        }
-        assert_eq!(sink_needed(&ladder(Sink::Body), Temperature::from_celsius(60.0)), None);
-    }
-
-    #[test]
     fn tape_under_a_star() {
         // 0.15 mm at 0.8 W/(m·K) on 20 x 20 mm: 0.46875 K/W.
         let r = layer_resistance(Metres::si(0.15e-3), WattsPerMetreKelvin::si(0.8), SquareMetres::si(4e-4));
         assert!((r.value() - 0.46875).abs() < 1e-12);
-        assert!((real_resistance(KelvinPerWatt::si(4.2), 0.4).value() - 7.0).abs() < 1e-12);
     }
 }

@@ -5,7 +5,7 @@ use crate::quantity::{Seconds, Temperature};
 
 const HOUR: f64 = 3600.0;
 /// Longest capacitor life worth printing, 15 years: seals age however cool (common practice).
-pub const CAPACITOR_CAP: Seconds = Seconds::si(15.0 * 8766.0 * HOUR);
+const CAPACITOR_CAP: Seconds = Seconds::si(15.0 * 8766.0 * HOUR);
 
 /// L = L₀ 2^((T₀ − T)/10 K), uncapped (common practice; follows Arrhenius best between 70 and 90 °C).
 pub fn capacitor_life(rated_life: Seconds, rated: Temperature, actual: Temperature) -> Seconds {
@@ -29,7 +29,7 @@ pub struct Decay {
 }
 
 /// α and B between two tested temperatures: α = A e^(−(E_a/k)/T), E_a/k = ln(α₁/α₂)/(1/T₂ − 1/T₁), B = √(B₁B₂)
-/// (IES TM-21). `None` outside the two, since the method does not extrapolate; at a tested one that very decay.
+/// (IES TM-21). `None` outside the two, since the method does not extrapolate; at a tested one its own α.
 pub fn decay_between(cooler: Decay, warmer: Decay, at: Temperature) -> Option<Decay> {
     let (t1, t2, ti) = (cooler.temperature.value(), warmer.temperature.value(), at.value());
     if !(t1 < t2 && (t1..=t2).contains(&ti)) {
@@ -44,12 +44,6 @@ pub fn decay_between(cooler: Decay, warmer: Decay, at: Temperature) -> Option<De
 /// Time to a share p of the first light: ln(B/p)/α.
 pub fn maintained_time(decay: Decay, share: f64) -> Seconds {
     Seconds::si(libm::log(decay.start / share) / decay.per_hour * HOUR)
-}
-
-/// The time to print: at most six times the test (IES TM-21, 20 samples or more; 5.5 times for 10 to 19, from memory).
-pub fn maintained_time_printed(decay: Decay, share: f64, tested: Seconds, samples: usize) -> Seconds {
-    let factor = if samples >= 20 { 6.0 } else { 5.5 };
-    maintained_time(decay, share).min(tested * factor)
 }
 
 #[cfg(test)]
@@ -77,8 +71,5 @@ mod tests {
         assert_eq!(decay_between(warm, cool, c(70.0)), None);
         let middle = decay_between(cool, warm, c(70.0)).unwrap();
         assert!(middle.per_hour > cool.per_hour && middle.per_hour < warm.per_hour);
-        let capped = maintained_time_printed(middle, 0.7, hours(6000.0), 20);
-        assert!((capped.value() - hours(36000.0).value()).abs() < 1e-6);
-        assert!(maintained_time_printed(middle, 0.7, hours(6000.0), 12) < capped);
     }
 }

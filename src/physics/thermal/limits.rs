@@ -1,4 +1,4 @@
-//! Temperature limits: parts of a lamp by IEC 60598-1, touch by contact time, wires, and the limits we design with.
+//! Temperature limits: the surface under a lamp by IEC 60598-1, touch by contact time, and the limits we design with.
 //! Tests refer to 25 °C around the lamp, or to the marked t_a; touch limits do not shift with it.
 
 use crate::quantity::{Seconds, Temperature};
@@ -28,36 +28,13 @@ const fn row(
     LimitRow { item, limit: Temperature::from_celsius(celsius), note, source, from_memory }
 }
 
-const LAMP: &str = "IEC 60598-1, table 12.1; from memory";
-const LAMP_SECOND_HAND: &str = "IEC 60598-1, section 12; second hand";
 const OURS: &str = "our margin";
 const CELL: &str = "usual of data sheets of such cells; from memory";
 
-/// Every limit known, by item.
-pub const LIMITS: [LimitRow; 28] = [
-    row("mounting-surface", 90.0, "normally flammable, normal operation", LAMP, true),
-    row("mounting-surface-fault", 130.0, "normally flammable, abnormal operation", LAMP_SECOND_HAND, false),
-    row("dust-surface", 90.0, "horizontal surface of a lamp for dusty places", LAMP, true),
-    row("dust-surface-fault", 115.0, "the same in a fault", LAMP_SECOND_HAND, false),
-    row("adjusted-metal", 70.0, "metal touched while adjusting", LAMP_SECOND_HAND, false),
-    row("adjusted-other", 85.0, "other material touched while adjusting", LAMP, true),
-    row("wood", 90.0, "wood, paper and textile parts", LAMP, true),
-    row("wire-pvc", 90.0, "ordinary PVC wiring inside a lamp", LAMP, true),
-    row("wire-pvc-heat", 105.0, "heat-resistant PVC", LAMP, true),
-    row("wire-silicone", 200.0, "silicone rubber, not under load", LAMP, true),
-    row("supply-wires", 70.0, "fixed wiring, ordinary", LAMP, true),
-    row("part-abs", 95.0, "ABS part", LAMP, true),
-    row("part-acrylic", 90.0, "acrylic part", LAMP, true),
-    row("part-polystyrene", 75.0, "polystyrene part", LAMP, true),
-    row("part-polypropylene", 100.0, "polypropylene part", LAMP, true),
-    row("part-polycarbonate", 130.0, "polycarbonate part", LAMP, true),
-    row("part-polyamide", 120.0, "polyamide part", LAMP, true),
-    row("cord-pvc", 70.0, "PVC cord, general", "IEC 60227-1; from memory", true),
+/// Limits that a lamp is judged by where its spec writes none, by item.
+const LIMITS: [LimitRow; 7] = [
+    row("mounting-surface", 90.0, "normally flammable, normal operation", "IEC 60598-1, table 12.1; from memory", true),
     row("junction", 105.0, "junction we design to", OURS, false),
-    row("junction-absolute", 135.0, "junction never to be passed without a data sheet", OURS, false),
-    row("touch-metal", 60.0, "metal that hands meet", OURS, false),
-    row("touch-metal-child", 50.0, "metal that children meet", OURS, false),
-    row("capacitor", 85.0, "electrolytic capacitor without a data sheet", OURS, false),
     row("supply-case", 70.0, "case of a bought supply without a data sheet", OURS, false),
     row("battery-iron-phosphate", 60.0, "cell in use; charging ends at 45 °C", CELL, true),
     row("battery-lithium-ion", 60.0, "cell in use; charging ends at 45 °C", CELL, true),
@@ -104,18 +81,6 @@ pub fn touch_limit(touched: Touched, contact: Seconds) -> LimitRow {
     row("touch", found, "touched for the stated time", "IEC 62368-1, table 38 (TS1), by analogy; from memory", true)
 }
 
-/// Burn thresholds of ISO 13732-1 for any material, by contact time: 51 °C from a minute, 48 °C from ten minutes,
-/// 43 °C from eight hours (from memory); `None` below a minute, where the material decides.
-pub fn burn_threshold(contact: Seconds) -> Option<Temperature> {
-    let celsius = match contact.value() {
-        s if s >= 8.0 * 3600.0 => 43.0,
-        s if s >= 600.0 => 48.0,
-        s if s >= 60.0 => 51.0,
-        _ => return None,
-    };
-    Some(Temperature::from_celsius(celsius))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -135,7 +100,5 @@ mod tests {
             assert!(limits.windows(2).all(|two| two[1] <= two[0]));
         }
         assert_eq!(touch_limit(Touched::Metal, Seconds::si(10.0)).limit, Temperature::from_celsius(60.0));
-        assert_eq!(burn_threshold(Seconds::si(30.0)), None);
-        assert_eq!(burn_threshold(Seconds::si(3600.0)), Some(Temperature::from_celsius(48.0)));
     }
 }

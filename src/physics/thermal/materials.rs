@@ -1,7 +1,7 @@
 //! Thermal data of materials: conductivity, density, heat, emissivity and the service temperature we design with.
 //! A data sheet takes the place of any of them; wet or printed parts scatter by 5 K.
 
-use crate::quantity::{Kelvin, KilogramsPerCubicMetre, Temperature, WattsPerMetreKelvin};
+use crate::quantity::{KilogramsPerCubicMetre, Temperature, WattsPerMetreKelvin};
 
 /// One material.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -55,7 +55,7 @@ const fn to(celsius: f64) -> Option<Temperature> {
 }
 
 /// Materials a lamp is made of.
-pub const MATERIALS: [ThermalMaterial; 21] = [
+const MATERIALS: [ThermalMaterial; 17] = [
     row("pla", (0.13, 1240.0, 1800.0), 0.92, to(50.0), "glass transition 55 to 60 °C", MEMORY),
     row("petg", (0.20, 1270.0, 1200.0), 0.92, to(65.0), "glass transition 75 to 80 °C, deflection about 70 °C", MEMORY),
     row("abs", (0.17, 1040.0, 1400.0), 0.92, to(80.0), "deflection 90 °C at 0.45 MPa", MEMORY),
@@ -70,7 +70,6 @@ pub const MATERIALS: [ThermalMaterial; 21] = [
     ),
     row("polycarbonate", (0.20, 1200.0, 1200.0), 0.92, to(115.0), "deflection 138 °C at 0.45 MPa", LIBRARY),
     row("pa12", (0.25, 1150.0, 1600.0), 0.92, to(90.0), "deflection 95 °C at 1.8 MPa, powder-fused", LIBRARY),
-    row("polypropylene", (0.22, 910.0, 1800.0), 0.92, to(90.0), "usual service limit", LIBRARY),
     row("polystyrene", (0.16, 1050.0, 1300.0), 0.92, to(70.0), "usual service limit", LIBRARY),
     row("plywood", (0.12, 545.0, 1215.0), 0.90, to(90.0), "limit of wood in luminaires", MEMORY),
     row("softwood", (0.12, 510.0, 1380.0), 0.90, to(90.0), "limit of wood in luminaires", MEMORY),
@@ -79,10 +78,7 @@ pub const MATERIALS: [ThermalMaterial; 21] = [
     row("ceramic", (1.3, 2300.0, 840.0), 0.91, to(200.0), "glazed surface", LIBRARY),
     row("aluminium", (200.0, 2700.0, 900.0), 0.85, None, "extruded alloy, anodised surface", MEMORY),
     row("aluminium-sheet", (160.0, 2800.0, 880.0), 0.09, None, "rolled alloy, bare surface", LIBRARY),
-    row("aluminium-cast", (120.0, 2700.0, 900.0), 0.20, None, "bare surface", MEMORY),
-    row("copper", (380.0, 8900.0, 380.0), 0.05, None, "bright surface", LIBRARY),
     row("steel", (50.0, 7800.0, 450.0), 0.90, None, "painted surface", LIBRARY),
-    row("stainless", (17.0, 7900.0, 460.0), 0.20, None, "bare surface", LIBRARY),
     row("brass", (120.0, 8400.0, 380.0), 0.06, None, "bright surface", LIBRARY),
 ];
 
@@ -91,16 +87,7 @@ pub fn find(name: &str) -> Option<&'static ThermalMaterial> {
     MATERIALS.iter().find(|row| row.name == name)
 }
 
-/// Service temperature of a plastic with a data sheet: min(T_g − 5 K, HDT at 0.45 MPa − 10 K) for a part under its
-/// own weight (our guideline).
-pub fn service_temperature(glass_transition: Temperature, deflection: Temperature) -> Temperature {
-    (glass_transition - Kelvin::si(5.0)).min(deflection - Kelvin::si(10.0))
-}
-
-/// What to take off next to a screw or where a sink touches (our guideline).
-pub const LOADED_ALLOWANCE: Kelvin = Kelvin::si(10.0);
-
-/// Emissivity below which a metal surface counts as shiny and the lumped film coefficients do not hold for it.
+/// Emissivity below which a metal surface counts as shiny: it radiates less than half of what a painted one does.
 pub const SHINY: f64 = 0.3;
 
 #[cfg(test)]
@@ -120,17 +107,10 @@ mod tests {
     }
 
     #[test]
-    fn a_data_sheet_gives_a_service_temperature() {
-        let c = Temperature::from_celsius;
-        assert!((service_temperature(c(60.0), c(55.0)).celsius() - 45.0).abs() < 1e-9);
-        assert!((service_temperature(c(78.0), c(90.0)).celsius() - 73.0).abs() < 1e-9);
-    }
-
-    #[test]
     fn plastics_and_wood_conduct_badly_and_radiate_well() {
         for row in MATERIALS.iter().filter(|row| row.conductivity.value() < 0.5) {
             assert!(row.emissivity >= 0.9 && row.service.is_some(), "{}", row.name);
         }
-        assert!(find("copper").is_some_and(|row| row.emissivity < SHINY));
+        assert!(find("brass").is_some_and(|row| row.emissivity < SHINY));
     }
 }

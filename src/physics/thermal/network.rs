@@ -96,11 +96,6 @@ impl Network {
         self.ways.push(Way { from, to, law, what });
     }
 
-    /// Number of the node of this name.
-    pub fn find(&self, name: &str) -> Option<usize> {
-        self.nodes.iter().position(|node| node.name == name)
-    }
-
     pub(super) fn kelvin(&self, end: End, temperatures: &[f64]) -> f64 {
         match end {
             End::Node(n) => temperatures.get(n).copied().unwrap_or(f64::NAN),

@@ -1,29 +1,12 @@
 //! Surfaces to the heat they radiate: the law of Stefan and Boltzmann, view factors, and the channel between fins.
 
-use crate::quantity::{Metres, SquareMetres, Temperature, Watts};
+use crate::quantity::{Metres, SquareMetres};
 
 /// σ, W/(m²·K⁴) (CODATA 2018).
 pub const STEFAN_BOLTZMANN: f64 = 5.670_374_419e-8;
 
-/// q = ε A σ (T1⁴ − T2⁴): `effective` is ε·A, of a small body in a large room or of one ray of a star.
-pub fn exchanged(effective: SquareMetres, warm: Temperature, cold: Temperature) -> Watts {
-    Watts::si(effective.value() * STEFAN_BOLTZMANN * (fourth(warm.value()) - fourth(cold.value())))
-}
-
 pub(super) fn fourth(t: f64) -> f64 {
     t * t * t * t
-}
-
-/// ε·A of a convex body in a cavity: 1/[1/(ε1 A1) + (1 − ε2)/(ε2 A2)] (any textbook).
-pub fn in_cavity(
-    body: SquareMetres,
-    body_emissivity: f64,
-    cavity: SquareMetres,
-    cavity_emissivity: f64,
-) -> SquareMetres {
-    let own = 1.0 / (body_emissivity * body.value());
-    let other = (1.0 - cavity_emissivity) / (cavity_emissivity * cavity.value());
-    SquareMetres::si(1.0 / (own + other))
 }
 
 /// View factor between two equal parallel rectangles a × b at distance c (Incropera, table 13.2).
@@ -101,12 +84,5 @@ mod tests {
         let deep = Channel { gap: Metres::si(0.002), height: Metres::si(0.05), length: Metres::si(0.1) };
         assert!(deep.view() < 0.05);
         assert!(deep.effective(0.9) < deep.area() * 0.05);
-    }
-
-    #[test]
-    fn a_body_in_a_large_room_sees_it_only() {
-        let body = SquareMetres::si(0.01);
-        assert!((in_cavity(body, 0.8, SquareMetres::si(1e6), 0.1).value() - 0.008).abs() < 1e-9);
-        assert_eq!(exchanged(body, Temperature::si(300.0), Temperature::si(300.0)), Watts::ZERO);
     }
 }

@@ -82,7 +82,7 @@ pub enum Shape {
 }
 
 /// A rectangle; an upright one is as high as `height`.
-pub fn plane(width: Metres, height: Metres, facing: Facing) -> Face {
+fn plane(width: Metres, height: Metres, facing: Facing) -> Face {
     let area = width * height;
     let length = area / ((width + height) * 2.0);
     let stance = match facing {
@@ -94,7 +94,7 @@ pub fn plane(width: Metres, height: Metres, facing: Facing) -> Face {
 }
 
 /// A disc; an upright one counts as a plate of its mean height πD/4.
-pub fn disc(diameter: Metres, facing: Facing) -> Face {
+fn disc(diameter: Metres, facing: Facing) -> Face {
     let length = diameter / 4.0;
     let stance = match facing {
         Facing::Up => Stance::Up { length },

@@ -1,6 +1,6 @@
 //! A plate-fin sink in any position to its conductance to still air and its radiating area, and the best gap.
 
-use super::air::{Air, film};
+use super::air::film;
 use super::convection::Law;
 use super::fins;
 use super::radiation::Channel;
@@ -74,11 +74,11 @@ impl PlateFins {
         self.height - self.base
     }
     /// 2 L W + 2 H (L + W): the block it fills.
-    pub fn envelope(&self) -> SquareMetres {
+    fn envelope(&self) -> SquareMetres {
         self.length * self.width * 2.0 + self.height * (self.length + self.width) * 2.0
     }
     /// Rear face that stays bare.
-    pub fn rear(&self) -> SquareMetres {
+    fn rear(&self) -> SquareMetres {
         (self.length * self.width - self.attached).max(SquareMetres::ZERO)
     }
     /// Volume of its metal.
@@ -108,18 +108,18 @@ impl PlateFins {
         pressure: Pascals,
     ) -> Convection {
         let air = film(sink, around, pressure);
-        let difference = (sink - around).value();
-        let per_cube = air.buoyancy(difference);
-        let at = Place { air: &air, pr: air.prandtl(), k: air.conductivity.value(), per_cube };
-        let envelope = self.by_envelope(standing, &at);
-        let (number, channel, h_side) = self.channel(standing, &at);
-        let height = self.fin_height();
-        let efficiency = if channel > 0.0 {
-            fins::straight(WattsPerSquareMetreKelvin::si(channel), self.conductivity, self.thickness, height)
+        let per_cube = air.buoyancy((sink - around).value());
+        let at = Place { pr: air.prandtl(), k: air.conductivity.value(), per_cube };
+        let body = at.body(self);
+        let envelope = self.by_envelope(standing, &at, body);
+        let (number, channel, side) = self.channel(standing, &at, body);
+        let (efficiency, by_fins) = if channel > 0.0 {
+            let h = WattsPerSquareMetreKelvin::si(channel);
+            let efficiency = fins::straight(h, self.conductivity, self.thickness, self.fin_height());
+            (efficiency, self.by_fins(channel, efficiency, side, body))
         } else {
-            1.0
+            (1.0, 0.0)
         };
-        let by_fins = if channel > 0.0 { self.by_fins(channel, efficiency, h_side, at.body(self)) } else { 0.0 };
         Convection {
             number,
             channel: WattsPerSquareMetreKelvin::si(channel),
@@ -130,9 +130,8 @@ impl PlateFins {
         }
     }
 
-    fn by_envelope(&self, standing: Standing, at: &Place<'_>) -> f64 {
+    fn by_envelope(&self, standing: Standing, at: &Place, body: f64) -> f64 {
         let (l, w) = (self.length.value(), self.width.value());
-        let body = at.body(self);
         let sides = 2.0 * self.height.value() * (l + w) + self.rear().value();
         match standing {
             Standing::Down => {
@@ -145,14 +144,14 @@ impl PlateFins {
     }
 
     /// Number, h in the channels and h on the outer sides.
-    fn channel(&self, standing: Standing, at: &Place<'_>) -> (f64, f64, f64) {
+    fn channel(&self, standing: Standing, at: &Place, body: f64) -> (f64, f64, f64) {
         let (s, l) = (self.gap().value(), self.length.value());
         let lean = match standing {
             Standing::Vertical => 1.0,
             Standing::Inclined(angle) => libm::cos(angle),
             Standing::Up => {
                 let ra = at.per_cube * s * s * s;
-                return (ra, Law::FinsUp.nusselt(ra, at.pr) * at.k / s, at.body(self));
+                return (ra, Law::FinsUp.nusselt(ra, at.pr) * at.k / s, body);
             }
             Standing::Down | Standing::Cross => return (0.0, 0.0, 0.0),
         };
@@ -177,22 +176,24 @@ impl PlateFins {
     }
 }
 
-/// Film properties and buoyancy shared by the parts of a sink.
-struct Place<'a> {
-    air: &'a Air,
+/// Film properties shared by the parts of a sink.
+struct Place {
+    /// Pr.
     pr: f64,
+    /// k of the air.
     k: f64,
+    /// Rayleigh number of a length by its cube.
     per_cube: f64,
 }
 
-impl Place<'_> {
+impl Place {
     fn nusselt(&self, law: Law, length: f64, share: f64) -> f64 {
         law.nusselt(self.per_cube * share * length * length * length, self.pr)
     }
     /// h of the block that the sink fills.
     fn body(&self, sink: &PlateFins) -> f64 {
         let length = sink.envelope().value().sqrt();
-        self.nusselt(Law::Body, length, 1.0) * self.air.conductivity.value() / length
+        self.nusselt(Law::Body, length, 1.0) * self.k / length
     }
 }
 

@@ -4,7 +4,7 @@
 //! Newton's method finds it; where its steps fail, steps in pseudo-time do, and where those fail a sweep from the
 //! coldest state, which converges from below for such functions (Rheinboldt 1970, from memory).
 
-use super::network::Network;
+use super::network::{Law, Network};
 use crate::quantity::{Temperature, Watts};
 
 /// Temperatures with the proof that they are an answer.
@@ -64,7 +64,9 @@ struct Work<'a> {
     flows: Vec<f64>,
     short: Vec<f64>,
     step: Vec<f64>,
-    tried: Vec<f64>,
+    /// Conductance of all linear ways: a stiff one carries the difference of two nearly equal temperatures, so that its
+    /// rounding grows with G·T.
+    stiffness: f64,
     passes: u32,
 }
 
@@ -126,8 +128,8 @@ impl<'a> Work<'a> {
             jacobian: vec![0.0; n * n],
             flows: Vec::new(),
             short: zeros.clone(),
-            step: zeros.clone(),
-            tried: zeros,
+            step: zeros,
+            stiffness: network.ways.iter().map(|way| conductance(&way.law)).sum(),
             passes: 0,
         }
     }
@@ -136,9 +138,7 @@ impl<'a> Work<'a> {
     fn norm(&mut self, t: &[f64]) -> (f64, f64) {
         let moved = self.network.residual(&self.heat, t, &mut self.flows, &mut self.short);
         let norm = self.short.iter().map(|f| f.abs()).sum();
-        // A stiff way carries the difference of two nearly equal temperatures: its rounding grows with G·T.
-        let stiff: f64 = self.network.ways.iter().map(|way| stiffness(&way.law)).sum();
-        (norm, 4.0 * f64::EPSILON * (moved + stiff * 300.0))
+        (norm, 4.0 * f64::EPSILON * (moved + self.stiffness * 300.0))
     }
 
     fn newton(&mut self, t: &mut [f64]) {
@@ -159,18 +159,14 @@ impl<'a> Work<'a> {
             }
             let mut share = if most > 40.0 { 40.0 / most } else { 1.0 };
             let rounding = loop {
-                let tried = |(t, d): (&f64, &f64)| (t + share * d).clamp(COLDEST, WARMEST);
-                self.tried = t.iter().zip(&self.step).map(tried).collect();
-                let tried = std::mem::take(&mut self.tried);
+                let tried = stepped(t, &self.step, share);
                 let (there, noise) = self.norm(&tried);
                 let falls = there <= (1.0 - 1e-4 * share) * norm || there <= noise;
                 if falls || share < 1e-6 {
                     t.copy_from_slice(&tried);
                     norm = there;
-                    self.tried = tried;
                     break noise;
                 }
-                self.tried = tried;
                 share *= 0.5;
             };
             if norm <= (1e-9 * self.total).max(rounding) && most * share <= 1e-7 {
@@ -203,7 +199,7 @@ impl<'a> Work<'a> {
                 dt /= 4.0;
                 continue;
             }
-            let tried: Vec<f64> = t.iter().zip(&self.step).map(|(t, d)| (t + d).clamp(COLDEST, WARMEST)).collect();
+            let tried = stepped(t, &self.step, 1.0);
             let (there, noise) = self.norm(&tried);
             if there <= norm || there <= noise {
                 t.copy_from_slice(&tried);
@@ -245,14 +241,7 @@ impl<'a> Work<'a> {
                 *cell = middle;
             }
             self.network.residual(&self.heat, t, &mut self.flows, &mut self.short);
-            if self.short.get(node).copied().unwrap_or(0.0) > 0.0 {
-                low = middle
-            } else {
-                high = middle
-            }
-            if middle <= low && middle >= high {
-                break;
-            }
+            if self.short.get(node).copied().unwrap_or(0.0) > 0.0 { low = middle } else { high = middle }
         }
         let found = 0.5 * (low + high);
         if let Some(cell) = t.get_mut(node) {
@@ -282,8 +271,13 @@ impl<'a> Work<'a> {
     }
 }
 
-fn stiffness(law: &super::network::Law) -> f64 {
-    if let super::network::Law::Conduction(g) = law { g.value() } else { 0.0 }
+fn conductance(law: &Law) -> f64 {
+    if let Law::Conduction(g) = law { g.value() } else { 0.0 }
+}
+
+/// Temperatures moved by a share of a step, within what any lamp can be.
+fn stepped(t: &[f64], step: &[f64], share: f64) -> Vec<f64> {
+    t.iter().zip(step).map(|(t, d)| (t + share * d).clamp(COLDEST, WARMEST)).collect()
 }
 
 /// Solves A x = b by elimination with row exchange; `b` becomes x. False where A is singular.

@@ -38,7 +38,8 @@ pub fn thick(spread: &Spread) -> Thick {
     let (tau, biot) = (spread.thickness.value() / b, h * b / k);
     let lambda = PI + 1.0 / (PI.sqrt() * epsilon);
     let tanh = libm::tanh(lambda * tau);
-    let phi = (tanh + lambda / biot) / (1.0 + lambda / biot * tanh);
+    // Multiplied out by Bi, so that a plate that gives off nothing has its limit and not 0/0.
+    let phi = (biot * tanh + lambda) / (biot + lambda * tanh);
     let left = 1.0 - epsilon;
     Thick {
         hottest: KelvinPerWatt::si(left * phi / (PI * k * a)),
@@ -103,6 +104,12 @@ mod tests {
             assert!((found.total.value() - total).abs() < 1e-4, "{:?}", found.total);
             assert!((found.excess.value() - excess).abs() < 1e-4, "{:?}", found.excess);
         }
+    }
+
+    #[test]
+    fn a_plate_that_gives_off_nothing_has_a_resistance() {
+        let at = |h| thick(&disc(0.01, 0.03, 3e-3, 200.0, h)).hottest.value();
+        assert!((at(0.0) / at(1e-6) - 1.0).abs() < 1e-6, "{}", at(0.0));
     }
 
     #[test]

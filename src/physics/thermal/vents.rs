@@ -1,6 +1,7 @@
 //! Two levels of openings to the air that the stack draws through them, and the heat it carries.
 
-use super::air::{Air, GRAVITY};
+use super::super::GRAVITY;
+use super::air::Air;
 use crate::quantity::{KilogramsPerSecond, Metres, Pascals, SquareMetres, Temperature, Watts};
 
 /// Openings at two levels.
@@ -72,12 +73,6 @@ impl Vents {
             neutral: Metres::si(self.rise.value() * (a1 * flow + b1 * flow * flow) / head),
             heat: Watts::si(flow * within.specific_heat.value() * (inside - room).value()),
         }
-    }
-
-    /// The same openings, all areas times this.
-    pub fn scaled(&self, by: f64) -> Self {
-        let grown = |o: Openings| Openings { area: o.area * by, ..o };
-        Self { low: grown(self.low), high: grown(self.high), ..*self }
     }
 }
 

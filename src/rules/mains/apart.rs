@@ -47,7 +47,7 @@ fn not_extra_low(case: &Case<'_>) -> Judgement {
     let lamp = case.lamp;
     let open = &lamp.supply.open_circuit;
     let damp = lamp.identity.place.get()? != Place::IndoorDry;
-    let limit = if damp { TOUCHABLE_DAMP } else { TOUCHABLE }.direct;
+    let limit = if damp { TOUCHABLE_DAMP } else { TOUCHABLE };
     let highest = open.high()?;
     let measure = Measure::at_most("supply voltage without load", Some(open.path.clone()), highest, limit);
     measure.judge(|m| {

@@ -130,7 +130,7 @@ impl Question<'_> {
             -self.ask(&assembly, 1.0, room)
         };
         let (least, most) = (libm::log(1e-5), libm::log(0.05));
-        crossing(least, most, 5e-3, |log| Some(with(log))).map(|log| whole * libm::exp(log))
+        crossing(least, most, 5e-3, with).map(|log| whole * libm::exp(log))
     }
 }
 

@@ -1,7 +1,7 @@
 //! Sense amplifier and comparator: gain, lag, slew, offset errors, and the hysteresis network.
 //! Turns a full-scale current, a gain and data-sheet limits into the errors of the set current.
 
-use crate::quantity::{Amperes, AmperesPerSecond, Farads, Hertz, Ohms, Seconds, Volts, VoltsPerSecond};
+use crate::quantity::{Amperes, AmperesPerSecond, Hertz, Ohms, Seconds, Volts, VoltsPerSecond};
 
 /// `A = Vref/(I·Rs)`: gain that brings the full-scale current to the reference.
 pub fn sense_gain(reference: Volts, full_scale: Amperes, sense: Ohms) -> f64 {
@@ -13,14 +13,6 @@ pub fn sense_gain(reference: Volts, full_scale: Amperes, sense: Ohms) -> f64 {
 /// Source: one-pole model, as in Horowitz and Hill, The Art of Electronics, 3rd ed.
 pub fn amplifier_time_constant(gain: f64, gain_bandwidth: Hertz) -> Seconds {
     gain_bandwidth.period() * (gain / (2.0 * std::f64::consts::PI))
-}
-
-/// `GBW ≥ n·A/(2π·(t_on − td))`: bandwidth for the amplifier to settle over n time constants within the on-time.
-///
-/// n = 5 leaves an error of e⁻⁵ = 0.67 % of the step (our margin). `None` if the delay uses up the on-time.
-pub fn least_gain_bandwidth(gain: f64, on_time: Seconds, delay: Seconds, time_constants: f64) -> Option<Hertz> {
-    let seen = on_time - delay;
-    (seen.value() > 0.0).then(|| seen.frequency() * (time_constants * gain / (2.0 * std::f64::consts::PI)))
 }
 
 /// `ΔI = m_r·τa`: how far a settled amplifier lags behind a rising current.
@@ -43,11 +35,6 @@ pub fn offset_error(amplifier: Volts, comparator: Volts, gain: f64, sense: Ohms)
     amplifier / sense + comparator / (sense * gain)
 }
 
-/// `ΔI = I_bias·R_eq/Rs`: error from a bias current through the resistance at the sense input.
-pub fn bias_error(bias: Amperes, equivalent: Ohms, sense: Ohms) -> Amperes {
-    bias * (equivalent / sense)
-}
-
 /// `I = V_OL/(A·Rs)`: current that an amplifier cannot show, since its output does not reach 0 V.
 pub fn output_low_floor(output_low: Volts, gain: f64, sense: Ohms) -> Amperes {
     output_low / (sense * gain)
@@ -56,12 +43,6 @@ pub fn output_low_floor(output_low: Volts, gain: f64, sense: Ohms) -> Amperes {
 /// `I_min = ΔI/e`: least current whose error stays below the part `e`.
 pub fn least_accurate_current(error: Amperes, part: f64) -> Amperes {
     error / part
-}
-
-/// `t = ln 2·R·C`: delay that the pull-up of an open-collector output adds before the next input, at half the swing,
-/// turns.
-pub fn pull_up_delay(pull_up: Ohms, input: Farads) -> Seconds {
-    pull_up * input * std::f64::consts::LN_2
 }
 
 /// Thresholds of a comparator with a resistor from reference to input and one from output to input.
@@ -96,26 +77,6 @@ pub fn hysteresis(reference: Volts, r1: Ohms, r2: Ohms, output_high: Volts, outp
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn the_bandwidth_gives_the_time_constant_back() {
-        let needed = least_gain_bandwidth(11.0, Seconds::si(2e-6), Seconds::si(80e-9), 5.0).unwrap();
-        let tau = amplifier_time_constant(11.0, needed);
-        assert!((tau.value() * 5.0 / 1.92e-6 - 1.0).abs() < 1e-14);
-        assert_eq!(least_gain_bandwidth(11.0, Seconds::si(80e-9), Seconds::si(80e-9), 5.0), None);
-    }
-
-    #[test]
-    fn a_bias_current_acts_through_its_resistance() {
-        let error = bias_error(Amperes::si(100e-9), Ohms::si(2000.0), Ohms::si(0.5));
-        assert!((error.value() - 4e-4).abs() < 1e-18, "100 nA · 2 kΩ = 0.2 mV over 0.5 Ω");
-    }
-
-    #[test]
-    fn a_pull_up_delays_by_its_half_life() {
-        let delay = pull_up_delay(Ohms::si(1e3), Farads::si(20e-12));
-        assert!((delay.value() / 13.862_943_611e-9 - 1.0).abs() < 1e-9, "0.693 · 1 kΩ · 20 pF");
-    }
 
     #[test]
     fn the_thresholds_lie_around_the_shifted_middle() {

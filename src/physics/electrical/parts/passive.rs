@@ -50,11 +50,6 @@ pub fn supply_capacitor(
     }
 }
 
-/// Rms current of several channels that do not run in step: the root of the sum of squares.
-pub fn in_quadrature(currents: &[Amperes]) -> Amperes {
-    Amperes::si(currents.iter().map(|i| i.value() * i.value()).sum::<f64>().sqrt())
-}
-
 /// The surge when a capacitor is connected to a voltage through a resistance.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Inrush {
@@ -81,11 +76,6 @@ pub fn inrush(capacitance: Farads, voltage: Volts, resistance: Ohms) -> Inrush {
     }
 }
 
-/// `t = C·V/I_lim`: time a current-limited supply takes to fill a capacitor; it must come before its time-out.
-pub fn charging_time(capacitance: Farads, voltage: Volts, limit: Amperes) -> Seconds {
-    capacitance * voltage / limit
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -103,13 +93,5 @@ mod tests {
         let worst =
             supply_capacitor(Amperes::si(0.4), Amperes::ZERO, 0.5, Hertz::si(2e5), Farads::si(1e-5), Ohms::ZERO);
         assert!((worst.rms.value() - 0.2).abs() < 1e-15);
-        let three = in_quadrature(&[Amperes::si(0.3), Amperes::si(0.4), Amperes::ZERO]);
-        assert!((three.value() - 0.5).abs() < 1e-15);
-    }
-
-    #[test]
-    fn a_limited_supply_fills_at_its_limit() {
-        let time = charging_time(Farads::si(1e-3), Volts::si(24.0), Amperes::si(2.0));
-        assert!((time.value() - 12e-3).abs() < 1e-17, "1 mF · 24 V / 2 A");
     }
 }

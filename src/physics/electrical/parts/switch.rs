@@ -79,21 +79,6 @@ pub fn avalanche_energy(inductance: Henries, current: Amperes, breakdown: Volts,
     (breakdown > source).then(|| Joules::si(0.5 * l * i * i * share))
 }
 
-/// `P = VD0·I_mean + RD·I_rms²`: loss of the freewheel diode.
-pub fn diode_loss(offset: Volts, slope: Ohms, mean: Amperes, rms: Amperes) -> Watts {
-    offset * mean + slope.power_at(rms)
-}
-
-/// `I_D = I·(1 − D)`: mean current of the diode; largest at the lowest duty, so at the highest supply.
-pub fn diode_mean_current(current: Amperes, duty: f64) -> Amperes {
-    current * (1.0 - duty)
-}
-
-/// `P = Q_rr·Vs·f`: loss that a junction diode adds by its recovery; nearly none for a Schottky diode.
-pub fn recovery_loss(charge: Coulombs, supply: Volts, frequency: Hertz) -> Watts {
-    supply * (charge / frequency.period())
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -110,15 +95,5 @@ mod tests {
         assert_eq!(avalanche_energy(l, i, Volts::si(24.0), Volts::si(24.0)), None);
         let alone = avalanche_energy(l, i, Volts::si(40.0), Volts::ZERO).unwrap();
         assert!((alone.value() - 0.5 * 220e-6 * 0.16).abs() < 1e-18, "with no source, the stored energy");
-    }
-
-    #[test]
-    fn the_diode_carries_what_the_switch_does_not() {
-        let mean = diode_mean_current(Amperes::si(0.35), 0.7);
-        assert!((mean.value() - 0.105).abs() < 1e-15);
-        let loss = diode_loss(Volts::si(0.4), Ohms::si(0.1), mean, Amperes::si(0.2));
-        assert!((loss.value() - 0.046).abs() < 1e-15, "0.4 V · 0.105 A + 0.1 Ω · 0.04 A²");
-        let recovery = recovery_loss(Coulombs::si(20e-9), Volts::si(24.0), Hertz::si(200e3));
-        assert!((recovery.value() - 0.096).abs() < 1e-15, "20 nC · 24 V · 200 kHz");
     }
 }
