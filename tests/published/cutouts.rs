@@ -7,7 +7,8 @@ use std::f64::consts::{FRAC_PI_2, PI};
 
 use lampwright::physics::mechanics::curve::Point;
 use lampwright::physics::mechanics::cutouts::{Corner, Tab, closed_run, keyhole, slot_at, tabbed};
-use lampwright::physics::mechanics::kerf::{corner_left_standing, grown_convex, offset, tool_path};
+use lampwright::physics::mechanics::kerf::{corner_left_standing, grown_convex, tool_path};
+use lampwright::physics::mechanics::offset::offset;
 use lampwright::physics::mechanics::outline::Outline;
 use lampwright::physics::mechanics::plate::Plate;
 use lampwright::physics::mechanics::shapes::{disc, rounded_rectangle};

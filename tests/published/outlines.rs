@@ -9,10 +9,11 @@ use lampwright::physics::mechanics::chord::{chords_needed, sagitta};
 use lampwright::physics::mechanics::curve::Point;
 use lampwright::physics::mechanics::ellipse::{ellipse, ellipse_perimeter};
 use lampwright::physics::mechanics::kerf::{
-    Edge, KerfFault, corner_left_standing, grown_convex, grown_polygon, offset, shrunk_polygon, tool_path,
+    KerfFault, corner_left_standing, grown_convex, grown_polygon, shrunk_polygon, tool_path,
 };
+use lampwright::physics::mechanics::offset::offset;
 use lampwright::physics::mechanics::outline::Outline;
-use lampwright::physics::mechanics::plate::Plate;
+use lampwright::physics::mechanics::plate::{Edge, Plate};
 use lampwright::physics::mechanics::shapes::{
     Across, Notch, bolt_circle, disc, notched, regular_polygon, rounded_rectangle, slot,
 };
@@ -166,10 +167,7 @@ fn what_a_tool_leaves_in_corners_follows_the_law() {
 #[test]
 fn a_feature_that_vanishes_is_an_error() {
     let bolts = plate("disc with bolts");
-    let fault = tool_path(&bolts, mm(5.0)).unwrap_err();
-    assert_eq!(fault, KerfFault::Vanishes(Edge::Hole(0), mm(5.0)));
-    let text = fault.to_string();
-    assert!(text.contains("hole 1") && text.contains("5 mm"), "{text}");
+    assert_eq!(tool_path(&bolts, mm(5.0)).unwrap_err(), KerfFault::Vanishes(Edge::Hole(0)));
     // Two wide chambers joined by a neck of 4 mm: a tool of 6 mm cannot pass.
     let bone = polygon(&[
         (-30.0, -15.0),
@@ -188,7 +186,7 @@ fn a_feature_that_vanishes_is_an_error() {
     let pocket = Plate { outer: disc(mm(200.0)).unwrap(), holes: vec![bone] };
     assert_eq!(tool_path(&pocket, mm(6.0)).unwrap_err(), KerfFault::Splits(Edge::Hole(0), 2));
     assert!(tool_path(&pocket, mm(3.0)).is_ok());
-    assert_eq!(tool_path(&pocket, mm(-1.0)).unwrap_err(), KerfFault::Kerf(mm(-1.0)));
+    assert_eq!(tool_path(&pocket, mm(-1.0)).unwrap_err(), KerfFault::Kerf);
 }
 
 #[test]

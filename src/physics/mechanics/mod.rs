@@ -13,6 +13,7 @@ pub mod layout;
 pub mod lettering;
 pub mod materials;
 pub mod nesting;
+pub mod offset;
 pub mod outline;
 pub mod perforated;
 pub mod plate;

@@ -3,11 +3,12 @@
 
 use std::f64::consts::PI;
 
+use cavalier_contours::polyline::{BooleanOp, PlineSource};
+
 use super::curve::Point;
-use super::kerf::{from_polyline, polyline};
+use super::offset::{from_polyline, polyline};
 use super::outline::{Outline, Vertex};
 use crate::quantity::Metres;
-use cavalier_contours::polyline::{BooleanOp, PlineSource};
 
 /// Why a shape cannot be made.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -7,7 +7,7 @@ use crate::lamp::given::{Found, Given, Missing};
 use crate::physics::mechanics::curve::Point;
 use crate::physics::mechanics::cutouts::{Corner, Tab, closed_run, keyhole, slot_at, tabbed};
 use crate::physics::mechanics::ellipse::ellipse;
-use crate::physics::mechanics::kerf::offset;
+use crate::physics::mechanics::offset::offset;
 use crate::physics::mechanics::outline::Outline;
 use crate::physics::mechanics::plate::Plate;
 use crate::physics::mechanics::shapes::{
