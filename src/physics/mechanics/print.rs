@@ -3,7 +3,7 @@
 
 use std::f64::consts::PI;
 
-use crate::quantity::{CubicMetres, Kilograms, KilogramsPerCubicMetre, Metres, Seconds, SquareMetres};
+use crate::quantity::{CubicMetres, Kilograms, KilogramsPerCubicMetre, Metres, MetresPerSecond, Seconds, SquareMetres};
 
 /// Volume of a box with walls of thickness w: L W H − (L − 2w)(W − 2w)(H − w) open above, H − 2w with a lid.
 pub fn box_volume(length: Metres, width: Metres, height: Metres, wall: Metres, lid: bool) -> CubicMetres {
@@ -65,13 +65,13 @@ pub struct PrintSettings {
     pub line: Metres,
     /// Height of a layer.
     pub layer: Metres,
-    /// Speed along the line, metres per second as length a second.
-    pub per_second: Metres,
+    /// Speed along the line.
+    pub speed: MetresPerSecond,
 }
 
 /// t = V/(w h v) · 1.2 + layers · 4 s (our guideline; the slicer knows better).
 pub fn print_time(volume: CubicMetres, height: Metres, settings: PrintSettings) -> Seconds {
-    let per_second = settings.line.value() * settings.layer.value() * settings.per_second.value();
+    let per_second = settings.line.value() * settings.layer.value() * settings.speed.value();
     let layers = libm::ceil(height / settings.layer - 1e-9);
     Seconds::si(volume.value() / per_second * 1.2 + 4.0 * layers)
 }
@@ -102,7 +102,7 @@ mod tests {
     #[test]
     fn time_counts_lines_and_layers() {
         // 0.45 x 0.2 x 60 mm/s is 5.4 mm³/s; 5400 mm³ take 1200 s, 100 layers 400 s.
-        let settings = PrintSettings { line: mm(0.45), layer: mm(0.2), per_second: mm(60.0) };
+        let settings = PrintSettings { line: mm(0.45), layer: mm(0.2), speed: MetresPerSecond::si(0.06) };
         let time = print_time(CubicMetres::si(5400e-9), mm(20.0), settings);
         assert!((time.value() - 1600.0).abs() < 1e-6, "{}", time.value());
     }
