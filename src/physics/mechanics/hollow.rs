@@ -136,46 +136,6 @@ impl Hollow {
         rooms.into_iter().map(|(wall, room)| (wall, Metres::si(room))).collect()
     }
 
-    /// How far a straight way along one axis runs from a place inside to the wall it meets; zero or less where the place is
-    /// not inside. `way` is 1 or −1. The front is the plane z = 0.
-    pub fn way(&self, from: [Metres; 3], axis: usize, way: f64) -> Metres {
-        let place = values(from);
-        let other = 1 - axis.min(1);
-        let ahead = way * place[axis];
-        let (to_front, least) = (-place[2], |a: f64, b: f64| a.min(b));
-        Metres::si(match *self {
-            Self::Block { across, up, depth } => match (axis, way > 0.0) {
-                (0, _) => across.value() - ahead,
-                (1, _) => up.value() - ahead,
-                (_, true) => to_front,
-                (_, false) => depth.value() + place[2],
-            },
-            Self::Round { back, front, depth } => {
-                let (b, f, d) = (back.value(), front.value(), depth.value());
-                let slope = if d > 0.0 { (f - b) / d } else { 0.0 };
-                if axis < 2 {
-                    let radius = f + slope * place[2];
-                    libm::sqrt((radius * radius - place[other] * place[other]).max(0.0)) - ahead
-                } else {
-                    let end = if way > 0.0 { to_front } else { d + place[2] };
-                    // A wall that closes in on the way is met where its radius is that of the place.
-                    let aside = libm::hypot(place[0], place[1]);
-                    let narrows = slope * way < 0.0;
-                    if narrows { least(end, (f + slope * place[2] - aside) / slope.abs()) } else { end }
-                }
-            }
-            Self::Ball { radius, behind } => {
-                let (r, z) = (radius.value(), place[2] + behind.value());
-                let square = |a: f64, b: f64| libm::sqrt((r * r - a * a - b * b).max(0.0));
-                match (axis, way > 0.0) {
-                    (2, true) => least(to_front, square(place[0], place[1]) - z),
-                    (2, false) => square(place[0], place[1]) + z,
-                    _ => square(place[other], z) - ahead,
-                }
-            }
-        })
-    }
-
     /// Half width, half height and depth of the box around the space.
     pub fn around(&self) -> (Metres, Metres, Metres) {
         match *self {
@@ -286,30 +246,6 @@ mod tests {
         // At z = -75 the radius is 22.5; square to a wall that leans 1 in 2: (22.5 - 10) cos(atan 0.5).
         let round = cone.rooms(&part)[0].1.value() * 1e3;
         assert!((round - 11.180_34).abs() < 1e-5, "{round}");
-    }
-
-    #[test]
-    fn a_straight_way_ends_at_the_wall_it_meets() {
-        let round = Hollow::Round { back: mm(50.0), front: mm(50.0), depth: mm(80.0) };
-        let cone = Hollow::Round { back: mm(20.0), front: mm(60.0), depth: mm(80.0) };
-        let ball = Hollow::Ball { radius: mm(50.0), behind: mm(30.0) };
-        let block = Hollow::Block { across: mm(60.0), up: mm(40.0), depth: mm(80.0) };
-        // Chords by Pythagoras: at 30 mm aside of a circle of 50 mm the half chord is 40 mm.
-        for (hollow, from, axis, way, expected) in [
-            (round, [30.0, -40.0, -40.0], 1, 1.0, 80.0),
-            (round, [30.0, 0.0, -80.0], 2, 1.0, 80.0),
-            (cone, [0.0, 0.0, -40.0], 0, 1.0, 40.0),
-            // The radius of 30 mm is reached at z = -60: 40 mm back from z = -20.
-            (cone, [30.0, 0.0, -20.0], 2, -1.0, 40.0),
-            (ball, [0.0, 0.0, -70.0], 2, 1.0, 70.0),
-            (ball, [30.0, 0.0, -40.0], 2, 1.0, 40.0),
-            (ball, [0.0, -40.0, -60.0], 1, 1.0, 80.0),
-            (block, [10.0, 0.0, -30.0], 0, -1.0, 70.0),
-            (block, [10.0, 0.0, -30.0], 2, 1.0, 30.0),
-        ] {
-            let found = hollow.way(from.map(mm), axis, way).value() * 1e3;
-            assert!((found - expected).abs() < 1e-9, "{hollow:?} {from:?}: {found}, by hand {expected}");
-        }
     }
 
     #[test]

@@ -96,17 +96,6 @@ pub fn seat_statistical(disc: Size, seat_tolerance: Metres, pair: Pair, state: S
     (disc.nominal * kd + wanted + Metres::si(spread)) / ks
 }
 
-/// The largest seat that any of the states asks for, worst case; a glass disc in metal is tightest when cold.
-pub fn seat_over_states(
-    disc: Size,
-    seat_tolerance: Metres,
-    pair: Pair,
-    states: &[State],
-    wanted: Metres,
-) -> Option<Metres> {
-    states.iter().map(|state| seat_worst_case(disc, seat_tolerance, pair, *state, wanted)).reduce(Metres::max)
-}
-
 /// Rounded up to a step, such as 0.05 mm.
 pub fn rounded_up(size: Metres, step: Metres) -> Metres {
     step * libm::ceil(size / step - 1e-9)
@@ -173,7 +162,8 @@ mod tests {
         let pair = Pair { disc: PerKelvin::si(70e-6), seat: PerKelvin::si(4e-6) };
         let damp = State { disc_swelling: 0.001, ..State::heat(Kelvin::si(30.0), Kelvin::si(10.0)) };
         let states = [State::heat(Kelvin::ZERO, Kelvin::ZERO), damp];
-        let nominal = seat_over_states(disc, mm(0.2), pair, &states, mm(0.1)).unwrap();
+        let each = states.iter().map(|state| seat_worst_case(disc, mm(0.2), pair, *state, mm(0.1)));
+        let nominal = each.reduce(Metres::max).unwrap();
         let (state, left) = tightest(disc, Size { nominal, tolerance: mm(0.2) }, pair, &states).unwrap();
         assert_eq!(state, 1);
         assert!((left - mm(0.1)).abs() < mm(1e-9));
