@@ -56,6 +56,9 @@ impl Visible {
             kind @ (OutlineKind::Disc | OutlineKind::Ring) => {
                 let across = left(diffuser.diameter.nominal()?);
                 let inner = if kind == OutlineKind::Ring { diffuser.inner.nominal()? } else { Metres::ZERO };
+                if inner >= across {
+                    return Err(absent("light.face.area", diffuser.outline.span));
+                }
                 centred(across, across, (across * across - inner * inner) * (PI / 4.0), Shape::Disc(inner))
             }
             OutlineKind::RoundedRectangle => {
