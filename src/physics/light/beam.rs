@@ -120,12 +120,8 @@ pub fn distance_for(exponent: f64, kept: f64, contrast: f64) -> Option<f64> {
     Some(high)
 }
 
-/// Contrast, (max − min)/(max + min), that is not seen in use, soft, and plainly dots (our scale).
-pub const UNSEEN: f64 = 0.02;
-/// Contrast up to which a pattern is soft (our scale).
+/// Contrast, (max − min)/(max + min), up to which a pattern is soft (our scale).
 pub const SOFT: f64 = 0.10;
-/// Contrast from which dots stand out (our scale).
-pub const STRONG: f64 = 0.20;
 
 #[cfg(test)]
 mod tests {

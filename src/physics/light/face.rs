@@ -20,12 +20,6 @@ pub fn globe_intensity(flux: Lumens) -> Candelas {
     Candelas::si(flux.value() / (4.0 * PI))
 }
 
-/// E = I cos θ/d²: a source seen as a point, from five of its diameters on good to 1 %.
-pub fn point_illuminance(intensity: Candelas, distance: Metres, cosine: f64) -> Lux {
-    let d = distance.value();
-    Lux::si(intensity.value() * cosine / (d * d))
-}
-
 /// E = π L R²/(R² + d²), on the axis of a disc.
 pub fn disc_on_axis(luminance: CandelasPerSquareMetre, radius: Metres, distance: Metres) -> Lux {
     let (r, d) = (radius.value(), distance.value());
@@ -88,8 +82,6 @@ pub fn share_on_disc(radius: Metres, distance: Metres) -> f64 {
 
 /// Luminance above which a face is bright to look at, from memory of the screening number of ICNIRP (2013).
 pub const BRIGHT: CandelasPerSquareMetre = CandelasPerSquareMetre::si(10_000.0);
-/// Luminance of a face that is comfortable beside a bed or on a desk (our guideline).
-pub const COMFORTABLE: CandelasPerSquareMetre = CandelasPerSquareMetre::si(5_000.0);
 
 fn square(length: Metres) -> f64 {
     length.value() * length.value()
@@ -120,9 +112,6 @@ mod tests {
         let (r, d) = (Metres::si(0.1), Metres::si(0.5));
         let on = disc_on_axis(L, r, d).value();
         assert!((disc_off_axis(L, r, d, Metres::ZERO).value() / on - 1.0).abs() < 1e-12);
-        // A point at five diameters is 1 % too bright.
-        let point = point_illuminance(Candelas::si(5000.0 * PI * 0.01), Metres::si(1.0), 1.0);
-        assert!((point.value() / disc_on_axis(L, r, Metres::si(1.0)).value() - 1.01).abs() < 1e-12);
     }
 
     #[test]

@@ -1,46 +1,7 @@
-//! Flux from the die to the room: current, temperature, box, sheet, and what it costs at the mains.
+//! Flux from the die to the room: temperature, box, sheet, and what it costs at the mains.
 //! Each factor stands alone, so the working sheet can show where the light goes.
 
-use crate::quantity::{Amperes, Kelvin, Lumens, LumensPerWatt, PerKelvin, Temperature, Watts};
-
-/// Flux stated at a current.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct FluxPoint {
-    /// The current.
-    pub current: Amperes,
-    /// The flux at it.
-    pub flux: Lumens,
-}
-
-/// Φ(I) = Φ₀ I/I₀: for a current near the stated one, and upwards an upper figure, since efficiency droops.
-pub fn flux_linear(stated: FluxPoint, current: Amperes) -> Lumens {
-    stated.flux * (current / stated.current)
-}
-
-/// Φ(I) = Φ₁ (I/I₁)^b with b = ln(Φ₂/Φ₁)/ln(I₂/I₁), through two stated points; b is 0.85 to 0.95 for blue and white
-/// dice (usual range, from memory). Trusted within the two currents and 30 % beyond.
-pub fn flux_power_law(one: FluxPoint, two: FluxPoint, current: Amperes) -> Lumens {
-    if current.value() <= 0.0 {
-        return Lumens::ZERO;
-    }
-    one.flux * libm::pow(current / one.current, droop_exponent(one, two))
-}
-
-/// The exponent b of the law through two points.
-pub fn droop_exponent(one: FluxPoint, two: FluxPoint) -> f64 {
-    libm::log(two.flux / one.flux) / libm::log(two.current / one.current)
-}
-
-/// Whether a current lies where the two-point law is trusted.
-pub fn is_trusted(one: FluxPoint, two: FluxPoint, current: Amperes) -> bool {
-    let (low, high) = (one.current.min(two.current), one.current.max(two.current));
-    current >= low * 0.7 && current <= high * 1.3
-}
-
-/// 1 + k (T_j − T_ref), the form in which data sheets quote a coefficient; never below zero.
-pub fn temperature_factor(coefficient: PerKelvin, junction: Temperature, stated_at: Temperature) -> f64 {
-    (1.0 + coefficient * (junction - stated_at)).max(0.0)
-}
+use crate::quantity::{Kelvin, Lumens, LumensPerWatt, Temperature, Watts};
 
 /// e^(−(T_j − T_ref)/T₁) with a characteristic temperature (Schubert, Light-Emitting Diodes, 2nd ed.): blue 1600 K,
 /// green 295 K, red 95 K there (from memory); 570 K is our default for white.
@@ -133,43 +94,18 @@ pub fn chain_yield(chain: &Chain) -> ChainYield {
     }
 }
 
-/// Largest efficacy of any radiation, 683 lm/W at 555 nm (definition of the candela).
-pub const GREATEST_EFFICACY: LumensPerWatt = LumensPerWatt::si(683.0);
-/// Efficacy of radiation above which a usable white is not believed (our guideline).
-pub const BELIEVABLE_WHITE: LumensPerWatt = LumensPerWatt::si(380.0);
-/// Lamp efficacy at the wall above which a figure is not believed (our guideline).
-pub const BELIEVABLE_LAMP: LumensPerWatt = LumensPerWatt::si(180.0);
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn point(amperes: f64, lumens: f64) -> FluxPoint {
-        FluxPoint { current: Amperes::si(amperes), flux: Lumens::si(lumens) }
-    }
-
-    #[test]
-    fn two_points_are_met_and_droop_shows() {
-        let (low, high) = (point(0.35, 118.0), point(0.70, 215.0));
-        assert!((flux_power_law(low, high, Amperes::si(0.35)).value() - 118.0).abs() < 1e-9);
-        assert!((flux_power_law(low, high, Amperes::si(0.70)).value() - 215.0).abs() < 1e-9);
-        assert!((0.85..0.95).contains(&droop_exponent(low, high)));
-        let half = flux_power_law(low, high, Amperes::si(0.5));
-        assert!(half < flux_linear(low, Amperes::si(0.5)) && half > flux_linear(high, Amperes::si(0.5)));
-        assert_eq!(flux_power_law(low, high, Amperes::ZERO), Lumens::ZERO);
-        assert!(is_trusted(low, high, Amperes::si(0.9)) && !is_trusted(low, high, Amperes::si(0.95)));
-    }
-
     #[test]
     fn warm_dice_give_less() {
         let c = Temperature::from_celsius;
-        // -0.2 %/K over 60 K: 0.88. Characteristic temperatures at 85 °C: 0.963, 0.816, 0.532; white 0.900.
-        assert!((temperature_factor(PerKelvin::si(-0.002), c(85.0), c(25.0)) - 0.88).abs() < 1e-12);
+        // Characteristic temperatures at 85 °C: 0.963, 0.816, 0.532; white 0.900.
         for (t1, factor) in [(1600.0, 0.963), (295.0, 0.816), (95.0, 0.532), (570.0, 0.900)] {
             let found = temperature_factor_exponential(Kelvin::si(t1), c(85.0), c(25.0));
             assert!((found - factor).abs() < 5e-4, "{t1}");
         }
-        assert_eq!(temperature_factor(PerKelvin::si(-0.02), c(125.0), c(25.0)), 0.0);
     }
 
     #[test]

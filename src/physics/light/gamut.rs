@@ -3,6 +3,7 @@
 
 use super::chromaticity::{Chromaticity, EQUAL_ENERGY, Tristimulus, Uniform};
 use super::data::observer::{FIRST, OBSERVER, STEP};
+use super::spectrum::GREATEST_EFFICACY;
 use crate::quantity::{LumensPerWatt, Metres};
 
 /// Points within this cross product of an edge count as inside.
@@ -148,6 +149,9 @@ pub fn is_a_light(at: Chromaticity) -> bool {
     plain && Gamut::of(&points).reach(at).is_some_and(|reach| reach.inside || reach.distance <= BOW)
 }
 
+/// Rounding at the joint of two chords, as a part of one: a ray through it meets one of them at least.
+const JOINT: f64 = 1e-9;
+
 /// Dominant wavelength, counted from equal energy (CIE 15); linear along chords of the 5 nm table, good to 0.6 nm.
 /// `None` for equal energy itself.
 pub fn dominant(at: Chromaticity) -> Option<Dominant> {
@@ -158,7 +162,7 @@ pub fn dominant(at: Chromaticity) -> Option<Dominant> {
     let along = |dx: f64, dy: f64, complementary: bool| {
         let (s, nm) = locus().find_map(|(first, a, b)| {
             let (s, t) = meeting((dx, dy), a, b)?;
-            (s > 0.0 && (0.0..=1.0).contains(&t)).then_some((s, first + STEP * t))
+            (s > 0.0 && (-JOINT..=1.0 + JOINT).contains(&t)).then_some((s, first + STEP * t))
         })?;
         Some(Dominant { wavelength: Metres::si(nm * 1e-9), complementary, purity: 1.0 / s })
     };
@@ -217,7 +221,7 @@ pub fn greatest_efficacy(at: Chromaticity) -> Option<LumensPerWatt> {
             }
         }
     }
-    best.map(|y| LumensPerWatt::si(683.0 * y))
+    best.map(|y| GREATEST_EFFICACY * y)
 }
 
 #[cfg(test)]

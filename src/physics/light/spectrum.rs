@@ -6,8 +6,8 @@ use super::data::blue_light::BLUE_LIGHT;
 use super::data::observer::{FIRST, OBSERVER, ROWS, STEP};
 use crate::quantity::{LumensPerWatt, Metres, WattsPerLumen};
 
-/// K_cd, 683 lm/W: SI defining constant at 540 THz; CIE practice uses it for the sums.
-const LUMENS_PER_WATT: f64 = 683.0;
+/// K_cd, 683 lm/W: SI defining constant at 540 THz; CIE practice uses it for the sums. No radiation has more.
+pub const GREATEST_EFFICACY: LumensPerWatt = LumensPerWatt::si(683.0);
 /// FWHM by Ohno's Δλ: twice the root of (g + 2g⁵)/3 = 1/2.
 const FWHM_BY_DELTA: f64 = 0.921_823_119_65;
 /// Least width a 5 nm grid can carry: 2e-4 of the flux at 10 nm, 4e-5 from 12 nm on (compared with a 1 nm grid).
@@ -96,7 +96,7 @@ impl Spectrum {
                 *sum += value * weight;
             }
         }
-        let [x, y, z] = sums.map(|s| s * LUMENS_PER_WATT * STEP);
+        let [x, y, z] = sums.map(|s| s * GREATEST_EFFICACY.value() * STEP);
         Tristimulus::new(x, y, z)
     }
 
