@@ -3,7 +3,7 @@
 
 use std::f64::consts::PI;
 
-use crate::quantity::{Amperes, Hertz, Lumens, Seconds};
+use crate::quantity::{Hertz, Lumens, Seconds};
 
 /// Pulses of a channel: its full flux for a share of the period, starting at a phase, over nothing.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -58,11 +58,6 @@ pub fn index_of_steps(steps: &[(f64, Lumens)]) -> f64 {
     let mean: f64 = steps.iter().map(|(share, light)| share * light.value()).sum();
     let above: f64 = steps.iter().map(|(share, light)| share * (light.value() - mean).max(0.0)).sum();
     if mean > 0.0 { above / mean } else { 0.0 }
-}
-
-/// Modulation of light from a triangular ripple of the current, ΔI/2I times the exponent of light over current.
-pub fn from_ripple(ripple: Amperes, mean: Amperes, exponent: f64) -> f64 {
-    ripple / mean / 2.0 * exponent
 }
 
 /// One frequency of the light: peak amplitude by mean.
@@ -147,12 +142,6 @@ pub fn bands(pulses: Hertz, duty: f64, exposure: Seconds) -> f64 {
     if duty <= 0.5 { share } else { share * (1.0 - duty) / duty }
 }
 
-/// What an exposure leaves of a tone, |sin πft/(πft)|.
-pub fn left_by_exposure(frequency: Hertz, exposure: Seconds) -> f64 {
-    let q = PI * frequency.value() * exposure.value();
-    if q < 1e-9 { 1.0 } else { (libm::sin(q) / q).abs() }
-}
-
 /// Frequency at which bands fall to 1 %: 100/t.
 pub fn clean_for_camera(exposure: Seconds) -> Hertz {
     Hertz::si(100.0 / exposure.value())
@@ -189,6 +178,25 @@ mod tests {
         assert!(tones_of_pulses(&[], Hertz::si(500.0)).is_empty());
         // What takes hours a period is no endless sum.
         assert_eq!(tones_of_pulses(&[Pulses { duty: 0.5, ..full }], Hertz::si(1e-4)).len(), MOST_TONES as usize);
+    }
+
+    #[test]
+    fn bands_are_those_of_the_worst_window() {
+        // Light in windows of 7 to 8 periods, summed by thousandths of a period over every phase.
+        const N: usize = 1000;
+        for on in [200, 500, 800] {
+            let lit = |k: usize| f64::from(u8::from(k % N < on));
+            let window = |from: usize, long: usize| (from..from + long).map(lit).sum::<f64>();
+            let worst = (7 * N..8 * N).step_by(20).map(|long| {
+                let each: Vec<f64> = (0..N).step_by(20).map(|from| window(from, long)).collect();
+                let (least, most) = each.iter().fold((f64::MAX, 0.0_f64), |(l, m), w| (l.min(*w), m.max(*w)));
+                (most - least) / (on as f64 / N as f64 * long as f64) * long as f64 / N as f64
+            });
+            let by_periods = worst.fold(0.0, f64::max);
+            let duty = on as f64 / N as f64;
+            let found = bands(Hertz::si(1.0), duty, Seconds::si(1.0));
+            assert!((found - by_periods).abs() < 1e-9, "{duty}: {found}, summed {by_periods}");
+        }
     }
 
     #[test]

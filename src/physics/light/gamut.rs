@@ -70,11 +70,6 @@ impl Gamut {
         shoelace(self.hull.iter().map(|p| (p.u, p.v)))
     }
 
-    /// Area in x, y.
-    pub fn area_xy(&self) -> f64 {
-        shoelace(self.hull.iter().map(|p| p.chromaticity()).map(|c| (c.x, c.y)))
-    }
-
     fn edges(&self) -> impl Iterator<Item = (Uniform, Uniform)> + '_ {
         self.hull.iter().copied().zip(self.hull.iter().copied().cycle().skip(1))
     }
@@ -175,24 +170,6 @@ fn meeting(d: (f64, f64), a: Chromaticity, b: Chromaticity) -> Option<(f64, f64)
     let (px, py) = (a.x - EQUAL_ENERGY.x, a.y - EQUAL_ENERGY.y);
     let determinant = d.0 * ey - d.1 * ex;
     (determinant.abs() > 1e-15).then(|| ((px * ey - py * ex) / determinant, (px * d.1 - py * d.0) / determinant))
-}
-
-/// Peak of a die of this width that has this dominant wavelength, by bisection from 20 nm below to 45 nm above.
-/// `None` where no peak there has it.
-pub fn peak_of_dominant(dominant_wavelength: Metres, width: Metres) -> Option<Metres> {
-    let excess = |peak: f64| {
-        let light = super::spectrum::Spectrum::die(Metres::si(peak), width).tristimulus().chromaticity()?;
-        Some(dominant(light)?.wavelength.value() - dominant_wavelength.value())
-    };
-    let (mut low, mut high) = (dominant_wavelength.value() - 20e-9, dominant_wavelength.value() + 45e-9);
-    if excess(low)? > 0.0 || excess(high)? < 0.0 {
-        return None;
-    }
-    for _ in 0..60 {
-        let middle = (low + high) / 2.0;
-        if excess(middle)? < 0.0 { low = middle } else { high = middle }
-    }
-    Some(Metres::si((low + high) / 2.0))
 }
 
 /// Greatest luminous efficacy of any radiation of this chromaticity: the best three lines of the observer's table.

@@ -7,11 +7,6 @@ use super::curve::Point;
 use super::outline::Outline;
 use crate::quantity::Metres;
 
-/// Greatest distance of a chord from its arc when a circle of radius R is cut into n: R (1 − cos(π/n)).
-pub fn sagitta(radius: Metres, chords: usize) -> Metres {
-    radius * (1.0 - libm::cos(PI / chords as f64))
-}
-
 /// Chords of a full circle so that none is farther off than ε: ⌈π/acos(1 − ε/R)⌉, at least 3.
 pub fn chords_needed(radius: Metres, tolerance: Metres) -> usize {
     let ratio = (tolerance / radius).clamp(0.0, 1.0);

@@ -1,8 +1,6 @@
 //! The tool path of a plate: outlines offset by half a kerf to the waste side, arcs kept as arcs,
 //! with what the tool cannot reach and what vanishes on the way.
 
-use std::f64::consts::PI;
-
 use super::curve::Segment;
 use super::offset::offset;
 use super::outline::Outline;
@@ -105,37 +103,6 @@ pub fn neck(outline: &Outline, wanted: Metres) -> Option<Metres> {
     Some(least * 2.0)
 }
 
-/// Area and perimeter of a convex outline grown by r (Steiner): A + P r + π r², P + 2π r.
-pub fn grown_convex(area: SquareMetres, perimeter: Metres, r: Metres) -> (SquareMetres, Metres) {
-    (area + perimeter * r + r * r * PI, perimeter + r * (2.0 * PI))
-}
-
-/// Area of a polygon grown by r, inside corners too: A + P r + r² (Σ₊ φ/2 − Σ₋ tan(|φ|/2)) with φ the turning angles;
-/// perimeter P + r (Σ₊ φ − 2 Σ₋ tan(|φ|/2)). Valid while no edge vanishes.
-pub fn grown_polygon(polygon: &Outline, r: Metres) -> (SquareMetres, Metres) {
-    let mut strip = 0.0;
-    for turn in polygon.corners() {
-        strip += if turn > 0.0 { turn / 2.0 } else { -libm::tan(-turn / 2.0) };
-    }
-    let area = polygon.area() + polygon.perimeter() * r + r * r * strip;
-    (area, polygon.perimeter() + r * (2.0 * strip))
-}
-
-/// Area of a convex polygon shrunk by r: A − P r + r² Σ cot(αᵢ/2), perimeter P − 2 r Σ cot(αᵢ/2), αᵢ inside angles.
-/// Valid while no edge vanishes.
-pub fn shrunk_polygon(polygon: &Outline, r: Metres) -> (SquareMetres, Metres) {
-    // cot(α/2) = tan(φ/2) with φ = π − α.
-    let cotangents: f64 = polygon.corners().iter().map(|turn| libm::tan(turn / 2.0)).sum();
-    let area = polygon.area() - polygon.perimeter() * r + r * r * cotangents;
-    (area, polygon.perimeter() - r * (2.0 * cotangents))
-}
-
-/// What a tool of radius r leaves in one inside corner of angle α: r² (cot(α/2) − (π − α)/2).
-pub fn corner_left_standing(r: Metres, inside_angle: f64) -> SquareMetres {
-    let half = inside_angle / 2.0;
-    r * r * (libm::cos(half) / libm::sin(half) - (PI - inside_angle) / 2.0)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -165,8 +132,9 @@ mod tests {
     fn corners_that_the_round_does_not_fill_are_no_fault() {
         let step = run(&[(0., 0.), (60., 0.), (60., 20.), (30., 20.), (30., 50.), (0., 50.)]);
         let made = tool_path(&Plate::solid(step), mm(6.0)).unwrap();
-        let left = corner_left_standing(mm(3.0), PI / 2.0);
-        assert!((made.left_standing - left).abs().value() < 1e-10);
+        // r² (1 − π/4) in one right angle.
+        let left = 9e-6 * (1.0 - std::f64::consts::PI / 4.0);
+        assert!((made.left_standing.value() - left).abs() < 1e-10);
     }
 
     #[test]

@@ -74,11 +74,6 @@ pub fn find(name: &str) -> Option<&'static Material> {
     MATERIALS.iter().find(|material| material.name == name)
 }
 
-/// ΔL = α L ΔT.
-pub fn free_growth(expansion: PerKelvin, length: Metres, rise: Kelvin) -> Metres {
-    length * (expansion * rise)
-}
-
 /// Which way across the grain.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Grain {

@@ -1,29 +1,9 @@
-//! Printed bodies: volume of simple shells, mass with infill, length of filament and time on the printer.
+//! Printed bodies: plastic with infill, length of filament, time on the printer, and bosses for screws.
 //! Density and heat limits of printed plastics are with the materials.
 
 use std::f64::consts::PI;
 
 use crate::quantity::{CubicMetres, Kilograms, KilogramsPerCubicMetre, Metres, MetresPerSecond, Seconds, SquareMetres};
-
-/// Volume of a box with walls of thickness w: L W H − (L − 2w)(W − 2w)(H − w) open above, H − 2w with a lid.
-pub fn box_volume(length: Metres, width: Metres, height: Metres, wall: Metres, lid: bool) -> CubicMetres {
-    let (l, b, h, w) = (length.value(), width.value(), height.value(), wall.value());
-    let inside = (l - 2.0 * w).max(0.0) * (b - 2.0 * w).max(0.0) * (h - if lid { 2.0 * w } else { w }).max(0.0);
-    CubicMetres::si(l * b * h - inside)
-}
-
-/// Volume of a cup, open above: π (R² H − (R − w)² (H − w)).
-pub fn cup_volume(radius: Metres, height: Metres, wall: Metres) -> CubicMetres {
-    let (r, h, w) = (radius.value(), height.value(), wall.value());
-    let (ri, hi) = ((r - w).max(0.0), (h - w).max(0.0));
-    CubicMetres::si(PI * (r * r * h - ri * ri * hi))
-}
-
-/// Volume of a spherical shell: 4π/3 (R³ − (R − w)³).
-pub fn sphere_shell_volume(radius: Metres, wall: Metres) -> CubicMetres {
-    let (r, i) = (radius.value(), (radius - wall).max(Metres::ZERO).value());
-    CubicMetres::si(4.0 * PI / 3.0 * (r * r * r - i * i * i))
-}
 
 /// How a solid is printed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -42,11 +22,6 @@ pub struct PrintedSolid {
 pub fn plastic_volume(solid: &PrintedSolid) -> CubicMetres {
     let skin = (solid.surface * solid.skin).min(solid.volume);
     skin + (solid.volume - skin) * solid.infill
-}
-
-/// m = ρ · volume of plastic.
-pub fn printed_mass(solid: &PrintedSolid, density: KilogramsPerCubicMetre) -> Kilograms {
-    density * plastic_volume(solid)
 }
 
 /// Usual diameter of filament.
@@ -90,14 +65,6 @@ pub fn screw_boss(screw: Metres) -> (Metres, Metres, Metres) {
 mod tests {
     use super::*;
     use crate::physics::conductors::mm;
-
-    #[test]
-    fn walls_that_meet_make_a_solid() {
-        let solid = box_volume(mm(10.0), mm(10.0), mm(10.0), mm(5.0), false);
-        assert!((solid.value() - 1e-6).abs() < 1e-18);
-        let ball = sphere_shell_volume(mm(10.0), mm(20.0));
-        assert!((ball.value() - 4.0 / 3.0 * PI * 1e-6).abs() < 1e-18);
-    }
 
     #[test]
     fn time_counts_lines_and_layers() {

@@ -58,8 +58,8 @@ pub(in crate::solve) fn ways(lamp: &Lamp) -> Found<Vec<Way>> {
     let way = |channel: &Channel| {
         let dark = || absent(&format!("light.channel.{}.direct", channel.name), diffuser.span);
         let share = space.direct(&sources(lamp, channel, Lumens::si(1.0))?);
-        let found = space.cavity.solve(share).ok_or_else(dark)?;
-        Ok(Way::through(Some(share), found.on_sheet, transmission))
+        let on_sheet = space.cavity.on_sheet(share).ok_or_else(dark)?;
+        Ok(Way::through(Some(share), on_sheet, transmission))
     };
     channels.iter().map(way).collect()
 }
@@ -111,7 +111,6 @@ impl<'a> Space<'a> {
             walls: lamp.enclosure.reflectance.get()?,
             board: lamp.emitter.reflectance.get()?,
             sheet: usual_reflection(transmission),
-            transmission,
         };
         let grid = grid(&visible, distance, fineness);
         let seen = Seen::of(&grid, |x, y| visible.holds(x, y));
