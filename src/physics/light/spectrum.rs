@@ -10,8 +10,6 @@ use crate::quantity::{LumensPerWatt, Metres, WattsPerLumen};
 pub const GREATEST_EFFICACY: LumensPerWatt = LumensPerWatt::si(683.0);
 /// FWHM by Ohno's Δλ: twice the root of (g + 2g⁵)/3 = 1/2.
 const FWHM_BY_DELTA: f64 = 0.921_823_119_65;
-/// Least width a 5 nm grid can carry: 2e-4 of the flux at 10 nm, 4e-5 from 12 nm on (compared with a 1 nm grid).
-pub const NARROWEST: Metres = Metres::si(10e-9);
 
 /// Spectral power per nanometre of one radiant watt, on the grid of the observer.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,7 +41,8 @@ impl Spectrum {
 
     /// A single-colour die: S = (g + 2g⁵)/(3 A Δλ), g = e^(−((λ − λp)/Δλ)²), A = √π (1 + 2/√5)/3, Δλ = FWHM/0.9218.
     ///
-    /// Source: Ohno, Opt. Eng. 44 (2005) 111302. Symmetric; for widths from 10 nm to 60 nm.
+    /// Source: Ohno, Opt. Eng. 44 (2005) 111302. Symmetric; for widths from 10 nm, below which the grid of 5 nm loses or
+    /// counts light twice (2e-4 of it at 10 nm, 4e-5 from 12 nm on, beside a grid of 1 nm), to 60 nm.
     pub fn die(peak: Metres, width: Metres) -> Self {
         let (peak, delta) = (peak.value() * 1e9, width.value() * 1e9 / FWHM_BY_DELTA);
         let area = libm::sqrt(std::f64::consts::PI) * (1.0 + 2.0 / libm::sqrt(5.0)) / 3.0;
