@@ -1,4 +1,4 @@
-//! The box behind the sheet: what reaches the sheet at once, what its walls throw back, and how that evens the light.
+//! The box behind the sheet: all light on the sheet, from what falls on it at once and what walls and board throw back.
 //! Three zones, sheet, walls and board, each evenly lit and scattering; dice stand on the board.
 
 use std::f64::consts::PI;

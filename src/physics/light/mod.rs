@@ -1,5 +1,5 @@
-//! Light: spectra and colour of dice, mixing, flux of a die at its current and temperature, the chain to the room,
-//! evenness behind a sheet, faces and what they light, flicker, and a screening for blue light.
+//! Light: spectra and colour of dice, mixing, what heat takes of them, beams and the box behind a sheet, its evenness,
+//! faces and what they light, flicker, and a screening for blue light.
 
 pub mod beam;
 pub mod blue_light;

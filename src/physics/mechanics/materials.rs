@@ -1,7 +1,7 @@
-//! Mechanical data of sheet and body materials: expansion, stiffness, density, fire and water.
+//! Mechanical data of sheet and body materials: expansion, stiffness, density and growth by water.
 //! Design values with the range seen; a data sheet takes their place.
 
-use crate::quantity::{Kelvin, KilogramsPerCubicMetre, Metres, Pascals, PerKelvin, Temperature};
+use crate::quantity::{KilogramsPerCubicMetre, Pascals, PerKelvin};
 
 /// One material. Fields are `None` where we know no figure worth printing.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -3,7 +3,7 @@
 
 use std::f64::consts::PI;
 
-use crate::quantity::{CubicMetres, Kilograms, KilogramsPerCubicMetre, Metres, MetresPerSecond, Seconds, SquareMetres};
+use crate::quantity::{CubicMetres, Metres, MetresPerSecond, Seconds, SquareMetres};
 
 /// How a solid is printed.
 #[derive(Debug, Clone, Copy, PartialEq)]
