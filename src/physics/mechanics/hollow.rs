@@ -136,6 +136,51 @@ impl Hollow {
         rooms.into_iter().map(|(wall, room)| (wall, Metres::si(room))).collect()
     }
 
+    /// How far a straight way along one axis runs from a place to the wall it meets; zero where the place lies beside the
+    /// space. The place may lie in the wall that the way leaves. `way` is 1 or −1. The front is the plane z = 0.
+    pub fn way(&self, from: [Metres; 3], axis: usize, way: f64) -> Metres {
+        let place = values(from);
+        let other = 1 - axis.min(1);
+        let ahead = way * place[axis];
+        let to_front = -place[2];
+        // From the middle of a chord at these distances to its end.
+        let half_chord = |radius: f64, a: f64, b: f64| {
+            let square = radius * radius - a * a - b * b;
+            (square >= 0.0).then(|| libm::sqrt(square))
+        };
+        Metres::si(match *self {
+            Self::Block { across, up, depth } => match (axis, way > 0.0) {
+                (0, _) => across.value() - ahead,
+                (1, _) => up.value() - ahead,
+                (_, true) => to_front,
+                (_, false) => depth.value() + place[2],
+            },
+            Self::Round { back, front, depth } => {
+                let (b, f, d) = (back.value(), front.value(), depth.value());
+                let slope = if d > 0.0 { (f - b) / d } else { 0.0 };
+                let radius = f + slope * place[2];
+                if axis < 2 {
+                    half_chord(radius, place[other], 0.0).map_or(0.0, |half| half - ahead)
+                } else {
+                    let end = if way > 0.0 { to_front } else { d + place[2] };
+                    // A wall that closes in on the way is met where its radius is that of the place.
+                    let aside = libm::hypot(place[0], place[1]);
+                    let narrows = slope * way < 0.0;
+                    if narrows { end.min((radius - aside) / slope.abs()) } else { end }
+                }
+            }
+            Self::Ball { radius, behind } => {
+                let (r, z) = (radius.value(), place[2] + behind.value());
+                let along = |a: f64, b: f64, ahead: f64| half_chord(r, a, b).map_or(0.0, |half| half - ahead);
+                match (axis, way > 0.0) {
+                    (2, true) => to_front.min(along(place[0], place[1], z)),
+                    (2, false) => along(place[0], place[1], -z),
+                    _ => along(place[other], z, ahead),
+                }
+            }
+        })
+    }
+
     /// Half width, half height and depth of the box around the space.
     pub fn around(&self) -> (Metres, Metres, Metres) {
         match *self {
@@ -246,6 +291,33 @@ mod tests {
         // At z = -75 the radius is 22.5; square to a wall that leans 1 in 2: (22.5 - 10) cos(atan 0.5).
         let round = cone.rooms(&part)[0].1.value() * 1e3;
         assert!((round - 11.180_34).abs() < 1e-5, "{round}");
+    }
+
+    #[test]
+    fn a_straight_way_ends_at_the_wall_it_meets() {
+        let round = Hollow::Round { back: mm(50.0), front: mm(50.0), depth: mm(80.0) };
+        let cone = Hollow::Round { back: mm(20.0), front: mm(60.0), depth: mm(80.0) };
+        let ball = Hollow::Ball { radius: mm(50.0), behind: mm(30.0) };
+        let block = Hollow::Block { across: mm(60.0), up: mm(40.0), depth: mm(80.0) };
+        // Chords by Pythagoras: at 30 mm aside of a circle of 50 mm the half chord is 40 mm.
+        for (hollow, from, axis, way, expected) in [
+            (round, [30.0, -40.0, -40.0], 1, 1.0, 80.0),
+            (round, [30.0, 0.0, -80.0], 2, 1.0, 80.0),
+            (cone, [0.0, 0.0, -40.0], 0, 1.0, 40.0),
+            // The radius of 30 mm is reached at z = -60: 40 mm back from z = -20.
+            (cone, [30.0, 0.0, -20.0], 2, -1.0, 40.0),
+            (ball, [0.0, 0.0, -70.0], 2, 1.0, 70.0),
+            (ball, [30.0, 0.0, -40.0], 2, 1.0, 40.0),
+            (ball, [0.0, -40.0, -60.0], 1, 1.0, 80.0),
+            // Beside the space there is no way in it.
+            (round, [-10.0, 60.0, -40.0], 0, 1.0, 0.0),
+            (ball, [40.0, 40.0, -70.0], 2, 1.0, 0.0),
+            (block, [10.0, 0.0, -30.0], 0, -1.0, 70.0),
+            (block, [10.0, 0.0, -30.0], 2, 1.0, 30.0),
+        ] {
+            let found = hollow.way(from.map(mm), axis, way).value() * 1e3;
+            assert!((found - expected).abs() < 1e-9, "{hollow:?} {from:?}: {found}, by hand {expected}");
+        }
     }
 
     #[test]
