@@ -85,12 +85,11 @@ fn edges_of_the_gamut_are_solved_without_pulling_them_in() {
 }
 
 #[test]
-fn gamuts_have_their_area_and_their_distances() {
+fn gamuts_have_their_corners_and_their_distances() {
     for row in list(&vectors("vectors_final.json"), "gamut") {
         let own: Vec<Chromaticity> = channels(row).iter().filter_map(|c| c.light.chromaticity()).collect();
         let gamut = Gamut::of(&own);
         assert_eq!(gamut.corners().len() as f64, number(row, "hull_size"));
-        close(gamut.area(), number(row, "area_upvp"), 1e-7, "area");
         for test in list(row, "tests") {
             let reach = gamut.reach(point(test, "xy")).unwrap();
             assert_eq!(Value::Bool(reach.inside), test["inside"], "{test}");

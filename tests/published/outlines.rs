@@ -13,7 +13,7 @@ use lampwright::physics::mechanics::offset::offset;
 use lampwright::physics::mechanics::outline::Outline;
 use lampwright::physics::mechanics::plate::{Edge, Plate};
 use lampwright::physics::mechanics::shapes::{
-    Across, Notch, bolt_circle, disc, notched, regular_polygon, rounded_rectangle, slot,
+    Notch, bolt_circle, disc, notched, regular_polygon, rounded_rectangle, slot,
 };
 use lampwright::quantity::{Metres, SquareMetres};
 
@@ -70,8 +70,9 @@ fn named(shape: &str) -> Outline {
     match shape {
         "disc" => disc(mm(200.0)).unwrap(),
         "rounded_rect" => rounded_rectangle(mm(120.0), mm(80.0), mm(10.0)).unwrap(),
-        "hexagon" => regular_polygon(6, Across::Corners(mm(150.0))).unwrap(),
-        "octagon" => regular_polygon(8, Across::Flats(mm(120.0))).unwrap(),
+        "hexagon" => regular_polygon(6, mm(150.0)).unwrap(),
+        // 120 mm across its flats.
+        "octagon" => regular_polygon(8, mm(120.0 / libm::cos(PI / 8.0))).unwrap(),
         "ellipse" => ellipse(mm(120.0), mm(80.0), mm(1e-4)).unwrap(),
         "slot" => slot(mm(50.0), mm(8.0)).unwrap(),
         "triangle" => polygon(&[(0.0, 0.0), (40.0, 0.0), (0.0, 30.0)]),

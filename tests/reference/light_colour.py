@@ -191,7 +191,6 @@ def final(data, put):
         points, shape = hull(row["channels"])
         corners = points[shape.vertices]
         put(row, "hull_size", len(corners))
-        put(row, "area_upvp", shape.volume)
         for test in row["tests"]:
             # Thirds are stored to nine digits; the distance is that of the digits.
             at = uniform([float(v) for v in test["xy"]])

@@ -65,11 +65,6 @@ impl Gamut {
         &self.hull
     }
 
-    /// Area in u'v'.
-    pub fn area(&self) -> f64 {
-        shoelace(self.hull.iter().map(|p| (p.u, p.v)))
-    }
-
     fn edges(&self) -> impl Iterator<Item = (Uniform, Uniform)> + '_ {
         self.hull.iter().copied().zip(self.hull.iter().copied().cycle().skip(1))
     }
@@ -91,11 +86,6 @@ impl Gamut {
         let (distance, nearest) = best?;
         Some(Reach { inside, nearest: if inside { wanted } else { nearest.chromaticity() }, distance })
     }
-}
-
-fn shoelace(points: impl Iterator<Item = (f64, f64)> + Clone) -> f64 {
-    let next = points.clone().cycle().skip(1);
-    points.zip(next).map(|(a, b)| a.0 * b.1 - b.0 * a.1).sum::<f64>() / 2.0
 }
 
 /// The point of the segment that is nearest to `p`.
@@ -210,7 +200,7 @@ mod tests {
         let at = |x, y| Chromaticity { x, y };
         let rgbw = Gamut::of(&[at(0.7, 0.298), at(0.143, 0.694), at(0.149, 0.028), at(0.46, 0.41)]);
         assert_eq!(rgbw.corners().len(), 3);
-        assert!(rgbw.area() > 0.0 && rgbw.reach(at(0.46, 0.41)).unwrap().inside);
+        assert!(rgbw.reach(at(0.46, 0.41)).unwrap().inside);
         assert!(Gamut::of(&[]).reach(at(0.3, 0.3)).is_none());
     }
 
