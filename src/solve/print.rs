@@ -11,13 +11,13 @@ use crate::physics::mechanics::print::{
 };
 use crate::physics::mechanics::shell::shell;
 use crate::physics::thermal::materials;
-use crate::quantity::{Kilograms, Metres, Radians, Seconds};
+use crate::quantity::{Kilograms, Metres, MetresPerSecond, Radians, Seconds};
 use crate::schema::words::{Face, Word};
 
 use super::fit::{inside, opening, outside};
 
 /// Speed along the line (our guideline; the slicer knows better).
-const SPEED: Metres = Metres::si(60e-3);
+const SPEED: MetresPerSecond = MetresPerSecond::si(60e-3);
 /// Hole for a heat-set insert over the thread's diameter, and least wall around it (our guideline, from memory).
 const INSERT: (f64, Metres) = (1.33, Metres::si(1.6e-3));
 /// Holes and bosses are given to the nearest of this: no printer makes less.
@@ -82,7 +82,7 @@ pub fn solve(lamp: &Lamp, print: &Print, ledger: &mut Ledger) -> Found<PrintSolu
     ledger.computed("print.filament", "filament of 1.75 mm for it", filament, LENGTH, &[("V", "print.volume")]);
     let high = height(&outer, print.bed.get()?);
     let layer = print.layer.nominal()?;
-    let time = print_time(plastic, high, PrintSettings { line, layer, per_second: SPEED });
+    let time = print_time(plastic, high, PrintSettings { line, layer, speed: SPEED });
     let from = [("V", "print.volume"), ("line", print.line.path.as_str()), ("layer", print.layer.path.as_str())];
     ledger.computed("print.time", "time on the printer, roughly", time, TIME, &from);
     let least_wall = least_wall(lamp, ledger);

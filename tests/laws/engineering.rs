@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use lampwright::physics::mechanics::curve::Point;
-use lampwright::physics::mechanics::kerf::offset;
+use lampwright::physics::mechanics::offset::offset;
 use lampwright::physics::mechanics::outline::Outline;
 use lampwright::quantity::Metres;
 

@@ -7,13 +7,15 @@ use std::f64::consts::{FRAC_PI_2, PI};
 
 use lampwright::physics::mechanics::curve::Point;
 use lampwright::physics::mechanics::cutouts::{Corner, Tab, closed_run, keyhole, slot_at, tabbed};
-use lampwright::physics::mechanics::kerf::{corner_left_standing, grown_convex, offset, tool_path};
+use lampwright::physics::mechanics::kerf::tool_path;
+use lampwright::physics::mechanics::offset::offset;
 use lampwright::physics::mechanics::outline::Outline;
 use lampwright::physics::mechanics::plate::Plate;
 use lampwright::physics::mechanics::shapes::{disc, rounded_rectangle};
 use lampwright::quantity::Metres;
 
 use super::csv_rows::{close, rows};
+use super::outlines::{corner_left_standing, grown_convex};
 
 fn mm(millimetres: f64) -> Metres {
     Metres::si(millimetres * 1e-3)

@@ -5,18 +5,17 @@
 
 use std::f64::consts::PI;
 
-use lampwright::physics::mechanics::chord::{chords_needed, sagitta};
+use lampwright::physics::mechanics::chord::chords_needed;
 use lampwright::physics::mechanics::curve::Point;
-use lampwright::physics::mechanics::ellipse::{ellipse, ellipse_perimeter};
-use lampwright::physics::mechanics::kerf::{
-    Edge, KerfFault, corner_left_standing, grown_convex, grown_polygon, offset, shrunk_polygon, tool_path,
-};
+use lampwright::physics::mechanics::ellipse::ellipse;
+use lampwright::physics::mechanics::kerf::{KerfFault, tool_path};
+use lampwright::physics::mechanics::offset::offset;
 use lampwright::physics::mechanics::outline::Outline;
-use lampwright::physics::mechanics::plate::Plate;
+use lampwright::physics::mechanics::plate::{Edge, Plate};
 use lampwright::physics::mechanics::shapes::{
-    Across, Notch, bolt_circle, disc, notched, regular_polygon, rounded_rectangle, slot,
+    Notch, bolt_circle, disc, notched, regular_polygon, rounded_rectangle, slot,
 };
-use lampwright::quantity::Metres;
+use lampwright::quantity::{Metres, SquareMetres};
 
 use super::csv_rows::{close, rows};
 
@@ -36,12 +35,44 @@ fn polygon(points: &[(f64, f64)]) -> Outline {
     Outline::polygon(&points.iter().map(|&(x, y)| Point { x: mm(x), y: mm(y) }).collect::<Vec<_>>())
 }
 
+/// Area and perimeter of a convex outline grown by r (Steiner): A + P r + π r², P + 2π r.
+pub(crate) fn grown_convex(area: SquareMetres, perimeter: Metres, r: Metres) -> (SquareMetres, Metres) {
+    (area + perimeter * r + r * r * PI, perimeter + r * (2.0 * PI))
+}
+
+/// Area of a polygon grown by r, inside corners too: A + P r + r² (Σ₊ φ/2 − Σ₋ tan(|φ|/2)) with φ the turning angles;
+/// perimeter P + r (Σ₊ φ − 2 Σ₋ tan(|φ|/2)). Valid while no edge vanishes.
+fn grown_polygon(polygon: &Outline, r: Metres) -> (SquareMetres, Metres) {
+    let mut strip = 0.0;
+    for turn in polygon.corners() {
+        strip += if turn > 0.0 { turn / 2.0 } else { -libm::tan(-turn / 2.0) };
+    }
+    let area = polygon.area() + polygon.perimeter() * r + r * r * strip;
+    (area, polygon.perimeter() + r * (2.0 * strip))
+}
+
+/// Area of a convex polygon shrunk by r: A − P r + r² Σ cot(αᵢ/2), perimeter P − 2 r Σ cot(αᵢ/2), αᵢ inside angles.
+/// Valid while no edge vanishes.
+fn shrunk_polygon(polygon: &Outline, r: Metres) -> (SquareMetres, Metres) {
+    // cot(α/2) = tan(φ/2) with φ = π − α.
+    let cotangents: f64 = polygon.corners().iter().map(|turn| libm::tan(turn / 2.0)).sum();
+    let area = polygon.area() - polygon.perimeter() * r + r * r * cotangents;
+    (area, polygon.perimeter() - r * (2.0 * cotangents))
+}
+
+/// What a tool of radius r leaves in one inside corner of angle α: r² (cot(α/2) − (π − α)/2).
+pub(crate) fn corner_left_standing(r: Metres, inside_angle: f64) -> SquareMetres {
+    let half = inside_angle / 2.0;
+    r * r * (libm::cos(half) / libm::sin(half) - (PI - inside_angle) / 2.0)
+}
+
 fn named(shape: &str) -> Outline {
     match shape {
         "disc" => disc(mm(200.0)).unwrap(),
         "rounded_rect" => rounded_rectangle(mm(120.0), mm(80.0), mm(10.0)).unwrap(),
-        "hexagon" => regular_polygon(6, Across::Corners(mm(150.0))).unwrap(),
-        "octagon" => regular_polygon(8, Across::Flats(mm(120.0))).unwrap(),
+        "hexagon" => regular_polygon(6, mm(150.0)).unwrap(),
+        // 120 mm across its flats.
+        "octagon" => regular_polygon(8, mm(120.0 / libm::cos(PI / 8.0))).unwrap(),
         "ellipse" => ellipse(mm(120.0), mm(80.0), mm(1e-4)).unwrap(),
         "slot" => slot(mm(50.0), mm(8.0)).unwrap(),
         "triangle" => polygon(&[(0.0, 0.0), (40.0, 0.0), (0.0, 30.0)]),
@@ -59,7 +90,6 @@ fn outlines_and_their_offsets_have_their_areas() {
         assert_eq!(grown.len(), 1, "{}", row.line());
         close(area(&grown[0]), row.number("area_off"), 2e-6, &row.line());
         close(perimeter(&grown[0]), row.number("perim_off"), 2e-6, &row.line());
-        assert!(outline.is_convex() && grown[0].is_convex(), "{}", row.line());
         // Steiner's law for convex outlines, exact.
         let (steiner_area, steiner_perimeter) = grown_convex(outline.area(), outline.perimeter(), r);
         close(area(&grown[0]), steiner_area.value() * 1e6, 1e-9, &row.line());
@@ -166,10 +196,7 @@ fn what_a_tool_leaves_in_corners_follows_the_law() {
 #[test]
 fn a_feature_that_vanishes_is_an_error() {
     let bolts = plate("disc with bolts");
-    let fault = tool_path(&bolts, mm(5.0)).unwrap_err();
-    assert_eq!(fault, KerfFault::Vanishes(Edge::Hole(0), mm(5.0)));
-    let text = fault.to_string();
-    assert!(text.contains("hole 1") && text.contains("5 mm"), "{text}");
+    assert_eq!(tool_path(&bolts, mm(5.0)).unwrap_err(), KerfFault::Vanishes(Edge::Hole(0)));
     // Two wide chambers joined by a neck of 4 mm: a tool of 6 mm cannot pass.
     let bone = polygon(&[
         (-30.0, -15.0),
@@ -188,7 +215,7 @@ fn a_feature_that_vanishes_is_an_error() {
     let pocket = Plate { outer: disc(mm(200.0)).unwrap(), holes: vec![bone] };
     assert_eq!(tool_path(&pocket, mm(6.0)).unwrap_err(), KerfFault::Splits(Edge::Hole(0), 2));
     assert!(tool_path(&pocket, mm(3.0)).is_ok());
-    assert_eq!(tool_path(&pocket, mm(-1.0)).unwrap_err(), KerfFault::Kerf(mm(-1.0)));
+    assert_eq!(tool_path(&pocket, mm(-1.0)).unwrap_err(), KerfFault::Kerf);
 }
 
 #[test]
@@ -217,7 +244,6 @@ fn kerf_moves_diameters_by_itself() {
 fn ellipses_have_their_perimeter() {
     for row in rows(include_str!("../reference/mains/ellipse_perimeter.csv")) {
         let (a, b) = (mm(row.number("a")), mm(row.number("b")));
-        close(ellipse_perimeter(a, b).value() * 1e3, row.number("perimeter_exact"), 2e-7, &row.line());
         let arcs = ellipse(a * 2.0, b * 2.0, mm(1e-4)).unwrap();
         close(perimeter(&arcs), row.number("perimeter_exact"), 1e-6, &row.line());
         close(area(&arcs), PI * row.number("a") * row.number("b"), 1e-6, &row.line());
@@ -225,15 +251,12 @@ fn ellipses_have_their_perimeter() {
 }
 
 #[test]
-fn chords_and_their_sagitta() {
-    for row in rows(include_str!("../reference/mains/chord_sagitta.csv")) {
-        let found = sagitta(mm(row.number("R")), row.count("n"));
-        close(found.value() * 1e3, row.number("sagitta"), 1e-6, &row.line());
-    }
+fn chords_are_as_few_as_their_sagitta_allows() {
     for row in rows(include_str!("../reference/mains/chords_needed.csv")) {
         let (radius, tolerance) = (mm(row.number("r")), mm(row.number("eps")));
         let n = chords_needed(radius, tolerance);
         assert_eq!(n, row.count("n"), "{}", row.line());
-        assert!(sagitta(radius, n) <= tolerance && sagitta(radius, n - 1) > tolerance, "{}", row.line());
+        let sagitta = |n: usize| radius * (1.0 - libm::cos(PI / n as f64));
+        assert!(sagitta(n) <= tolerance && sagitta(n - 1) > tolerance, "{}", row.line());
     }
 }

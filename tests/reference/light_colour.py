@@ -178,9 +178,6 @@ def nearest(corners, at):
 
 
 def final(data, put):
-    find = lambda nm, fwhm: brentq(lambda p: dominant(xy(COARSE.tristimulus(die(p, fwhm))))[0] - nm, nm - 20, nm + 45, xtol=1e-10)
-    for row in data["dominant_to_peak_E_5nm"]:
-        put(row, "peak", find(row["dominant"], row["fwhm"]), allowed=6e-6)
     for row in data["white_model_valid_CCT"]:
         good = [t for t in range(1600, 12001, 50) if phosphor_white(white(t, row["Duv"]))[0].min() >= 0]
         put(row, "CCT_min", min(good))
@@ -194,8 +191,6 @@ def final(data, put):
         points, shape = hull(row["channels"])
         corners = points[shape.vertices]
         put(row, "hull_size", len(corners))
-        put(row, "area_upvp", shape.volume)
-        put(row, "area_xy", ConvexHull(np.array([xy(light_of(k)) for k in row["channels"]])).volume)
         for test in row["tests"]:
             # Thirds are stored to nine digits; the distance is that of the digits.
             at = uniform([float(v) for v in test["xy"]])

@@ -35,11 +35,6 @@ def codes(row, put):
         put(f"code{bits}", code(at, 2**bits - 1))
 
 
-def root_of_droop(quality, j):
-    """s of s^3 + Q s^2 + s = (Q + 2) j: the root of the light by that at the peak."""
-    return brentq(lambda s: s**3 + quality * s * s + s - (quality + 2) * j, 0, 1e3, xtol=1e-15)
-
-
 def first_fit(f):
     """Threshold of CIE TN 006:2016."""
     return 1 / (1 + math.exp(-0.00518 * (f - 306.6))) + 20 * math.exp(-f / 10)
@@ -114,14 +109,6 @@ def dimming(data, put):
         put(row, "C1", spectrum[1], allowed=2e-6)
         tones = [(k * row["f"], spectrum[k]) for k in range(1, 50)]
         put(row, "SVM_TN006", stroboscopic(tones, first_fit), allowed=2e-5)
-    for row in data["abc"]:
-        s = root_of_droop(row["Q"], row["j"])
-        put(row, "p", s * s)
-        put(row, "eta_rel", s * s / row["j"])
-        put(row, "eta_closed", (row["Q"] + 2) / (row["Q"] + s + 1 / s))
-    for row in data["abc_flux"]:
-        light = lambda current: root_of_droop(row["Q"], current / row["I_peak"]) ** 2
-        put(row, "flux_rel", light(row["I"]) / light(row["I0"]))
     widths = {632: 18.0, 592: 16.0, 520: 33.0, 455: 20.0}
     for row in data["wavelength_shift"]:
         peak, width = row["peak"], widths[row["peak"]]
@@ -190,12 +177,6 @@ def screened(row, put):
 def final(data, put):
     for row in data["blue_vectors"]:
         screened(row, put)
-    for row in data["camera"]:
-        turns = row["f"] * row["exposure_s"]
-        put(row, "attenuation", abs(math.sin(math.pi * turns) / (math.pi * turns)), allowed=3e-9)
-        put(row, "envelope", 1 / (math.pi * turns), rel=4e-9)
-    for row in data["ripple"]:
-        put(row, "mod_pct_linear", 100 * row["I_ripple_pp"] / (2 * row["I_mean"]))
 
 
 def extra(data, put):

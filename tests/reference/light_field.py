@@ -1,16 +1,15 @@
-"""Light on plates and faces: makes light/arrays.csv to sphere.csv, vectors_near.json, vectors_cavity.json,
-vectors_slab_mtf.json, and the fields of vectors_final.json and vectors_extra.json; see again.py.
+"""Light on plates and faces: makes light/disc.csv, rect.csv, rect_off_axis.csv, captured_rect.csv, vectors_near.json,
+vectors_cavity.json, vectors_slab_mtf.json, and the fields of vectors_final.json and vectors_extra.json; see again.py.
 
     python3 tests/reference/light_field.py [--write]
 
-Series with scipy's Bessel functions, direct sums, double integrals, and simulations by rays and photons with fixed seeds.
+Scipy's Bessel functions, double integrals, and simulations by rays and photons with fixed seeds.
 """
 import json
 import math
 
 import numpy as np
 from scipy.integrate import dblquad
-from scipy.optimize import brentq
 from scipy.special import gamma, j1, kv
 
 import again
@@ -21,59 +20,6 @@ PI = math.pi
 def remainder(nu, z):
     """2^(1-nu)/Gamma(nu) z^nu K_nu(z): what distance leaves of a pattern."""
     return 1.0 if z == 0 else 2 ** (1 - nu) / gamma(nu) * z**nu * kv(nu, z)
-
-
-def square(m, x, y, h, reach=40):
-    """Illuminance by the mean under an endless square grid of pitch 1."""
-    a = np.arange(-reach, reach + 1)
-    far = np.hypot(*np.meshgrid(a, a))
-    z = 2 * PI * h * far
-    nu = (m + 1) / 2
-    with np.errstate(invalid="ignore"):
-        g = np.where(z > 0, 2 ** (1 - nu) / gamma(nu) * z**nu * kv(nu, np.where(z > 0, z, 1.0)), 1.0)
-    wave = np.cos(2 * PI * a * x)[None, :] * np.cos(2 * PI * a * y)[:, None]
-    return float((g * wave).sum())
-
-
-def line(m, x, h, reach=80):
-    return 1 + 2 * sum(remainder((m + 2) / 2, 2 * PI * a * h) * math.cos(2 * PI * a * x) for a in range(1, reach))
-
-
-def direct_square(m, x, y, h, reach=1500):
-    """Die by die, and the rest as a sheet of dice."""
-    a = np.arange(-reach, reach + 1)
-    dx, dy = np.meshgrid(a - x, a - y)
-    k = (m + 3) / 2
-    found = ((dx * dx + dy * dy + h * h) ** -k).sum()
-    edge = reach + 0.5
-    outside = 4 * dblquad(lambda r, t: r * (r * r + h * h) ** -k, 0, PI / 2,
-                          lambda t: edge / max(math.cos(t), math.sin(t)), lambda t: np.inf)[0]
-    return (m + 1) / (2 * PI) * h ** (m + 1) * (found + outside)
-
-
-def arrays(row, put):
-    m, h = float(row["m"]), float(row["h_over_p"])
-    top, low, between = square(m, 0, 0, h), square(m, 0.5, 0.5, h), square(m, 0.5, 0, h)
-    # The stored series were cut a little earlier.
-    put("square_max", top, rel=5e-9)
-    # Places between the dice lose the digits of the mean.
-    put("square_min", low, allowed=1e-9)
-    put("square_saddle", between, allowed=3e-7)
-    put("square_min_over_max", low / top, allowed=1e-9)
-    put("square_michelson", (top - low) / (top + low), allowed=1e-9)
-    put("square_first_harm", 4 * remainder((m + 1) / 2, 2 * PI * h))
-    top, low = line(m, 0, h), line(m, 0.5, h)
-    put("line_max", top)
-    put("line_min", low, allowed=1e-9)
-    put("line_min_over_max", low / top, allowed=1e-9)
-    put("line_michelson", (top - low) / (top + low), allowed=1e-9)
-
-
-def distances(row, put):
-    m, wanted = float(row["m"]), row["min_over_max"]
-    find = lambda ratio: brentq(lambda h: ratio(h) - wanted, 0.3, 3, xtol=1e-12)
-    put("square_h_over_p", find(lambda h: square(m, 0.5, 0.5, h, 12) / square(m, 0, 0, h, 12)), rel=3e-9)
-    put("line_h_over_p", find(lambda h: line(m, 0.5, h, 30) / line(m, 0, h, 30)), rel=3e-9)
 
 
 def corner(a, b, h):
@@ -116,48 +62,13 @@ def rect_off_axis(row, put):
     put("quad", by_integral(*given))
 
 
-def sphere(row, put):
-    light, r, d = float(row["L"]), float(row["R"]), float(row["d"])
-    put("E", PI * light * r * r / (d * d))
-    put("I", PI * r * r * light)
-    put("flux", 4 * PI * PI * r * r * light)
-
-
 def captured(row, put):
     put("centre_lambertian_fraction", 4 * corner(float(row["half_w"]), float(row["half_h"]), float(row["h"])))
 
 
-def efficacy(row, put):
-    into = float(row["P_led_W"])
-    radiant = into * row["wpe"] * row["thermal"]
-    flux, mains = radiant * row["LER"] * row["eta_optical"], into / row["eta_driver"] + row["P_aux_W"]
-    put("P_mains_W", mains)
-    put("flux_lm", flux)
-    put("eta_system_lm_W", flux / mains)
-    put("heat_led_W", into - radiant)
-    put("heat_total_W", mains - flux / row["LER"])
-
-
 def near(data, put):
-    for row in data["ring_with_centre"]:
-        n, s, k = row["N"], row["radius_over_h"], (row["m"] + 3) / 2
-        put(row, "centre_to_ring_flux_ratio", n * (k * s * s - 1) / (1 + s * s) ** (k + 2))
     for row in data["infinite_arrays"]:
-        arrays(row, lambda key, value, row=row, **more: put(row, key, value, **more))
-    for row in data["series_vs_direct"]:
-        m, h = row["m"], float(row["h_over_p"])
-        put(row, "sq_max_series", square(m, 0, 0, h), rel=5e-9)
-        put(row, "sq_min_series", square(m, 0.5, 0.5, h), allowed=1e-9)
-        put(row, "line_min_series", line(m, 0.5, h), allowed=1e-9)
-        # The stored sums leave out what lies far away, up to 4e-7 of the mean.
-        put(row, "sq_max_direct", direct_square(m, 0, 0, h), allowed=4e-7)
-        put(row, "sq_min_direct", direct_square(m, 0.5, 0.5, h), allowed=4e-7)
-        a = np.arange(-200000, 200001)
-        k = (m + 3) / 2
-        summed = gamma(k) / (math.sqrt(PI) * gamma(k - 0.5)) * h ** (2 * k - 1) * (((a - 0.5) ** 2 + h * h) ** -k).sum()
-        put(row, "line_min_direct", summed, allowed=4e-7)
-    for row in data["h_over_p_needed"]:
-        distances(row, lambda key, value, row=row, **more: put(row, key, value, **more))
+        put(row, "square_first_harm", 4 * remainder((row["m"] + 1) / 2, 2 * PI * row["h_over_p"]))
     for row in data["blur"]:
         k = 2 * PI / row["pitch"]
         g = remainder(1.0, k * row["h"])
@@ -188,9 +99,6 @@ def near(data, put):
         put(row, "min_over_mean", field.min() / field.mean())
         put(row, "min_over_max", field.min() / field.max())
         put(row, "captured_fraction_grid", field.mean() * w * d / points[:, 2].sum())
-    for name, make in (("disc", disc), ("rect", rect)):
-        for row in data[name]:
-            make(row, lambda key, value, row=row, **more: put(row, key, value, **more))
 
 
 def floor_to_plate(w, d, h):
@@ -246,19 +154,9 @@ def cavities(data, put):
         first = 4 * corner(w / 2, d / 2, h)
         put(row, "p_direct", first)
         put(row, "F_floor_plate", floor_to_plate(w, d, h))
-        plate, sides = w * d, 2 * (w + d) * h
-        mean = (plate * (rho[2] + rho[1]) + sides * rho[0]) / (2 * plate + sides)
-        again_ = (first * rho[2] + (1 - first) * rho[0]) * plate / (2 * plate + sides) / (1 - mean)
-        put(row, "rho_bar", mean)
-        put(row, "eta_sphere_formula", row["tau_plate"] * (first + again_))
         put(row, "eta_3zone", row["tau_plate"] * zones(w, d, h, *rho, first)[0])
         # Other rays than the stored ones: 400 000 of either, four times their deviation.
         put(row, "eta_montecarlo", row["tau_plate"] * box_rays(w, d, h, *rho), allowed=6e-3)
-    for row in data["globe"]:
-        put(row, "eta", row["tau"] / (1 - row["rho"]))
-    for row in data["hemisphere"]:
-        mean = (2 * row["rho_d"] + row["rho_base"]) / 3
-        put(row, "eta", row["tau"] + row["rho_d"] * 2 / 3 * row["tau"] / (1 - mean))
 
 
 def slab_photons(tau, photons=200_000):
@@ -298,31 +196,12 @@ def slabs(data, put):
 
 
 def final(data, put):
-    for row in data["moreno"]:
-        m, flat = row["m"], row["kernel"] != "moreno"
-        k = (m + 3) / 2 if flat else (m + 2) / 2
-        # Where the second derivative in the middle is nothing, of dice at (x, y) by their distance from the board.
-        bend = lambda dice: sum((1 - (2 * k + 1) * x * x + y * y) / (1 + x * x + y * y) ** (k + 2) for x, y in dice)
-        find = lambda layout: brentq(lambda s: bend(layout(s)), 1e-3, 3, xtol=1e-13)
-        rows = lambda n, s: [(n + 1 - 2 * i) * s / 2 for i in range(1, n + 1)]
-        around = lambda n: lambda s: [(s * math.cos(2 * PI * i / n), s * math.sin(2 * PI * i / n)) for i in range(n)]
-        put(row, "two", find(lambda s: [(s / 2, 0), (-s / 2, 0)]))
-        put(row, "two_closed", math.sqrt(4 / (m + (4 if flat else 3))))
-        put(row, "square", find(lambda s: [(x, y) for x in rows(2, s) for y in rows(2, s)]))
-        put(row, "square_closed", math.sqrt(4 / (m + (3 if flat else 2))))
-        put(row, "ring6", find(around(6)))
-        put(row, "ring3", find(around(3)))
-        put(row, "ring_closed", math.sqrt(2 / (m + (3 if flat else 2))))
-        put(row, "line4", find(lambda s: [(x, 0) for x in rows(4, s)]))
-        put(row, "square4x4", find(lambda s: [(x, y) for x in rows(4, s) for y in rows(4, s)]))
     for row in data["m_from_half_angle"]:
         put(row, "m", -math.log(2) / math.log(math.cos(math.radians(row["half_angle_deg"]))))
     for row in data["face"]:
         out = row["flux_in"] * row["eta"]
         put(row, "M_lm_m2", out / row["area_m2"], rel=3e-9)
         put(row, "L_cd_m2", out / row["area_m2"] / PI, rel=3e-9)
-        if not row["shape"].startswith("hemisphere"):
-            put(row, "I0_flat", out / (4 * PI if row["shape"].startswith("globe") else PI))
 
 
 def extra(data, put):
@@ -351,9 +230,7 @@ def extra(data, put):
 
 
 if __name__ == "__main__":
-    for name, make in (("arrays", arrays), ("distance_needed", distances), ("disc", disc), ("rect", rect),
-                       ("rect_off_axis", rect_off_axis), ("sphere", sphere), ("captured_rect", captured),
-                       ("efficacy", efficacy)):
+    for name, make in (("disc", disc), ("rect", rect), ("rect_off_axis", rect_off_axis), ("captured_rect", captured)):
         again.table(f"light/{name}.csv", make)
     again.tree("light/vectors_near.json", near)
     again.tree("light/vectors_cavity.json", cavities)

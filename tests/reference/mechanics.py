@@ -23,7 +23,6 @@ GROWTH = {"PMMA": 70, "PC": 68, "PLA": 68, "PETG": 60, "ABS": 90, "ASA": 95, "wo
           "aluminium": 23.1, "steel": 12}
 # g/cm3.
 PLASTIC = {"PLA": 1.24, "PETG": 1.27, "ASA": 1.07, "PC": 1.20}
-PAGES = {"A4": (210, 297), "A3": (297, 420), "Letter": (215.9, 279.4), "Tabloid": (279.4, 431.8)}
 
 
 def regular(n, radius):
@@ -66,10 +65,6 @@ def ellipse_perimeter(row, put):
     put("ramanujan2", math.pi * (a + b) * (1 + 3 * h / (10 + math.sqrt(4 - 3 * h))))
 
 
-def sagitta(row, put):
-    put("sagitta", row["R"] * (1 - math.cos(math.pi / row["n"])))
-
-
 def chords(row, put):
     put("n", math.ceil(math.pi / math.acos(1 - row["eps"] / row["r"])))
 
@@ -84,12 +79,6 @@ def kerf(row, put):
 def expansion(row, put):
     put("alpha_1e-6", GROWTH[row["material"]])
     put("delta_mm", GROWTH[row["material"]] * 1e-6 * row["L_mm"] * row["dT"])
-
-
-def screw_hole(row, put):
-    move = abs(row["a_sheet"] * row["dT_sheet"] - row["a_frame"] * row["dT_frame"]) * row["dist_from_fixed_point"]
-    put("move", move)
-    put("hole_d_min", row["screw_d"] + 2 * move + 2 * row["pos_tol"])
 
 
 def lip(row, put):
@@ -155,10 +144,10 @@ def coefficients(row, put):
         assert abs(clamped(row["ratio"]) / clamped(row["ratio"], order=9) - 1) < 2e-8
 
 
-def stiffness(material, t_mm, longevity=1.0):
+def stiffness(material, t_mm):
     e, nu, rho = SHEET[material]
     t = t_mm * 1e-3
-    return e / longevity * t**3 / (12 * (1 - nu * nu)), rho * G * t, nu, rho
+    return e * t**3 / (12 * (1 - nu * nu)), rho * G * t, nu, rho
 
 
 def disc_sag(row, put):
@@ -181,12 +170,6 @@ def rect_sag(row, put):
     put("D_Nm", d)
     put("w_ss_mm", 1e3 * supported(a / b) * q * b**4 / d)
     put("mass_g", 1e3 * rho * a * b * row["t_mm"] * 1e-3)
-
-
-def max_span(row, put):
-    for column, longevity in (("max_dia_ss_mm", 1.0), ("max_dia_creep_E/3_mm", 3.0)):
-        d, q, nu, _ = stiffness(row["mat"], row["t_mm"], longevity)
-        put(column, 2e3 * (row["sag_mm"] / 1e3 * 64 * (1 + nu) * d / ((5 + nu) * q)) ** 0.25)
 
 
 def floor(x):
@@ -244,23 +227,6 @@ def nesting_rect(row, put):
     put("area_bound", floor(wide * high / (w * h)))
 
 
-def tiling(row, put):
-    def sheets(width, height):
-        def along(length, side):
-            use = side - 2 * row["margin"]
-            return 1 if length <= use else math.ceil((length - row["overlap"]) / (use - row["overlap"]) - 1e-9)
-
-        return along(row["W"], width), along(row["H"], height)
-
-    width, height = PAGES[row["page"]]
-    upright, across = sheets(width, height), sheets(height, width)
-    for name, (x, y) in (("port", upright), ("land", across)):
-        put("nx_" + name, x)
-        put("ny_" + name, y)
-        put("sheets_" + name, x * y)
-    put("choose", "portrait" if upright[0] * upright[1] <= across[0] * across[1] else "landscape")
-
-
 def print_solid(row, put):
     sizes = [float(n) for n in re.findall(r"\d+(?:\.\d+)?", row["param"])]
     if row["shape"] == "box":
@@ -303,8 +269,6 @@ def placement(data, put):
         c, r, half, b, h = pair["a"]
         side = math.hypot(*(max(0.0, abs(p - q) - s) for p, q, s in zip(c[:2], b[:2], h[:2])))
         put(pair, "dist", math.hypot(max(0.0, side - r), max(0.0, abs(c[2] - b[2]) - half - h[2])))
-    for c in data["cyl_extent"]:
-        put(c, "half", [c["l"] * abs(u) + c["r"] * math.sqrt(max(0.0, 1 - u * u)) for u in c["u"]])
     # Straight length and diameters of the bend, which the file does not hold.
     for c, (straight, times) in zip(data["cord_bend"], ((15, 5), (15, 5), (20, 5), (20, 4)), strict=True):
         inner = times * c["od"]
@@ -312,31 +276,14 @@ def placement(data, put):
         put(c, "centre_r", inner + c["od"] / 2)
         put(c, "depth_from_wall", straight + inner + c["od"])
         put(c, "side_run", inner + c["od"])
-    for v in data["ffdh"]:
-        gap, wall, shelves, top, placed = v["gap"], v["wall"], [], v["wall"], {}
-        for name, w, h in sorted(v["parts"], key=lambda p: (-p[2], -p[1], p[0])):
-            for shelf in shelves:
-                if shelf[0] + w <= v["W"] - wall:
-                    break
-            else:
-                shelf = [wall, top]
-                shelves.append(shelf)
-                top += h + gap
-            placed[name] = [shelf[0], shelf[1], w, h]
-            shelf[0] += w + gap
-        for name, where in v["pos"].items():
-            put(v["pos"], name, placed[name])
-            assert list(where) == placed[name], (where, placed[name])
-        put(v, "height", top - gap + wall)
 
 
 if __name__ == "__main__":
     outlines()
-    for name, make in (("ellipse_perimeter", ellipse_perimeter), ("chord_sagitta", sagitta), ("chords_needed", chords),
-                       ("kerf", kerf), ("expansion", expansion), ("screw_hole", screw_hole), ("lip", lip),
-                       ("thermalfit", seat), ("stability", stability), ("plate_coef", coefficients),
-                       ("disc_sag", disc_sag), ("rect_sag", rect_sag), ("max_span", max_span), ("nesting", nesting),
-                       ("nesting_rect", nesting_rect), ("tiling", tiling), ("print_solid", print_solid),
+    for name, make in (("ellipse_perimeter", ellipse_perimeter), ("chords_needed", chords), ("kerf", kerf),
+                       ("expansion", expansion), ("lip", lip), ("thermalfit", seat), ("stability", stability),
+                       ("plate_coef", coefficients), ("disc_sag", disc_sag), ("rect_sag", rect_sag),
+                       ("nesting", nesting), ("nesting_rect", nesting_rect), ("print_solid", print_solid),
                        ("print_infill", print_infill)):
         again.table(f"mains/{name}.csv", make)
     again.tree("mains/placement.json", placement)

@@ -8,7 +8,7 @@ use crate::packet::drawing::{Drawing, Path, Point, Role, Scale, at};
 use crate::packet::plain::plain;
 use crate::quantity::{Metres, Quantity};
 use crate::schema::words::Word;
-use crate::solve::light::even::places;
+use crate::solve::light::dice::places;
 
 /// Side of a die as drawn, mm of the lamp; its own size is not given.
 const DIE: f64 = 3.0;

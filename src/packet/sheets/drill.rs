@@ -6,8 +6,7 @@ use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::drawings::drill::{name, said, told};
 use crate::packet::sheet::TextSize;
 use crate::packet::terms::band_beside;
-use crate::physics::mechanics::tiling::{SCALE_BAR, SCALE_BAR_TOLERANCE};
-use crate::quantity::Quantity;
+use crate::quantity::{Metres, Quantity};
 use crate::schema::words::{BodyMaterial, Region};
 use crate::solve::drill::{Side, Template};
 
@@ -57,9 +56,14 @@ fn data(bench: &Bench<'_>) -> Value {
     json!({ "missing": missing, "templates": all.collect::<Vec<_>>(), "notes": notes(bench), "bar": bar(bench) })
 }
 
-/// What a bar of 100 mm may measure, in the maker's units.
+/// Length of the bars printed beside a template.
+const BAR: Metres = Metres::si(0.1);
+/// How far a printed bar may be off (our guideline).
+const BAR_OFF: Metres = Metres::si(0.0005);
+
+/// What such a bar may measure, in the maker's units.
 pub(super) fn bar(bench: &Bench<'_>) -> String {
-    let (low, high) = (SCALE_BAR - SCALE_BAR_TOLERANCE, SCALE_BAR + SCALE_BAR_TOLERANCE);
+    let (low, high) = (BAR - BAR_OFF, BAR + BAR_OFF);
     let shown = format!("{} to {}", low.show(), high.show());
     if bench.region() == Region::Us { band_beside(low, high, &shown, 3) } else { shown }
 }

@@ -1,5 +1,5 @@
-//! Dice with a beam: the cosine power of a beam, light on a plane from dice at known places, even arrays of any beam.
-//! Endless arrays are sums of harmonics (Poisson); `array` sums rows instead and serves as the check for plain dice.
+//! Dice with a beam: the cosine power of a beam, light on a plane from dice at known places, and how far from an endless
+//! grid of them its first harmonic (Poisson) is faint.
 
 use std::f64::consts::{LN_2, PI};
 
@@ -58,35 +58,6 @@ pub fn remainder(order: f64, z: f64) -> f64 {
     libm::pow(2.0, 1.0 - order) / libm::tgamma(order) * libm::pow(z, order) * bessel_k(order, z)
 }
 
-/// Harmonics beyond this argument are nothing.
-const FADED: f64 = 40.0;
-
-/// Illuminance by the mean at (x, y) in pitches under an endless square grid; `h` in pitches, from 0.2 on.
-pub fn grid_illuminance(exponent: f64, x: f64, y: f64, h: f64) -> f64 {
-    let order = (exponent + 1.0) / 2.0;
-    let last = libm::floor(FADED / (2.0 * PI * h)) as i32;
-    let mut sum = 0.0;
-    for a in -last..=last {
-        for b in -last..=last {
-            let k = libm::hypot(f64::from(a), f64::from(b));
-            let phase = 2.0 * PI * (f64::from(a) * x + f64::from(b) * y);
-            sum += remainder(order, 2.0 * PI * h * k) * libm::cos(phase);
-        }
-    }
-    sum
-}
-
-/// Illuminance by the mean at x in pitches along the line below an endless line; `h` in pitches, from 0.2 on.
-pub fn line_illuminance(exponent: f64, x: f64, h: f64) -> f64 {
-    let order = (exponent + 2.0) / 2.0;
-    let last = libm::floor(FADED / (2.0 * PI * h)) as i32;
-    let waves = (1..=last).map(|a| {
-        let k = 2.0 * PI * f64::from(a);
-        remainder(order, k * h) * libm::cos(k * x)
-    });
-    1.0 + 2.0 * waves.sum::<f64>()
-}
-
 /// First harmonic of a square grid at the sheet, peak by mean: c₁ = 4 G_((m+1)/2)(2π h/p).
 pub fn first_harmonic(exponent: f64, h_by_pitch: f64) -> f64 {
     4.0 * remainder((exponent + 1.0) / 2.0, 2.0 * PI * h_by_pitch)
@@ -120,12 +91,8 @@ pub fn distance_for(exponent: f64, kept: f64, contrast: f64) -> Option<f64> {
     Some(high)
 }
 
-/// Contrast, (max − min)/(max + min), that is not seen in use, soft, and plainly dots (our scale).
-pub const UNSEEN: f64 = 0.02;
-/// Contrast up to which a pattern is soft (our scale).
+/// Contrast, (max − min)/(max + min), up to which a pattern is soft (our scale).
 pub const SOFT: f64 = 0.10;
-/// Contrast from which dots stand out (our scale).
-pub const STRONG: f64 = 0.20;
 
 #[cfg(test)]
 mod tests {
@@ -143,18 +110,6 @@ mod tests {
         let die = Source { x: Metres::ZERO, y: Metres::ZERO, flux: Lumens::si(PI), exponent: 1.0 };
         let below = illuminance(&[die], Metres::si(0.5), Metres::ZERO, Metres::ZERO);
         assert!((below.value() - 4.0).abs() < 1e-12, "1 cd at half a metre");
-    }
-
-    #[test]
-    fn harmonics_agree_with_rows() {
-        for h in [0.4, 0.7, 1.0] {
-            for (x, y) in [(0.0, 0.0), (0.5, 0.5), (0.2, 0.1)] {
-                let rows = super::super::array::grid_illuminance(x, y, h);
-                assert!((grid_illuminance(1.0, x, y, h) / rows - 1.0).abs() < 1e-7, "{h} {x} {y}");
-            }
-            let rows = super::super::array::line_illuminance(0.5, h);
-            assert!((line_illuminance(1.0, 0.5, h) / rows - 1.0).abs() < 1e-9, "{h}");
-        }
     }
 
     #[test]

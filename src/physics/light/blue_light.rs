@@ -4,7 +4,8 @@
 use std::f64::consts::PI;
 
 use crate::quantity::{
-    CandelasPerSquareMetre, Lux, Metres, Seconds, WattsPerLumen, WattsPerSquareMetre, WattsPerSquareMetreSteradian,
+    CandelasPerSquareMetre, Lumens, Lux, Metres, Seconds, WattsPerLumen, WattsPerSquareMetre,
+    WattsPerSquareMetreSteradian,
 };
 
 /// Fields over which radiance is averaged for the groups, in radians.
@@ -63,10 +64,8 @@ pub struct Screening {
     pub radiance: WattsPerSquareMetreSteradian,
     /// Averaged over 100, 11 and 1.7 mrad.
     pub averaged: [WattsPerSquareMetreSteradian; 3],
-    /// E_B at the eye.
+    /// E_B = K_B E at the eye.
     pub irradiance: WattsPerSquareMetre,
-    /// Illuminance at the eye.
-    pub illuminance: Lux,
     /// Angle of the source, in radians.
     pub angle: f64,
     /// The worse of the groups by radiance and, for a small source, by irradiance.
@@ -87,26 +86,12 @@ pub fn screen(glow: &Glow, distance: Metres) -> Screening {
     let radiance = glow.blue * glow.luminance;
     let angle = glow.diameter / distance;
     let averaged = FIELDS.map(|field| radiance * (angle / field * (angle / field)).min(1.0));
-    let illuminance = illuminance(glow, distance);
-    let irradiance = small_source(glow, distance);
+    let irradiance = glow.blue * illuminance(glow, distance);
     let mut group = of_radiance(&averaged);
     if angle < SMALL {
         group = group.max(by_irradiance(irradiance));
     }
-    Screening {
-        radiance,
-        averaged,
-        irradiance,
-        illuminance,
-        angle,
-        group,
-        longest: longest(radiance, averaged[1], angle),
-    }
-}
-
-/// E_B = K_B I/d² of a source seen as a point for the small-source rule; of a disc by its illuminance.
-fn small_source(glow: &Glow, distance: Metres) -> WattsPerSquareMetre {
-    glow.blue * illuminance(glow, distance)
+    Screening { radiance, averaged, irradiance, angle, group, longest: longest(radiance, averaged[1], angle) }
 }
 
 /// A glowing die at a place of its board.
@@ -125,28 +110,38 @@ impl Spot {
     }
 }
 
+/// Spots that two fields hold between them above which all of those count as in one: a bound, and never less.
+const CROWD: usize = 300;
+
 /// Σ L_B min(1, (α/γ)²) of the spots within a field, the field where that is most: about a spot, or between two.
 fn averaged(spots: &[Spot], field: f64, distance: Metres) -> f64 {
-    let own = |spot: &Spot| {
+    let light = |spot: &Spot| {
         let angle = spot.glow.diameter / distance;
-        (spot.glow.blue * spot.glow.luminance).value() * (angle / field * (angle / field)).min(1.0)
+        let own = (spot.glow.blue * spot.glow.luminance).value() * (angle / field * (angle / field)).min(1.0);
+        ((spot.at.0.value(), spot.at.1.value()), own)
     };
+    let lights: Vec<((f64, f64), f64)> = spots.iter().map(light).collect();
+    let away = |a: (f64, f64), b: (f64, f64)| libm::hypot(a.0 - b.0, a.1 - b.1);
     let reach = distance.value() * field / 2.0 * (1.0 + 1e-9);
-    let place = |spot: &Spot| (spot.at.0.value(), spot.at.1.value());
-    let about = |(x, y): (f64, f64)| -> f64 {
-        let within = |spot: &&Spot| libm::hypot(place(spot).0 - x, place(spot).1 - y) <= reach;
-        spots.iter().filter(within).map(own).sum()
-    };
     let mut most = 0.0_f64;
-    for (i, a) in spots.iter().enumerate() {
-        let (ax, ay) = place(a);
-        most = most.max(about((ax, ay)));
-        for b in spots.iter().skip(i + 1) {
-            let (bx, by) = place(b);
-            // Two that one field cannot hold have no field between them.
-            if libm::hypot(ax - bx, ay - by) <= 2.0 * reach {
-                most = most.max(about(((ax + bx) / 2.0, (ay + by) / 2.0)));
-            }
+    for (i, &(a, _)) in lights.iter().enumerate() {
+        // A field that holds this one holds nothing farther off, and two that are farther apart have no field between them.
+        let near: Vec<(usize, (f64, f64), f64)> = lights
+            .iter()
+            .enumerate()
+            .filter(|(_, (b, _))| away(a, *b) <= 2.0 * reach)
+            .map(|(k, (b, own))| (k, *b, *own))
+            .collect();
+        let sum = |centre: (f64, f64), reach: f64| -> f64 {
+            near.iter().filter(|(_, b, _)| away(centre, *b) <= reach).map(|(_, _, own)| own).sum()
+        };
+        if near.len() > CROWD {
+            most = most.max(sum(a, f64::INFINITY));
+            continue;
+        }
+        most = most.max(sum(a, reach));
+        for (_, b, _) in near.iter().filter(|(k, _, _)| *k > i) {
+            most = most.max(sum(((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0), reach));
         }
     }
     most
@@ -170,8 +165,7 @@ pub fn screen_spots(spots: &[Spot], distance: Metres) -> Option<Screening> {
         group = group.max(by_irradiance(irradiance));
     }
     let longest = longest_of_spots(spots, distance, fields[1]).or(brightest.longest);
-    let illuminance = spots.iter().map(|spot| illuminance(&spot.glow, distance)).sum();
-    Some(Screening { averaged: fields, irradiance, illuminance, group, longest, ..brightest })
+    Some(Screening { averaged: fields, irradiance, group, longest, ..brightest })
 }
 
 /// The first time at which the dose in a field that grows with it passes 10⁶ J/m²sr: 11 mrad to 100 s, then 1.1 √t mrad.
@@ -255,17 +249,17 @@ pub fn five_hundred_lux(glow: &Glow) -> Metres {
 
 /// Illuminance at which a small source of this light ends group 1: 1 W/m² by K_B.
 pub fn threshold_illuminance(blue: WattsPerLumen) -> Lux {
-    Lux::si(1.0 / blue.value())
+    Lux::si(SMALL_END / blue.value())
 }
 
 /// Where a disc falls to that illuminance, √(π R² L K_B − R²); zero where it never reaches it.
 pub fn threshold_distance(glow: &Glow) -> Metres {
     let (r, l) = (glow.diameter.value() / 2.0, glow.luminance.value());
-    Metres::si(r * libm::sqrt((PI * l * glow.blue.value() - 1.0).max(0.0)))
+    Metres::si(r * libm::sqrt((PI * l * glow.blue.value() / SMALL_END - 1.0).max(0.0)))
 }
 
 /// K_B of lights together, Σ Y K_B/Σ Y; `None` for darkness.
-pub fn of_mix(lights: &[(crate::quantity::Lumens, WattsPerLumen)]) -> Option<WattsPerLumen> {
+pub fn of_mix(lights: &[(Lumens, WattsPerLumen)]) -> Option<WattsPerLumen> {
     let flux: f64 = lights.iter().map(|(y, _)| y.value()).sum();
     let blue: f64 = lights.iter().map(|(y, k)| y.value() * k.value()).sum();
     (flux > 0.0).then(|| WattsPerLumen::si(blue / flux))

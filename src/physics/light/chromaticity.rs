@@ -76,8 +76,6 @@ pub struct Uniform {
 pub const EQUAL_ENERGY: Chromaticity = Chromaticity { x: 1.0 / 3.0, y: 1.0 / 3.0 };
 /// One step of the circles that lamps are sorted by, in u'v' (CIE TN 001:2014, from memory).
 pub const STEP: f64 = 0.0011;
-/// Three steps: hardly noticed side by side.
-pub const HARDLY_SEEN: f64 = 0.003;
 /// Seven steps: plainly another colour.
 pub const PLAINLY_SEEN: f64 = 7.0 * STEP;
 

@@ -1,50 +1,17 @@
-//! How a die's light changes with current and junction temperature: droop, loss, and the wander of its peak.
+//! How a die's light changes with its junction temperature: loss, and the wander of its peak.
 //! Turns a die at its rated point into the die in the hot lamp.
 
-use crate::quantity::{Amperes, Kelvin, Metres, Temperature};
+use crate::quantity::{Kelvin, Metres, Temperature};
 
-/// Droop by the carrier rates A n, B n², C n³, seen from the current of greatest efficiency.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Droop {
-    /// Q = B/√(AC): 8 to 20 for blue and white, 3 to 6 for green, 30 for red (usual ranges, from memory).
-    pub quality: f64,
-    /// Current of greatest efficiency: 3 % to 8 % of the rated one for blue and white (from memory).
-    pub peak: Amperes,
+/// e^(−(T_j − T_ref)/T₁): light at a junction temperature by that at the stated one, T₁ a characteristic temperature.
+///
+/// Source: Schubert, Light-Emitting Diodes, 2nd ed., from memory.
+pub fn left_when_warm(characteristic: Kelvin, junction: Temperature, stated_at: Temperature) -> f64 {
+    libm::exp(-((junction - stated_at) / characteristic))
 }
 
-impl Droop {
-    /// p = P/P_peak from s³ + Q s² + s = (Q + 2) I/I_peak, p = s².
-    ///
-    /// Source: Karpov, Opt. Quantum Electron. 47 (2015) 1293, from memory.
-    pub fn light(&self, current: Amperes) -> f64 {
-        let (q, j) = (self.quality, current / self.peak);
-        if j <= 0.0 {
-            return 0.0;
-        }
-        // The cubic rises and bends upwards for s > 0: Newton from the right of the root comes down to it.
-        let mut s = 1.0_f64.max(j * (q + 2.0));
-        for _ in 0..200 {
-            let value = s * (1.0 + s * (q + s)) - (q + 2.0) * j;
-            let next = s - value / (1.0 + s * (2.0 * q + 3.0 * s));
-            if (next - s).abs() <= 1e-15 * s {
-                break;
-            }
-            s = next;
-        }
-        s * s
-    }
-
-    /// Efficiency by the greatest, p/j.
-    pub fn efficiency(&self, current: Amperes) -> f64 {
-        let j = current / self.peak;
-        if j > 0.0 { self.light(current) / j } else { 0.0 }
-    }
-
-    /// Light at a current by the light at the stated one.
-    pub fn ratio(&self, current: Amperes, stated: Amperes) -> f64 {
-        self.light(current) / self.light(stated)
-    }
-}
+/// Our default characteristic temperature of white dice: 0.900 at 85 °C.
+const WHITE_CHARACTERISTIC: Kelvin = Kelvin::si(570.0);
 
 /// What kind of die it is, which decides how it takes heat.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -75,7 +42,7 @@ impl Family {
             Self::Red => Kelvin::si(95.0),
             Self::Green => Kelvin::si(295.0),
             Self::Blue => Kelvin::si(1600.0),
-            Self::White => super::flux::WHITE_CHARACTERISTIC,
+            Self::White => WHITE_CHARACTERISTIC,
         }
     }
 
@@ -108,14 +75,14 @@ mod tests {
     use super::*;
 
     #[test]
-    fn droop_has_its_closed_point() {
-        // Q = 10, j = 10: s = 3 exactly.
-        let droop = Droop { quality: 10.0, peak: Amperes::si(0.02) };
-        assert!((droop.light(Amperes::si(0.2)) - 9.0).abs() < 1e-12);
-        assert!((droop.efficiency(Amperes::si(0.2)) - 0.9).abs() < 1e-12);
-        assert!((droop.efficiency(droop.peak) - 1.0).abs() < 1e-12);
-        assert!((droop.ratio(Amperes::si(0.7), Amperes::si(0.35)) - 1.832).abs() < 1e-3);
-        assert_eq!(droop.light(Amperes::ZERO), 0.0);
+    fn warm_dice_give_less() {
+        let c = Temperature::from_celsius;
+        for (family, factor) in
+            [(Family::Blue, 0.963), (Family::Green, 0.816), (Family::Red, 0.532), (Family::White, 0.900)]
+        {
+            let found = left_when_warm(family.characteristic(), c(85.0), c(25.0));
+            assert!((found - factor).abs() < 5e-4, "{family:?}");
+        }
     }
 
     #[test]

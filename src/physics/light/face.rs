@@ -1,48 +1,19 @@
-//! A glowing face and what it lights: luminance, intensity, and illuminance from discs, rectangles and spheres.
+//! A glowing face and what it lights: luminance, and illuminance from discs and rectangles.
 //! Faces are Lambertian; receivers are parallel to the face unless said.
 
 use std::f64::consts::PI;
 
-use crate::quantity::{Candelas, CandelasPerSquareMetre, Lumens, Lux, Metres, Radians, SquareMetres};
+use crate::quantity::{CandelasPerSquareMetre, Lumens, Lux, Metres, Radians, SquareMetres};
 
 /// L = Φ/(π A), mean luminance of a flat or convex Lambertian face.
 pub fn mean_luminance(flux: Lumens, area: SquareMetres) -> CandelasPerSquareMetre {
     CandelasPerSquareMetre::si(flux.value() / (PI * area.value()))
 }
 
-/// I₀ = Φ/π along the normal of a flat Lambertian face.
-pub fn flat_face_intensity(flux: Lumens) -> Candelas {
-    Candelas::si(flux.value() / PI)
-}
-
-/// I = Φ/(4π) of an evenly glowing globe.
-pub fn globe_intensity(flux: Lumens) -> Candelas {
-    Candelas::si(flux.value() / (4.0 * PI))
-}
-
-/// E = I cos θ/d²: a source seen as a point, from five of its diameters on good to 1 %.
-pub fn point_illuminance(intensity: Candelas, distance: Metres, cosine: f64) -> Lux {
-    let d = distance.value();
-    Lux::si(intensity.value() * cosine / (d * d))
-}
-
 /// E = π L R²/(R² + d²), on the axis of a disc.
 pub fn disc_on_axis(luminance: CandelasPerSquareMetre, radius: Metres, distance: Metres) -> Lux {
     let (r, d) = (radius.value(), distance.value());
     Lux::si(PI * luminance.value() * r * r / (r * r + d * d))
-}
-
-/// E = (π L/2) [1 − (d² + a² − R²)/√((d² + a² + R²)² − 4 a² R²)], beside the axis by a (classic form factor; Moon 1936).
-pub fn disc_off_axis(luminance: CandelasPerSquareMetre, radius: Metres, distance: Metres, aside: Metres) -> Lux {
-    let (r2, d2, a2) = (square(radius), square(distance), square(aside));
-    let sum = d2 + a2 + r2;
-    let root = libm::sqrt(sum * sum - 4.0 * a2 * r2);
-    Lux::si(PI * luminance.value() / 2.0 * (1.0 - (d2 + a2 - r2) / root))
-}
-
-/// E = π L R²/d², from a globe whose centre is at d, the receiver facing it; exact for d ≥ R.
-pub fn globe_illuminance(luminance: CandelasPerSquareMetre, radius: Metres, distance: Metres) -> Lux {
-    Lux::si(PI * luminance.value() * square(radius) / square(distance))
 }
 
 /// An upright rectangle by two opposite corners, in the plane of the face.
@@ -75,25 +46,8 @@ fn corner_factor(a: Metres, b: Metres, h: Metres) -> f64 {
     (a / ra * libm::atan(b / ra) + b / rb * libm::atan(a / rb)) / (2.0 * PI)
 }
 
-/// Share of the light of a Lambertian die that falls directly on a rectangle centred before it at `distance`.
-pub fn share_on_rectangle(width: Metres, height: Metres, distance: Metres) -> f64 {
-    4.0 * corner_factor(width / 2.0, height / 2.0, distance)
-}
-
-/// Share that falls directly on a disc centred before the die: R²/(R² + h²).
-pub fn share_on_disc(radius: Metres, distance: Metres) -> f64 {
-    let (r2, h2) = (square(radius), square(distance));
-    r2 / (r2 + h2)
-}
-
 /// Luminance above which a face is bright to look at, from memory of the screening number of ICNIRP (2013).
 pub const BRIGHT: CandelasPerSquareMetre = CandelasPerSquareMetre::si(10_000.0);
-/// Luminance of a face that is comfortable beside a bed or on a desk (our guideline).
-pub const COMFORTABLE: CandelasPerSquareMetre = CandelasPerSquareMetre::si(5_000.0);
-
-fn square(length: Metres) -> f64 {
-    length.value() * length.value()
-}
 
 /// Least angle, from the plane of the opening, below which a source of this luminance must be hidden from a normal seat.
 ///
@@ -116,28 +70,19 @@ mod tests {
     const L: CandelasPerSquareMetre = CandelasPerSquareMetre::si(5000.0);
 
     #[test]
-    fn off_axis_meets_on_axis() {
-        let (r, d) = (Metres::si(0.1), Metres::si(0.5));
-        let on = disc_on_axis(L, r, d).value();
-        assert!((disc_off_axis(L, r, d, Metres::ZERO).value() / on - 1.0).abs() < 1e-12);
-        // A point at five diameters is 1 % too bright.
-        let point = point_illuminance(Candelas::si(5000.0 * PI * 0.01), Metres::si(1.0), 1.0);
-        assert!((point.value() / disc_on_axis(L, r, Metres::si(1.0)).value() - 1.01).abs() < 1e-12);
+    fn up_close_a_face_lights_by_all_its_luminance() {
+        let (near, far) = (Metres::si(1e-6), Metres::si(1.0));
+        let all = PI * L.value();
+        let panel = Panel { x: (-far, far), y: (-far, far) };
+        let origin = (Metres::ZERO, Metres::ZERO);
+        assert!((rectangle_illuminance(L, panel, origin, near).value() / all - 1.0).abs() < 1e-5);
+        assert!((disc_on_axis(L, far, near).value() / all - 1.0).abs() < 1e-9);
     }
 
     #[test]
-    fn shares_go_to_one_up_close() {
-        let near = Metres::si(1e-6);
-        assert!((share_on_rectangle(Metres::si(1.0), Metres::si(1.0), near) - 1.0).abs() < 1e-5);
-        assert!((share_on_disc(Metres::si(1.0), near) - 1.0).abs() < 1e-9);
-    }
-
-    #[test]
-    fn faces_of_usual_lamps() {
-        // 560 lm from a disc of 50 mm radius: 22 696 cd/m², 178.25 cd.
+    fn a_face_of_a_usual_lamp() {
+        // 560 lm from a disc of 50 mm radius: 22 696 cd/m².
         let area = SquareMetres::si(PI * 0.05 * 0.05);
         assert!((mean_luminance(Lumens::si(560.0), area).value() - 22_696.0).abs() < 0.5);
-        assert!((flat_face_intensity(Lumens::si(560.0)).value() - 178.25).abs() < 0.01);
-        assert!((globe_intensity(Lumens::si(4.0 * PI)).value() - 1.0).abs() < 1e-12);
     }
 }

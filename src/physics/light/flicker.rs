@@ -1,9 +1,9 @@
-//! Flicker of light: percent flicker, flicker index, the stroboscopic measure, beats with the mains, and cameras.
+//! Flicker of light: percent flicker, flicker index, the stroboscopic and the short-term measure, and cameras.
 //! Limits of modulation by frequency stand in `electrical::dimming`. Nothing below 80 Hz is modelled here.
 
 use std::f64::consts::PI;
 
-use crate::quantity::{Amperes, Hertz, Lumens, Seconds};
+use crate::quantity::{Hertz, Lumens, Seconds};
 
 /// Pulses of a channel: its full flux for a share of the period, starting at a phase, over nothing.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -60,11 +60,6 @@ pub fn index_of_steps(steps: &[(f64, Lumens)]) -> f64 {
     if mean > 0.0 { above / mean } else { 0.0 }
 }
 
-/// Modulation of light from a triangular ripple of the current, ΔI/2I times the exponent of light over current.
-pub fn from_ripple(ripple: Amperes, mean: Amperes, exponent: f64) -> f64 {
-    ripple / mean / 2.0 * exponent
-}
-
 /// One frequency of the light: peak amplitude by mean.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tone {
@@ -74,13 +69,17 @@ pub struct Tone {
     pub amplitude: f64,
 }
 
+/// Most harmonics that are followed: all up to 2000 Hz for pulses from 0.05 Hz on. What is slower is switched, and
+/// does not flicker.
+const MOST_TONES: u32 = 40_000;
+
 /// Tones of channels pulsed together up to 2000 Hz: for one, 2 |sin πkD|/(πkD).
 pub fn tones_of_pulses(channels: &[Pulses], frequency: Hertz) -> Vec<Tone> {
     let mean: f64 = channels.iter().map(|c| c.full.value() * c.duty).sum();
     if mean <= 0.0 || frequency.value() <= 0.0 {
         return Vec::new();
     }
-    let last = libm::floor(HIGHEST.value() / frequency.value()) as u32;
+    let last = (libm::floor(HIGHEST / frequency) as u32).min(MOST_TONES);
     let tone = |k: u32| {
         let (mut real, mut imaginary) = (0.0, 0.0);
         for c in channels {
@@ -135,25 +134,12 @@ pub fn stroboscopic_worst(tones: &[Tone]) -> f64 {
     stroboscopic(tones, Threshold::First).max(stroboscopic(tones, Threshold::Second))
 }
 
-/// Slowest beat between pulses and the harmonics of the ripple of twice the mains frequency.
-pub fn beat(pulses: Hertz, mains: Hertz) -> Hertz {
-    let ripple = 2.0 * mains.value();
-    let nearest = libm::round(pulses.value() / ripple).max(1.0);
-    Hertz::si((pulses.value() - nearest * ripple).abs())
-}
-
 /// Contrast of the dark bands in a picture by a rolling shutter: the part of a pulse's period by the exposure.
 ///
 /// Worst phase, peak to peak by mean: T/t for duties up to one half, (1 − D)/D T/t above.
 pub fn bands(pulses: Hertz, duty: f64, exposure: Seconds) -> f64 {
     let share = pulses.period() / exposure;
     if duty <= 0.5 { share } else { share * (1.0 - duty) / duty }
-}
-
-/// What an exposure leaves of a tone, |sin πft/(πft)|.
-pub fn left_by_exposure(frequency: Hertz, exposure: Seconds) -> f64 {
-    let q = PI * frequency.value() * exposure.value();
-    if q < 1e-9 { 1.0 } else { (libm::sin(q) / q).abs() }
 }
 
 /// Frequency at which bands fall to 1 %: 100/t.
@@ -174,15 +160,15 @@ pub fn left_for_short_term(frequency: Hertz) -> f64 {
 
 #[cfg(test)]
 mod tests {
+    use super::*;
+
     #[test]
     fn the_flickermeter_is_deaf_to_fast_light() {
         // Half power at the corner; a filter of order 6 falls by 36 dB an octave: 2^6 at 70 Hz, 2^12 at 140 Hz.
-        let at = |f: f64| super::left_for_short_term(super::Hertz::si(f));
+        let at = |f: f64| left_for_short_term(Hertz::si(f));
         assert!((at(35.0) - 0.5f64.sqrt()).abs() < 1e-12);
         assert!((at(140.0) * 4096.0 - 1.0).abs() < 1e-6 && at(80.0) < 0.01 && at(8.8) > 0.999_9);
     }
-
-    use super::*;
 
     #[test]
     fn pulses_at_full_do_not_flicker() {
@@ -190,6 +176,27 @@ mod tests {
         let full = Pulses { full: Lumens::si(100.0), duty: 1.0, phase: 0.0 };
         assert!(stroboscopic_worst(&tones_of_pulses(&[full], Hertz::si(500.0))) < 1e-12);
         assert!(tones_of_pulses(&[], Hertz::si(500.0)).is_empty());
+        // What takes hours a period is no endless sum.
+        assert_eq!(tones_of_pulses(&[Pulses { duty: 0.5, ..full }], Hertz::si(1e-4)).len(), MOST_TONES as usize);
+    }
+
+    #[test]
+    fn bands_are_those_of_the_worst_window() {
+        // Light in windows of 7 to 8 periods, summed by thousandths of a period over every phase.
+        const N: usize = 1000;
+        for on in [200, 500, 800] {
+            let lit = |k: usize| f64::from(u8::from(k % N < on));
+            let window = |from: usize, long: usize| (from..from + long).map(lit).sum::<f64>();
+            let worst = (7 * N..8 * N).step_by(20).map(|long| {
+                let each: Vec<f64> = (0..N).step_by(20).map(|from| window(from, long)).collect();
+                let (least, most) = each.iter().fold((f64::MAX, 0.0_f64), |(l, m), w| (l.min(*w), m.max(*w)));
+                (most - least) / (on as f64 / N as f64 * long as f64) * long as f64 / N as f64
+            });
+            let by_periods = worst.fold(0.0, f64::max);
+            let duty = on as f64 / N as f64;
+            let found = bands(Hertz::si(1.0), duty, Seconds::si(1.0));
+            assert!((found - by_periods).abs() < 1e-9, "{duty}: {found}, summed {by_periods}");
+        }
     }
 
     #[test]
@@ -208,13 +215,6 @@ mod tests {
             let steps = steps_of_pulses(&channels);
             assert!((percent_of_steps(&steps) - percent).abs() < 1e-9, "{channels:?}");
             assert!((index_of_steps(&steps) - index).abs() < 1e-9, "{channels:?}");
-        }
-    }
-
-    #[test]
-    fn beats_are_counted_from_the_nearest_harmonic() {
-        for (pulses, mains, slow) in [(976.5625, 50.0, 23.4375), (1000.0, 50.0, 0.0), (1220.0, 60.0, 20.0)] {
-            assert!((beat(Hertz::si(pulses), Hertz::si(mains)).value() - slow).abs() < 1e-9);
         }
     }
 }

@@ -3,6 +3,7 @@
 
 use super::chromaticity::{Chromaticity, EQUAL_ENERGY, Tristimulus, Uniform};
 use super::data::observer::{FIRST, OBSERVER, STEP};
+use super::spectrum::GREATEST_EFFICACY;
 use crate::quantity::{LumensPerWatt, Metres};
 
 /// Points within this cross product of an edge count as inside.
@@ -64,16 +65,6 @@ impl Gamut {
         &self.hull
     }
 
-    /// Area in u'v'.
-    pub fn area(&self) -> f64 {
-        shoelace(self.hull.iter().map(|p| (p.u, p.v)))
-    }
-
-    /// Area in x, y.
-    pub fn area_xy(&self) -> f64 {
-        shoelace(self.hull.iter().map(|p| p.chromaticity()).map(|c| (c.x, c.y)))
-    }
-
     fn edges(&self) -> impl Iterator<Item = (Uniform, Uniform)> + '_ {
         self.hull.iter().copied().zip(self.hull.iter().copied().cycle().skip(1))
     }
@@ -95,11 +86,6 @@ impl Gamut {
         let (distance, nearest) = best?;
         Some(Reach { inside, nearest: if inside { wanted } else { nearest.chromaticity() }, distance })
     }
-}
-
-fn shoelace(points: impl Iterator<Item = (f64, f64)> + Clone) -> f64 {
-    let next = points.clone().cycle().skip(1);
-    points.zip(next).map(|(a, b)| a.0 * b.1 - b.0 * a.1).sum::<f64>() / 2.0
 }
 
 /// The point of the segment that is nearest to `p`.
@@ -148,6 +134,9 @@ pub fn is_a_light(at: Chromaticity) -> bool {
     plain && Gamut::of(&points).reach(at).is_some_and(|reach| reach.inside || reach.distance <= BOW)
 }
 
+/// Rounding at the joint of two chords, as a part of one: a ray through it meets one of them at least.
+const JOINT: f64 = 1e-9;
+
 /// Dominant wavelength, counted from equal energy (CIE 15); linear along chords of the 5 nm table, good to 0.6 nm.
 /// `None` for equal energy itself.
 pub fn dominant(at: Chromaticity) -> Option<Dominant> {
@@ -158,7 +147,7 @@ pub fn dominant(at: Chromaticity) -> Option<Dominant> {
     let along = |dx: f64, dy: f64, complementary: bool| {
         let (s, nm) = locus().find_map(|(first, a, b)| {
             let (s, t) = meeting((dx, dy), a, b)?;
-            (s > 0.0 && (0.0..=1.0).contains(&t)).then_some((s, first + STEP * t))
+            (s > 0.0 && (-JOINT..=1.0 + JOINT).contains(&t)).then_some((s, first + STEP * t))
         })?;
         Some(Dominant { wavelength: Metres::si(nm * 1e-9), complementary, purity: 1.0 / s })
     };
@@ -171,24 +160,6 @@ fn meeting(d: (f64, f64), a: Chromaticity, b: Chromaticity) -> Option<(f64, f64)
     let (px, py) = (a.x - EQUAL_ENERGY.x, a.y - EQUAL_ENERGY.y);
     let determinant = d.0 * ey - d.1 * ex;
     (determinant.abs() > 1e-15).then(|| ((px * ey - py * ex) / determinant, (px * d.1 - py * d.0) / determinant))
-}
-
-/// Peak of a die of this width that has this dominant wavelength, by bisection from 20 nm below to 45 nm above.
-/// `None` where no peak there has it.
-pub fn peak_of_dominant(dominant_wavelength: Metres, width: Metres) -> Option<Metres> {
-    let excess = |peak: f64| {
-        let light = super::spectrum::Spectrum::die(Metres::si(peak), width).tristimulus().chromaticity()?;
-        Some(dominant(light)?.wavelength.value() - dominant_wavelength.value())
-    };
-    let (mut low, mut high) = (dominant_wavelength.value() - 20e-9, dominant_wavelength.value() + 45e-9);
-    if excess(low)? > 0.0 || excess(high)? < 0.0 {
-        return None;
-    }
-    for _ in 0..60 {
-        let middle = (low + high) / 2.0;
-        if excess(middle)? < 0.0 { low = middle } else { high = middle }
-    }
-    Some(Metres::si((low + high) / 2.0))
 }
 
 /// Greatest luminous efficacy of any radiation of this chromaticity: the best three lines of the observer's table.
@@ -217,7 +188,7 @@ pub fn greatest_efficacy(at: Chromaticity) -> Option<LumensPerWatt> {
             }
         }
     }
-    best.map(|y| LumensPerWatt::si(683.0 * y))
+    best.map(|y| GREATEST_EFFICACY * y)
 }
 
 #[cfg(test)]
@@ -229,7 +200,7 @@ mod tests {
         let at = |x, y| Chromaticity { x, y };
         let rgbw = Gamut::of(&[at(0.7, 0.298), at(0.143, 0.694), at(0.149, 0.028), at(0.46, 0.41)]);
         assert_eq!(rgbw.corners().len(), 3);
-        assert!(rgbw.area() > 0.0 && rgbw.reach(at(0.46, 0.41)).unwrap().inside);
+        assert!(rgbw.reach(at(0.46, 0.41)).unwrap().inside);
         assert!(Gamut::of(&[]).reach(at(0.3, 0.3)).is_none());
     }
 

@@ -1,7 +1,6 @@
-//! Light: spectra and colour of dice, mixing, flux of a die at its current and temperature, the chain to the room,
-//! evenness behind a sheet, faces and what they light, flicker, and a screening for blue light.
+//! Light: spectra and colour of dice, mixing, what heat takes of them, beams and the box behind a sheet, its evenness,
+//! faces and what they light, flicker, and a screening for blue light.
 
-pub mod array;
 pub mod beam;
 pub mod blue_light;
 pub mod cavity;
@@ -11,9 +10,7 @@ pub mod emission;
 pub mod evenness;
 pub mod face;
 pub mod flicker;
-pub mod flux;
 pub mod gamut;
 pub mod mixing;
-pub mod optimum;
 pub mod spectrum;
 pub mod temperature;

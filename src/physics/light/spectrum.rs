@@ -6,12 +6,10 @@ use super::data::blue_light::BLUE_LIGHT;
 use super::data::observer::{FIRST, OBSERVER, ROWS, STEP};
 use crate::quantity::{LumensPerWatt, Metres, WattsPerLumen};
 
-/// K_cd, 683 lm/W: SI defining constant at 540 THz; CIE practice uses it for the sums.
-const LUMENS_PER_WATT: f64 = 683.0;
+/// K_cd, 683 lm/W: SI defining constant at 540 THz; CIE practice uses it for the sums. No radiation has more.
+pub const GREATEST_EFFICACY: LumensPerWatt = LumensPerWatt::si(683.0);
 /// FWHM by Ohno's Δλ: twice the root of (g + 2g⁵)/3 = 1/2.
 const FWHM_BY_DELTA: f64 = 0.921_823_119_65;
-/// Least width a 5 nm grid can carry: 2e-4 of the flux at 10 nm, 4e-5 from 12 nm on (compared with a 1 nm grid).
-pub const NARROWEST: Metres = Metres::si(10e-9);
 
 /// Spectral power per nanometre of one radiant watt, on the grid of the observer.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,7 +41,8 @@ impl Spectrum {
 
     /// A single-colour die: S = (g + 2g⁵)/(3 A Δλ), g = e^(−((λ − λp)/Δλ)²), A = √π (1 + 2/√5)/3, Δλ = FWHM/0.9218.
     ///
-    /// Source: Ohno, Opt. Eng. 44 (2005) 111302. Symmetric; for widths from 10 nm to 60 nm.
+    /// Source: Ohno, Opt. Eng. 44 (2005) 111302. Symmetric; for widths from 10 nm, below which the grid of 5 nm loses or
+    /// counts light twice (2e-4 of it at 10 nm, 4e-5 from 12 nm on, beside a grid of 1 nm), to 60 nm.
     pub fn die(peak: Metres, width: Metres) -> Self {
         let (peak, delta) = (peak.value() * 1e9, width.value() * 1e9 / FWHM_BY_DELTA);
         let area = libm::sqrt(std::f64::consts::PI) * (1.0 + 2.0 / libm::sqrt(5.0)) / 3.0;
@@ -96,7 +95,7 @@ impl Spectrum {
                 *sum += value * weight;
             }
         }
-        let [x, y, z] = sums.map(|s| s * LUMENS_PER_WATT * STEP);
+        let [x, y, z] = sums.map(|s| s * GREATEST_EFFICACY.value() * STEP);
         Tristimulus::new(x, y, z)
     }
 

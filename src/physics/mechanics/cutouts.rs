@@ -6,7 +6,7 @@ use std::f64::consts::PI;
 use cavalier_contours::polyline::{BooleanOp, PlineSource};
 
 use super::curve::Point;
-use super::kerf::{from_polyline, offset, polyline};
+use super::offset::{from_polyline, holds, offset, polyline};
 use super::outline::{Outline, Vertex};
 use super::shapes::{ShapeFault, edge_in_direction, pocket, positive, slot};
 use crate::quantity::Metres;
@@ -137,13 +137,6 @@ fn closed_by(outline: &Outline, r: Metres) -> Result<Outline, ShapeFault> {
     Ok(back)
 }
 
-/// Whether a point lies inside a counter-clockwise outline.
-pub fn holds(outline: &Outline, point: Point) -> bool {
-    let (x, y) = point.xy();
-    // The offset library's tolerances are made for millimetres.
-    polyline(outline).winding_number(cavalier_contours::core::math::Vector2::new(x * 1e3, y * 1e3)) != 0
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -227,12 +220,5 @@ mod tests {
         assert_eq!(tabbed(&plate, Tab { corner: mm(11.0), ..tab }), Err(ShapeFault::RadiusTooLarge(mm(10.0))));
         // As wide as the side is long it has no edge left to grow out of.
         assert_eq!(tabbed(&plate, Tab { angle: 0.0, width: mm(62.0), ..tab }), Err(ShapeFault::TabMisses));
-    }
-
-    #[test]
-    fn a_point_lies_inside_or_out() {
-        let plate = disc(mm(100.0)).unwrap();
-        assert!(holds(&plate, Point { x: mm(49.9), y: Metres::ZERO }));
-        assert!(!holds(&plate, Point { x: mm(50.1), y: Metres::ZERO }));
     }
 }

@@ -136,13 +136,18 @@ impl Hollow {
         rooms.into_iter().map(|(wall, room)| (wall, Metres::si(room))).collect()
     }
 
-    /// How far a straight way along one axis runs from a place inside to the wall it meets; zero or less where the place is
-    /// not inside. `way` is 1 or −1. The front is the plane z = 0.
+    /// How far a straight way along one axis runs from a place to the wall it meets; zero where the place lies beside the
+    /// space. The place may lie in the wall that the way leaves. `way` is 1 or −1. The front is the plane z = 0.
     pub fn way(&self, from: [Metres; 3], axis: usize, way: f64) -> Metres {
         let place = values(from);
         let other = 1 - axis.min(1);
         let ahead = way * place[axis];
-        let (to_front, least) = (-place[2], |a: f64, b: f64| a.min(b));
+        let to_front = -place[2];
+        // From the middle of a chord at these distances to its end.
+        let half_chord = |radius: f64, a: f64, b: f64| {
+            let square = radius * radius - a * a - b * b;
+            (square >= 0.0).then(|| libm::sqrt(square))
+        };
         Metres::si(match *self {
             Self::Block { across, up, depth } => match (axis, way > 0.0) {
                 (0, _) => across.value() - ahead,
@@ -153,24 +158,24 @@ impl Hollow {
             Self::Round { back, front, depth } => {
                 let (b, f, d) = (back.value(), front.value(), depth.value());
                 let slope = if d > 0.0 { (f - b) / d } else { 0.0 };
+                let radius = f + slope * place[2];
                 if axis < 2 {
-                    let radius = f + slope * place[2];
-                    libm::sqrt((radius * radius - place[other] * place[other]).max(0.0)) - ahead
+                    half_chord(radius, place[other], 0.0).map_or(0.0, |half| half - ahead)
                 } else {
                     let end = if way > 0.0 { to_front } else { d + place[2] };
                     // A wall that closes in on the way is met where its radius is that of the place.
                     let aside = libm::hypot(place[0], place[1]);
                     let narrows = slope * way < 0.0;
-                    if narrows { least(end, (f + slope * place[2] - aside) / slope.abs()) } else { end }
+                    if narrows { end.min((radius - aside) / slope.abs()) } else { end }
                 }
             }
             Self::Ball { radius, behind } => {
                 let (r, z) = (radius.value(), place[2] + behind.value());
-                let square = |a: f64, b: f64| libm::sqrt((r * r - a * a - b * b).max(0.0));
+                let along = |a: f64, b: f64, ahead: f64| half_chord(r, a, b).map_or(0.0, |half| half - ahead);
                 match (axis, way > 0.0) {
-                    (2, true) => least(to_front, square(place[0], place[1]) - z),
-                    (2, false) => square(place[0], place[1]) + z,
-                    _ => square(place[other], z) - ahead,
+                    (2, true) => to_front.min(along(place[0], place[1], z)),
+                    (2, false) => along(place[0], place[1], -z),
+                    _ => along(place[other], z, ahead),
                 }
             }
         })
@@ -304,6 +309,9 @@ mod tests {
             (ball, [0.0, 0.0, -70.0], 2, 1.0, 70.0),
             (ball, [30.0, 0.0, -40.0], 2, 1.0, 40.0),
             (ball, [0.0, -40.0, -60.0], 1, 1.0, 80.0),
+            // Beside the space there is no way in it.
+            (round, [-10.0, 60.0, -40.0], 0, 1.0, 0.0),
+            (ball, [40.0, 40.0, -70.0], 2, 1.0, 0.0),
             (block, [10.0, 0.0, -30.0], 0, -1.0, 70.0),
             (block, [10.0, 0.0, -30.0], 2, 1.0, 30.0),
         ] {

@@ -1,4 +1,4 @@
-//! Sheets and bodies: outlines with true arcs, kerf, seats and lips, sag, nesting, tiling and stability.
+//! Sheets and bodies: outlines with true arcs, kerf, seats and lips, sag, nesting and stability.
 //! Closed forms where they exist; tables name their source and say what is from memory.
 
 pub mod chord;
@@ -6,13 +6,13 @@ pub mod curve;
 pub mod cutouts;
 pub mod ellipse;
 pub mod enclosing;
-pub mod fit;
 pub mod hollow;
 pub mod kerf;
 pub mod layout;
 pub mod lettering;
 pub mod materials;
 pub mod nesting;
+pub mod offset;
 pub mod outline;
 pub mod perforated;
 pub mod plate;
@@ -24,5 +24,4 @@ pub mod shapes;
 pub mod shell;
 pub mod shelves;
 pub mod stability;
-pub mod tiling;
 pub mod unroll;

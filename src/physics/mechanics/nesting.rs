@@ -1,4 +1,4 @@
-//! How many discs or rectangles a sheet gives, with a gap between them and a margin at its edge.
+//! How many discs a sheet gives, with a gap between them and a margin at its edge, and what no layout exceeds.
 //! Regular layouts only; the upper bound tells how much a cleverer one could win.
 
 use crate::quantity::{Metres, SquareMetres};
@@ -94,47 +94,6 @@ pub fn by_area(stock: Stock, grown: SquareMetres) -> usize {
     whole((side(stock.width) * side(stock.height)) / grown)
 }
 
-/// Counts of rectangles.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct RectangleCounts {
-    /// All one way, the better of the two.
-    pub one_way: usize,
-    /// All one way, not turned: where grain or the sheet's own direction forbids turning.
-    pub not_turned: usize,
-    /// One straight cut through the sheet, the parts turned on one side of it.
-    pub one_cut: usize,
-    /// Area of the sheet by that of a part, each with its gap: no straight layout exceeds it.
-    pub bound: usize,
-}
-
-/// Most rectangles of this size on a sheet.
-pub fn rectangles(stock: Stock, width: Metres, height: Metres) -> RectangleCounts {
-    let g = stock.gap.value();
-    let (sheet_w, sheet_h) =
-        ((stock.width - stock.margin * 2.0).value() + g, (stock.height - stock.margin * 2.0).value() + g);
-    let (w, h) = (width.value() + g, height.value() + g);
-    let grid = |sw: f64, sh: f64, pw: f64, ph: f64| whole(sw / pw) * whole(sh / ph);
-    let plain = |sw: f64, sh: f64| grid(sw, sh, w, h).max(grid(sw, sh, h, w));
-    // The cut is best after a whole number of parts, either way round, along either side.
-    let mut one_cut = plain(sheet_w, sheet_h);
-    for part in [w, h] {
-        for count in 1..=whole(sheet_w / part) {
-            let x = count as f64 * part;
-            one_cut = one_cut.max(plain(x, sheet_h) + plain(sheet_w - x, sheet_h));
-        }
-        for count in 1..=whole(sheet_h / part) {
-            let y = count as f64 * part;
-            one_cut = one_cut.max(plain(sheet_w, y) + plain(sheet_w, sheet_h - y));
-        }
-    }
-    RectangleCounts {
-        one_way: plain(sheet_w, sheet_h),
-        not_turned: grid(sheet_w, sheet_h, w, h),
-        one_cut,
-        bound: whole(sheet_w * sheet_h / (w * h)),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -161,13 +120,5 @@ mod tests {
         let counts = discs(square_of(10.0), mm(10.1));
         assert_eq!((counts.best(), counts.bound), (0, 0));
         assert_eq!(discs(square_of(10.0), mm(10.0)).best(), 1);
-        assert_eq!(rectangles(square_of(10.0), mm(11.0), mm(1.0)).one_cut, 0);
-    }
-
-    #[test]
-    fn turning_helps_only_where_allowed() {
-        let stock = Stock { width: mm(600.0), height: mm(300.0), gap: Metres::ZERO, margin: Metres::ZERO };
-        let counts = rectangles(stock, mm(80.0), mm(120.0));
-        assert_eq!((counts.not_turned, counts.one_way, counts.one_cut, counts.bound), (14, 15, 17, 18));
     }
 }

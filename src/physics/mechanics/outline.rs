@@ -63,7 +63,7 @@ impl Outline {
     }
 
     /// Area: half the sum of x₁y₂ − x₂y₁ and the bows of the arcs; negative when clockwise. Exact.
-    pub fn signed_area(&self) -> SquareMetres {
+    pub(super) fn signed_area(&self) -> SquareMetres {
         let sum = |s: &Segment| (s.from.0 * s.to.1 - s.to.0 * s.from.1) / 2.0 + s.bow();
         SquareMetres::si(self.segments().iter().map(sum).sum())
     }
@@ -133,11 +133,6 @@ impl Outline {
         let next = segments.iter().cycle().skip(1);
         let turns = segments.iter().zip(next).map(|(a, b)| wrapped(b.headings().0 - a.headings().1));
         turns.filter(|turn| turn.abs() > TANGENT).collect()
-    }
-
-    /// Whether it never turns to the right (counter-clockwise outlines).
-    pub fn is_convex(&self) -> bool {
-        self.segments().iter().all(|s| s.bulge >= 0.0) && self.corners().iter().all(|turn| *turn > 0.0)
     }
 
     /// The centre and radius of a full circle of arcs; `None` for any other shape.
@@ -221,7 +216,6 @@ mod tests {
         let corners = bullet().corners();
         assert_eq!(corners.len(), 2);
         assert!(corners.iter().all(|turn| (turn - PI / 2.0).abs() < 1e-12));
-        assert!(bullet().is_convex());
         assert_eq!(bullet().as_circle(), None);
     }
 }

@@ -4,7 +4,7 @@
 use cavalier_contours::polyline::{PlineContainsResult, PlineSource};
 
 use super::curve::Point;
-use super::kerf::{Edge, polyline};
+use super::offset::polyline;
 use super::outline::Outline;
 use super::shapes::{ShapeFault, circle, disc};
 use crate::quantity::{Kilograms, KilogramsPerCubicMetre, Metres, SquareMetres};
@@ -18,6 +18,15 @@ pub struct Plate {
     pub holes: Vec<Outline>,
 }
 
+/// Which edge of a plate.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Edge {
+    /// The outside.
+    Outer,
+    /// A hole, by its number from 0.
+    Hole(usize),
+}
+
 /// Why the edges of a plate do not make one part.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum PlateFault {
@@ -29,17 +38,6 @@ pub enum PlateFault {
     CrossesItself(Edge),
     /// An edge with fewer than two vertices encloses nothing.
     Empty(Edge),
-}
-
-impl std::fmt::Display for PlateFault {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self {
-            Self::HoleOutside(hole) => write!(f, "hole {} is not inside the outer edge; move it inwards", hole + 1),
-            Self::HolesMeet(a, b) => write!(f, "hole {} runs into hole {}; move them apart", a + 1, b + 1),
-            Self::CrossesItself(edge) => write!(f, "{edge} crosses itself; mend its corners"),
-            Self::Empty(edge) => write!(f, "{edge} encloses nothing; give it a shape"),
-        }
-    }
 }
 
 /// Distances of one hole.
@@ -134,12 +132,6 @@ impl Plate {
         self.holes.iter().enumerate().map(row).collect()
     }
 
-    /// The thinnest bridge of material between two edges; `None` without holes.
-    pub fn least_web(&self) -> Option<Metres> {
-        let webs = self.hole_distances();
-        webs.iter().flat_map(|row| [Some(row.web_to_edge), row.web_to_hole]).flatten().reduce(Metres::min)
-    }
-
     /// The smallest inside radius, which a round tool has to enter: zero at a sharp inside corner; `None` when there
     /// is no inside corner at all.
     pub fn least_inside_radius(&self) -> Option<Metres> {
@@ -171,12 +163,6 @@ pub fn edge_distance_wanted(hole_diameter: Metres, brittle: bool) -> Metres {
     hole_diameter * if brittle { 2.0 } else { 1.5 }
 }
 
-/// Least distance between two cut lines on a sheet (workshop practice).
-pub const CUT_LINE_GAP: Metres = Metres::si(0.0005);
-
-/// Least width of a piece that falls out and has to be found again (our guideline).
-pub const LEAST_ISLAND: Metres = Metres::si(0.001);
-
 /// A slot has to be at least as wide as the tool that cuts it.
 pub fn slot_fits(width: Metres, kerf: Metres) -> bool {
     width >= kerf
@@ -198,7 +184,6 @@ mod tests {
             let chord = 180.0 * libm::sin(std::f64::consts::FRAC_PI_4);
             assert!((row.web_to_hole.unwrap() - mm(chord - 4.2)).abs() < mm(1e-9));
         }
-        assert!((plate.least_web().unwrap() - mm(7.9)).abs() < mm(1e-9));
     }
 
     #[test]

@@ -1,29 +1,9 @@
-//! Printed bodies: volume of simple shells, mass with infill, length of filament and time on the printer.
+//! Printed bodies: plastic with infill, length of filament, time on the printer, and bosses for screws.
 //! Density and heat limits of printed plastics are with the materials.
 
 use std::f64::consts::PI;
 
-use crate::quantity::{CubicMetres, Kilograms, KilogramsPerCubicMetre, Metres, Seconds, SquareMetres};
-
-/// Volume of a box with walls of thickness w: L W H − (L − 2w)(W − 2w)(H − w) open above, H − 2w with a lid.
-pub fn box_volume(length: Metres, width: Metres, height: Metres, wall: Metres, lid: bool) -> CubicMetres {
-    let (l, b, h, w) = (length.value(), width.value(), height.value(), wall.value());
-    let inside = (l - 2.0 * w).max(0.0) * (b - 2.0 * w).max(0.0) * (h - if lid { 2.0 * w } else { w }).max(0.0);
-    CubicMetres::si(l * b * h - inside)
-}
-
-/// Volume of a cup, open above: π (R² H − (R − w)² (H − w)).
-pub fn cup_volume(radius: Metres, height: Metres, wall: Metres) -> CubicMetres {
-    let (r, h, w) = (radius.value(), height.value(), wall.value());
-    let (ri, hi) = ((r - w).max(0.0), (h - w).max(0.0));
-    CubicMetres::si(PI * (r * r * h - ri * ri * hi))
-}
-
-/// Volume of a spherical shell: 4π/3 (R³ − (R − w)³).
-pub fn sphere_shell_volume(radius: Metres, wall: Metres) -> CubicMetres {
-    let (r, i) = (radius.value(), (radius - wall).max(Metres::ZERO).value());
-    CubicMetres::si(4.0 * PI / 3.0 * (r * r * r - i * i * i))
-}
+use crate::quantity::{CubicMetres, Metres, MetresPerSecond, Seconds, SquareMetres};
 
 /// How a solid is printed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -44,11 +24,6 @@ pub fn plastic_volume(solid: &PrintedSolid) -> CubicMetres {
     skin + (solid.volume - skin) * solid.infill
 }
 
-/// m = ρ · volume of plastic.
-pub fn printed_mass(solid: &PrintedSolid, density: KilogramsPerCubicMetre) -> Kilograms {
-    density * plastic_volume(solid)
-}
-
 /// Usual diameter of filament.
 pub const FILAMENT: Metres = Metres::si(1.75e-3);
 
@@ -65,13 +40,13 @@ pub struct PrintSettings {
     pub line: Metres,
     /// Height of a layer.
     pub layer: Metres,
-    /// Speed along the line, metres per second as length a second.
-    pub per_second: Metres,
+    /// Speed along the line.
+    pub speed: MetresPerSecond,
 }
 
 /// t = V/(w h v) · 1.2 + layers · 4 s (our guideline; the slicer knows better).
 pub fn print_time(volume: CubicMetres, height: Metres, settings: PrintSettings) -> Seconds {
-    let per_second = settings.line.value() * settings.layer.value() * settings.per_second.value();
+    let per_second = settings.line.value() * settings.layer.value() * settings.speed.value();
     let layers = libm::ceil(height / settings.layer - 1e-9);
     Seconds::si(volume.value() / per_second * 1.2 + 4.0 * layers)
 }
@@ -92,17 +67,9 @@ mod tests {
     use crate::physics::conductors::mm;
 
     #[test]
-    fn walls_that_meet_make_a_solid() {
-        let solid = box_volume(mm(10.0), mm(10.0), mm(10.0), mm(5.0), false);
-        assert!((solid.value() - 1e-6).abs() < 1e-18);
-        let ball = sphere_shell_volume(mm(10.0), mm(20.0));
-        assert!((ball.value() - 4.0 / 3.0 * PI * 1e-6).abs() < 1e-18);
-    }
-
-    #[test]
     fn time_counts_lines_and_layers() {
         // 0.45 x 0.2 x 60 mm/s is 5.4 mm³/s; 5400 mm³ take 1200 s, 100 layers 400 s.
-        let settings = PrintSettings { line: mm(0.45), layer: mm(0.2), per_second: mm(60.0) };
+        let settings = PrintSettings { line: mm(0.45), layer: mm(0.2), speed: MetresPerSecond::si(0.06) };
         let time = print_time(CubicMetres::si(5400e-9), mm(20.0), settings);
         assert!((time.value() - 1600.0).abs() < 1e-6, "{}", time.value());
     }

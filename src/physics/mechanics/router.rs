@@ -2,7 +2,7 @@
 //! waste, bridges that hold the piece. The paths are already offset to the cutter's middle.
 
 use super::curve::{Point, Segment};
-use super::cutouts::holds;
+use super::offset::holds;
 use super::outline::Outline;
 use super::plate::Plate;
 use crate::quantity::Metres;
@@ -102,16 +102,20 @@ pub struct EdgeRun {
     pub steps: Vec<Step>,
 }
 
-/// Least width of a piece that falls out of a hole and is held by two bridges.
+/// Least width of a piece that falls out of a hole and is held by bridges.
 const HELD: Metres = Metres::si(0.02);
+/// Bridges that hold it.
+const BRIDGES: usize = 2;
 
 /// Holes first, the outer edge last. The cutter turns clockwise and cuts with its feed (climbs): clockwise round the
 /// outside, anti-clockwise inside holes; so the waste lies on the left of its way, and leads come from there.
 pub fn runs(path: &Plate, work: &Work) -> Vec<EdgeRun> {
     let holes = path.holes.iter().enumerate().map(|(number, hole)| {
         let extents = hole.extents();
-        let held = extents.width().min(extents.height()) - work.cutter >= HELD && work.tabs > 0;
-        run(hole, Some(number), if held { 2 } else { 0 }, work)
+        let large = extents.width().min(extents.height()) - work.cutter >= HELD;
+        // Bridges wider than that would leave no cut between them.
+        let apart = work.tab_way() * (2.0 * BRIDGES as f64) <= hole.perimeter();
+        run(hole, Some(number), if work.tabs > 0 && large && apart { BRIDGES } else { 0 }, work)
     });
     holes.chain(std::iter::once_with(|| run(&path.outer, None, work.tabs, work))).collect()
 }

@@ -1,4 +1,4 @@
-//! Sag of a flat sheet under its own weight, discs and rectangles, held at the edge.
+//! Sag of a flat sheet under its own weight: discs, rings and rectangles that lie on a ledge.
 //! Thin plate, small deflection: the figures are void above half the thickness.
 
 use std::f64::consts::PI;
@@ -19,15 +19,6 @@ pub struct Sheet {
     pub density: KilogramsPerCubicMetre,
 }
 
-/// How the edge is held.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Support {
-    /// Lies on a ledge.
-    Simple,
-    /// Held so that it cannot turn.
-    Clamped,
-}
-
 impl Sheet {
     /// D = E t³/(12 (1 − ν²)), N·m.
     pub fn stiffness(&self) -> NewtonMetres {
@@ -40,13 +31,13 @@ impl Sheet {
     }
 }
 
-/// Sag of a disc in its middle: simply supported (5 + ν) q a⁴/(64 (1 + ν) D), clamped q a⁴/(64 D)
-/// (Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, articles 16 and 17).
-pub fn disc_sag(sheet: &Sheet, diameter: Metres, support: Support) -> Metres {
+/// Sag of a simply supported disc in its middle: (5 + ν) q a⁴/(64 (1 + ν) D) (Timoshenko and Woinowsky-Krieger, Theory
+/// of Plates and Shells, article 16).
+pub fn disc_sag(sheet: &Sheet, diameter: Metres) -> Metres {
     let a = diameter.value() / 2.0;
-    let clamped = sheet.weight_per_area().value() * a * a * a * a / (64.0 * sheet.stiffness().value());
     let nu = sheet.poisson;
-    Metres::si(clamped * if support == Support::Simple { (5.0 + nu) / (1.0 + nu) } else { 1.0 })
+    let clamped = sheet.weight_per_area().value() * a * a * a * a / (64.0 * sheet.stiffness().value());
+    Metres::si(clamped * ((5.0 + nu) / (1.0 + nu)))
 }
 
 /// Sag of a ring at its opening, outer edge simply supported, inner edge free, loaded by its own weight.
@@ -76,13 +67,6 @@ pub fn ring_sag(sheet: &Sheet, diameter: Metres, opening: Metres) -> Metres {
     Metres::si(rise(b) - rise(a))
 }
 
-/// Greatest stress of a disc: simply supported 3 (3 + ν) q a²/(8 t²) in the middle, clamped 3 q a²/(4 t²) at the edge.
-pub fn disc_stress(sheet: &Sheet, diameter: Metres, support: Support) -> Pascals {
-    let ratio = diameter.value() / 2.0 / sheet.thickness.value();
-    let factor = if support == Support::Simple { 3.0 * (3.0 + sheet.poisson) / 8.0 } else { 0.75 };
-    sheet.weight_per_area() * (factor * ratio * ratio)
-}
-
 /// c(a/b) of a simply supported rectangle, w = c q b⁴/D, b the shorter side (same book, article 30):
 /// (4/π⁵) Σ over odd m of (−1)^((m−1)/2) m⁻⁵ [1 − (k tanh k + 2)/(2 cosh k)], k = m π a/(2b). 5/384 for a long strip.
 pub fn rectangle_coefficient(longer_by_shorter: f64) -> f64 {
@@ -96,58 +80,11 @@ pub fn rectangle_coefficient(longer_by_shorter: f64) -> f64 {
     4.0 / (PI * PI * PI * PI * PI) * (0..40).map(term).sum::<f64>()
 }
 
-/// c(a/b) of a clamped rectangle: Ritz' method, tests/reference/mechanics.py; the handbook's table 35 agrees to its last
-/// digit, and 0.001 265 319 of a square with solutions in print (from memory).
-const CLAMPED: [(f64, f64); 7] = [
-    (1.0, 0.001_265_319),
-    (1.2, 0.001_724_871),
-    (1.5, 0.002_196_522),
-    (1.6, 0.002_299_967),
-    (1.8, 0.002_446_163),
-    (2.0, 0.002_532_956),
-    (f64::INFINITY, 1.0 / 384.0),
-];
-
-/// c(a/b) of a clamped rectangle, straight between the computed ratios; above 2 the infinite strip, which is larger.
-pub fn clamped_rectangle_coefficient(longer_by_shorter: f64) -> f64 {
-    let r = longer_by_shorter.max(1.0);
-    for pair in CLAMPED.windows(2) {
-        if let [(r0, c0), (r1, c1)] = pair
-            && r <= *r1
-        {
-            return if r1.is_finite() {
-                c0 + (c1 - c0) * (r - r0) / (r1 - r0)
-            } else if r == *r0 {
-                *c0
-            } else {
-                *c1
-            };
-        }
-    }
-    1.0 / 384.0
-}
-
-/// Sag of a rectangle in its middle, w = c q b⁴/D with b the shorter side.
-pub fn rectangle_sag(sheet: &Sheet, width: Metres, height: Metres, support: Support) -> Metres {
+/// Sag of a simply supported rectangle in its middle, w = c q b⁴/D with b the shorter side.
+pub fn rectangle_sag(sheet: &Sheet, width: Metres, height: Metres) -> Metres {
     let (a, b) = (width.max(height).value(), width.min(height).value());
-    let c = match support {
-        Support::Simple => rectangle_coefficient(a / b),
-        Support::Clamped => clamped_rectangle_coefficient(a / b),
-    };
+    let c = rectangle_coefficient(a / b);
     Metres::si(c * sheet.weight_per_area().value() * b * b * b * b / sheet.stiffness().value())
-}
-
-/// Whether small deflection holds: w ≤ t/2. Above, the sheet sags less than the figure, which says nothing more.
-pub fn is_small(sag: Metres, thickness: Metres) -> bool {
-    sag <= thickness / 2.0
-}
-
-/// The largest simply supported disc that sags no more than `sag`: the formula solved for the diameter.
-pub fn largest_disc(sheet: &Sheet, sag: Metres) -> Metres {
-    let nu = sheet.poisson;
-    let a4 =
-        sag.value() * 64.0 * (1.0 + nu) * sheet.stiffness().value() / ((5.0 + nu) * sheet.weight_per_area().value());
-    Metres::si(2.0 * libm::sqrt(libm::sqrt(a4)))
 }
 
 /// Sag to plan for at most: the least of 1 mm, a 300th of the span and half of the thickness (our guideline).
@@ -181,12 +118,6 @@ mod tests {
     }
 
     #[test]
-    fn largest_disc_is_the_inverse() {
-        let most = largest_disc(&ACRYLIC, mm(0.5));
-        assert!((disc_sag(&ACRYLIC, most, Support::Simple) - mm(0.5)).abs() < mm(1e-9));
-    }
-
-    #[test]
     fn a_ring_meets_the_handbook_and_the_disc() {
         // Roark, table 11.2 case 2a with the load up to the opening, ν = 0.3; from memory.
         let sheet = Sheet { poisson: 0.3, ..ACRYLIC };
@@ -197,24 +128,14 @@ mod tests {
             assert!((sag / book - 1.0).abs() < 0.01, "{ratio}: {sag}");
         }
         let pinhole = ring_sag(&ACRYLIC, mm(300.0), mm(0.01));
-        assert!((pinhole / disc_sag(&ACRYLIC, mm(300.0), Support::Simple) - 1.0).abs() < 1e-4);
+        assert!((pinhole / disc_sag(&ACRYLIC, mm(300.0)) - 1.0).abs() < 1e-4);
         assert_eq!(ring_sag(&ACRYLIC, mm(300.0), mm(300.0)), Metres::ZERO);
     }
 
     #[test]
-    fn clamping_stiffens_and_long_strips_sag_most() {
-        assert!(disc_sag(&ACRYLIC, mm(300.0), Support::Clamped) < disc_sag(&ACRYLIC, mm(300.0), Support::Simple));
-        assert!((clamped_rectangle_coefficient(1.1) - (0.001_265_319 + 0.001_724_871) / 2.0).abs() < 1e-12);
-        assert_eq!(clamped_rectangle_coefficient(2.0), 0.002_532_956);
-        assert_eq!(clamped_rectangle_coefficient(3.0), 1.0 / 384.0);
-        assert!(disc_stress(&ACRYLIC, mm(300.0), Support::Clamped) < disc_stress(&ACRYLIC, mm(300.0), Support::Simple));
-    }
-
-    #[test]
-    fn large_sags_are_called_void() {
-        let thin = Sheet { thickness: mm(2.0), ..ACRYLIC };
-        let sag = rectangle_sag(&thin, mm(600.0), mm(600.0), Support::Simple);
-        assert!(!is_small(sag, thin.thickness) && sag > mm(5.0));
-        assert!((sag_wanted(mm(200.0), mm(3.0)) - mm(200.0 / 300.0)).abs() < mm(1e-12));
+    fn the_sag_to_plan_for_is_the_least_of_three() {
+        for (span, thickness, least) in [(200.0, 3.0, 200.0 / 300.0), (600.0, 3.0, 1.0), (600.0, 1.5, 0.75)] {
+            assert!((sag_wanted(mm(span), mm(thickness)) - mm(least)).abs() < mm(1e-12), "{span} {thickness}");
+        }
     }
 }

@@ -96,56 +96,14 @@ pub fn seat_statistical(disc: Size, seat_tolerance: Metres, pair: Pair, state: S
     (disc.nominal * kd + wanted + Metres::si(spread)) / ks
 }
 
-/// The largest seat that any of the states asks for, worst case; a glass disc in metal is tightest when cold.
-pub fn seat_over_states(
-    disc: Size,
-    seat_tolerance: Metres,
-    pair: Pair,
-    states: &[State],
-    wanted: Metres,
-) -> Option<Metres> {
-    states.iter().map(|state| seat_worst_case(disc, seat_tolerance, pair, *state, wanted)).reduce(Metres::max)
-}
-
-/// Rounded up to a step, such as 0.05 mm.
-pub fn rounded_up(size: Metres, step: Metres) -> Metres {
-    step * libm::ceil(size / step - 1e-9)
-}
-
 /// What a lip of width w still covers on the far side when the disc lies fully to one side: w − C_max.
 pub fn lip_overlap_shifted(lip: Metres, greatest_clearance: Metres) -> Metres {
     lip - greatest_clearance
 }
 
-/// The same with the disc in the middle: w − C_max/2.
-pub fn lip_overlap_centred(lip: Metres, greatest_clearance: Metres) -> Metres {
-    lip - greatest_clearance / 2.0
-}
-
 /// Least overlap to plan for: 1.0 mm, from 300 mm on 1.5 mm (our guideline).
 pub fn overlap_wanted(disc: Metres) -> Metres {
     Metres::si(if disc.value() >= 0.3 { 0.0015 } else { 0.001 })
-}
-
-/// A screw through a sheet, at a distance from the point where the sheet is held.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct MovingScrew {
-    /// Diameter of the screw.
-    pub screw: Metres,
-    /// Distance from the fixed point, L.
-    pub distance: Metres,
-    /// Error of position, either side.
-    pub position: Metres,
-}
-
-/// Movement |α_s ΔT_s − α_f ΔT_f| L between sheet and frame at a screw; `pair.disc` is the sheet.
-pub fn screw_movement(screw: MovingScrew, pair: Pair, state: State) -> Metres {
-    screw.distance * (pair.disc * state.disc_rise - pair.seat * state.seat_rise).abs()
-}
-
-/// Least hole: d + 2 · movement + 2 · position.
-pub fn screw_hole(screw: MovingScrew, pair: Pair, state: State) -> Metres {
-    screw.screw + (screw_movement(screw, pair, state) + screw.position) * 2.0
 }
 
 #[cfg(test)]
@@ -173,16 +131,11 @@ mod tests {
         let pair = Pair { disc: PerKelvin::si(70e-6), seat: PerKelvin::si(4e-6) };
         let damp = State { disc_swelling: 0.001, ..State::heat(Kelvin::si(30.0), Kelvin::si(10.0)) };
         let states = [State::heat(Kelvin::ZERO, Kelvin::ZERO), damp];
-        let nominal = seat_over_states(disc, mm(0.2), pair, &states, mm(0.1)).unwrap();
+        let each = states.iter().map(|state| seat_worst_case(disc, mm(0.2), pair, *state, mm(0.1)));
+        let nominal = each.reduce(Metres::max).unwrap();
         let (state, left) = tightest(disc, Size { nominal, tolerance: mm(0.2) }, pair, &states).unwrap();
         assert_eq!(state, 1);
         assert!((left - mm(0.1)).abs() < mm(1e-9));
         assert!(seat_statistical(disc, mm(0.2), pair, damp, mm(0.1)) < nominal);
-    }
-
-    #[test]
-    fn rounding_goes_up_but_not_past_a_step_reached() {
-        assert!((rounded_up(mm(200.7545), mm(0.05)) - mm(200.8)).abs() < mm(1e-9));
-        assert!((rounded_up(mm(200.75), mm(0.05)) - mm(200.75)).abs() < mm(1e-9));
     }
 }

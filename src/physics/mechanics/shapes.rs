@@ -3,11 +3,12 @@
 
 use std::f64::consts::PI;
 
+use cavalier_contours::polyline::{BooleanOp, PlineSource};
+
 use super::curve::Point;
-use super::kerf::{from_polyline, polyline};
+use super::offset::{from_polyline, polyline};
 use super::outline::{Outline, Vertex};
 use crate::quantity::Metres;
-use cavalier_contours::polyline::{BooleanOp, PlineSource};
 
 /// Why a shape cannot be made.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -128,28 +129,16 @@ pub fn slot(length: Metres, width: Metres) -> Result<Outline, ShapeFault> {
     rounded_rectangle(length, width, width / 2.0)
 }
 
-/// How a polygon is measured.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Across {
-    /// Diameter of the circle through its corners.
-    Corners(Metres),
-    /// Diameter of the circle that touches its sides.
-    Flats(Metres),
-}
-
-/// A regular polygon with a side at the bottom: A = n R² sin(2π/n)/2 or n a² tan(π/n), P = 2 n R sin(π/n).
+/// A regular polygon with a side at the bottom, R to its corners: A = n R² sin(2π/n)/2, P = 2 n R sin(π/n).
 ///
 /// # Errors
 /// [`ShapeFault::NotPositive`] and [`ShapeFault::TooFew`].
-pub fn regular_polygon(sides: usize, size: Across) -> Result<Outline, ShapeFault> {
+pub fn regular_polygon(sides: usize, across_corners: Metres) -> Result<Outline, ShapeFault> {
     if sides < 3 {
         return Err(ShapeFault::TooFew(sides));
     }
     let half = PI / sides as f64;
-    let radius = match size {
-        Across::Corners(diameter) => positive(diameter)? / 2.0,
-        Across::Flats(diameter) => positive(diameter)? / (2.0 * libm::cos(half)),
-    };
+    let radius = positive(across_corners)? / 2.0;
     let corner = |k: usize| Point::polar(radius, -PI / 2.0 + half + 2.0 * half * k as f64);
     Ok(Outline::polygon(&(0..sides).map(corner).collect::<Vec<_>>()))
 }
@@ -260,7 +249,7 @@ mod tests {
         assert_eq!(disc(Metres::ZERO), Err(ShapeFault::NotPositive(Metres::ZERO)));
         let fault = rounded_rectangle(mm(120.0), mm(80.0), mm(41.0)).unwrap_err();
         assert!((matches!(fault, ShapeFault::RadiusTooLarge(most) if (most.value() - 0.04).abs() < 1e-12)));
-        assert_eq!(regular_polygon(2, Across::Flats(mm(1.0))), Err(ShapeFault::TooFew(2)));
+        assert_eq!(regular_polygon(2, mm(1.0)), Err(ShapeFault::TooFew(2)));
         assert_eq!(bolt_circle(0, mm(1.0), mm(1.0), 0.0), Err(ShapeFault::TooFew(0)));
     }
 

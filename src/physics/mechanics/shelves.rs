@@ -1,8 +1,7 @@
 //! Pieces of several sizes on sheets of one size: in shelves, the tallest first, each in the first shelf that has room.
 
-use crate::quantity::Metres;
-
 use super::nesting::Stock;
+use crate::quantity::Metres;
 
 /// Where a piece lies.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -82,10 +81,7 @@ pub fn shelves(stock: Stock, pieces: &[(Metres, Metres)], turn: bool) -> Option<
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn mm(value: f64) -> Metres {
-        Metres::si(value / 1e3)
-    }
+    use crate::physics::conductors::mm;
 
     #[test]
     fn pieces_lie_apart_within_the_margin_and_each_once() {

@@ -1,7 +1,7 @@
 //! Whether a lamp stands: the angle at which it tips, and the angle it is asked to stand.
 //! Static, on a hard floor; the cord and a push are not in it.
 
-use crate::quantity::{Kilograms, Metres, Radians};
+use crate::quantity::{Metres, Radians};
 
 /// atan(r/h): the angle at which the centre of mass passes over the edge of the support.
 ///
@@ -9,18 +9,6 @@ use crate::quantity::{Kilograms, Metres, Radians};
 /// the inradius of a polygon.
 pub fn tipping_angle(support_radius: Metres, height_of_mass: Metres) -> Radians {
     Radians::si(libm::atan2(support_radius.value(), height_of_mass.value()))
-}
-
-/// Σ m z/Σ m; `None` without mass.
-pub fn height_of_mass(parts: &[(Kilograms, Metres)]) -> Option<Metres> {
-    let mass: f64 = parts.iter().map(|(m, _)| m.value()).sum();
-    let moment: f64 = parts.iter().map(|(m, z)| m.value() * z.value()).sum();
-    (mass > 0.0).then(|| Metres::si(moment / mass))
-}
-
-/// Radius of the circle inside a regular base of n sides, from its corners: R cos(π/n).
-pub fn polygon_support(corner_radius: Metres, sides: usize) -> Metres {
-    corner_radius * libm::cos(std::f64::consts::PI / sides as f64)
 }
 
 /// Who the lamp stands with.
@@ -45,11 +33,9 @@ pub struct TiltRow {
     pub from_memory: bool,
 }
 
-const DEGREE: f64 = std::f64::consts::PI / 180.0;
-
 /// The angle a lamp of this place must stand.
 pub fn tilt_wanted(place: Place) -> TiltRow {
-    let row = |degrees, source| TiltRow { angle: Radians::si(degrees * DEGREE), source, from_memory: false };
+    let row = |degrees: f64, source| TiltRow { angle: Radians::si(degrees.to_radians()), source, from_memory: false };
     match place {
         Place::Portable => row(6.0, "IEC 60598-2-4"),
         Place::Children => row(15.0, "IEC 60598-2-10"),
@@ -62,31 +48,10 @@ pub fn support_wanted(height_of_mass: Metres, angle: Radians) -> Metres {
     height_of_mass * libm::tan(angle.value())
 }
 
-/// Ballast at height z_b that brings the centre of mass down to h: m (z − h)/(h − z_b); `None` when it cannot.
-pub fn ballast(mass: Kilograms, height: Metres, wanted: Metres, at: Metres) -> Option<Kilograms> {
-    if height <= wanted {
-        return Some(Kilograms::ZERO);
-    }
-    (wanted > at).then(|| mass * ((height - wanted) / (wanted - at)))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::physics::conductors::mm;
-
-    #[test]
-    fn ballast_brings_the_mass_down() {
-        let kg = Kilograms::si;
-        let parts = [(kg(0.4), mm(20.0)), (kg(0.6), mm(350.0))];
-        let high = height_of_mass(&parts).unwrap();
-        assert!((high - mm(218.0)).abs() < mm(1e-9));
-        let extra = ballast(kg(1.0), high, mm(150.0), mm(10.0)).unwrap();
-        let all = [parts[0], parts[1], (extra, mm(10.0))];
-        assert!((height_of_mass(&all).unwrap() - mm(150.0)).abs() < mm(1e-9));
-        assert_eq!(ballast(kg(1.0), high, mm(5.0), mm(10.0)), None);
-        assert_eq!(height_of_mass(&[]), None);
-    }
 
     #[test]
     fn the_support_asked_for_just_stands() {
@@ -95,10 +60,5 @@ mod tests {
             let support = support_wanted(mm(300.0), wanted);
             assert!((tipping_angle(support, mm(300.0)).value() - wanted.value()).abs() < 1e-15);
         }
-    }
-
-    #[test]
-    fn a_square_base_tips_over_its_side() {
-        assert!((polygon_support(mm(100.0), 4) - mm(70.710_678_118)).abs() < mm(1e-8));
     }
 }

@@ -139,7 +139,7 @@ pub(super) static CAMERA: Rule = Rule {
     check: |case| {
         each_flicker(case, |name, flicker| {
             let contrast = flicker.bands.ok_or(Skip::NotApplicable)?;
-            let exposure = case.lamp.aim.exposure.high()?;
+            let exposure = case.lamp.aim.exposure.low()?;
             let path = Some(format!("light.flicker.{name}.bands"));
             let mut measure = Measure::at_most(
                 format!("bands of `{name}` in a picture"),

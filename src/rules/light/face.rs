@@ -5,6 +5,7 @@ use crate::lamp::emitter::Die;
 use crate::physics::light::beam::SOFT;
 use crate::physics::light::face::BRIGHT;
 use crate::physics::light::gamut::greatest_efficacy;
+use crate::physics::light::spectrum::GREATEST_EFFICACY;
 use crate::quantity::{LumensPerWatt, Quantity, Ratio};
 use crate::rules::rule::{Finding, Measure, Rule, Skip, each, each_channel, once, unless};
 
@@ -52,11 +53,8 @@ pub(super) static MORE_THAN_RADIATED: Rule = Rule {
 
 /// Whether no radiation of any colour carries so many lumens; the efficiency must be the author's, not a default.
 fn beyond_all_light(die: &Die, found: LumensPerWatt) -> bool {
-    die.efficiency.written && found > LIGHTEST
+    die.efficiency.written && found > GREATEST_EFFICACY
 }
-
-/// K_cd, what light of 540 THz carries.
-const LIGHTEST: LumensPerWatt = LumensPerWatt::si(683.0);
 
 pub(super) static BEYOND_ALL_LIGHT: Rule = Rule {
     name: "light/beyond-all-light",
@@ -74,7 +72,7 @@ pub(super) static BEYOND_ALL_LIGHT: Rule = Rule {
             let (_, flux) = stated.ok_or(Skip::NotApplicable)?;
             let found = LumensPerWatt::si(flux.value() / radiant.value());
             unless(beyond_all_light(die, found), || {
-                let (name, found, most) = (&channel.name, found.show(), LIGHTEST.show());
+                let (name, found, most) = (&channel.name, found.show(), GREATEST_EFFICACY.show());
                 let message = format!("`{name}` gives {found} by radiant watt; no light carries more than {most}");
                 Finding::new(message, die.flux.span, "its flux")
                     .also(die.efficiency.span, "its efficiency")

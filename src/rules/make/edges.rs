@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 use crate::diag::{Signal, Span};
 use crate::lamp::diffuser::{Diffuser, Notch};
 use crate::lamp::given::Found;
-use crate::physics::mechanics::kerf::{Edge, KerfFault};
-use crate::physics::mechanics::plate::{PlateFault, edge_distance_wanted, slot_fits, web_wanted};
+use crate::physics::mechanics::kerf::KerfFault;
+use crate::physics::mechanics::plate::{Edge, PlateFault, edge_distance_wanted, slot_fits, web_wanted};
 use crate::quantity::{Metres, Quantity};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, Verdict, each, once, unless};
 use crate::solve::sheet::{Feature, FeatureKind, Net};
@@ -280,8 +280,8 @@ fn narrow(diffuser: &Diffuser, net: &Net, fault: KerfFault) -> Option<(String, F
         Some((subject, Finding::new(said, span, "here").also(diffuser.cut.kerf.span, "the cut").fix(fix)))
     };
     match fault {
-        KerfFault::Kerf(_) => None,
-        KerfFault::Vanishes(edge, _) => {
+        KerfFault::Kerf => None,
+        KerfFault::Vanishes(edge) => {
             let (subject, name, span, _) = of(edge).filter(|row| slot_fits(row.3, kerf))?;
             let said = format!("{name} leaves no room for a cut of {}", kerf.show());
             say(subject, said, span, "make it wider or take a thinner cutter".to_owned())

@@ -10,13 +10,13 @@ use crate::physics::light::blue_light::{
     Glow, Group, JUDGED_AT, Screening, Spot, five_hundred_lux_of_spots, of_mix, screen_spots,
     threshold_distance_of_spots, threshold_illuminance,
 };
-use crate::quantity::{CandelasPerSquareMetre, Lumens, Metres, WattsPerLumen};
+use crate::quantity::{Lumens, Metres, WattsPerLumen};
 use crate::solve::drive::{absent, by};
 
 use super::colour::ChannelColour;
-use super::even::{Evenness, is_opal, places};
+use super::dice::{brightness, count, geometry, luminance, places};
+use super::even::{Evenness, is_opal};
 use super::face::Face;
-use super::ways::geometry;
 use super::{Budget, refs};
 
 /// The worst of what was screened; ledger entries under `light.blue.`.
@@ -87,7 +87,7 @@ const ALL: &str = "all channels";
 /// What glows: its name, its spots at their brightest, and by how much that is brighter than their mean.
 type Glows = Vec<(String, Vec<Spot>, f64)>;
 
-/// The face lit by all channels, and by each alone.
+/// The face lit by all channels, and by each alone; nothing where no light leaves the lamp.
 fn faces(budget: &Budget, known: &[(&ChannelColour, WattsPerLumen)], even: &Evenness, face: &Face) -> Found<Glows> {
     let diameter = Metres::si(libm::sqrt(face.area.value() * 4.0 / PI));
     let lit = |share: f64, hot_spot: f64| face.luminance * (share * hot_spot);
@@ -100,8 +100,11 @@ fn faces(budget: &Budget, known: &[(&ChannelColour, WattsPerLumen)], even: &Even
         glows.push((ALL.to_owned(), seen(Glow { luminance: lit(1.0, peak), diameter, blue }), peak));
     }
     for (place, ((colour, blue), map)) in known.iter().zip(&even.channels).enumerate() {
-        let peak = map.measures.hot_spot();
-        let luminance = lit(budget.out_of(place) / budget.out, peak);
+        let (out, peak) = (budget.out_of(place), map.measures.hot_spot());
+        if out <= Lumens::ZERO {
+            continue;
+        }
+        let luminance = lit(out / budget.out, peak);
         glows.push((colour.name.clone(), seen(Glow { luminance, diameter, blue: *blue }), peak));
     }
     Ok(glows)
@@ -113,12 +116,11 @@ fn dice(lamp: &Lamp, budget: &Budget, known: &[(&ChannelColour, WattsPerLumen)])
     let (mut glows, mut all) = (Vec::new(), Vec::new());
     for ((channel, (_, flux)), (colour, blue)) in lamp.driver.channels.iter().zip(&budget.channels).zip(known) {
         let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
-        let side = die.lit.nominal()?.value();
-        let count = die.count.get()? * channel.strings.get()?.max(1);
-        let luminance = CandelasPerSquareMetre::si(flux.value() / f64::from(count) / (PI * side * side));
-        let diameter = Metres::si(2.0 * side / libm::sqrt(PI));
-        let glow = Glow { luminance, diameter, blue: *blue };
-        let places = places(lamp, channel).unwrap_or_else(|_| vec![(Metres::ZERO, Metres::ZERO); count as usize]);
+        // The disc of the same area.
+        let diameter = die.lit.nominal()? * (2.0 / libm::sqrt(PI));
+        let glow = Glow { luminance: luminance(channel, die, *flux)?, diameter, blue: *blue };
+        let count = count(channel, die)? as usize;
+        let places = places(lamp, channel).unwrap_or_else(|_| vec![(Metres::ZERO, Metres::ZERO); count]);
         let spots: Vec<Spot> = places.into_iter().map(|at| Spot { glow, at }).collect();
         all.extend(spots.iter().copied());
         glows.push((colour.name.clone(), spots, 1.0));
@@ -140,19 +142,18 @@ fn origins(lamp: &Lamp, found: &Blue) -> (Origins, Origins) {
         let path = |figure: &str| format!("light.channel.{}.{figure}", channel.name);
         weight.push(("K_B", path("blue")));
         if found.bare {
-            luminance.push(("Φ", format!("light.channel.{}", channel.name)));
-            luminance.extend(lamp.die(channel).map(|die| ("a", die.lit.path.clone())));
+            luminance.extend(brightness(lamp, channel));
         } else if found.of != ALL {
             luminance.push(("L", "light.face.luminance".to_owned()));
             luminance.push(("Φ_out", path("out")));
             luminance.push(("Φ", "light.out".to_owned()));
             luminance.push(("E_max/E_mean", format!("light.even.{}.hot-spot", channel.name)));
         }
-        if found.of == ALL {
+        if found.of == ALL && !found.bare {
             weight.push(("Φ", path("out")));
         }
     }
-    if !found.bare && found.of == ALL {
+    if found.of == ALL && !found.bare {
         luminance.push(("L", "light.face.brightest".to_owned()));
     }
     (luminance, weight)

@@ -14,8 +14,8 @@ use crate::quantity::{LumensPerWatt, Metres, Temperature, WattsPerLumen};
 use crate::solve::drive::by;
 use crate::solve::heat::Ladder;
 
-use super::Budget;
-use super::fading::{COLD, Fading};
+use super::fading::{self, COLD, Fading};
+use super::{Budget, known};
 
 /// A channel's light at full; ledger entries under `light.channel.NAME.`.
 #[derive(Debug, Clone)]
@@ -49,17 +49,12 @@ pub(super) fn solve(
     light: &Found<Budget>,
     ledger: &mut Ledger,
 ) -> Vec<(String, Found<ChannelColour>)> {
-    let names = lamp.driver.channels.iter().map(|c| c.name.clone()).collect::<Vec<_>>();
-    let channels = lamp.driver.channels.iter().zip(names);
-    channels
-        .map(|(channel, name)| {
-            let found = lamp
-                .die(channel)
-                .ok_or_else(|| channel.feeds.missing())
-                .and_then(|die| of_channel(&name, die, heat, light, ledger));
-            (name, found)
-        })
-        .collect()
+    let each = lamp.driver.channels.iter().map(|channel| {
+        let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing());
+        let found = die.and_then(|die| of_channel(&channel.name, die, heat, light, ledger));
+        (channel.name.clone(), found)
+    });
+    each.collect()
 }
 
 /// A die's light by one lumen, hot or cold.
@@ -111,7 +106,7 @@ fn of_channel(
     enter(name, die, &warm, &cool, ledger);
     let stated_path = format!("light.channel.{name}.stated");
     let of = [("Φ", stated_path.as_str()), ("T_stated", die.stated_at.path.as_str())];
-    let fade = by("Φ·e^((T_stated − 25 °C)/T₁), with the wander of the peak", super::fading::SOURCE);
+    let fade = by("Φ·e^((T_stated − 25 °C)/T₁), with the wander of the peak", fading::SOURCE);
     ledger.computed(
         format!("light.channel.{name}.cold"),
         "light of its dice as it is switched on, at 25 °C",
@@ -134,29 +129,21 @@ fn of_channel(
 
 fn enter(name: &str, die: &Die, warm: &Shade, cool: &Shade, ledger: &mut Ledger) {
     let path = |figure: &str| format!("light.channel.{name}.{figure}");
-    let given = [&die.peak.path, &die.width.path, &die.white.path, &die.duv.path, &die.x.path, &die.y.path];
-    let known = [
-        die.peak.is_known(),
-        die.width.is_known(),
-        die.white.is_known(),
-        die.duv.is_known(),
-        die.x.is_known(),
-        die.y.is_known(),
-    ];
-    let mut inputs: Vec<(&'static str, &str)> = given
-        .into_iter()
-        .zip(known)
-        .zip(["λp", "Δλ", "T", "Duv", "x", "y"])
-        .filter(|((_, known), _)| *known)
-        .map(|((path, _), symbol)| (symbol, path.as_str()))
-        .collect();
+    let mut inputs = known(&[
+        ("λp", die.peak.is_known(), &die.peak.path),
+        ("Δλ", die.width.is_known(), &die.width.path),
+        ("T", die.white.is_known(), &die.white.path),
+        ("Duv", die.duv.is_known(), &die.duv.path),
+        ("x", die.x.is_known(), &die.x.path),
+        ("y", die.y.is_known(), &die.y.path),
+    ]);
     let junction = format!("heat.junction.{name}");
     inputs.push(("T_j", &junction));
     let model = by("sums of its model spectrum, hot", CIE);
     ledger.computed_number(path("x"), "chromaticity x, hot", (warm.at.x, 4), model, &inputs);
     ledger.computed_number(path("y"), "chromaticity y, hot", (warm.at.y, 4), model, &inputs);
-    let own = [("x", path("x")), ("y", path("y"))];
-    let own: Vec<(&'static str, &str)> = own.iter().map(|(s, p)| (*s, p.as_str())).collect();
+    let (x, y) = (path("x"), path("y"));
+    let own = [("x", x.as_str()), ("y", y.as_str())];
     if warm.family == Family::White {
         if let Some(found) = correlated(warm.at) {
             let ohno = by("nearest point of the Planck locus", "Ohno, LEUKOS 10 (2014) 47");
@@ -165,7 +152,9 @@ fn enter(name: &str, die: &Die, warm: &Shade, cool: &Shade, ledger: &mut Ledger)
         }
     } else if let Some(found) = dominant(warm.at) {
         let ray = by("ray from equal energy through x, y to the spectral locus", "CIE 15");
-        ledger.computed(path("dominant"), "dominant wavelength, hot", found.wavelength, ray, &own);
+        // A purple has none: what its ray meets, turned round, is the wavelength that makes white with it.
+        let title = if found.complementary { "complementary wavelength, hot" } else { "dominant wavelength, hot" };
+        ledger.computed(path("dominant"), title, found.wavelength, ray, &own);
     }
     let apart = by("distance in u', v'", "CIE 15");
     ledger.computed_number(

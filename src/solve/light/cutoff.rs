@@ -1,7 +1,5 @@
 //! From where the bare dice can be seen: the angle at which the edge of the opening hides them, where no opal sheet does.
 
-use std::f64::consts::PI;
-
 use crate::lamp::Lamp;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
@@ -9,9 +7,10 @@ use crate::physics::light::face::shielding_for;
 use crate::quantity::{CandelasPerSquareMetre, Metres, Radians};
 use crate::solve::drive::{absent, by};
 
-use super::Budget;
-use super::even::{is_opal, places};
+use super::dice::{brightness, geometry, luminance, places};
+use super::even::is_opal;
 use super::visible::Visible;
+use super::{Budget, refs};
 
 /// The shielding of bare dice; ledger entries under `light.cutoff.`.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -34,36 +33,25 @@ pub(super) fn solve(lamp: &Lamp, light: &Found<Budget>, ledger: &mut Ledger) -> 
 
 fn bare(lamp: &Lamp, light: &Budget, ledger: &mut Ledger) -> Found<Cutoff> {
     let distance = lamp.emitter.distance.nominal()?;
-    let (half, edge) = match &lamp.diffuser {
-        Some(diffuser) => {
-            let visible = Visible::of(diffuser)?;
-            (visible.width.max(visible.height) / 2.0, diffuser.outline.path.as_str())
-        }
-        None => (lamp.enclosure.opening.nominal()? / 2.0, lamp.enclosure.opening.path.as_str()),
+    let (open, edge) = match &lamp.diffuser {
+        Some(diffuser) => (Visible::of(diffuser)?, diffuser.outline.path.as_str()),
+        None => (Visible::opening(lamp)?, lamp.enclosure.opening.path.as_str()),
     };
-    let (luminance, farthest) = dice(lamp, light)?;
-    // The die farthest out is seen over the edge on the other side.
-    let angle = |depth: Metres| Radians::si(libm::atan2(depth.value(), (half + farthest).value()));
+    let (luminance, reach) = extremes(lamp, light, &open)?;
+    let angle = Radians::si(libm::atan2(distance.value(), reach.value()));
     let needed = shielding_for(luminance);
-    let depth = (half + farthest) * libm::tan(needed.value());
-    let found = Cutoff { luminance, angle: angle(distance), needed, depth };
+    let found = Cutoff { luminance, angle, needed, depth: reach * libm::tan(needed.value()) };
+    let channels = &lamp.driver.channels;
+    let shine: Vec<(&'static str, String)> = channels.iter().flat_map(|channel| brightness(lamp, channel)).collect();
     let lambert = by("max Φ/(n·π·a²)", "Lambertian die");
-    ledger.computed(
-        "light.cutoff.luminance",
-        "luminance of the brightest die",
-        luminance,
-        lambert,
-        &[("Φ", "light.dice")],
-    );
-    let edges = by("atan(h/(b/2 + x))", "geometry: the die farthest out, over the edge on the other side");
-    let inputs = [("h", lamp.emitter.distance.path.as_str()), ("b", edge)];
-    ledger.computed(
-        "light.cutoff.angle",
-        "angle from the opening below which no die is seen",
-        found.angle,
-        edges,
-        &inputs,
-    );
+    let title = "luminance of the brightest die";
+    ledger.computed("light.cutoff.luminance", title, luminance, lambert, &refs(&shine));
+    let edges = by("atan(h/r)", "geometry: r from a die to the farthest place of the edge it is seen over, in plan");
+    let mut from = vec![("h", lamp.emitter.distance.path.clone()), ("edge", edge.to_owned())];
+    let placed = channels.iter().flat_map(|channel| geometry(lamp, channel));
+    from.extend(placed.filter(|(symbol, _)| !["h", "θ"].contains(symbol)));
+    let title = "angle from the opening below which no die is seen";
+    ledger.computed("light.cutoff.angle", title, found.angle, edges, &refs(&from));
     let table =
         by("15° from 20 kcd/m², 20° from 50, 30° from 500", "EN 12464-1, shielding of bright sources; from memory");
     let of = [("L", "light.cutoff.luminance")];
@@ -71,20 +59,19 @@ fn bare(lamp: &Lamp, light: &Budget, ledger: &mut Ledger) -> Found<Cutoff> {
     Ok(found)
 }
 
-/// Luminance of the brightest die, and how far from the middle the farthest one sits.
-fn dice(lamp: &Lamp, light: &Budget) -> Found<(CandelasPerSquareMetre, Metres)> {
-    let (mut brightest, mut farthest) = (0.0_f64, 0.0_f64);
+/// Luminance of the brightest die, and the longest way in plan from one to the edge of the opening: the die farthest out
+/// is seen over the edge on the other side.
+fn extremes(lamp: &Lamp, light: &Budget, open: &Visible) -> Found<(CandelasPerSquareMetre, Metres)> {
+    let (mut brightest, mut reach) = (CandelasPerSquareMetre::ZERO, Metres::ZERO);
     for (channel, (_, flux)) in lamp.driver.channels.iter().zip(&light.channels) {
         let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
-        let count = die.count.get()? * channel.strings.get()?.max(1);
-        let side = die.lit.nominal()?.value();
-        brightest = brightest.max(flux.value() / f64::from(count) / (PI * side * side));
+        brightest = brightest.max(luminance(channel, die, *flux)?);
         for (x, y) in places(lamp, channel)? {
-            farthest = farthest.max(libm::hypot(x.value(), y.value()));
+            reach = reach.max(open.farthest(x, y));
         }
     }
-    if brightest <= 0.0 {
+    if brightest <= CandelasPerSquareMetre::ZERO {
         return Err(absent("light.cutoff", lamp.emitter.span));
     }
-    Ok((CandelasPerSquareMetre::si(brightest), Metres::si(farthest)))
+    Ok((brightest, reach))
 }

@@ -3,7 +3,6 @@
 
 use crate::lamp::Lamp;
 use crate::lamp::diffuser::Diffuser;
-use crate::lamp::driver::Channel;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::light::beam::{SOFT, Source, blur, distance_for, illuminance};
@@ -12,8 +11,9 @@ use crate::quantity::{Lumens, Lux, Metres, Ratio};
 use crate::schema::words::SheetMaterial;
 use crate::solve::drive::{absent, by};
 
+use super::dice::{geometry, sources};
 use super::visible::Visible;
-use super::ways::{Fineness, Space, geometry, sources};
+use super::ways::{Fineness, Space};
 use super::{Budget, refs};
 
 /// Evenness of the sheet; ledger entries under `light.even.`.
@@ -25,7 +25,7 @@ pub struct Evenness {
     pub all: Lit,
     /// Each channel alone.
     pub channels: Vec<Lit>,
-    /// Distance of the sheet at which the dots would be soft, where there are dots in a grid.
+    /// Distance of the sheet from which on the dots would be soft, to the millimetre, where there are dots in a grid.
     pub soft_at: Option<Metres>,
 }
 
@@ -46,7 +46,7 @@ pub struct Lit {
 /// Fewest and most cells along the longer side, and cells by the distance of the sheet: the drawing takes 80, and more
 /// than 240 would show on no print. The spot of a die is about as wide as that distance, so that the brightest and the
 /// darkest place move by less than a thousandth.
-const FINE: Fineness = (120.0, 240.0, 12.0);
+const FINE: Fineness = Fineness { fewest: 120.0, most: 240.0, by_distance: 12.0 };
 const MODEL: &str = "direct light of points with a cosine-power beam, light thrown back by three even zones; blur of an \
      opal sheet by diffusion, which is less than measured; our models";
 /// Nearest others of a die that can be its neighbours.
@@ -54,7 +54,8 @@ const NEAREST: usize = 24;
 /// Where the way between two neighbours is looked at.
 const BETWEEN: [f64; 3] = [0.25, 0.5, 0.75];
 
-struct Box_<'a> {
+/// The lamp and the space that its dice light.
+struct Chamber<'a> {
     lamp: &'a Lamp,
     space: Space<'a>,
 }
@@ -68,28 +69,28 @@ struct Dice {
 /// Maps of every channel and of all.
 pub(super) fn solve(lamp: &Lamp, light: &Found<Budget>, ledger: &mut Ledger) -> Found<Evenness> {
     let diffuser = lamp.diffuser.as_ref().ok_or_else(|| absent("diffuser", lamp.enclosure.span))?;
-    let lit = Box_ { lamp, space: Space::of(lamp, diffuser, FINE)? };
+    let chamber = Chamber { lamp, space: Space::of(lamp, diffuser, FINE)? };
     let budget = light.as_ref()?;
     let mut channels = Vec::new();
     let (mut everything, mut together) = (Dice { sources: Vec::new(), on_sheet: Lumens::ZERO }, None::<Map>);
     for ((channel, (_, flux)), way) in lamp.driver.channels.iter().zip(&budget.channels).zip(&budget.ways) {
         let dice = Dice { sources: sources(lamp, channel, *flux)?, on_sheet: *flux * way.on_sheet };
-        let sharp = direct(&dice.sources, lit.space.distance, lit.space.grid);
+        let sharp = direct(&dice.sources, chamber.space.distance, chamber.space.grid);
         match &mut together {
             Some(sum) => sum.add(&sharp),
             None => together = Some(sharp.clone()),
         }
-        channels.push(lit.lit(&channel.name, &dice, sharp)?);
+        channels.push(chamber.lit(&channel.name, &dice, sharp)?);
         everything.on_sheet = everything.on_sheet + dice.on_sheet;
         everything.sources.extend(dice.sources);
     }
     let together = together.ok_or_else(|| absent("light.even.all", lamp.emitter.span))?;
-    let all = lit.lit("all", &everything, together)?;
+    let all = chamber.lit("all", &everything, together)?;
     for one in channels.iter().chain([&all]) {
         enter(lamp, diffuser, one, ledger);
     }
-    let soft_at = lit.soft_at(&everything.sources);
-    if let Some(distance) = soft_at.map(|distance| whole(distance, libm::ceil)) {
+    let soft_at = chamber.soft_at(&everything.sources);
+    if let Some(distance) = soft_at {
         let root =
             by("least h with 4·G((m+1)/2, 2πh/p)·blur ≤ 10 %", "Poisson sum of an endless grid; limit our scale");
         let mut inputs = vec![("p", lamp.emitter.pitch.path.as_str()), ("t", diffuser.thickness.path.as_str())];
@@ -105,11 +106,11 @@ pub(super) fn solve(lamp: &Lamp, light: &Found<Budget>, ledger: &mut Ledger) -> 
                 ("h_soft", "light.even.soft-at"),
             ];
             let title = "pitch up to which dots are soft at the distance given";
-            let most = whole(pitch * (lit.space.distance / distance), libm::floor);
+            let most = whole(pitch * (chamber.space.distance / distance), libm::floor);
             ledger.computed("light.even.soft-pitch", title, most, same, &inputs);
         }
     }
-    Ok(Evenness { visible: lit.space.visible, all, channels, soft_at })
+    Ok(Evenness { visible: chamber.space.visible, all, channels, soft_at })
 }
 
 fn enter(lamp: &Lamp, diffuser: &Diffuser, one: &Lit, ledger: &mut Ledger) {
@@ -138,7 +139,7 @@ fn enter(lamp: &Lamp, diffuser: &Diffuser, one: &Lit, ledger: &mut Ledger) {
     ledger.computed_share(path("dots"), "contrast of the dice as dots", one.dots, model, &inputs);
 }
 
-impl Box_<'_> {
+impl Chamber<'_> {
     /// The sheet lit by these dice, `sharp` being their direct light.
     fn lit(&self, name: &str, dice: &Dice, sharp: Map) -> Found<Lit> {
         let dark = || absent(&format!("light.even.{name}"), self.lamp.emitter.span);
@@ -194,26 +195,10 @@ impl Box_<'_> {
         let strings = self.lamp.emitter.dice.iter().any(|die| die.count.value.is_some_and(|count| count > 1));
         let pitch = self.lamp.emitter.pitch.nominal().ok().filter(|_| strings)?;
         let kept = self.kept(Some(pitch)).ok()?;
-        let widest = sources.iter().map(|s| s.exponent).fold(0.0, f64::max);
-        distance_for(widest, kept, SOFT).map(|h| pitch * h)
+        // The narrowest beam makes the plainest dots.
+        let narrowest = sources.iter().map(|s| s.exponent).fold(0.0, f64::max);
+        distance_for(narrowest, kept, SOFT).map(|h| whole(pitch * h, libm::ceil))
     }
-}
-
-/// Where the dice of a channel sit, from the middle of the sheet.
-pub fn places(lamp: &Lamp, channel: &Channel) -> Found<Vec<(Metres, Metres)>> {
-    let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
-    let count = die.count.get()? * channel.strings.get()?.max(1);
-    let point = |v: &[Metres]| (v.first().copied().unwrap_or(Metres::ZERO), v.get(1).copied().unwrap_or(Metres::ZERO));
-    let first = point(die.first.known()?);
-    let none = (Metres::ZERO, Metres::ZERO);
-    let step = if count > 1 { point(die.step.known()?) } else { none };
-    let row = die.row.get().unwrap_or(count).max(1);
-    let row_step = if count > row { point(die.row_step.known()?) } else { none };
-    let place = |k: u32| {
-        let (along, up) = (f64::from(k % row), f64::from(k / row));
-        (first.0 + step.0 * along + row_step.0 * up, first.1 + step.1 * along + row_step.1 * up)
-    };
-    Ok((0..count).map(place).collect())
 }
 
 /// Scatters in its bulk, so that no die is seen through it.

@@ -9,9 +9,9 @@ use crate::physics::light::face::mean_luminance;
 use crate::quantity::{CandelasPerSquareMetre, Lux, Metres, SquareMetres};
 use crate::solve::drive::{absent, by};
 
-use super::Budget;
 use super::even::Evenness;
 use super::visible::Visible;
+use super::{Budget, known};
 
 /// The face; ledger entries under `light.face.` and `light.lux.`.
 #[derive(Debug, Clone)]
@@ -89,6 +89,6 @@ fn sizes(diffuser: &Diffuser) -> Vec<(&'static str, &str)> {
         ("r", diffuser.corner.is_known(), &diffuser.corner.path),
         ("points", diffuser.points.is_known(), &diffuser.points.path),
     ];
-    let all = outline.into_iter().chain(lip.map(|lip| ("lip", lip.is_known(), &lip.path)));
-    all.filter(|(_, known, _)| *known).map(|(symbol, _, path)| (symbol, path.as_str())).collect()
+    let lip = lip.map(|lip| ("lip", lip.is_known(), &lip.path));
+    known(&outline.into_iter().chain(lip).collect::<Vec<_>>())
 }

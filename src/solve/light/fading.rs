@@ -3,8 +3,7 @@
 
 use crate::lamp::emitter::Die;
 use crate::lamp::given::Found;
-use crate::physics::light::emission::Family;
-use crate::physics::light::flux::temperature_factor_exponential;
+use crate::physics::light::emission::{Family, left_when_warm};
 use crate::physics::light::spectrum::Spectrum;
 use crate::quantity::{Kelvin, LumensPerWatt, Metres, Temperature};
 
@@ -68,7 +67,7 @@ impl Fading {
 
     /// Its luminous flux at a junction temperature by the stated one.
     pub(crate) fn light(&self, junction: Temperature) -> f64 {
-        let left = temperature_factor_exponential(self.characteristic, junction, self.stated_at);
+        let left = left_when_warm(self.characteristic, junction, self.stated_at);
         if self.photometric { left } else { left * self.efficacy_ratio(junction, self.stated_at) }
     }
 

@@ -57,7 +57,8 @@ fn of_channel(lamp: &Lamp, channel: &ChannelSolution) -> Found<Flicker> {
         Some(filter) => rippled(&modulation, &filter.clone()?, channel.transfer().steepness(LEVEL)),
         None => gated(frequency),
     };
-    let exposure = lamp.aim.exposure.high().ok();
+    // The shortest exposure shows the deepest bands.
+    let exposure = lamp.aim.exposure.low().ok();
     let pictured = exposure.map(|exposure| match &channel.filter {
         Some(_) => depth * bands(frequency, LEVEL, exposure),
         None => bands(frequency, LEVEL, exposure),

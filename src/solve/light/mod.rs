@@ -3,6 +3,7 @@
 pub mod blue;
 pub mod colour;
 pub mod cutoff;
+pub mod dice;
 pub mod even;
 pub mod face;
 pub(crate) mod fading;
@@ -18,8 +19,9 @@ use crate::lamp::driver::Channel;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::quantity::{Lumens, LumensPerWatt, Watts};
+use dice::geometry;
 use fading::Fading;
-use ways::{Way, geometry, inside};
+use ways::{Way, inside};
 
 use super::drive::{ChannelSolution, by};
 use super::feed::Feed;
@@ -110,31 +112,27 @@ fn of_channel(
 ) -> Found<(Lumens, Lumens)> {
     let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
     let (flux, at) = die.flux.get()?;
-    let strings = f64::from(channel.strings.get()?.max(1));
-    let current = solved.set.clone()?.mean.nominal / strings;
-    let droop = libm::pow(current / at, die.droop.get()?);
-    let stated = flux.nominal * (f64::from(die.count.get()?) * strings * droop);
-    let power_law =
-        by("Φ = n·Φ_die·(I/I_stated)^b", "power law through one point; 0.85 to 0.95 usual for b, from memory");
-    let current = format!("drive.{}.current", channel.name);
-    let inputs = [
-        ("n", die.count.path.as_str()),
-        ("Φ_die", die.flux.path.as_str()),
-        ("I", current.as_str()),
-        ("b", die.droop.path.as_str()),
-    ];
+    let strings = channel.strings.get()?.max(1);
+    let (parallel, droop) = (f64::from(strings), die.droop.get()?);
+    let cold_current = solved.set.clone()?.mean.nominal;
+    let bent = libm::pow(cold_current / parallel / at, droop);
+    let stated = flux.nominal * (f64::from(die.count.get()?) * parallel * bent);
+    let one_point = "power law through one point; 0.85 to 0.95 usual for b, from memory";
+    let text = if strings > 1 { "Φ = n·s·Φ_die·(I/(s·I_stated))^b" } else { "Φ = n·Φ_die·(I/I_stated)^b" };
+    let cold_path = format!("drive.{}.current", channel.name);
+    let mut inputs = vec![("n", die.count.path.as_str()), ("Φ_die", die.flux.path.as_str())];
+    inputs.extend((strings > 1).then_some(("s", channel.strings.path.as_str())));
+    inputs.extend([("I", cold_path.as_str()), ("b", die.droop.path.as_str())]);
     let path = format!("light.channel.{}", channel.name);
     let at_stated = format!("{path}.stated");
     let title = "light of the channel's dice at the temperature they are stated at";
-    ledger.computed(at_stated.as_str(), title, stated, power_law, &inputs);
+    ledger.computed(at_stated.as_str(), title, stated, by(text, one_point), &inputs);
     let junction = heat.junctions.iter().find(|(name, _)| *name == channel.name).map(|(_, t)| t.clone());
     let junction = junction.ok_or_else(|| die.thermal.missing())??;
     // The current follows the string, which follows its junction.
-    let (cold_path, warm_path) =
-        (format!("drive.{}.current", channel.name), format!("drive.{}.warm-current", channel.name));
+    let warm_path = format!("drive.{}.warm-current", channel.name);
     let warm_current = ledger.get(&warm_path).and_then(|entry| entry.value).ok_or_else(|| die.drift.missing())?;
-    let cold_current = solved.set.clone()?.mean.nominal.value();
-    let more = if cold_current > 0.0 { libm::pow(warm_current / cold_current, die.droop.get()?) } else { 1.0 };
+    let more = if cold_current.value() > 0.0 { libm::pow(warm_current / cold_current.value(), droop) } else { 1.0 };
     let hot = stated * more * Fading::of(die)?.light(junction);
     let fades = by("Φ·(I_warm/I)^b·e^(−(T_j − T_stated)/T₁), with the wander of the peak", fading::SOURCE);
     let warm = format!("heat.junction.{}", channel.name);
@@ -209,6 +207,11 @@ fn enter_ways(
     let outs: Vec<String> = each.iter().map(|(name, _)| format!("light.channel.{name}.out")).collect();
     let inputs: Vec<(&'static str, &str)> = outs.iter().map(|path| ("Φ_out", path.as_str())).collect();
     ledger.computed("light.out", "light that leaves the lamp", out, by("Σ Φ_out", MODEL), &inputs);
+}
+
+/// Inputs of an entry: of figures that may not be known, each with its symbol, those that are.
+pub(super) fn known<'a>(figures: &[(&'static str, bool, &'a String)]) -> Vec<(&'static str, &'a str)> {
+    figures.iter().filter(|(_, known, _)| *known).map(|(symbol, _, path)| (*symbol, path.as_str())).collect()
 }
 
 /// Inputs of an entry by reference.

@@ -76,9 +76,9 @@ fn of(lamp: &Lamp, channels: &[ChannelSolution], light: &Found<Budget>, target: 
     let budget = light.as_ref().map_err(Clone::clone)?;
     let (mut pulses, mut frequency, mut ripple) = (Vec::new(), None, 0.0);
     for (place, ((given, solved), level)) in lamp.driver.channels.iter().zip(channels).zip(levels).enumerate() {
-        let (level, full) = (level * part, &budget.out_of(place));
+        let (level, full) = (level * part, budget.out_of(place));
         let Some(modulation) = &solved.modulation else {
-            pulses.push(Pulses { full: *full, duty: 1.0, phase: 0.0 });
+            pulses.push(Pulses { full, duty: 1.0, phase: 0.0 });
             continue;
         };
         let modulation = modulation.clone()?;
@@ -89,12 +89,12 @@ fn of(lamp: &Lamp, channels: &[ChannelSolution], light: &Found<Budget>, target: 
                 // Its light follows the current to the power of the die's droop, and so does its ripple.
                 let droop = lamp.die(given).ok_or_else(|| given.feeds.missing())?.droop.get()?;
                 let transfer = solved.transfer();
-                let light = *full * libm::pow(transfer.share(level), droop);
+                let light = full * libm::pow(transfer.share(level), droop);
                 pulses.push(Pulses { full: light, duty: 1.0, phase: 0.0 });
                 let depth = ripple_depth(&modulation, &filter.clone()?, level) * transfer.steepness(level);
                 ripple += light.value() * droop * depth;
             }
-            None => pulses.push(Pulses { full: *full, duty: level, phase: given.phase.get()? }),
+            None => pulses.push(Pulses { full, duty: level, phase: given.phase.get()? }),
         }
     }
     let frequency = frequency.ok_or_else(|| absent("driver.pwm", lamp.driver.span))?;

@@ -1,17 +1,21 @@
-//! What can be seen of the sheet: its outline less the lip that covers its edge, its area, and what lies within.
+//! What can be seen of the sheet, or through a bare opening: its outline less the lip that covers its edge, its area, and
+//! what lies within.
 //! Discs, rings and rectangles by formula, every other outline by its exact offset.
 
 use std::f64::consts::PI;
 
+use crate::lamp::Lamp;
 use crate::lamp::diffuser::Diffuser;
 use crate::lamp::given::Found;
 use crate::physics::light::face::{Panel, disc_on_axis, rectangle_illuminance};
 use crate::physics::mechanics::chord::flattened;
 use crate::physics::mechanics::curve::Point;
+use crate::physics::mechanics::hollow::Hollow;
 use crate::physics::mechanics::outline::{Extents, Outline};
 use crate::quantity::{CandelasPerSquareMetre, Lux, Metres, SquareMetres};
 use crate::schema::words::OutlineKind;
 use crate::solve::drive::absent;
+use crate::solve::fit::outside;
 use crate::solve::sheet::outline_within;
 
 /// The part of the sheet that lights the room. Places are from the origin of the spec, the middle of most sheets.
@@ -56,6 +60,9 @@ impl Visible {
             kind @ (OutlineKind::Disc | OutlineKind::Ring) => {
                 let across = left(diffuser.diameter.nominal()?);
                 let inner = if kind == OutlineKind::Ring { diffuser.inner.nominal()? } else { Metres::ZERO };
+                if inner >= across {
+                    return Err(absent("light.face.area", diffuser.outline.span));
+                }
                 centred(across, across, (across * across - inner * inner) * (PI / 4.0), Shape::Disc(inner))
             }
             OutlineKind::RoundedRectangle => {
@@ -80,6 +87,31 @@ impl Visible {
                     shape: Shape::Free(edges.iter().map(|edge| flattened(edge, CHORD)).collect()),
                 })
             }
+        }
+    }
+
+    /// The bare opening of a body without a sheet: round, or of a box its front less the same lip all round.
+    pub fn opening(lamp: &Lamp) -> Found<Self> {
+        let smallest = lamp.enclosure.opening.nominal()?;
+        let (width, height, fill, shape) = match outside(lamp) {
+            Ok((Hollow::Block { across, up, .. }, _)) => {
+                let lip = across.min(up) - smallest / 2.0;
+                ((across - lip) * 2.0, (up - lip) * 2.0, 1.0, Shape::Rectangle(Metres::ZERO))
+            }
+            _ => (smallest, smallest, PI / 4.0, Shape::Disc(Metres::ZERO)),
+        };
+        Ok(Self { width, height, middle: Point::ORIGIN, area: width * height * fill, shape })
+    }
+
+    /// How far the farthest place of its edge lies from this place.
+    pub fn farthest(&self, x: Metres, y: Metres) -> Metres {
+        let away = |a: Metres, b: Metres| Metres::si(libm::hypot(a.value(), b.value()));
+        let (a, b) = ((x - self.middle.x).abs(), (y - self.middle.y).abs());
+        let (w, h) = (self.width / 2.0, self.height / 2.0);
+        match &self.shape {
+            Shape::Disc(_) => away(a, b) + w,
+            Shape::Rectangle(corner) => away(a + w - *corner, b + h - *corner) + *corner,
+            Shape::Free(runs) => runs.iter().flatten().map(|p| away(p.x - x, p.y - y)).fold(Metres::ZERO, Metres::max),
         }
     }
 
@@ -154,4 +186,29 @@ fn within(run: &[Point], x: Metres, y: Metres) -> bool {
         .zip(next)
         .filter(|(a, b)| (a.y > y) != (b.y > y) && x < a.x + (b.x - a.x) * ((y - a.y) / (b.y - a.y)));
     crosses.count() % 2 == 1
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::physics::conductors::mm;
+
+    #[test]
+    fn the_farthest_place_of_an_edge_lies_across() {
+        let open = |width: f64, height: f64, shape| {
+            let area = mm(width) * mm(height);
+            Visible { width: mm(width), height: mm(height), middle: Point::ORIGIN, area, shape }
+        };
+        let corners = [(-30.0, -20.0), (30.0, -20.0), (30.0, 20.0), (-30.0, 20.0)];
+        let run = corners.map(|(x, y)| Point { x: mm(x), y: mm(y) }).to_vec();
+        for (visible, expected) in [
+            (open(60.0, 60.0, Shape::Disc(Metres::ZERO)), 30.0 + 10.0),
+            (open(60.0, 40.0, Shape::Rectangle(Metres::ZERO)), libm::hypot(36.0, 28.0)),
+            (open(60.0, 40.0, Shape::Rectangle(mm(20.0))), libm::hypot(16.0, 8.0) + 20.0),
+            (open(60.0, 40.0, Shape::Free(vec![run])), libm::hypot(36.0, 28.0)),
+        ] {
+            let found = visible.farthest(mm(6.0), mm(-8.0)).value() * 1e3;
+            assert!((found - expected).abs() < 1e-9, "{visible:?}: {found}, by hand {expected}");
+        }
+    }
 }

@@ -5,13 +5,13 @@ use crate::lamp::Lamp;
 use crate::lamp::diffuser::Diffuser;
 use crate::lamp::driver::Channel;
 use crate::lamp::given::Found;
-use crate::physics::light::beam::{Source, exponent};
+use crate::physics::light::beam::Source;
 use crate::physics::light::cavity::{Cavity, usual_reflection};
 use crate::physics::light::evenness::{Grid, Seen, direct};
 use crate::quantity::{Lumens, Metres};
 use crate::solve::drive::absent;
 
-use super::even::places;
+use super::dice::sources;
 use super::visible::Visible;
 
 /// Shares of a channel's light.
@@ -58,8 +58,8 @@ pub(in crate::solve) fn ways(lamp: &Lamp) -> Found<Vec<Way>> {
     let way = |channel: &Channel| {
         let dark = || absent(&format!("light.channel.{}.direct", channel.name), diffuser.span);
         let share = space.direct(&sources(lamp, channel, Lumens::si(1.0))?);
-        let found = space.cavity.solve(share).ok_or_else(dark)?;
-        Ok(Way::through(Some(share), found.on_sheet, transmission))
+        let on_sheet = space.cavity.on_sheet(share).ok_or_else(dark)?;
+        Ok(Way::through(Some(share), on_sheet, transmission))
     };
     channels.iter().map(way).collect()
 }
@@ -72,11 +72,19 @@ pub(in crate::solve) fn ways_for_heat(lamp: &Lamp) -> Found<Vec<Way>> {
     Ok(ways(lamp).unwrap_or_else(|_| vec![Way::KEPT; lamp.driver.channels.len()]))
 }
 
-/// How finely a grid covers the sheet: fewest and most cells along its longer side, and cells by the distance.
-pub(super) type Fineness = (f64, f64, f64);
+/// How finely a grid covers the sheet.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Fineness {
+    /// Fewest cells along its longer side.
+    pub(super) fewest: f64,
+    /// Most cells there.
+    pub(super) most: f64,
+    /// Cells along a way as long as the distance from dice to sheet.
+    pub(super) by_distance: f64,
+}
 
 /// For a mean: the light of a die is smooth over a quarter of the distance.
-const COARSE: Fineness = (24.0, 240.0, 4.0);
+const COARSE: Fineness = Fineness { fewest: 24.0, most: 240.0, by_distance: 4.0 };
 
 /// The space between board and sheet.
 pub(super) struct Space<'a> {
@@ -103,7 +111,6 @@ impl<'a> Space<'a> {
             walls: lamp.enclosure.reflectance.get()?,
             board: lamp.emitter.reflectance.get()?,
             sheet: usual_reflection(transmission),
-            transmission,
         };
         let grid = grid(&visible, distance, fineness);
         let seen = Seen::of(&grid, |x, y| visible.holds(x, y));
@@ -118,38 +125,13 @@ impl<'a> Space<'a> {
     }
 }
 
-fn grid(visible: &Visible, distance: Metres, (fewest, most, by_distance): Fineness) -> Grid {
+fn grid(visible: &Visible, distance: Metres, fineness: Fineness) -> Grid {
     let longer = visible.width.max(visible.height);
-    let finest = (longer / distance * by_distance).clamp(fewest, most);
+    let finest = (longer / distance * fineness.by_distance).clamp(fineness.fewest, fineness.most);
     let cells = |side: Metres| libm::ceil(side / longer * finest).max(9.0) as usize;
     let mut grid = Grid::centred(visible.width, visible.height, cells(visible.width), cells(visible.height));
     (grid.left, grid.bottom) = (grid.left + visible.middle.x, grid.bottom + visible.middle.y);
     grid
-}
-
-/// The dice of a channel, each with its share of the light.
-pub(super) fn sources(lamp: &Lamp, channel: &Channel, flux: Lumens) -> Found<Vec<Source>> {
-    let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
-    let places = places(lamp, channel)?;
-    let exponent = exponent(die.beam.nominal()? / 2.0);
-    let share = flux / places.len().max(1) as f64;
-    Ok(places.into_iter().map(|(x, y)| Source { x, y, flux: share, exponent }).collect())
-}
-
-/// What the light of a channel's dice on the sheet follows from, as inputs of an entry.
-pub(super) fn geometry(lamp: &Lamp, channel: &Channel) -> Vec<(&'static str, String)> {
-    let mut all = vec![("h", lamp.emitter.distance.path.clone())];
-    if let Some(die) = lamp.die(channel) {
-        let given = [
-            ("x₀", die.first.is_known(), &die.first.path),
-            ("Δx", die.step.is_known(), &die.step.path),
-            ("row", die.row.is_known(), &die.row.path),
-            ("Δrow", die.row_step.is_known(), &die.row_step.path),
-            ("θ", die.beam.is_known(), &die.beam.path),
-        ];
-        all.extend(given.into_iter().filter(|g| g.1).map(|(symbol, _, path)| (symbol, path.clone())));
-    }
-    all
 }
 
 /// What the box throws back follows from, as inputs of an entry.

@@ -4,7 +4,7 @@ use crate::lamp::diffuser::Diffuser;
 use crate::lamp::given::Found;
 use crate::ledger::{Formula, Ledger};
 use crate::physics::mechanics::materials::creep_modulus;
-use crate::physics::mechanics::sag::{Sheet, Support, disc_sag, rectangle_sag, ring_sag, sag_wanted};
+use crate::physics::mechanics::sag::{Sheet, disc_sag, rectangle_sag, ring_sag, sag_wanted};
 use crate::quantity::{Metres, Pascals, Quantity};
 use crate::schema::words::{OutlineKind, SheetMaterial};
 
@@ -31,10 +31,10 @@ pub(super) fn solve(d: &Diffuser, (width, height): (Metres, Metres), ledger: &mu
         d.diameter.nominal()?
     };
     let (middle, formula) = match kind {
-        OutlineKind::Disc | OutlineKind::Polygon => (disc_sag(&sheet, span, Support::Simple), DISC),
+        OutlineKind::Disc | OutlineKind::Polygon => (disc_sag(&sheet, span), DISC),
         OutlineKind::Ring => (ring_sag(&sheet, span, d.inner.nominal()?), RING),
         OutlineKind::RoundedRectangle | OutlineKind::Ellipse | OutlineKind::Path => {
-            (rectangle_sag(&sheet, width, height, Support::Simple), RECTANGLE)
+            (rectangle_sag(&sheet, width, height), RECTANGLE)
         }
     };
     let inputs = [("E", "cut.modulus"), ("ρ", "cut.density"), ("t", d.thickness.path.as_str()), ("span", "cut.height")];

@@ -7,11 +7,11 @@ use crate::lamp::given::{Found, Given, Missing};
 use crate::physics::mechanics::curve::Point;
 use crate::physics::mechanics::cutouts::{Corner, Tab, closed_run, keyhole, slot_at, tabbed};
 use crate::physics::mechanics::ellipse::ellipse;
-use crate::physics::mechanics::kerf::offset;
+use crate::physics::mechanics::offset::offset;
 use crate::physics::mechanics::outline::Outline;
 use crate::physics::mechanics::plate::Plate;
 use crate::physics::mechanics::shapes::{
-    Across, Notch, ShapeFault, bolt_circle, circle, disc, notched, regular_polygon, rounded_rectangle,
+    Notch, ShapeFault, bolt_circle, circle, disc, notched, regular_polygon, rounded_rectangle,
 };
 use crate::quantity::Metres;
 use crate::schema::words::OutlineKind;
@@ -98,7 +98,7 @@ fn outline(d: &Diffuser) -> Found<Result<(Outline, Opening), ShapeFault>> {
         }
         OutlineKind::Polygon => {
             let (sides, across) = (d.sides.get()?, d.diameter.nominal()?);
-            regular_polygon(sides as usize, Across::Corners(across)).map(|o| (o, None))
+            regular_polygon(sides as usize, across).map(|o| (o, None))
         }
         OutlineKind::Ellipse => ellipse(d.width.nominal()?, d.height.nominal()?, ELLIPSE_TOLERANCE).map(|o| (o, None)),
         OutlineKind::Path => closed_run(&corners(&d.points)?).map(|o| (o, None)),
