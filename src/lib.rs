@@ -150,7 +150,7 @@ impl Reading {
 
     /// What it says with this variant laid over: the language alone, no physics and no rules.
     pub fn said(&self, variant: Option<&str>) -> Said {
-        let fitted: Vec<&[Item]> = self.built.iter().map(built::fitted_items).collect();
+        let fitted: Vec<&[Item]> = self.built.iter().flat_map(built::fitted_items).collect();
         self.say(variant, &fitted)
     }
 

@@ -119,7 +119,7 @@ fn pick((group, what, rating): Kind, sum: Sum) -> Pick {
         let share = if small { 1.0 + drawer.loss } else { 1.0 };
         match amount {
             Amount::Pieces(n) => {
-                pieces += n;
+                pieces = n.saturating_add(pieces);
                 with_lost += f64::from(*n) * share;
             }
             Amount::Length(metres) => {

@@ -73,21 +73,27 @@ fn row(reading: &Reading, built: &AsBuilt, lamp: &Compiled) -> Row {
         verdict: Verdict::Open,
         note: String::new(),
     };
-    let Some(entry) = ledger.get(&reading.path) else { return row };
+    let Some(entry) = ledger.get(&reading.path) else {
+        row.note = "nothing of this lamp is known to hold it against".to_owned();
+        return row;
+    };
     let Some(found) = built.measured.get(&reading.key) else {
         row.note = format!("`{}` is not written", reading.key);
         return row;
     };
     row.measured = shown(*found, entry.unit);
-    let warm = entry.unit == "°C";
-    let Some(shift) = shift(built, lamp, warm) else {
-        row.note = "`unit.room` is not written, and a temperature without its room says nothing".to_owned();
-        return row;
+    let found = if entry.unit == "°C" {
+        let Some(there) = in_warmest_room(*found, built, lamp) else {
+            row.note = "`unit.room` is not written, and a temperature without its room says nothing".to_owned();
+            return row;
+        };
+        if there != *found {
+            row.note = format!("{} in the warmest room", engineering(there.nominal, entry.unit));
+        }
+        there
+    } else {
+        *found
     };
-    let found = Spread { low: found.low + shift, nominal: found.nominal + shift, high: found.high + shift, ..*found };
-    if warm && shift != 0.0 {
-        row.note = format!("{} in the warmest room", engineering(found.nominal, entry.unit));
-    }
     // A word has nothing to be held against: the line stays open.
     let Some(high) = reading.high else { return row };
     row.verdict = judged(found, reading.low.unwrap_or(f64::NEG_INFINITY), high);
@@ -97,13 +103,17 @@ fn row(reading: &Reading, built: &AsBuilt, lamp: &Compiled) -> Row {
     row
 }
 
-/// What a temperature read in this room would be in the warmest: the rise above the room stays (common practice).
-fn shift(built: &AsBuilt, lamp: &Compiled, warm: bool) -> Option<f64> {
-    if !warm {
-        return Some(0.0);
-    }
-    let warmest = lamp.lamp.identity.room.value.as_ref().map(|r| r.high)?;
-    Some(crate::quantity::Quantity::value(warmest) - built.room?.low)
+/// What a temperature read in this room would be in the warmest: the rise above the room stays (common practice). Of a
+/// room that is an interval, its cold end makes the rise largest.
+fn in_warmest_room(found: Spread, built: &AsBuilt, lamp: &Compiled) -> Option<Spread> {
+    let (warmest, room) = (lamp.lamp.identity.room.value.as_ref()?.high.value(), built.room?);
+    let warmer = |room: f64| warmest - room;
+    Some(Spread {
+        low: found.low + warmer(room.high),
+        nominal: found.nominal + warmer(room.nominal),
+        high: found.high + warmer(room.low),
+        ..found
+    })
 }
 
 fn judged(found: Spread, low: f64, high: f64) -> Verdict {
@@ -148,7 +158,7 @@ pub fn outliers(batch: &[AsBuilt]) -> Vec<Outlier> {
         let values: Vec<(u32, f64)> = batch.iter().filter_map(|b| Some((b.number, rise(b, key)?))).collect();
         let mut sorted: Vec<f64> = values.iter().map(|v| v.1).collect();
         sorted.sort_by(f64::total_cmp);
-        let middle = sorted.get(sorted.len() / 2).copied().unwrap_or_default();
+        let middle = median(&sorted);
         if values.len() < FEWEST || middle == 0.0 {
             continue;
         }
@@ -159,8 +169,16 @@ pub fn outliers(batch: &[AsBuilt]) -> Vec<Outlier> {
     found
 }
 
+/// The middle of sorted figures; half way between the two middle ones of an even number.
+fn median(sorted: &[f64]) -> f64 {
+    let at = |index: usize| sorted.get(index).copied().unwrap_or_default();
+    let half = sorted.len() / 2;
+    if sorted.len().is_multiple_of(2) { (at(half.saturating_sub(1)) + at(half)) / 2.0 } else { at(half) }
+}
+
+/// A figure that lamps of one batch can be compared by: of a temperature, its rise above the room.
 fn rise(built: &AsBuilt, key: &str) -> Option<f64> {
     let value = built.measured.get(key)?.nominal;
-    let warm = key.ends_with(".wall") || key.ends_with(".sink");
+    let warm = ["measured.wall", "measured.sink"].contains(&key);
     if warm { Some(value - built.room?.nominal) } else { Some(value) }
 }

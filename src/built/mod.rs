@@ -9,9 +9,9 @@ use std::collections::BTreeMap;
 
 use crate::diag::{Diag, Signal, Sources, Span};
 use crate::language;
-use crate::language::document::{Date, Document, Node, Spread, Value};
+use crate::language::document::{Document, Node, Spread, Value};
 use crate::language::loading::NoFiles;
-use crate::language::syntax::{Form, ItemForm, Statement, Tree};
+use crate::language::syntax::{Form, Item, ItemForm, Statement, Tree};
 use crate::schema::tables::BUILT;
 
 /// What an as-built file says.
@@ -29,10 +29,6 @@ pub struct AsBuilt {
     pub variant: Option<String>,
     /// Code of the papers it was built with.
     pub papers: Option<String>,
-    /// Who built it.
-    pub by: Option<String>,
-    /// When it was finished.
-    pub date: Option<Date>,
     /// Air of the room while temperatures were read, kelvin.
     pub room: Option<Spread>,
     /// Every reading that somebody wrote: `measured.red.current`, SI units.
@@ -43,24 +39,21 @@ pub struct AsBuilt {
     pub channels: Vec<(String, Span)>,
     /// Lots and stages: what it is, and what was written.
     pub words: BTreeMap<String, String>,
-    /// Whether something was fitted in place of what the spec says.
-    pub fitted: bool,
 }
 
 /// Reads an as-built file.
 ///
 /// # Errors
-/// Whatever is wrong in it, with its places; the block `fitted` is looked at when it is laid over the spec.
+/// Whatever is wrong in it, with its places; a block `fitted` is looked at when it is laid over the spec.
 pub fn read(name: &str, text: &str) -> Result<AsBuilt, (Vec<Diag>, Sources)> {
     let (mut sources, mut diags) = (Sources::default(), Vec::new());
     let file = sources.add(name, text);
     let mut tree = language::parse::parse(file, text, &mut diags);
-    let fitted = !fitted_items(&tree).is_empty();
     tree.items.retain(|item| !matches!(&item.form, ItemForm::Statement(s) if is_fitted(s)));
     let document = language::resolve::resolve(&tree, &mut NoFiles, &BUILT, None, &mut sources, &mut diags);
     let broken = diags.iter().any(|d| d.signal == Signal::Error);
     match document.filter(|_| !broken) {
-        Some(document) => Ok(said(&document, fitted)),
+        Some(document) => Ok(said(&document)),
         None => Err((diags, sources)),
     }
 }
@@ -69,19 +62,18 @@ fn is_fitted(statement: &Statement) -> bool {
     statement.word.value == "fitted" && matches!(&statement.form, Form::Block(head, _) if head.is_empty())
 }
 
-/// What stands in the block `fitted` of an as-built file.
-pub fn fitted_items(tree: &Tree) -> &[language::syntax::Item] {
-    let found = tree.items.iter().find_map(|item| match &item.form {
+/// What stands in the blocks `fitted` of an as-built file, block by block.
+pub fn fitted_items(tree: &Tree) -> impl Iterator<Item = &[Item]> {
+    tree.items.iter().filter_map(|item| match &item.form {
         ItemForm::Statement(s) if is_fitted(s) => match &s.form {
             Form::Block(_, body) => Some(body.items.as_slice()),
             _ => None,
         },
         _ => None,
-    });
-    found.unwrap_or_default()
+    })
 }
 
-fn said(document: &Document, fitted: bool) -> AsBuilt {
+fn said(document: &Document) -> AsBuilt {
     let unit = document.root.node("unit");
     let value = |name: &str| unit.and_then(|n| n.entry(name)).map(|e| &e.value);
     let text = |name: &str| match value(name) {
@@ -98,11 +90,6 @@ fn said(document: &Document, fitted: bool) -> AsBuilt {
         spec_at: unit.and_then(|n| n.entry("spec")).map_or(document.root.span, |e| e.span),
         variant: text("variant"),
         papers: text("papers"),
-        by: text("by"),
-        date: match value("date") {
-            Some(Value::Date(date)) => Some(*date),
-            _ => None,
-        },
         room: match value("room") {
             Some(Value::Quantity(room)) => Some(*room),
             _ => None,
@@ -111,7 +98,6 @@ fn said(document: &Document, fitted: bool) -> AsBuilt {
         places: BTreeMap::new(),
         channels: Vec::new(),
         words: BTreeMap::new(),
-        fitted,
     };
     for entry in document.entries() {
         match &entry.value {

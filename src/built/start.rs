@@ -28,7 +28,7 @@ pub fn text(compiled: &Compiled, spec: &str, number: u32, serial: Option<&str>) 
     out.push_str("}\n\nmeasured {\n");
     let mut inside: Option<String> = None;
     for reading in compiled.readings() {
-        let key = reading.key.trim_start_matches("measured.").to_owned();
+        let key = reading.key.strip_prefix("measured.").unwrap_or(&reading.key);
         let channel = key.split_once('.').map(|(channel, _)| channel.to_owned());
         if channel != inside {
             out.push_str(if inside.is_some() { "    }\n" } else { "" });
@@ -39,7 +39,7 @@ pub fn text(compiled: &Compiled, spec: &str, number: u32, serial: Option<&str>) 
         }
         let (indent, name) = match key.split_once('.') {
             Some((_, name)) => ("        ", name),
-            None => ("    ", key.as_str()),
+            None => ("    ", key),
         };
         let _ = writeln!(out, "{indent}{name} unknown  # {}: {}", reading.what, reading.expect);
     }

@@ -88,7 +88,7 @@ fn lost(name: &str, text: &str, built: &AsBuilt, why: &LoadError) -> Outcome {
 
 /// Names of an as-built file and of its spec with the files it uses.
 pub(super) fn names(tree: &Tree, others: &[Arc<Tree>]) -> Vec<Mention> {
-    let fitted = Tree { items: built::fitted_items(tree).to_vec(), ..tree.clone() };
+    let fitted = Tree { items: built::fitted_items(tree).flatten().cloned().collect(), ..tree.clone() };
     let lamp: Vec<&Tree> = std::iter::once(&fitted).chain(others.iter().map(Arc::as_ref)).collect();
     let mut found = mentions(&[tree], &BUILT);
     found.extend(variant(tree));

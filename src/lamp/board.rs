@@ -35,8 +35,8 @@ impl Board {
             edge: block.quantity("edge"),
             height: block.quantity("height"),
             free: block.count("free"),
-            items: block.named("item").into_iter().map(|(name, b)| Item::read(name, &b)).collect(),
-            keep_outs: block.named("keep-out").into_iter().map(|(name, b)| KeepOut::read(name, &b)).collect(),
+            items: block.named("item", Item::read),
+            keep_outs: block.named("keep-out", KeepOut::read),
         }
     }
 }
@@ -44,8 +44,6 @@ impl Board {
 /// Components of one kind.
 #[derive(Debug, Clone)]
 pub struct Item {
-    /// Where the block opens.
-    pub span: Span,
     /// Its name.
     pub name: String,
     /// `package`.
@@ -76,7 +74,6 @@ impl Item {
     pub(super) fn read(name: String, block: &Block<'_>) -> Self {
         Self {
             name,
-            span: block.span(),
             package: block.word("package"),
             count: block.count("count"),
             each_channel: block.yes_no("each-channel"),
@@ -95,8 +92,6 @@ impl Item {
 /// Holes that stay free.
 #[derive(Debug, Clone)]
 pub struct KeepOut {
-    /// Where the block opens.
-    pub span: Span,
     /// Its name.
     pub name: String,
     /// `column`.
@@ -113,7 +108,6 @@ impl KeepOut {
     pub(super) fn read(name: String, block: &Block<'_>) -> Self {
         Self {
             name,
-            span: block.span(),
             column: block.count("column"),
             row: block.count("row"),
             columns: block.count("columns"),

@@ -13,8 +13,6 @@ use super::read::Block;
 pub struct Sink {
     /// Where the block opens.
     pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `thermal`.
     pub thermal: Given<Spread<KelvinPerWatt>>,
     /// `place`.
@@ -33,13 +31,12 @@ impl Sink {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
             span: block.span(),
-            part: block.part(),
             thermal: block.quantity("thermal"),
             place: block.word("place"),
             size: block.lengths("size"),
-            fins: block.optional("fins").map(|b| Fins::read(&b)),
-            interface: block.optional("interface").map(|b| Interface::read(&b)),
-            holes: block.named("hole").into_iter().map(|(name, b)| super::diffuser::Hole::read(name, &b)).collect(),
+            fins: block.optional("fins", Fins::read),
+            interface: block.optional("interface", Interface::read),
+            holes: block.named("hole", super::diffuser::Hole::read),
         }
     }
 }
@@ -82,8 +79,6 @@ impl Fins {
 pub struct Interface {
     /// Where the block opens.
     pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `thickness`.
     pub thickness: Given<Spread<Metres>>,
     /// `conductivity`.
@@ -96,7 +91,6 @@ impl Interface {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
             span: block.span(),
-            part: block.part(),
             thickness: block.quantity("thickness"),
             conductivity: block.quantity("conductivity"),
             area: block.quantity("area"),
@@ -109,8 +103,6 @@ impl Interface {
 pub struct Enclosure {
     /// Where the block opens.
     pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `shape`.
     pub shape: Given<Body>,
     /// `size`.
@@ -155,7 +147,6 @@ impl Enclosure {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
             span: block.span(),
-            part: block.part(),
             shape: block.word("shape"),
             size: block.lengths("size"),
             material: block.word("material"),
@@ -172,9 +163,9 @@ impl Enclosure {
             opens: block.word("opens"),
             terminals_covered: block.yes_no("terminals-covered"),
             heat_transfer: block.quantity("heat-transfer"),
-            vents: block.named("vent").into_iter().map(|(name, b)| Vent::read(name, &b)).collect(),
-            holes: block.named("hole").into_iter().map(|(name, b)| Drilled::read(name, &b)).collect(),
-            print: block.optional("print").map(|b| Print::read(&b)),
+            vents: block.named("vent", Vent::read),
+            holes: block.named("hole", Drilled::read),
+            print: block.optional("print", Print::read),
         }
     }
 }
@@ -186,8 +177,6 @@ pub struct Vent {
     pub span: Span,
     /// Its name.
     pub name: String,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `width`.
     pub width: Given<Spread<Metres>>,
     /// `length`.
@@ -209,7 +198,6 @@ impl Vent {
         Self {
             name,
             span: block.span(),
-            part: block.part(),
             width: block.quantity("width"),
             length: block.quantity("length"),
             count: block.count("count"),
@@ -266,8 +254,6 @@ impl Drilled {
 /// How the body is printed.
 #[derive(Debug, Clone)]
 pub struct Print {
-    /// Where the block opens.
-    pub span: Span,
     /// `layer`.
     pub layer: Given<Spread<Metres>>,
     /// `line`.
@@ -287,7 +273,6 @@ pub struct Print {
 impl Print {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
-            span: block.span(),
             layer: block.quantity("layer"),
             line: block.quantity("line"),
             infill: block.ratio("infill"),

@@ -110,8 +110,6 @@ impl Tab {
 /// An opening of any shape.
 #[derive(Debug, Clone)]
 pub struct Cutout {
-    /// Where the block opens.
-    pub span: Span,
     /// Its name.
     pub name: String,
     /// `points`.
@@ -120,7 +118,7 @@ pub struct Cutout {
 
 impl Cutout {
     pub(super) fn read(name: String, block: &Block<'_>) -> Self {
-        Self { name, span: block.span(), points: block.points("points") }
+        Self { name, points: block.points("points") }
     }
 }
 
@@ -189,8 +187,6 @@ impl Stock {
 pub struct Router {
     /// Where the block opens.
     pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `cutter`.
     pub cutter: Given<Spread<Metres>>,
     /// `flute`.
@@ -223,7 +219,6 @@ impl Router {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
             span: block.span(),
-            part: block.part(),
             cutter: block.quantity("cutter"),
             flute: block.quantity("flute"),
             pass: block.quantity("pass"),

@@ -14,8 +14,6 @@ use super::read::Block;
 pub struct Diffuser {
     /// Where the block opens.
     pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `outline`.
     pub outline: Given<OutlineKind>,
     /// `diameter`.
@@ -70,7 +68,6 @@ impl Diffuser {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
             span: block.span(),
-            part: block.part(),
             outline: block.word("outline"),
             diameter: block.quantity("diameter"),
             inner: block.quantity("inner"),
@@ -85,16 +82,16 @@ impl Diffuser {
             box_: block.ratio("box"),
             tolerance: block.quantity("tolerance"),
             cut: Cut::read(&block.inner("cut")),
-            seat: block.optional("seat").map(|b| Seat::read(&b)),
-            hole: block.named("hole").into_iter().map(|(name, b)| Hole::read(name, &b)).collect(),
-            holes: block.named("holes").into_iter().map(|(name, b)| Holes::read(name, &b)).collect(),
-            slots: block.named("slot").into_iter().map(|(name, b)| Slot::read(name, &b)).collect(),
-            keyholes: block.named("keyhole").into_iter().map(|(name, b)| Keyhole::read(name, &b)).collect(),
-            cutouts: block.named("cutout").into_iter().map(|(name, b)| Cutout::read(name, &b)).collect(),
-            notches: block.named("notch").into_iter().map(|(name, b)| Notch::read(name, &b)).collect(),
-            tabs: block.named("tab").into_iter().map(|(name, b)| Tab::read(name, &b)).collect(),
-            marks: block.named("mark").into_iter().map(|(name, b)| Mark::read(name, &b)).collect(),
-            stock: block.optional("stock").map(|b| Stock::read(&b)),
+            seat: block.optional("seat", Seat::read),
+            hole: block.named("hole", Hole::read),
+            holes: block.named("holes", Holes::read),
+            slots: block.named("slot", Slot::read),
+            keyholes: block.named("keyhole", Keyhole::read),
+            cutouts: block.named("cutout", Cutout::read),
+            notches: block.named("notch", Notch::read),
+            tabs: block.named("tab", Tab::read),
+            marks: block.named("mark", Mark::read),
+            stock: block.optional("stock", Stock::read),
         }
     }
 }
@@ -102,10 +99,6 @@ impl Diffuser {
 /// How the sheet is cut.
 #[derive(Debug, Clone)]
 pub struct Cut {
-    /// Where the block opens.
-    pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `method`.
     pub method: Given<Cutter>,
     /// `kerf`.
@@ -121,13 +114,11 @@ pub struct Cut {
 impl Cut {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
-            span: block.span(),
-            part: block.part(),
             method: block.word("method"),
             kerf: block.quantity("kerf"),
             spares: block.count("spares"),
             feed: block.quantity("feed"),
-            router: block.optional("router").map(|b| Router::read(&b)),
+            router: block.optional("router", Router::read),
         }
     }
 }
@@ -135,10 +126,6 @@ impl Cut {
 /// The recess the sheet lies in.
 #[derive(Debug, Clone)]
 pub struct Seat {
-    /// Where the block opens.
-    pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `width`.
     pub width: Given<Spread<Metres>>,
     /// `height`.
@@ -162,8 +149,6 @@ pub struct Seat {
 impl Seat {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
-            span: block.span(),
-            part: block.part(),
             width: block.quantity("width"),
             height: block.quantity("height"),
             tolerance: block.quantity("tolerance"),
@@ -184,8 +169,6 @@ pub struct Hole {
     pub span: Span,
     /// Its name.
     pub name: String,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `at`.
     pub at: Given<Vec<Metres>>,
     /// `diameter`.
@@ -194,13 +177,7 @@ pub struct Hole {
 
 impl Hole {
     pub(super) fn read(name: String, block: &Block<'_>) -> Self {
-        Self {
-            name,
-            span: block.span(),
-            part: block.part(),
-            at: block.lengths("at"),
-            diameter: block.quantity("diameter"),
-        }
+        Self { name, span: block.span(), at: block.lengths("at"), diameter: block.quantity("diameter") }
     }
 }
 
@@ -211,8 +188,6 @@ pub struct Holes {
     pub span: Span,
     /// Its name.
     pub name: String,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `count`.
     pub count: Given<u32>,
     /// `circle`.
@@ -228,7 +203,6 @@ impl Holes {
         Self {
             name,
             span: block.span(),
-            part: block.part(),
             count: block.count("count"),
             circle: block.quantity("circle"),
             diameter: block.quantity("diameter"),
@@ -244,8 +218,6 @@ pub struct Notch {
     pub span: Span,
     /// Its name.
     pub name: String,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `towards`.
     pub towards: Given<Spread<Radians>>,
     /// `width`.
@@ -261,7 +233,6 @@ impl Notch {
         Self {
             name,
             span: block.span(),
-            part: block.part(),
             towards: block.quantity("towards"),
             width: block.quantity("width"),
             depth: block.quantity("depth"),

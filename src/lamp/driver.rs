@@ -14,8 +14,6 @@ use super::read::Block;
 pub struct Driver {
     /// Where the block opens.
     pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `topology`.
     pub topology: Given<Topology>,
     /// `reference`.
@@ -66,7 +64,6 @@ impl Driver {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
             span: block.span(),
-            part: block.part(),
             topology: block.word("topology"),
             reference: block.word("reference"),
             pwm: block.quantity("pwm"),
@@ -80,15 +77,15 @@ impl Driver {
             bulk: block.quantity("bulk"),
             air: block.quantity("air"),
             spare: block.quantity("spare"),
-            amplifier: block.optional("amplifier").map(|b| Amplifier::read(&b)),
-            comparator: block.optional("comparator").map(|b| Comparator::read(&b)),
-            inductor: block.optional("inductor").map(|b| Inductor::read(&b)),
-            diode: block.optional("diode").map(|b| Diode::read(&b)),
-            transistor: block.optional("transistor").map(|b| Transistor::read(&b)),
-            module: block.optional("module").map(|b| Module::read(&b)),
+            amplifier: block.optional("amplifier", Amplifier::read),
+            comparator: block.optional("comparator", Comparator::read),
+            inductor: block.optional("inductor", Inductor::read),
+            diode: block.optional("diode", Diode::read),
+            transistor: block.optional("transistor", Transistor::read),
+            module: block.optional("module", Module::read),
             filter: Filter::read(&block.inner("filter")),
-            channels: block.named("channel").into_iter().map(|(name, b)| Channel::read(name, &b)).collect(),
-            shutoff: block.optional("shutoff").map(|b| Shutoff::read(&b)),
+            channels: block.named("channel", Channel::read),
+            shutoff: block.optional("shutoff", Shutoff::read),
         }
     }
 }
@@ -100,8 +97,6 @@ pub struct Channel {
     pub span: Span,
     /// Its name.
     pub name: String,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `feeds`.
     pub feeds: Given<String>,
     /// `pin`.
@@ -133,7 +128,6 @@ impl Channel {
         Self {
             name,
             span: block.span(),
-            part: block.part(),
             feeds: block.text("feeds"),
             pin: block.text("pin"),
             current: block.quantity("current"),
@@ -155,8 +149,6 @@ impl Channel {
 pub struct Filter {
     /// Where the block opens.
     pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `resistor`.
     pub resistor: Given<Spread<Ohms>>,
     /// `capacitor`.
@@ -169,7 +161,6 @@ impl Filter {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
             span: block.span(),
-            part: block.part(),
             resistor: block.quantity("resistor"),
             capacitor: block.quantity("capacitor"),
             stages: block.count("stages"),
@@ -182,8 +173,6 @@ impl Filter {
 pub struct Shutoff {
     /// Where the block opens.
     pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `kind`.
     pub kind: Given<ShutoffKind>,
     /// `pin`.
@@ -192,6 +181,6 @@ pub struct Shutoff {
 
 impl Shutoff {
     pub(super) fn read(block: &Block<'_>) -> Self {
-        Self { span: block.span(), part: block.part(), kind: block.word("kind"), pin: block.text("pin") }
+        Self { span: block.span(), kind: block.word("kind"), pin: block.text("pin") }
     }
 }

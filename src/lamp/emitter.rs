@@ -42,7 +42,7 @@ impl Emitter {
             board: block.quantity("board"),
             common: block.word("common"),
             reflectance: block.ratio("reflectance"),
-            dice: block.named("die").into_iter().map(|(name, b)| Die::read(name, &b)).collect(),
+            dice: block.named("die", Die::read),
         }
     }
 }
@@ -54,8 +54,6 @@ pub struct Die {
     pub span: Span,
     /// Its name.
     pub name: String,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `colour`.
     pub colour: Given<String>,
     /// `count`.
@@ -113,7 +111,6 @@ impl Die {
         Self {
             name,
             span: block.span(),
-            part: block.part(),
             colour: block.text("colour"),
             count: block.count("count"),
             forward: block.quantity_at("forward"),

@@ -52,6 +52,10 @@ impl<T> Given<T> {
     pub fn is_known(&self) -> bool {
         self.value.is_some()
     }
+    /// Whether nobody spoke of it: neither a value nor `unknown`.
+    pub fn is_left_out(&self) -> bool {
+        self.value.is_none() && !self.unknown
+    }
 }
 
 impl<T: Copy> Given<T> {

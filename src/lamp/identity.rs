@@ -12,10 +12,6 @@ use super::read::Block;
 /// What this lamp is and where it will live.
 #[derive(Debug, Clone)]
 pub struct Identity {
-    /// Where the block opens.
-    pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `revision`.
     pub revision: Given<String>,
     /// `date`.
@@ -43,8 +39,6 @@ pub struct Identity {
 impl Identity {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
-            span: block.span(),
-            part: block.part(),
             revision: block.text("revision"),
             date: block.date("date"),
             region: block.word("region"),
@@ -63,10 +57,6 @@ impl Identity {
 /// What the lamp must reach.
 #[derive(Debug, Clone)]
 pub struct Aim {
-    /// Where the block opens.
-    pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `flux`.
     pub flux: Given<Spread<Lumens>>,
     /// `lowest`.
@@ -92,8 +82,6 @@ pub struct Aim {
 impl Aim {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
-            span: block.span(),
-            part: block.part(),
             flux: block.quantity("flux"),
             lowest: block.ratio("lowest"),
             settle: block.quantity("settle"),
@@ -102,8 +90,8 @@ impl Aim {
             touch: block.quantity("touch"),
             evenness: block.ratio("evenness"),
             exposure: block.quantity("exposure"),
-            whites: block.named("white").into_iter().map(|(name, b)| White::read(name, &b)).collect(),
-            colours: block.named("colour").into_iter().map(|(name, b)| Colour::read(name, &b)).collect(),
+            whites: block.named("white", White::read),
+            colours: block.named("colour", Colour::read),
         }
     }
 }
@@ -171,10 +159,6 @@ impl Colour {
 /// What the drawers hold.
 #[derive(Debug, Clone)]
 pub struct Stock {
-    /// Where the block opens.
-    pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `resistors`.
     pub resistors: Given<Series>,
     /// `resistor-tolerance`.
@@ -196,8 +180,6 @@ pub struct Stock {
 impl Stock {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
-            span: block.span(),
-            part: block.part(),
             resistors: block.word("resistors"),
             resistor_tolerance: block.ratio("resistor-tolerance"),
             resistor_drift: block.quantity("resistor-drift"),
@@ -213,10 +195,6 @@ impl Stock {
 /// The bench this lamp is built on.
 #[derive(Debug, Clone)]
 pub struct Workshop {
-    /// Where the block opens.
-    pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `paper`.
     pub paper: Given<PaperSize>,
     /// `instruments`.
@@ -227,12 +205,6 @@ pub struct Workshop {
 
 impl Workshop {
     pub(super) fn read(block: &Block<'_>) -> Self {
-        Self {
-            span: block.span(),
-            part: block.part(),
-            paper: block.word("paper"),
-            instruments: block.words("instruments"),
-            soak: block.quantity("soak"),
-        }
+        Self { paper: block.word("paper"), instruments: block.words("instruments"), soak: block.quantity("soak") }
     }
 }

@@ -33,7 +33,7 @@ impl Layout {
             zone_gap: block.quantity("zone-gap"),
             foot: block.quantity("foot"),
             raised: block.quantity("raised"),
-            places: block.named("place").into_iter().map(|(name, b)| Place::read(name, &b)).collect(),
+            places: block.named("place", Place::read),
         }
     }
     /// The place of this part.

@@ -16,8 +16,6 @@ use super::read::Block;
 pub struct Mains {
     /// Where the block opens.
     pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `voltage`.
     pub voltage: Given<Spread<Volts>>,
     /// `tolerance`.
@@ -60,7 +58,6 @@ impl Mains {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
             span: block.span(),
-            part: block.part(),
             voltage: block.quantity("voltage"),
             tolerance: block.ratio("tolerance"),
             frequency: block.quantity("frequency"),
@@ -73,12 +70,12 @@ impl Mains {
             earth_slack: block.quantity("earth-slack"),
             residual_current: block.quantity("residual-current"),
             prospective: block.quantity("prospective"),
-            cord: block.optional("cord").map(|b| Cord::read(&b)),
-            entry: block.optional("entry").map(|b| Entry::read(&b)),
-            fuse: block.optional("fuse").map(|b| Fuse::read(&b)),
-            switch: block.optional("switch").map(|b| Switch::read(&b)),
-            inlet: block.optional("inlet").map(|b| Inlet::read(&b)),
-            metal: block.named("metal").into_iter().map(|(name, b)| Metal::read(name, &b)).collect(),
+            cord: block.optional("cord", Cord::read),
+            entry: block.optional("entry", Entry::read),
+            fuse: block.optional("fuse", Fuse::read),
+            switch: block.optional("switch", Switch::read),
+            inlet: block.optional("inlet", Inlet::read),
+            metal: block.named("metal", Metal::read),
         }
     }
 }
@@ -88,8 +85,6 @@ impl Mains {
 pub struct Cord {
     /// Where the block opens.
     pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `build`.
     pub build: Given<CordBuild>,
     /// `cores`.
@@ -114,7 +109,6 @@ impl Cord {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
             span: block.span(),
-            part: block.part(),
             build: block.word("build"),
             cores: block.count("cores"),
             core_area: block.quantity("core-area"),
@@ -131,10 +125,6 @@ impl Cord {
 /// Where the cord comes in.
 #[derive(Debug, Clone)]
 pub struct Entry {
-    /// Where the block opens.
-    pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `hole`.
     pub hole: Given<Spread<Metres>>,
     /// `bushing`.
@@ -150,8 +140,6 @@ pub struct Entry {
 impl Entry {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
-            span: block.span(),
-            part: block.part(),
             hole: block.quantity("hole"),
             bushing: block.yes_no("bushing"),
             edge_radius: block.quantity("edge-radius"),
@@ -166,8 +154,6 @@ impl Entry {
 pub struct Fuse {
     /// Where the block opens.
     pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `rating`.
     pub rating: Given<Spread<Amperes>>,
     /// `speed`.
@@ -196,7 +182,6 @@ impl Fuse {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
             span: block.span(),
-            part: block.part(),
             rating: block.quantity("rating"),
             speed: block.word("speed"),
             breaking: block.word("breaking"),
@@ -211,8 +196,6 @@ impl Fuse {
 pub struct Switch {
     /// Where the block opens.
     pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `poles`.
     pub poles: Given<u32>,
     /// `pole`.
@@ -232,7 +215,6 @@ impl Switch {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
             span: block.span(),
-            part: block.part(),
             poles: block.count("poles"),
             pole: block.word("pole"),
             place: block.word("place"),
@@ -246,15 +228,13 @@ impl Switch {
 pub struct Inlet {
     /// Where the block opens.
     pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `kind`.
     pub kind: Given<InletKind>,
 }
 
 impl Inlet {
     pub(super) fn read(block: &Block<'_>) -> Self {
-        Self { span: block.span(), part: block.part(), kind: block.word("kind") }
+        Self { span: block.span(), kind: block.word("kind") }
     }
 }
 
@@ -265,8 +245,6 @@ pub struct Metal {
     pub span: Span,
     /// Its name.
     pub name: String,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `touchable`.
     pub touchable: Given<bool>,
     /// `bonded`.
@@ -280,7 +258,6 @@ impl Metal {
         Self {
             name,
             span: block.span(),
-            part: block.part(),
             touchable: block.yes_no("touchable"),
             bonded: block.yes_no("bonded"),
             insulation: block.word("insulation"),

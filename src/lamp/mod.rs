@@ -17,7 +17,7 @@ pub mod supply;
 pub mod wiring;
 
 use crate::diag::{Diag, Span};
-use crate::language::document::{Document, Node};
+use crate::language::document::Document;
 
 use read::Block;
 
@@ -67,23 +67,23 @@ pub struct Lamp {
 /// Reads a resolved spec; `diags` are the messages that resolving it gave.
 pub fn read(document: &Document, diags: &[Diag]) -> Lamp {
     let root = Block::new(&document.root, "");
-    let head = document.root.nodes.iter().find(|n| n.schema.kind == "lamp");
+    let head = document.root.node("lamp");
     Lamp {
         name: head.and_then(|n| n.name.as_ref()).map_or_else(String::new, |n| n.value.clone()),
-        span: head.map_or(document.root.span, |n: &Node| n.span),
+        span: head.map_or(document.root.span, |n| n.span),
         variant: document.variant.clone(),
         identity: identity::Identity::read(&root.inner("lamp")),
         aim: identity::Aim::read(&root.inner("aim")),
-        mains: root.optional("mains").map(|b| mains::Mains::read(&b)),
+        mains: root.optional("mains", mains::Mains::read),
         supply: supply::Supply::read(&root.inner("supply")),
-        controller: root.optional("controller").map(|b| supply::Controller::read(&b)),
+        controller: root.optional("controller", supply::Controller::read),
         driver: driver::Driver::read(&root.inner("driver")),
         emitter: emitter::Emitter::read(&root.inner("emitter")),
-        sink: root.optional("sink").map(|b| body::Sink::read(&b)),
+        sink: root.optional("sink", body::Sink::read),
         enclosure: body::Enclosure::read(&root.inner("enclosure")),
-        board: root.optional("board").map(|b| board::Board::read(&b)),
-        layout: root.optional("layout").map(|b| layout::Layout::read(&b)),
-        diffuser: root.optional("diffuser").map(|b| diffuser::Diffuser::read(&b)),
+        board: root.optional("board", board::Board::read),
+        layout: root.optional("layout", layout::Layout::read),
+        diffuser: root.optional("diffuser", diffuser::Diffuser::read),
         wiring: wiring::Wiring::read(&root.inner("wiring")),
         stock: identity::Stock::read(&root.inner("stock")),
         workshop: identity::Workshop::read(&root.inner("workshop")),
@@ -99,7 +99,18 @@ impl Lamp {
     }
     /// The pin that steers a channel.
     pub fn pin(&self, channel: &driver::Channel) -> Option<&supply::Pin> {
-        let name = channel.pin.value.as_ref()?;
+        self.pin_named(&channel.pin)
+    }
+    /// The pin that steers the shut-off.
+    pub fn shutoff_pin(&self) -> Option<&supply::Pin> {
+        self.pin_named(&self.driver.shutoff.as_ref()?.pin)
+    }
+    fn pin_named(&self, given: &given::Given<String>) -> Option<&supply::Pin> {
+        let name = given.value.as_ref()?;
         self.controller.as_ref()?.pins.iter().find(|p| &p.name == name)
+    }
+    /// Whether a battery feeds it and no mains.
+    pub fn runs_on_battery(&self) -> bool {
+        self.supply.battery.is_some() && self.mains.is_none()
     }
 }

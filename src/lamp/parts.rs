@@ -56,8 +56,6 @@ impl Amplifier {
 /// The comparator of the hysteretic sink.
 #[derive(Debug, Clone)]
 pub struct Comparator {
-    /// Where the block opens.
-    pub span: Span,
     /// The part it starts from.
     pub part: Option<String>,
     /// `delay`.
@@ -73,7 +71,6 @@ pub struct Comparator {
 impl Comparator {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
-            span: block.span(),
             part: block.part(),
             delay: block.quantity("delay"),
             offset: block.quantity("offset"),
@@ -86,8 +83,6 @@ impl Comparator {
 /// The inductor of each channel.
 #[derive(Debug, Clone)]
 pub struct Inductor {
-    /// Where the block opens.
-    pub span: Span,
     /// The part it starts from.
     pub part: Option<String>,
     /// `inductance`.
@@ -103,7 +98,6 @@ pub struct Inductor {
 impl Inductor {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
-            span: block.span(),
             part: block.part(),
             inductance: block.quantity("inductance"),
             drift: block.quantity("drift"),
@@ -116,8 +110,6 @@ impl Inductor {
 /// The freewheel diode of each channel.
 #[derive(Debug, Clone)]
 pub struct Diode {
-    /// Where the block opens.
-    pub span: Span,
     /// The part it starts from.
     pub part: Option<String>,
     /// `drop`.
@@ -131,7 +123,6 @@ pub struct Diode {
 impl Diode {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
-            span: block.span(),
             part: block.part(),
             drop: block.quantity("drop"),
             current: block.quantity("current"),
@@ -143,8 +134,6 @@ impl Diode {
 /// The switch or linear transistor of each channel.
 #[derive(Debug, Clone)]
 pub struct Transistor {
-    /// Where the block opens.
-    pub span: Span,
     /// The part it starts from.
     pub part: Option<String>,
     /// `on-resistance`.
@@ -170,7 +159,6 @@ pub struct Transistor {
 impl Transistor {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
-            span: block.span(),
             part: block.part(),
             on_resistance: block.quantity("on-resistance"),
             voltage: block.quantity("voltage"),
@@ -188,8 +176,6 @@ impl Transistor {
 /// The bought constant-current module, one a channel.
 #[derive(Debug, Clone)]
 pub struct Module {
-    /// Where the block opens.
-    pub span: Span,
     /// The part it starts from.
     pub part: Option<String>,
     /// `input`.
@@ -225,7 +211,6 @@ pub struct Module {
 impl Module {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
-            span: block.span(),
             part: block.part(),
             input: block.quantity("input"),
             dropout: block.quantity("dropout"),

@@ -1,7 +1,7 @@
 //! One block of a `Document` to typed figures, property by property.
 
 use crate::diag::Span;
-use crate::language::document::{Date, Entry, Node, Origin, Spread as Raw, Value};
+use crate::language::document::{Date, Node, Origin, Spread as Raw, Value};
 use crate::quantity::Quantity;
 use crate::schema::words::Word;
 use crate::spread::Spread;
@@ -23,26 +23,21 @@ impl<'a> Block<'a> {
 
     /// The single block of this kind inside, written or made of defaults; an empty one where there is none.
     pub(super) fn inner(&self, kind: &str) -> Block<'a> {
-        let node = self.node.and_then(|n| n.nodes.iter().find(|n| n.schema.kind == kind));
+        let node = self.node.and_then(|n| n.node(kind));
         Block { node, span: node.map_or(self.span, |n| n.span), path: join(&self.path, kind) }
     }
 
-    /// The single block of this kind inside, if the author wrote it or a part brought it.
-    pub(super) fn optional(&self, kind: &str) -> Option<Block<'a>> {
+    /// The single block of this kind inside, read, if the author wrote it or a part brought it.
+    pub(super) fn optional<T>(&self, kind: &str, read: impl Fn(&Block<'a>) -> T) -> Option<T> {
         let block = self.inner(kind);
-        block.node.is_some_and(|n| n.written).then_some(block)
+        block.node.is_some_and(|n| n.written).then(|| read(&block))
     }
 
-    /// The named blocks of this kind inside, in the order written, with their names.
-    pub(super) fn named(&self, kind: &str) -> Vec<(String, Block<'a>)> {
-        let nodes = self.node.map_or(&[][..], |n| &n.nodes);
-        let of_kind = nodes.iter().filter(|n| n.schema.kind == kind);
-        of_kind
-            .filter_map(|n| {
-                let name = n.name.as_ref()?.value.clone();
-                Some((name.clone(), Block::new(n, join(&self.path, &name))))
-            })
-            .collect()
+    /// The named blocks of this kind inside, each read with its name, in the order written.
+    pub(super) fn named<T>(&self, kind: &str, read: impl Fn(String, &Block<'a>) -> T) -> Vec<T> {
+        let of_kind = self.node.into_iter().flat_map(|n| &n.nodes).filter(|n| n.schema.kind == kind);
+        let named = of_kind.filter_map(|n| Some((&n.name.as_ref()?.value, n)));
+        named.map(|(name, n)| read(name.clone(), &Block::new(n, join(&self.path, name)))).collect()
     }
 
     /// Where the block opens.
@@ -56,7 +51,7 @@ impl<'a> Block<'a> {
     }
 
     fn given<T>(&self, name: &str, take: impl Fn(&Value) -> Option<T>) -> Given<T> {
-        let entry: Option<&Entry> = self.node.and_then(|n| n.entries.iter().find(|e| e.property.name == name));
+        let entry = self.node.and_then(|n| n.entry(name));
         let path = join(&self.path, name);
         match entry {
             None => Given { value: None, unknown: false, written: false, path, span: self.span },

@@ -80,7 +80,7 @@ impl Supply {
             case_limit: block.quantity("case-limit"),
             life: block.quantity_at("life"),
             size: block.lengths("size"),
-            battery: block.optional("battery").map(|b| Battery::read(&b)),
+            battery: block.optional("battery", Battery::read),
         }
     }
 }
@@ -122,7 +122,7 @@ impl Battery {
             withstand: block.quantity("withstand"),
             cutoff: block.quantity("cutoff"),
             polarity: block.word("polarity"),
-            fuse: block.optional("fuse").map(|b| BatteryFuse::read(&b)),
+            fuse: block.optional("fuse", BatteryFuse::read),
         }
     }
 }
@@ -130,10 +130,6 @@ impl Battery {
 /// The fuse in a battery's plus wire.
 #[derive(Debug, Clone)]
 pub struct BatteryFuse {
-    /// Where the block opens.
-    pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `rating`.
     pub rating: Given<Spread<Amperes>>,
     /// `voltage`.
@@ -147,8 +143,6 @@ pub struct BatteryFuse {
 impl BatteryFuse {
     fn read(block: &Block<'_>) -> Self {
         Self {
-            span: block.span(),
-            part: block.part(),
             rating: block.quantity("rating"),
             voltage: block.quantity("voltage"),
             breaking: block.quantity("breaking"),
@@ -209,7 +203,7 @@ impl Controller {
             strap_low: block.ratio("strap-low"),
             start: block.quantity("start"),
             size: block.lengths("size"),
-            pins: block.named("pin").into_iter().map(|(name, b)| Pin::read(name, &b)).collect(),
+            pins: block.named("pin", Pin::read),
         }
     }
 }
@@ -217,12 +211,8 @@ impl Controller {
 /// A pin that the lamp uses.
 #[derive(Debug, Clone)]
 pub struct Pin {
-    /// Where the block opens.
-    pub span: Span,
     /// Its name.
     pub name: String,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `boot`.
     pub boot: Given<Boot>,
     /// `strap`.
@@ -239,8 +229,6 @@ impl Pin {
     pub(super) fn read(name: String, block: &Block<'_>) -> Self {
         Self {
             name,
-            span: block.span(),
-            part: block.part(),
             boot: block.word("boot"),
             strap: block.word("strap"),
             use_: block.word("use"),

@@ -13,8 +13,6 @@ use super::read::Block;
 pub struct Wiring {
     /// Where the block opens.
     pub span: Span,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `area`.
     pub area: Given<Spread<SquareMetres>>,
     /// `mains-area`.
@@ -35,14 +33,13 @@ impl Wiring {
     pub(super) fn read(block: &Block<'_>) -> Self {
         Self {
             span: block.span(),
-            part: block.part(),
             area: block.quantity("area"),
             mains_area: block.quantity("mains-area"),
             length: block.quantity("length"),
             mains_length: block.quantity("mains-length"),
             temperature: block.quantity("temperature"),
             terminal_takes: block.count("terminal-takes"),
-            runs: block.named("run").into_iter().map(|(name, b)| Run::read(name, &b)).collect(),
+            runs: block.named("run", Run::read),
         }
     }
 }
@@ -54,8 +51,6 @@ pub struct Run {
     pub span: Span,
     /// Its name.
     pub name: String,
-    /// The part it starts from.
-    pub part: Option<String>,
     /// `length`.
     pub length: Given<Spread<Metres>>,
     /// `area`.
@@ -79,7 +74,6 @@ impl Run {
         Self {
             name,
             span: block.span(),
-            part: block.part(),
             length: block.quantity("length"),
             area: block.quantity("area"),
             colour: block.word("colour"),

@@ -81,10 +81,10 @@ fn breaks(case: &Case<'_>, subject: &str) -> Judgement {
     })
 }
 
-/// The surge where it is stated, else the full battery.
+/// The surge where it is stated, else the full battery; a surge that is said to be unknown may be anything.
 fn highest(case: &Case<'_>, battery: &Battery) -> Result<Volts, Skip> {
     let full = case.lamp.supply.output.high()?;
-    Ok(if battery.surge.is_known() { full.max(battery.surge.high()?) } else { full })
+    Ok(if battery.surge.is_left_out() { full } else { full.max(battery.surge.high()?) })
 }
 
 static FUSE_FAR: Rule = Rule {
@@ -168,19 +168,16 @@ static SURGE: Rule = Rule {
 fn surge(case: &Case<'_>, subject: &str) -> Judgement {
     let (battery, _) = battery(case)?;
     let driver = &case.lamp.driver;
+    let bought = driver.topology.get()? == Topology::BuckModule;
     let limit = match subject {
         "input" => &battery.withstand,
-        "module" => {
-            let used = driver.topology.value == Some(Topology::BuckModule);
-            let module = driver.module.as_ref().filter(|_| used).ok_or(Skip::NotApplicable)?;
-            &module.input
-        }
-        _ => &driver.transistor.as_ref().ok_or(Skip::NotApplicable)?.voltage,
+        // A part that the drive does not use is not fitted.
+        "module" => &driver.module.as_ref().filter(|_| bought).ok_or(Skip::NotApplicable)?.input,
+        _ => &driver.transistor.as_ref().filter(|_| !bought).ok_or(Skip::NotApplicable)?.voltage,
     };
     // A module's range ends at what it stands; the other figures are one limit each.
     let most = if subject == "module" { limit.high()? } else { limit.low()? };
-    let (full, surge) = (case.lamp.supply.output.high()?, battery.surge.high()?);
-    let highest = full.max(surge);
+    let highest = case.lamp.supply.output.high()?.max(battery.surge.high()?);
     let what = format!("surge on the battery's wires, {subject}");
     Measure::at_most(what, Some(battery.surge.path.clone()), highest, most).judge(|m| {
         let message = format!("the battery's wires may see {}; the {subject} stands {most}", m.value);

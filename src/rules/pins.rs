@@ -10,7 +10,7 @@ use crate::quantity::{Amperes, Ohms, Quantity, Ratio};
 use crate::schema::words::{Boot, PinUse, PowerReturn, Pull, Reference, Strap};
 use crate::solve::drive::{ChannelSolution, PullSolution, StrapBound};
 
-use super::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, each_channel, unless};
+use super::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, Verdict, each, each_channel, unless};
 
 /// The rules, in the order of the reference.
 pub const RULES: &[&Rule] =
@@ -26,12 +26,15 @@ fn pin<'a>(case: &Case<'a>, channel: &Channel, solved: &ChannelSolution) -> Resu
     Ok((case.lamp.pin(channel).ok_or(Skip::NotApplicable)?, pull))
 }
 
-/// Whether a shut-off keeps every channel dark until the firmware runs.
-fn shut_at_start(case: &Case<'_>) -> bool {
-    let name = case.lamp.driver.shutoff.as_ref().and_then(|s| s.pin.value.as_ref());
-    let pins = case.lamp.controller.as_ref().map(|c| &c.pins);
-    let pin = name.and_then(|name| pins?.iter().find(|p| &p.name == name));
-    pin.is_some_and(|p| p.boot.value == Some(Boot::Low) || p.pull.value == Some(Pull::Down))
+/// Whether a shut-off keeps every channel dark until the firmware runs: its pin is driven low, or floats and is pulled
+/// down. A pin that is driven does not care for its pull.
+fn shut_at_start(case: &Case<'_>) -> Result<bool, Skip> {
+    let Some(pin) = case.lamp.shutoff_pin() else { return Ok(false) };
+    Ok(match pin.boot.get()? {
+        Boot::Low => true,
+        Boot::Floating => pin.pull.get()? == Pull::Down,
+        Boot::High | Boot::Toggles => false,
+    })
 }
 
 static BOOT_FLASH: Rule = Rule {
@@ -45,7 +48,8 @@ static BOOT_FLASH: Rule = Rule {
     check: |case| {
         each_channel(case, |channel, solved| {
             let (pin, pull) = pin(case, channel, solved)?;
-            if shut_at_start(case) || channel.pull_to.value == Some(Pull::Up) {
+            // A pull-up lights the channel by intent; `pins/stays-on` holds that against the wish.
+            if shut_at_start(case)? || channel.pull_to.get()? == Pull::Up {
                 return Ok(Outcome::Pass(None));
             }
             let start = case.lamp.controller.as_ref().map_or_else(String::new, |c| {
@@ -232,7 +236,13 @@ static OVER_CURRENT: Rule = Rule {
             let path = Some(format!("drive.{}.pin-current", channel.name));
             Measure::at_most(format!("current of pin {}", pin.name), path, pull.pin_current, limit).judge(|_| {
                 let span = if channel.pull.is_known() { channel.pull.span } else { channel.pin.span };
-                let least: Ohms = pull.value * (pull.pin_current / limit);
+                // Behind a filter most of it goes into the empty capacitor, which a larger pull would not change.
+                let fix = if case.lamp.driver.reference.value == Some(Reference::FilteredPwm) {
+                    "take a larger resistor in its filter".to_owned()
+                } else {
+                    let least: Ohms = pull.value * (pull.pin_current / limit);
+                    format!("take about {least} or more")
+                };
                 Finding::new(
                     format!(
                         "pin `{}` must give {} to `{}`; its limit is {limit}",
@@ -242,7 +252,7 @@ static OVER_CURRENT: Rule = Rule {
                     "this line",
                 )
                 .also(controller.pin_limit.span, "limit of a pin")
-                .fix(format!("take about {least} or more"))
+                .fix(fix)
             })
         })
     },
@@ -321,9 +331,11 @@ static STAYS_ON: Rule = Rule {
                 return Ok(Outcome::Pass(None));
             }
             let fixed = case.lamp.driver.reference.get()? == Reference::Fixed;
-            let up = channel.pull_to.value == Some(Pull::Up);
-            let lit = fixed || (up && channel.pin.is_known());
-            unless(lit && !shut_at_start(case), || {
+            if !fixed {
+                channel.pin.known()?;
+            }
+            let lit = fixed || channel.pull_to.get()? == Pull::Up;
+            unless(lit && !shut_at_start(case)?, || {
                 let wish = &case.lamp.aim.power_return;
                 let text = if fixed {
                     format!("`{}` has no control and comes on at full when power returns", channel.name)
@@ -341,29 +353,27 @@ static STAYS_ON: Rule = Rule {
 
 /// Something that a pin steers.
 struct Use<'a> {
+    /// What the verdict is of: the channel's name, or the shut-off.
+    subject: String,
+    /// The same in a message.
     what: String,
     span: Span,
     pin: &'a Pin,
 }
 
 fn uses<'a>(case: &Case<'a>) -> Vec<Use<'a>> {
-    let mut found = Vec::new();
-    for channel in &case.lamp.driver.channels {
-        if let Some(pin) = case.lamp.pin(channel) {
-            found.push(Use { what: format!("channel `{}`", channel.name), span: channel.pin.span, pin });
-        }
-    }
-    let shutoff = case.lamp.driver.shutoff.as_ref();
-    let pins = case.lamp.controller.as_ref().map(|c| &c.pins);
-    if let (Some(shutoff), Some(pins)) = (shutoff, pins) {
-        let named = pins.iter().find(|p| Some(&p.name) == shutoff.pin.value.as_ref());
-        found.extend(named.map(|pin| Use { what: "the shut-off".to_owned(), span: shutoff.pin.span, pin }));
+    let of_channel = |channel: &Channel| {
+        let (subject, what) = (channel.name.clone(), format!("channel `{}`", channel.name));
+        Some(Use { subject, what, span: channel.pin.span, pin: case.lamp.pin(channel)? })
+    };
+    let mut found: Vec<Use<'a>> = case.lamp.driver.channels.iter().filter_map(of_channel).collect();
+    if let (Some(shutoff), Some(pin)) = (&case.lamp.driver.shutoff, case.lamp.shutoff_pin()) {
+        let name = "the shut-off".to_owned();
+        found.push(Use { subject: name.clone(), what: name, span: shutoff.pin.span, pin });
     }
     found
 }
 
-fn each_use(case: &Case<'_>, judge: impl Fn(&Use<'_>, &Pin) -> Judgement) -> Vec<super::rule::Verdict> {
-    let uses = uses(case);
-    let name = |user: &Use<'_>| user.what.replace('`', "").replace("channel ", "");
-    each(&uses, name, |user| judge(user, user.pin))
+fn each_use(case: &Case<'_>, judge: impl Fn(&Use<'_>, &Pin) -> Judgement) -> Vec<Verdict> {
+    each(&uses(case), |user| user.subject.clone(), |user| judge(user, user.pin))
 }

@@ -1,25 +1,24 @@
-//! What keeps a lamp's user from harm, as far as its spec says so, each with how strong it is: so that a variant, or
-//! another lamp, can be held against it one by one.
+//! What keeps a lamp's user from harm, as far as its spec says so, each with how strong it is: so that a variant can be
+//! held against its lamp one by one.
 
 use crate::diag::Span;
-use crate::figures::engineering;
 use crate::lamp::Lamp;
 use crate::lamp::given::Given;
 use crate::lamp::mains::Mains;
-use crate::quantity::Quantity as _;
-use crate::schema::words::{Anchorage, Class, Flame, Insulation, Word};
+use crate::quantity::{Amperes, Quantity};
+use crate::schema::words::{Anchorage, Class, Flame, Insulation, Lid, Word, Zone};
+use crate::spread::Spread;
 
 /// One protection.
-#[derive(Debug, Clone)]
-pub struct Protection {
+struct Protection {
     /// In a few words.
-    pub what: String,
+    what: String,
     /// Of two strengths the larger protects better; 0 is none at all; not a number where the two cannot be compared.
-    pub strength: f64,
+    strength: f64,
     /// What it is here: `v-0`; empty where it is only there or not.
-    pub told: String,
+    told: String,
     /// Where it is said.
-    pub span: Span,
+    span: Span,
 }
 
 /// A cap or a fuse that is larger by less than this is the same (our limit).
@@ -38,9 +37,9 @@ pub fn weakened(base: &Lamp, lamp: &Lamp) -> Vec<(String, Span)> {
     lost.collect()
 }
 
-/// Every protection that a lamp may have, those it lacks with strength 0. A metal part that a lamp does not have needs
-/// none and is not in the list.
-pub fn all(lamp: &Lamp) -> Vec<Protection> {
+/// Every protection that a lamp may have, those it lacks with strength 0. A metal part or vent that a lamp does not have
+/// needs none and is not in the list.
+fn all(lamp: &Lamp) -> Vec<Protection> {
     let outside = lamp.mains.as_ref().is_none_or(|m| m.class.value == Some(Class::III));
     let head = lamp.mains.as_ref().map_or(lamp.span, |m| m.span);
     let mut found = vec![there("mains kept outside the lamp", outside, head)];
@@ -57,10 +56,14 @@ pub fn all(lamp: &Lamp) -> Vec<Protection> {
     }
     let shutoff = lamp.driver.shutoff.as_ref();
     found.push(there("the shut-off", shutoff.is_some(), shutoff.map_or(lamp.driver.span, |s| s.span)));
-    let cap = &lamp.driver.cap;
-    let (strength, told) = cap.value.map_or((0.0, "none".to_owned()), |c| (1.0 / c.nominal.value(), c.nominal.show()));
-    found.push(Protection { what: "the firmware's cap of the LED power".into(), strength, told, span: cap.span });
+    found.push(limit("the firmware's cap of the LED power", &lamp.driver.cap));
     found.push(yes("covered terminals", &lamp.enclosure.terminals_covered));
+    found.push(word("the way the body opens", &lamp.enclosure.lid, |lid| match lid {
+        Lid::Tool | Lid::None => 1.0,
+        Lid::Hand => 0.0,
+    }));
+    let live = lamp.enclosure.vents.iter().filter(|vent| vent.over.value == Some(Zone::Mains));
+    found.extend(live.map(|vent| yes(&format!("the baffle of vent {}", vent.name), &vent.baffle)));
     let flame = &lamp.enclosure.flame;
     found.push(word("the body's class by UL 94", flame, |f| burning(f).0));
     found.push(word("the body's class by the glow wire", flame, |f| burning(f).1));
@@ -68,22 +71,10 @@ pub fn all(lamp: &Lamp) -> Vec<Protection> {
 }
 
 fn of_mains(mains: &Mains, found: &mut Vec<Protection>) {
-    // At half the voltage the same power wants twice the fuse: what it lets through is held against the voltage.
-    let rating = mains.fuse.as_ref().map(|f| &f.rating);
-    let power = |amperes: f64| mains.voltage.value.map_or(amperes, |v| amperes * v.nominal.value());
-    let value = rating.and_then(|r| r.value).map(|r| r.nominal.value());
-    let told = value.map_or_else(String::new, |amperes| {
-        let at = mains.voltage.value.map_or_else(String::new, |v| format!(" at {}", v.nominal.show()));
-        format!("{}{at}", engineering(amperes, "A"))
-    });
-    let strength = match (mains.fuse.is_some(), value) {
-        (true, Some(amperes)) => 1.0 / power(amperes),
-        (true, None) => f64::NAN,
-        (false, _) => 0.0,
-    };
-    found.push(Protection { what: "the fuse".into(), strength, told, span: rating.map_or(mains.span, |r| r.span) });
-    let residual = &mains.residual_current;
-    found.push(there("residual-current protection", residual.is_known(), residual.span));
+    found.push(fuse("the fuse", mains.fuse.as_ref().map(|fuse| &fuse.rating), mains));
+    let in_plug = mains.cord.as_ref().map(|cord| &cord.plug_fuse).filter(|rating| !rating.is_left_out());
+    found.push(fuse("the fuse in the plug", in_plug, mains));
+    found.push(limit("residual-current protection", &mains.residual_current));
     if let Some(entry) = &mains.entry {
         found.push(yes("the bushing of the cord entry", &entry.bushing));
         found.push(word("the cord anchorage", &entry.anchorage, |a| match a {
@@ -96,6 +87,30 @@ fn of_mains(mains: &Mains, found: &mut Vec<Protection>) {
         found.push(yes(&format!("the bond of {} to protective earth", metal.name), &metal.bonded));
         found.push(word(&format!("the insulation of {}", metal.name), &metal.insulation, layers));
     }
+}
+
+/// At half the voltage the same power wants twice the fuse: what it lets through is held against the voltage.
+fn fuse(what: &str, rating: Option<&Given<Spread<Amperes>>>, mains: &Mains) -> Protection {
+    let volts = mains.voltage.value.map(|v| v.nominal);
+    let rated = rating.and_then(|r| r.value).map(|r| r.nominal);
+    let told = rated.map_or_else(String::new, |amperes| {
+        let at = volts.map_or_else(String::new, |v| format!(" at {}", v.show()));
+        format!("{}{at}", amperes.show())
+    });
+    let strength = match (rating, rated) {
+        (Some(_), Some(amperes)) => 1.0 / (amperes.value() * volts.map_or(1.0, |v| v.value())),
+        (Some(_), None) => f64::NAN,
+        (None, _) => 0.0,
+    };
+    Protection { what: what.to_owned(), strength, told, span: rating.map_or(mains.span, |r| r.span) }
+}
+
+/// A limit protects better the lower it is.
+fn limit<Q: Quantity>(what: &str, given: &Given<Spread<Q>>) -> Protection {
+    let most = given.value.map(|most| most.nominal);
+    let strength = most.map_or(0.0, |most| 1.0 / most.value());
+    let told = most.map_or_else(|| "none".to_owned(), |most| most.show());
+    Protection { what: what.to_owned(), strength, told, span: given.span }
 }
 
 fn there(what: &str, is: bool, span: Span) -> Protection {

@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::diag::{Diag, Label, Signal};
 use crate::lamp::Lamp;
 use crate::lamp::given::Missing;
-use crate::language::document::Waiver;
+use crate::language::document::{Date, Waiver};
 use crate::ledger::{Ledger, Origin};
 use crate::schema::tables::ROOT;
 use crate::solve::Solution;
@@ -26,6 +26,8 @@ pub struct Report {
     pub judged: Vec<Judged>,
     /// Waivers, each with whether it let a finding through.
     pub waivers: Vec<(Waiver, bool)>,
+    /// Date of the revision: what a waiver's end is held against.
+    revision: Option<Date>,
 }
 
 /// A finding with the rule that raised it.
@@ -54,9 +56,9 @@ pub struct Counts {
     pub notice: usize,
     /// Findings that a waiver lets through.
     pub waived: usize,
-    /// Rules that could not be checked for a missing figure.
+    /// Rules that could not be checked of some subject for a missing figure.
     pub not_checked: usize,
-    /// Rules that hold.
+    /// Rules that hold of every subject.
     pub passed: usize,
     /// Rules that do not apply.
     pub not_applicable: usize,
@@ -77,12 +79,13 @@ pub fn judge(rules: &'static [&'static Rule], lamp: &Lamp, base: Option<&Lamp>, 
     for judged in judged.iter_mut().filter(|j| j.rule.name.starts_with("spec/waiver")) {
         judged.verdicts = (judged.rule.check)(&case);
     }
+    let revision = lamp.identity.date.value;
     let waivers = lamp.facts.waivers.iter().map(|w| {
-        let used = raised.iter().any(|(rule, subject)| covers(w, rule, subject));
+        let used = !ran_out(w, revision) && raised.iter().any(|(rule, subject)| covers(w, rule, subject));
         (w.clone(), used)
     });
     let waivers = waivers.collect();
-    Report { judged, waivers }
+    Report { judged, waivers, revision }
 }
 
 /// What keeps a rule from being checked, in words that name what the author can do something about.
@@ -138,6 +141,11 @@ fn open_inputs(path: &str, ledger: &Ledger) -> Vec<String> {
     open
 }
 
+/// Whether a waiver ended before this revision: the finding then stands again.
+pub fn ran_out(waiver: &Waiver, revision: Option<Date>) -> bool {
+    waiver.until.as_ref().zip(revision).is_some_and(|(until, revision)| revision > until.value)
+}
+
 /// Whether a waiver speaks of this finding and may.
 pub fn covers(waiver: &Waiver, rule: &Rule, subject: &str) -> bool {
     rule.waivable && waiver.rule.value == rule.name && waiver.subject.as_ref().is_none_or(|s| s.value == subject)
@@ -150,8 +158,8 @@ impl Report {
         for judged in &self.judged {
             for verdict in &judged.verdicts {
                 if let Outcome::Finding(finding) = &verdict.outcome {
-                    let waiver = self.waivers.iter().map(|(w, _)| w);
-                    let waiver = waiver.into_iter().find(|w| covers(w, judged.rule, &verdict.subject));
+                    let mut in_force = self.waivers.iter().map(|(w, _)| w).filter(|w| !ran_out(w, self.revision));
+                    let waiver = in_force.find(|w| covers(w, judged.rule, &verdict.subject));
                     found.push(Raised { rule: judged.rule, subject: &verdict.subject, finding, waiver });
                 }
             }
@@ -191,7 +199,7 @@ impl Report {
         margins
     }
 
-    /// Verdicts counted: a rule counts once for each word it says of any subject.
+    /// Verdicts counted: every finding, and each rule once as not checked, passed or not applicable.
     pub fn counts(&self) -> Counts {
         let mut counts = Counts::default();
         for raised in self.findings() {
@@ -205,12 +213,13 @@ impl Report {
         }
         for judged in &self.judged {
             let any = |f: fn(&Outcome) -> bool| judged.verdicts.iter().any(|v| f(&v.outcome));
-            if any(|o| matches!(o, Outcome::Finding(_))) {
-            } else if any(|o| matches!(o, Outcome::NotChecked(_))) {
+            let found = any(|o| matches!(o, Outcome::Finding(_)));
+            // What was found of one channel does not make up for the figure that is missing of another.
+            if any(|o| matches!(o, Outcome::NotChecked(_))) {
                 counts.not_checked += 1;
-            } else if any(|o| matches!(o, Outcome::Pass(_))) {
+            } else if any(|o| matches!(o, Outcome::Pass(_))) && !found {
                 counts.passed += 1;
-            } else {
+            } else if !found {
                 counts.not_applicable += 1;
             }
         }

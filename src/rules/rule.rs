@@ -3,10 +3,11 @@
 use serde::Serialize;
 
 use crate::diag::{Signal, Span};
+use crate::figures::percent;
 use crate::lamp::Lamp;
 use crate::lamp::driver::Channel;
-use crate::lamp::given::Missing;
-use crate::quantity::Quantity;
+use crate::lamp::given::{Given, Missing};
+use crate::quantity::{Quantity, Temperature};
 use crate::solve::Solution;
 use crate::solve::drive::ChannelSolution;
 
@@ -65,12 +66,12 @@ pub enum Outcome {
     NotApplicable,
 }
 
-/// A figure held against its limit; both paths have entries in the ledger or are given figures.
+/// A figure held against its limit.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Measure {
     /// What was measured, in a few words: `sense resistor power`.
     pub what: String,
-    /// Ledger path of the figure, where it has one.
+    /// Ledger path of the figure, or of the one it follows from; none where the ledger has neither.
     pub path: Option<String>,
     /// The figure as printed.
     pub value: String,
@@ -128,6 +129,11 @@ impl From<&Missing> for Skip {
 /// What the check of one subject gives; `?` on a missing figure makes it "not checked".
 pub type Judgement = Result<Outcome, Skip>;
 
+/// A figure that may be left out, and then asks nothing of the lamp; one that is said to be unknown is missing.
+pub fn wished<T>(given: &Given<T>) -> Result<&T, Skip> {
+    if given.is_left_out() { Err(Skip::NotApplicable) } else { Ok(given.known()?) }
+}
+
 /// Asks once, of the lamp as a whole.
 pub fn once(judge: impl FnOnce() -> Judgement) -> Vec<Verdict> {
     vec![verdict(String::new(), judge())]
@@ -165,9 +171,25 @@ impl Measure {
     }
     /// A share must not exceed `limit`; both are shown in per cent.
     pub fn share_at_most(what: impl Into<String>, path: Option<String>, value: f64, limit: f64) -> Self {
-        let percent = crate::figures::percent;
         let margin = share(limit - value, limit);
         Self { what: what.into(), path, value: percent(value), sense: Sense::AtMost, limit: percent(limit), margin }
+    }
+    /// A share must reach `limit`; both are shown in per cent.
+    pub fn share_at_least(what: impl Into<String>, path: Option<String>, value: f64, limit: f64) -> Self {
+        let margin = share(value - limit, limit);
+        Self { what: what.into(), path, value: percent(value), sense: Sense::AtLeast, limit: percent(limit), margin }
+    }
+    /// `hot` must not exceed `limit`. A share of kelvins above absolute zero would say nothing, so the margin is that of
+    /// the rise above the room.
+    pub fn rise_at_most(
+        what: impl Into<String>,
+        path: Option<String>,
+        hot: Temperature,
+        limit: Temperature,
+        room: Temperature,
+    ) -> Self {
+        let measure = Self::at_most(what, path, hot - room, limit - room);
+        Self { value: hot.show(), limit: limit.show(), ..measure }
     }
     /// `value` must reach `limit`.
     pub fn at_least<Q: Quantity>(what: impl Into<String>, path: Option<String>, value: Q, limit: Q) -> Self {

@@ -2,9 +2,10 @@
 
 use crate::diag::Signal;
 use crate::lamp::given::Missing;
+use crate::language::document::Waiver;
 
 use super::protections::weakened;
-use super::report::covers;
+use super::report::{covers, ran_out};
 use super::rule::{Case, Finding, Outcome, Rule, Skip, Verdict, each, once, unless};
 
 /// The rules, in the order of the reference.
@@ -152,18 +153,22 @@ static WAIVER_REFUSED: Rule = Rule {
     why: "the rule it names guards against shock; no signature makes the lamp less live",
     fix: "put right what the rule finds and take the waiver out",
     check: |case| {
-        let refused =
-            |w: &&crate::language::document::Waiver| super::find(&w.rule.value).is_none_or(|rule| !rule.waivable);
+        let refused = |w: &&Waiver| super::find(&w.rule.value).is_none_or(|rule| !rule.waivable);
         let waivers: Vec<_> = case.lamp.facts.waivers.iter().filter(refused).collect();
         each(
             waivers,
             |w| w.rule.value.clone(),
             |w| {
-                let text = match super::find(&w.rule.value) {
-                    Some(rule) => format!("`{}` is never waived", rule.name),
-                    None => format!("there is no rule `{}` to waive", w.rule.value),
+                let (text, fix) = match super::find(&w.rule.value) {
+                    Some(rule) => (
+                        format!("`{}` is never waived", rule.name),
+                        "put right what the rule finds, and take the waiver out",
+                    ),
+                    None => (
+                        format!("there is no rule `{}` to waive", w.rule.value),
+                        "correct its name; `lampwright rules` lists the rules",
+                    ),
                 };
-                let fix = "put right what the rule finds and take the waiver out; `lampwright rules` lists the rules";
                 Ok(Outcome::Finding(Finding::new(text, w.rule.span, "this waiver").fix(fix)))
             },
         )
@@ -189,7 +194,7 @@ static WAIVER_EXPIRED: Rule = Rule {
                 let until = w.until.as_ref().ok_or_else(endless)?;
                 let date = &case.lamp.identity.date;
                 let revision = date.known()?;
-                unless(*revision > until.value, || {
+                unless(ran_out(w, Some(*revision)), || {
                     Finding::new(
                         format!(
                             "waiver of `{}` ran out on {}; this revision is of {revision}",
@@ -291,7 +296,7 @@ impl Empty for Vec<Verdict> {
 }
 
 impl Case<'_> {
-    /// The ledger path of the given figure that stands here; its line otherwise.
+    /// The ledger path of the given figure that stands here; nothing for what the ledger does not have.
     fn path_of(&self, span: crate::diag::Span) -> String {
         self.solution.ledger.given_at(span).unwrap_or_default()
     }

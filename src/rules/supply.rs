@@ -1,9 +1,11 @@
 //! Rules about the extra-low voltage supply: what is asked of it, what it leaves for the drivers, how it starts.
 
 use crate::diag::Signal;
-use crate::quantity::{Quantity, Volts};
+use crate::figures::percent;
+use crate::lamp::driver::Channel;
+use crate::quantity::{Volts, Watts};
 use crate::schema::words::Topology;
-use crate::solve::drive::Drive;
+use crate::solve::drive::{ChannelSolution, Drive};
 
 use super::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each_channel, once};
 
@@ -28,13 +30,17 @@ static OVERLOAD: Rule = Rule {
                 false => (case.solution.feed.asked.clone()?, "feed.asked", "power with all on"),
             };
             Measure::at_most(what, Some(path.into()), asked, rating).judge(|_| {
+                let (takes, at, less) = match capped {
+                    true => ("under the firmware's cap the lamp takes", case.lamp.driver.cap.span, "the cap"),
+                    false => ("all channels on take", case.lamp.driver.span, "the currents"),
+                };
                 Finding::new(
-                    format!("all channels on take {asked}; the supply gives {rating} at the temperature it works at"),
+                    format!("{takes} {asked}; the supply gives {rating} at the temperature it works at"),
                     supply.power.span,
                     "rated here",
                 )
-                .also(case.lamp.driver.span, "asked for here")
-                .fix(format!("take a supply rated for at least {}, or lower the currents", asked * (1.0 / 0.8)))
+                .also(at, "asked for here")
+                .fix(format!("take a supply rated for at least {}, or lower {less}", asked * (1.0 / 0.8)))
             })
         })
     },
@@ -50,15 +56,14 @@ static CROWDED: Rule = Rule {
     fix: "take the next larger supply",
     check: |case| {
         once(|| {
-            let load = case.solution.feed.load.clone()?;
+            let (load, asked) = (case.solution.feed.load.clone()?, case.solution.feed.asked.clone()?);
             if load.value() > 1.0 {
                 // The overload speaks for itself.
                 return Err(Skip::NotApplicable);
             }
             Measure::share_at_most("load on the supply", Some("feed.load".into()), load.value(), 0.8).judge(|_| {
-                let uncapped = case.solution.feed.asked.as_ref().map_or_else(|_| String::new(), |p| p.show());
                 Finding::new(
-                    format!("{uncapped} loads the supply to {}", crate::figures::percent(load.value())),
+                    format!("{asked} loads the supply to {}", percent(load.value())),
                     case.lamp.supply.power.span,
                     "rated here",
                 )
@@ -102,11 +107,7 @@ static HEADROOM: Rule = Rule {
 };
 
 /// A module that cannot go as low as the string's lowest voltage.
-fn below_module(
-    case: &Case<'_>,
-    channel: &crate::lamp::driver::Channel,
-    solved: &crate::solve::drive::ChannelSolution,
-) -> Result<Option<Finding>, Skip> {
+fn below_module(case: &Case<'_>, channel: &Channel, solved: &ChannelSolution) -> Result<Option<Finding>, Skip> {
     if case.lamp.driver.topology.value != Some(Topology::BuckModule) {
         return Ok(None);
     }
@@ -142,7 +143,7 @@ static MINIMUM_LOAD: Rule = Rule {
             let controller = case.lamp.controller.as_ref();
             let (dark, path) = match controller {
                 Some(c) => (c.power.low()?, Some(c.power.path.clone())),
-                None => (crate::quantity::Watts::ZERO, None),
+                None => (Watts::ZERO, None),
             };
             Measure::at_least("load with all channels dark", path, dark, least).judge(|_| {
                 Finding::new(
@@ -182,7 +183,7 @@ static INRUSH: Rule = Rule {
 
 /// A battery has no least load, no start-up and no ripple of its own.
 fn regulated(case: &Case<'_>) -> Result<(), Skip> {
-    if case.lamp.supply.battery.is_some() && case.lamp.mains.is_none() { Err(Skip::NotApplicable) } else { Ok(()) }
+    if case.lamp.runs_on_battery() { Err(Skip::NotApplicable) } else { Ok(()) }
 }
 
 /// Modulation at twice the mains' frequency that IEEE 1789-2015 counts as low risk.
@@ -228,11 +229,10 @@ static RIPPLE: Rule = Rule {
     },
 };
 
-fn modulated(case: &Case<'_>, channel: &crate::lamp::driver::Channel, modulation: f64) -> Judgement {
+fn modulated(case: &Case<'_>, channel: &Channel, modulation: f64) -> Judgement {
     let path = Some(format!("drive.{}.current", channel.name));
     let what = format!("modulation of {} by the supply's ripple", channel.name);
     Measure::share_at_most(what, path, modulation, LOW_RISK).judge(|_| {
-        let percent = crate::figures::percent;
         Finding::new(
             format!(
                 "the supply's ripple modulates `{}` by {}; up to {} is low risk at twice the mains' frequency",

@@ -262,6 +262,9 @@ fn a_variant_that_weakens_one_protection_is_found_and_a_stronger_one_is_not() {
         ("lantern-trail", "supply { battery { fuse { rating 100 A } } }", "the battery fuse ("),
         ("lantern-trail", "driver { cap 900 W }", "the firmware's cap of the LED power ("),
         ("alder-table", "enclosure { terminals-covered no }", "covered terminals"),
+        ("alder-table", "enclosure { lid hand }", "the way the body opens (tool → hand)"),
+        ("slate-wall", "mains { cord { plug-fuse 13 A } }", "the fuse in the plug ("),
+        ("slate-wall", "mains { cord { plug-fuse 2 A } }", ""),
     ] {
         let text = format!("{}\nvariant tried {{ {change} }}\n", read(example));
         let compiled = compile(&text, Some("tried")).unwrap_or_else(|e| panic!("{example}: {e}"));
@@ -287,4 +290,61 @@ fn the_loss_of_one_bond_of_two_is_found() {
     let lost = rules::protections::weakened(&both.lamp, &less.lamp);
     assert_eq!(lost.iter().map(|(what, _)| what.as_str()).collect::<Vec<_>>(), ["the bond of two to protective earth"]);
     assert!(rules::protections::weakened(&less.lamp, &both.lamp).is_empty());
+}
+
+/// What the rules say of an example with these blocks laid over it.
+fn varied(example: &str, change: &str) -> Compiled {
+    let path = root().join("examples").join(format!("{example}.lamp"));
+    let text = fs::read_to_string(path).expect("an example") + &format!("\nvariant tried {{ {change} }}\n");
+    compile(&text, Some("tried")).unwrap_or_else(|e| panic!("{example}: {change}: {e}"))
+}
+
+#[test]
+fn what_is_said_to_be_unknown_does_not_pass() {
+    for (example, change, rule) in [
+        ("slate-wall", "lamp { region unknown }", "mains/colours"),
+        ("slate-wall", "lamp { children unknown }", "heat/touch-children"),
+        ("slate-wall", "mains { cord { plug unknown } }", "mains/no-earth"),
+        ("slate-wall", "enclosure { material unknown }", "mains/metal-unbonded"),
+        ("slate-wall", "enclosure { emissivity unknown }", "heat/shiny"),
+        ("slate-wall", "aim { life unknown }", "heat/supply-life"),
+        ("slate-wall", "workshop { soak unknown }", "heat/soak-short"),
+        ("slate-wall", "supply { case-limit unknown }", "heat/supply-too-warm"),
+        ("alder-table", "wiring { area unknown }", "mains/wire-too-thin"),
+        ("alder-table", "enclosure { opening unknown }", "make/opening-too-wide"),
+        ("alder-table", "layout { place fuse { zone unknown } }", "make/zone-gap"),
+        ("longsill-linear", "driver { channel warm { pull-to unknown } }", "pins/stays-on"),
+        ("longsill-linear", "driver { transistor { gate-drive unknown } }", "drive/gate"),
+        ("lantern-trail", "supply { battery { surge unknown } }", "battery/fuse-breaking"),
+    ] {
+        let report = varied(example, change).report;
+        let open = report.not_checked().iter().any(|(found, ..)| found.name == rule);
+        assert!(open, "{example}: with `{change}` {rule} is judged");
+    }
+}
+
+#[test]
+fn a_waiver_that_ran_out_lets_nothing_through() {
+    let waived = |until: &str| {
+        let text = "waive supply/overload { reason \"it is short\"; by \"the bench\"; until UNTIL }\nvariant small { supply { power 9 W } }\n";
+        let base = fs::read_to_string(root().join("examples/slate-wall.lamp")).expect("an example");
+        let text = format!("{base}\n{}", text.replace("UNTIL", until));
+        let report = compile(&text, Some("small")).unwrap_or_else(|e| panic!("{e}")).report;
+        let stands = report.standing().iter().any(|raised| raised.rule.name == "supply/overload");
+        (stands, report.waivers.iter().any(|(_, used)| *used))
+    };
+    assert_eq!(waived("2099-01-01"), (false, true));
+    assert_eq!(waived("2001-01-01"), (true, false));
+}
+
+#[test]
+fn a_shut_off_whose_pin_is_driven_high_at_start_does_not_keep_the_light_dark() {
+    let said = |pin: &str| {
+        let change = format!("controller {{ pin p6 {{ {pin} }} }}\ndriver {{ channel warm {{ pull-to up }} }}");
+        findings(&varied("longsill-linear", &change)).contains(&"pins/stays-on".to_owned())
+    };
+    assert!(said("boot high; pull down"));
+    assert!(said("boot floating"));
+    assert!(!said("boot floating; pull down"));
+    assert!(!said("boot low"));
 }

@@ -9,7 +9,7 @@ use crate::schema::words::{Reference, Topology, Word};
 use crate::solve::drive::ChannelSolution;
 
 use super::parts::nearest;
-use super::path;
+use super::{part, path};
 
 pub(super) static REFERENCE_KIND: Rule = Rule {
     name: "drive/reference-kind",
@@ -50,7 +50,7 @@ pub(super) static MODULE_LIMITS: Rule = Rule {
             if case.lamp.driver.topology.get()? != Topology::BuckModule {
                 return Err(Skip::NotApplicable);
             }
-            let module = case.lamp.driver.module.as_ref().ok_or(Skip::NotApplicable)?;
+            let module = part(case, case.lamp.driver.module.as_ref(), "module")?;
             let mut asked = vec![current(channel, solved, module)?, input(case, module)?];
             asked.extend(dimming(case, channel, module)?);
             nearest(asked)
@@ -94,7 +94,7 @@ fn dimming(case: &Case<'_>, channel: &Channel, module: &Module) -> Result<Vec<(M
     )
     .also(module.dim_most.span, "most of the module")
     .fix(format!("write `pwm {fastest}` or less, or take a faster module"));
-    let controller = case.lamp.controller.as_ref().ok_or(Skip::NotApplicable)?;
+    let controller = case.lamp.controller.as_ref().ok_or_else(|| channel.pin.missing())?;
     let (high, needs) = (controller.logic.low()?, module.dim_high.high()?);
     let too_low = Finding::new(
         format!("the pin of `{}` reaches {high}; the module is surely on from {needs}", channel.name),

@@ -2,8 +2,9 @@
 
 use crate::diag::Signal;
 use crate::figures::percent;
-use crate::physics::electrical::parts::resistor::DeratingCurve;
-use crate::quantity::{Quantity, Watts};
+use crate::lamp::driver::Channel;
+use crate::physics::electrical::parts::resistor::{DeratingCurve, rating_to_buy};
+use crate::quantity::{Temperature, Watts};
 use crate::rules::rule::{Case, Finding, Measure, Outcome, Rule, Skip, each_channel, once};
 use crate::solve::drive::{Drive, air};
 
@@ -40,7 +41,10 @@ pub(super) static OVER_CURRENT: Rule = Rule {
                         "current wanted",
                     )
                     .also(die.most.span, "the die's maximum")
-                    .fix(format!("set at most {}", mean.nominal * (most / worst)))
+                    .fix(match worst > most {
+                        true => format!("set at most {}", mean.nominal * (most / worst)),
+                        false => format!("set less than {most}"),
+                    })
                 },
             )
         })
@@ -105,16 +109,18 @@ pub(super) static RESISTOR_POWER: Rule = Rule {
                     span,
                     "this resistor",
                 )
-                .fix(format!("take one rated for at least {}", next_rating(power)))
+                .fix(larger(power, inside))
             })
         })
     },
 };
 
-/// The smallest rating sold that carries this at 60 %.
-fn next_rating(power: Watts) -> Watts {
-    let least = power / LOADING;
-    crate::physics::electrical::parts::resistor::RATINGS.into_iter().find(|r| *r >= least).unwrap_or(least)
+/// The smallest rating sold that carries this at 60 % in this air.
+fn larger(power: Watts, inside: Temperature) -> String {
+    match rating_to_buy(power, inside, &DeratingCurve::FILM, LOADING) {
+        Some(rating) => format!("take one rated for at least {rating}"),
+        None => format!("none is sold for that in air of {inside}: share the heat between two, or cool the air"),
+    }
 }
 
 /// Error that is worth a word.
@@ -155,7 +161,7 @@ pub(super) static SERIES: Rule = Rule {
 };
 
 /// Whether the author fixed what sets the current.
-fn pinned(case: &Case<'_>, channel: &crate::lamp::driver::Channel) -> bool {
+fn pinned(case: &Case<'_>, channel: &Channel) -> bool {
     channel.sense.is_known() || channel.ballast.is_known() || case.lamp.driver.gain.is_known()
 }
 
@@ -179,11 +185,8 @@ pub(super) static AIR: Rule = Rule {
                 let found = Finding::new(said, room.span, "this room").also(span, "the parts' air").fix(fix);
                 return Ok(Outcome::Finding(found));
             }
-            // What is left is a share of the rise over the room: one of kelvins above absolute zero would say nothing.
-            let (path, room) = (Some("heat.judged.inside".into()), room.high()?);
-            let mut measure = Measure::at_most("air inside", path, inside - room, air.high - room);
-            (measure.value, measure.limit) = (inside.show(), air.high.show());
-            measure.judge(|_| {
+            let path = Some("heat.judged.inside".into());
+            Measure::rise_at_most("air inside", path, inside, air.high, room.high()?).judge(|_| {
                 Finding::new(
                     format!("the air inside reaches {inside}; the drive was worked out up to {}", air.high),
                     span,

@@ -10,9 +10,12 @@ mod switched;
 pub(super) use control::unbalanced;
 
 use crate::lamp::driver::Channel;
+use crate::lamp::given::Missing;
+use crate::lamp::parts::Transistor;
+use crate::schema::words::{Reference, Topology};
 use crate::solve::drive::{ChannelSolution, Drive, Hysteretic};
 
-use super::rule::{Rule, Skip};
+use super::rule::{Case, Rule, Skip};
 
 /// The rules, in the order of the reference.
 pub const RULES: &[&Rule] = &[
@@ -51,6 +54,22 @@ fn path(channel: &Channel, figure: &str) -> Option<String> {
 /// The channel's drive, or what is missing for it.
 fn drive(solved: &ChannelSolution) -> Result<&Drive, Skip> {
     solved.drive.as_ref().map_err(Skip::from)
+}
+
+/// A part that this drive cannot do without: where its block is not written, nothing of it is known.
+fn part<'a, T>(case: &Case<'a>, part: Option<&'a T>, block: &str) -> Result<&'a T, Skip> {
+    let missing = || Missing { path: format!("driver.{block}"), span: case.lamp.driver.span, unknown: false };
+    part.ok_or_else(|| missing().into())
+}
+
+/// The switch or linear transistor; a ballast that nothing dims has none.
+fn transistor<'a>(case: &Case<'a>) -> Result<&'a Transistor, Skip> {
+    let driver = &case.lamp.driver;
+    let plain = driver.topology.get()? == Topology::BallastResistor && driver.reference.get()? == Reference::Fixed;
+    match &driver.transistor {
+        None if plain => Err(Skip::NotApplicable),
+        written => part(case, written.as_ref(), "transistor"),
+    }
 }
 
 /// The channel's hysteretic sink; not applicable to other topologies.

@@ -2,14 +2,15 @@
 
 use crate::diag::Signal;
 use crate::lamp::driver::Channel;
+use crate::lamp::parts::Amplifier;
 use crate::physics::electrical::parts::amplifier::amplifier_time_constant;
 use crate::physics::electrical::parts::switch::gate_level;
-use crate::quantity::{Quantity, Seconds, Temperature, Volts};
+use crate::quantity::{Seconds, Volts};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each_channel};
 use crate::schema::words::Topology;
 use crate::solve::drive::{ChannelSolution, Drive, Hysteretic, Linear};
 
-use super::{drive, path};
+use super::{drive, part, path, transistor};
 
 /// Voltage rating over the highest voltage that stands across the switch.
 const VOLTAGE_MARGIN: f64 = 1.5;
@@ -26,7 +27,7 @@ pub(super) static SWITCH_RATING: Rule = Rule {
         each_channel(case, |channel, _| {
             let supply = case.lamp.supply.output.high()?;
             if case.lamp.driver.topology.get()? == Topology::BuckModule {
-                let module = case.lamp.driver.module.as_ref().ok_or(Skip::NotApplicable)?;
+                let module = part(case, case.lamp.driver.module.as_ref(), "module")?;
                 let most = module.input.high()?;
                 return Measure::at_most("input of the module", Some("feed.highest".into()), supply, most).judge(
                     |_| {
@@ -40,7 +41,7 @@ pub(super) static SWITCH_RATING: Rule = Rule {
                     },
                 );
             }
-            let transistor = case.lamp.driver.transistor.as_ref().ok_or(Skip::NotApplicable)?;
+            let transistor = transistor(case)?;
             let (stands, needs) = (transistor.voltage.low()?, supply * VOLTAGE_MARGIN);
             let what = format!("voltage rating of the transistor of {}", channel.name);
             Measure::at_least(what, Some(transistor.voltage.path.clone()), stands, needs).judge(|_| {
@@ -56,20 +57,6 @@ pub(super) static SWITCH_RATING: Rule = Rule {
     },
 };
 
-/// A junction held against its limit, the margin taken from the rise above the room.
-fn junction(
-    case: &Case<'_>,
-    what: String,
-    at: Option<String>,
-    hot: Temperature,
-    limit: Temperature,
-) -> Result<Measure, Skip> {
-    let room = case.solution.heat.clone()?.room;
-    let mut measure = Measure::at_most(what, at, hot - room, limit - room);
-    (measure.value, measure.limit) = (hot.show(), limit.show());
-    Ok(measure)
-}
-
 pub(super) static SWITCH_HEAT: Rule = Rule {
     name: "drive/switch-heat",
     signal: Signal::Warning,
@@ -81,14 +68,15 @@ pub(super) static SWITCH_HEAT: Rule = Rule {
     check: |case| {
         each_channel(case, |channel, solved| {
             let hot = match drive(solved)? {
-                Drive::Ballast(b) => b.switch_junction.clone()?,
-                Drive::Hysteretic(h) => h.switch_junction.clone()?,
+                Drive::Ballast(b) => &b.switch_junction,
+                Drive::Hysteretic(h) => &h.switch_junction,
                 _ => return Err(Skip::NotApplicable),
             };
-            let transistor = case.lamp.driver.transistor.as_ref().ok_or(Skip::NotApplicable)?;
-            let limit = transistor.hottest.low()?;
+            let transistor = transistor(case)?;
+            let (hot, limit) = (hot.clone()?, transistor.hottest.low()?);
             let what = format!("junction of the switch of {}", channel.name);
-            junction(case, what, path(channel, "switch-junction"), hot, limit)?.judge(|_| {
+            let room = case.solution.heat.as_ref()?.room;
+            Measure::rise_at_most(what, path(channel, "switch-junction"), hot, limit, room).judge(|_| {
                 Finding::new(
                     format!("the switch of `{}` reaches {hot} in the warmest room; it bears {limit}", channel.name),
                     transistor.hottest.span,
@@ -113,10 +101,11 @@ pub(super) static LINEAR_HEAT: Rule = Rule {
         each_channel(case, |channel, solved| {
             let Drive::Linear(linear) = drive(solved)? else { return Err(Skip::NotApplicable) };
             let hot = linear.junction.clone()?;
-            let transistor = case.lamp.driver.transistor.as_ref().ok_or(Skip::NotApplicable)?;
+            let transistor = transistor(case)?;
             let limit = transistor.hottest.low()?;
             let what = format!("junction of the transistor of {}", channel.name);
-            junction(case, what, path(channel, "transistor-junction"), hot, limit)?.judge(|_| {
+            let room = case.solution.heat.as_ref()?.room;
+            Measure::rise_at_most(what, path(channel, "transistor-junction"), hot, limit, room).judge(|_| {
                 Finding::new(
                     format!(
                         "the transistor of `{}` turns up to {} into heat and reaches {hot}; it bears {limit}",
@@ -142,21 +131,21 @@ pub(super) static GATE: Rule = Rule {
     fix: "take a transistor stated at the level at hand, or drive the gate higher",
     check: |case| {
         each_channel(case, |channel, solved| {
-            let transistor = case.lamp.driver.transistor.as_ref().ok_or(Skip::NotApplicable)?;
             let lifted = match drive(solved)? {
                 Drive::Hysteretic(h) => Some((h.peak, h.sense)),
                 Drive::Ballast(_) => None,
                 _ => return Err(Skip::NotApplicable),
             };
-            let drives = match (&transistor.gate_drive.value, &case.lamp.controller) {
-                (Some(drive), _) => drive.low,
-                (None, Some(controller)) => controller.logic.low()?,
-                (None, None) => return Err(transistor.gate_drive.missing().into()),
+            let transistor = transistor(case)?;
+            let drives = match &case.lamp.controller {
+                Some(controller) if transistor.gate_drive.is_left_out() => &controller.logic,
+                _ => &transistor.gate_drive,
             };
-            let level = lifted.map_or(drives, |(peak, sense)| gate_level(drives, peak, sense));
+            let (driven, path) = (drives.low()?, lifted.is_none().then(|| drives.path.clone()));
+            let level = lifted.map_or(driven, |(peak, sense)| gate_level(driven, peak, sense));
             let full: Volts = transistor.gate_full.high()?;
             let what = format!("gate of {}", channel.name);
-            Measure::at_least(what, Some(transistor.gate_full.path.clone()), level, full).judge(|_| {
+            Measure::at_least(what, path, level, full).judge(|_| {
                 Finding::new(
                     format!("the gate of `{}` gets {level}; its on-resistance is stated at {full}", channel.name),
                     transistor.gate_full.span,
@@ -188,18 +177,15 @@ pub(super) static AMPLIFIER: Rule = Rule {
     },
 };
 
-/// The worst of several: the first that fails, else the one with the least margin.
 /// Judges by the measure with the least left of its limit.
 pub(super) fn nearest(measures: Vec<(Measure, Finding)>) -> Judgement {
-    let mut measures = measures;
-    measures.sort_by(|a, b| a.0.margin.total_cmp(&b.0.margin));
-    match measures.into_iter().next() {
+    match measures.into_iter().min_by(|a, b| a.0.margin.total_cmp(&b.0.margin)) {
         Some((measure, finding)) => measure.judge(|_| finding),
         None => Ok(Outcome::Pass(None)),
     }
 }
 
-fn ground(amplifier: &crate::lamp::parts::Amplifier) -> Result<Option<Finding>, Skip> {
+fn ground(amplifier: &Amplifier) -> Result<Option<Finding>, Skip> {
     Ok((!amplifier.ground_input.get()?).then(|| {
         Finding::new(
             "the amplifier's inputs do not work at 0 V, where the sense voltage begins",
@@ -212,7 +198,7 @@ fn ground(amplifier: &crate::lamp::parts::Amplifier) -> Result<Option<Finding>, 
 
 fn sense_amplifier(case: &Case<'_>, channel: &Channel, found: &Hysteretic) -> Judgement {
     let driver = &case.lamp.driver;
-    let comparator = driver.comparator.as_ref().ok_or(Skip::NotApplicable)?;
+    let comparator = part(case, driver.comparator.as_ref(), "comparator")?;
     let reference = found.trip * (found.sense * found.gain.value());
     let input = comparator.input_high.low()?;
     let mut measures = vec![(
@@ -248,7 +234,7 @@ fn sense_amplifier(case: &Case<'_>, channel: &Channel, found: &Hysteretic) -> Ju
 fn follows(
     channel: &Channel,
     found: &Hysteretic,
-    amplifier: &crate::lamp::parts::Amplifier,
+    amplifier: &Amplifier,
     delay: Seconds,
 ) -> Result<(Measure, Finding), Skip> {
     let tau = amplifier_time_constant(found.gain.value(), amplifier.bandwidth.low()?);
@@ -266,8 +252,8 @@ fn follows(
 
 fn linear_amplifier(case: &Case<'_>, channel: &Channel, solved: &ChannelSolution, linear: &Linear) -> Judgement {
     let driver = &case.lamp.driver;
-    let amplifier = driver.amplifier.as_ref().ok_or(Skip::NotApplicable)?;
-    let transistor = driver.transistor.as_ref().ok_or(Skip::NotApplicable)?;
+    let amplifier = part(case, driver.amplifier.as_ref(), "amplifier")?;
+    let transistor = transistor(case)?;
     if let Some(finding) = ground(amplifier)? {
         return Ok(Outcome::Finding(finding));
     }

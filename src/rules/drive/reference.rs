@@ -64,14 +64,14 @@ pub(super) static LOW_FLOOR: Rule = Rule {
     fix: "take a better amplifier, more sense voltage, or a shorter least on-time",
     check: |case| {
         each_channel(case, |channel, solved| {
+            if case.lamp.driver.reference.get()? == Reference::Fixed {
+                return Err(Skip::NotApplicable);
+            }
             let mean = solved.set.clone()?.mean.nominal;
             let (floor, figure) = match drive(solved)? {
                 Drive::Ballast(_) => return Err(Skip::NotApplicable),
                 Drive::Linear(l) => (l.floor.clone()? / mean, "floor"),
                 Drive::Hysteretic(h) => (h.floor.clone()? / mean, "floor"),
-                Drive::Module(_) if case.lamp.driver.reference.get()? == Reference::Fixed => {
-                    return Err(Skip::NotApplicable);
-                }
                 Drive::Module(m) => (m.least_duty.clone()?.value(), "least-duty"),
             };
             let wish = case.lamp.aim.lowest.get()?;
@@ -116,7 +116,9 @@ pub(super) static NO_TRUE_OFF: Rule = Rule {
             let gated = driver.reference.get()? == Reference::PwmGate;
             let fixed = driver.reference.get()? == Reference::Fixed;
             let held = matches!(driver.topology.get()?, Topology::LinearSink | Topology::HystereticSink);
-            let lit = fixed || (held && !gated && glow.value() > 0.0);
+            // Nobody dims a fixed channel: a switch in the mains is how it is turned off.
+            let switched = case.lamp.mains.as_ref().is_some_and(|m| m.switch.is_some());
+            let lit = (fixed && !switched) || (held && !gated && !fixed && glow.value() > 0.0);
             unless(lit && driver.shutoff.is_none(), || {
                 let text = if fixed {
                     format!("`{}` is always at its set current, and nothing turns it off", channel.name)

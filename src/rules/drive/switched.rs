@@ -1,13 +1,15 @@
 //! Rules about the switched sink: ripple, saturation, frequency and regulation, the freewheel diode.
 
-use crate::diag::Signal;
+use crate::diag::{Signal, Span};
 use crate::figures::percent;
+use crate::lamp::driver::Channel;
+use crate::lamp::parts::Comparator;
 use crate::quantity::{Amperes, Hertz};
 use crate::rules::rule::{Finding, Judgement, Measure, Outcome, Rule, Skip, each_channel};
 use crate::schema::words::Topology;
 use crate::solve::drive::Hysteretic;
 
-use super::{hysteretic, path};
+use super::{hysteretic, part, path};
 
 /// Ripple over mean that is still kind to the dice.
 const RIPPLE_LIMIT: f64 = 0.40;
@@ -76,7 +78,7 @@ pub(super) static SATURATION: Rule = Rule {
     check: |case| {
         each_channel(case, |channel, solved| {
             let found = hysteretic(solved)?;
-            let inductor = case.lamp.driver.inductor.as_ref().ok_or(Skip::NotApplicable)?;
+            let inductor = part(case, case.lamp.driver.inductor.as_ref(), "inductor")?;
             let saturation = inductor.saturation.low()?;
             let limit = saturation * SATURATION_SHARE;
             let what = format!("peak current of {}", channel.name);
@@ -109,7 +111,7 @@ pub(super) static FREQUENCY: Rule = Rule {
     check: |case| {
         each_channel(case, |channel, solved| {
             let found = hysteretic(solved)?;
-            let comparator = case.lamp.driver.comparator.as_ref().ok_or(Skip::NotApplicable)?;
+            let comparator = part(case, case.lamp.driver.comparator.as_ref(), "comparator")?;
             if !found.regulates {
                 return Ok(Outcome::Finding(lost(channel, found, comparator.delay.span)));
             }
@@ -131,7 +133,7 @@ pub(super) static FREQUENCY: Rule = Rule {
     },
 };
 
-fn lost(channel: &crate::lamp::driver::Channel, found: &Hysteretic, span: crate::diag::Span) -> Finding {
+fn lost(channel: &Channel, found: &Hysteretic, span: Span) -> Finding {
     let (low, high) = found.frequency;
     Finding::new(
         format!(
@@ -145,11 +147,7 @@ fn lost(channel: &crate::lamp::driver::Channel, found: &Hysteretic, span: crate:
     .fix("lengthen the off-time, take a faster comparator, or a supply further above the string")
 }
 
-fn fast(
-    channel: &crate::lamp::driver::Channel,
-    found: &Hysteretic,
-    comparator: &crate::lamp::parts::Comparator,
-) -> Judgement {
+fn fast(channel: &Channel, found: &Hysteretic, comparator: &Comparator) -> Judgement {
     let least = comparator.delay.high()? * DELAYS;
     let what = format!("on-time of {}", channel.name);
     Measure::at_least(what, path(channel, "on-time"), found.on_time, least).judge(|_| {
@@ -195,7 +193,8 @@ pub(super) static FREEWHEEL: Rule = Rule {
             let needs: Amperes = found.diode_current * DIODE_MARGIN;
             let supply = case.lamp.supply.output.high()?;
             let (current, voltage) = (diode.current.low()?, diode.voltage.low()?);
-            let reverse = Measure::at_least("reverse voltage of the diode", None, voltage, supply * REVERSE_MARGIN);
+            let what = "reverse voltage of the diode";
+            let reverse = Measure::at_least(what, Some(diode.voltage.path.clone()), voltage, supply * REVERSE_MARGIN);
             if !reverse.holds() {
                 return reverse.judge(|_| {
                     Finding::new(

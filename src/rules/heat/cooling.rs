@@ -2,6 +2,7 @@
 
 use super::ladder;
 use crate::diag::{Signal, Span};
+use crate::figures::percent;
 use crate::physics::thermal::materials::{self, SHINY as SHINY_BELOW};
 use crate::quantity::{Kelvin, Quantity, WattsPerKelvin};
 use crate::rules::rule::{Case, Finding, Measure, Outcome, Rule, Skip, once, unless};
@@ -20,25 +21,21 @@ pub(super) static SEALED_CANNOT_WORK: Rule = Rule {
         once(|| {
             let answers = ladder(case)?.answers.ok_or(Skip::NotApplicable)?;
             let sink = case.lamp.sink.as_ref().ok_or(Skip::NotApplicable)?;
-            unless_sink(case, sink.span, answers.excess, answers.sink_needed.is_none())
+            unless(answers.excess > Kelvin::ZERO && answers.sink_needed.is_none(), || {
+                let outside = sink.place.value == Some(Side::Outside);
+                let first = if outside { "spread the heat over more dice" } else { "put the sink outside" };
+                let fix = match answers.most_current {
+                    Some(share) => format!("{first}, or lower the currents to {}", percent(share)),
+                    None => format!("{first}, or take dice of less thermal resistance"),
+                };
+                let message = "with a perfect sink in the same place the dice would still be too hot";
+                Finding::new(message, sink.span, "the sink")
+                    .also(case.lamp.enclosure.span, "the body that keeps the heat in")
+                    .fix(fix)
+            })
         })
     },
 };
-
-fn unless_sink(case: &Case<'_>, sink: Span, excess: Kelvin, hopeless: bool) -> crate::rules::rule::Judgement {
-    let answers = ladder(case)?.answers;
-    unless(excess > Kelvin::ZERO && hopeless, || {
-        let outside = case.lamp.sink.as_ref().and_then(|s| s.place.value) == Some(Side::Outside);
-        let first = if outside { "spread the heat over more dice" } else { "put the sink outside" };
-        let fix = match answers.and_then(|a| a.most_current) {
-            Some(share) => format!("{first}, or lower the currents to {}", crate::figures::percent(share)),
-            None => format!("{first}, or take dice of less thermal resistance"),
-        };
-        Finding::new("with a perfect sink in the same place the dice would still be too hot", sink, "the sink")
-            .also(case.lamp.enclosure.span, "the body that keeps the heat in")
-            .fix(fix)
-    })
-}
 
 fn fins(case: &Case<'_>) -> Result<(FinsWork, Span), Skip> {
     let given = case.lamp.sink.as_ref().and_then(|s| s.fins.as_ref()).ok_or(Skip::NotApplicable)?;
@@ -110,7 +107,7 @@ pub(super) static ORIENTATION: Rule = Rule {
             let least: WattsPerKelvin = work.upright * 0.7;
             let path = Some("heat.fins.conductance".to_owned());
             Measure::at_least("convection of the sink as it stands", path, work.now.total, least).judge(|m| {
-                let share = crate::figures::percent(work.now.total / work.upright);
+                let share = percent(work.now.total / work.upright);
                 Finding::new(
                     format!("as they stand the fins give off {}, {share} of what they do upright", m.value),
                     span,
@@ -167,6 +164,7 @@ pub(super) static VENTS_USELESS: Rule = Rule {
             for vent in &case.lamp.enclosure.vents {
                 vent.level.nominal()?;
                 vent.width.nominal()?;
+                vent.count.get()?;
             }
             let Some((carried, _)) = ladder.vents else {
                 return Ok(Outcome::Finding(
@@ -176,7 +174,7 @@ pub(super) static VENTS_USELESS: Rule = Rule {
             };
             let path = Some("heat.vents".to_owned());
             Measure::at_least("heat by the vents", path, carried, ladder.inside_heat * 0.1).judge(|m| {
-                let share = crate::figures::percent(carried / ladder.inside_heat);
+                let share = percent(carried / ladder.inside_heat);
                 Finding::new(
                     format!("the vents carry {} of {}, {share}", m.value, ladder.inside_heat.show()),
                     vent.span,
@@ -202,15 +200,18 @@ pub(super) static SHINY: Rule = Rule {
             let body = &case.lamp.enclosure;
             let word = body.material.get()?.word();
             let row = materials::find(if word == "aluminium" { "aluminium-sheet" } else { word });
-            let shell = body.emissivity.value.or(row.map(|r| r.emissivity)).ok_or(Skip::NotApplicable)?;
-            let fins = case.lamp.sink.as_ref().and_then(|s| s.fins.as_ref());
-            let bare = fins.and_then(|f| f.emissivity.value).filter(|e| *e < SHINY_BELOW);
+            let shell = match body.emissivity.get() {
+                Err(_) if body.emissivity.is_left_out() => row.ok_or(Skip::NotApplicable)?.emissivity,
+                given => given?,
+            };
+            let fins = case.lamp.sink.as_ref().and_then(|s| s.fins.as_ref()).map(|f| &f.emissivity);
+            let bare = fins.and_then(|given| Some((given.span, given.value?))).filter(|(_, e)| *e < SHINY_BELOW);
             let (span, what, value) = match bare {
-                Some(e) => (fins.map_or(body.span, |f| f.emissivity.span), "the sink", e),
+                Some((span, emissivity)) => (span, "the sink", emissivity),
                 None => (body.emissivity.span, "the body", shell),
             };
             unless(value < SHINY_BELOW, || {
-                let share = crate::figures::percent(value);
+                let share = percent(value);
                 Finding::new(format!("{what} radiates only {share} of what a painted one does at best"), span, what)
                     .fix("paint it, in any colour, or have it anodised, and write `emissivity 85 %`")
             })

@@ -2,10 +2,12 @@
 
 use super::{below, ladder};
 use crate::diag::Signal;
+use crate::figures::percent;
 use crate::physics::thermal::materials;
 use crate::quantity::Quantity;
 use crate::rules::rule::{Case, Finding, Rule, Skip, each_channel, once};
 use crate::schema::words::{Side, Word};
+use crate::solve::heat::Ladder;
 
 pub(super) static JUNCTION: Rule = Rule {
     name: "heat/junction",
@@ -24,7 +26,7 @@ pub(super) static JUNCTION: Rule = Rule {
             let limit = die.hottest.nominal()?;
             let (what, path) =
                 (format!("junction of {}", channel.name), format!("heat.judged.junction.{}", channel.name));
-            below(&what, &path, hot, limit, ladder.room).judge(|_| {
+            below(ladder, &what, &path, hot, limit).judge(|_| {
                 let over = (hot - limit).show();
                 Finding::new(
                     format!(
@@ -42,14 +44,14 @@ pub(super) static JUNCTION: Rule = Rule {
 };
 
 /// What would just do, from the answers.
-fn cure(case: &Case<'_>, ladder: &crate::solve::heat::Ladder) -> String {
+fn cure(case: &Case<'_>, ladder: &Ladder) -> String {
     let answers = ladder.answers.as_ref();
     let fins = case.lamp.sink.as_ref().is_some_and(|s| s.fins.is_some());
     match answers.and_then(|a| a.sink_needed) {
         Some(needed) if fins => format!("take a sink of {} or better", needed.show()),
         Some(needed) => format!("take a sink of {} or better in place of this one", needed.show()),
         None => match answers.and_then(|a| a.most_current) {
-            Some(share) => format!("lower the currents to {} of what is set", crate::figures::percent(share)),
+            Some(share) => format!("lower the currents to {} of what is set", percent(share)),
             None => "no sink and no lower current alone will do: put the sink outside or take a larger body".into(),
         },
     }
@@ -75,7 +77,7 @@ pub(super) static PLASTIC_SOFT: Rule = Rule {
                 Some(_) => (ladder.judged.sink, "heat.judged.sink", "the sink it holds"),
                 None => (ladder.judged.inside, "heat.judged.inside", "the air inside"),
             };
-            below(what, path, hot, service, ladder.room).judge(|_| {
+            below(ladder, what, path, hot, service).judge(|_| {
                 Finding::new(
                     format!("{what} reaches {hot}; {material} keeps its shape up to about {service}"),
                     enclosure.material.span,

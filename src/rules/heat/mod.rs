@@ -7,7 +7,7 @@ mod parts;
 mod surroundings;
 mod touch;
 
-use crate::quantity::{Quantity, Temperature};
+use crate::quantity::Temperature;
 use crate::solve::heat::Ladder;
 
 use super::rule::{Case, Measure, Rule, Skip};
@@ -39,9 +39,7 @@ fn ladder<'a>(case: &Case<'a>) -> Result<&'a Ladder, Skip> {
     Ok(case.solution.heat.as_ref()?)
 }
 
-/// A share of kelvins above absolute zero would say nothing, so the margin is that of the rise above the room.
-fn below(what: &str, path: &str, hot: Temperature, limit: Temperature, room: Temperature) -> Measure {
-    let mut measure = Measure::at_most(what, Some(path.to_owned()), hot - room, limit - room);
-    (measure.value, measure.limit) = (hot.show(), limit.show());
-    measure
+/// A temperature of the ladder held against a limit, both above its room.
+fn below(ladder: &Ladder, what: &str, path: &str, hot: Temperature, limit: Temperature) -> Measure {
+    Measure::rise_at_most(what, Some(path.to_owned()), hot, limit, ladder.room)
 }

@@ -5,7 +5,7 @@ use crate::diag::Signal;
 use crate::physics::thermal::life::capacitor_life_printed;
 use crate::physics::thermal::limits;
 use crate::quantity::{Quantity, Seconds, Temperature};
-use crate::rules::rule::{Case, Finding, Measure, Rule, Skip, once};
+use crate::rules::rule::{Case, Finding, Measure, Rule, Skip, once, wished};
 use crate::schema::words::Word;
 use crate::solve::battery::inside;
 
@@ -22,7 +22,7 @@ pub(super) static CABLE: Rule = Rule {
             let ladder = ladder(case)?;
             let rating = &case.lamp.wiring.temperature;
             let limit = rating.nominal()?;
-            below("air around the wires", "heat.judged.inside", ladder.judged.inside, limit, ladder.room).judge(|m| {
+            below(ladder, "air around the wires", "heat.judged.inside", ladder.judged.inside, limit).judge(|m| {
                 Finding::new(
                     format!("the air inside reaches {}; the wires stand {}", m.value, m.limit),
                     rating.span,
@@ -48,14 +48,15 @@ pub(super) static SUPPLY_TOO_WARM: Rule = Rule {
             let supply = &case.lamp.supply;
             let hot = ladder.judged.supply.ok_or(Skip::NotApplicable)?;
             let limit = match supply.case_limit.nominal() {
-                Ok(limit) => limit,
-                Err(missing) => ours(case)?.ok_or(missing)?,
+                Err(missing) if supply.case_limit.is_left_out() => ours(case)?.ok_or(missing)?,
+                given => given?,
             };
-            let (what, whole) = match inside(case.lamp) {
-                true => ("battery", "the battery"),
-                false => ("case of the supply", "the supply's case"),
+            let (what, whole) = if inside(case.lamp) {
+                ("battery", "the battery")
+            } else {
+                ("case of the supply", "the supply's case")
             };
-            below(what, "heat.judged.supply", hot, limit, ladder.room).judge(|m| {
+            below(ladder, what, "heat.judged.supply", hot, limit).judge(|m| {
                 let at = if supply.case_limit.is_known() { supply.case_limit.span } else { supply.span };
                 Finding::new(format!("{whole} reaches {}; {} is its limit", m.value, m.limit), at, "the supply").fix(
                     format!(
@@ -91,14 +92,12 @@ pub(super) static SUPPLY_LIFE: Rule = Rule {
             let ladder = ladder(case)?;
             let (supply, wanted) = (&case.lamp.supply, &case.lamp.aim.life);
             let hot = ladder.judged.supply.ok_or(Skip::NotApplicable)?;
-            if !wanted.is_known() {
-                return Err(Skip::NotApplicable);
-            }
+            let least = wished(wanted)?.nominal;
             let (rated, at) = supply.life.get()?;
             let life = capacitor_life_printed(rated.low, at, hot);
             let hours = |t: Seconds| format!("{:.0} h", libm::round(t.value() / 360_000.0) * 100.0);
-            let mut measure = Measure::at_least("life of the supply's capacitors", None, life, wanted.nominal()?);
-            (measure.value, measure.limit) = (hours(life), hours(wanted.nominal()?));
+            let mut measure = Measure::at_least("life of the supply's capacitors", None, life, least);
+            (measure.value, measure.limit) = (hours(life), hours(least));
             measure.judge(|m| {
                 Finding::new(
                     format!("at {hot} the supply's capacitors last about {}; {} are wanted", m.value, m.limit),
@@ -124,11 +123,9 @@ pub(super) static SOAK_SHORT: Rule = Rule {
         once(|| {
             let soak = ladder(case)?.soak.as_ref()?;
             let planned = &case.lamp.workshop.soak;
-            if !planned.is_known() {
-                return Err(Skip::NotApplicable);
-            }
-            let path = Some("heat.soak.needed".to_owned());
-            Measure::at_least("length of the soak", path, planned.nominal()?, soak.needed).judge(|m| {
+            let length = wished(planned)?.nominal;
+            let path = Some(planned.path.clone());
+            Measure::at_least("length of the soak", path, length, soak.needed).judge(|m| {
                 Finding::new(
                     format!("the soak is planned for {}; this lamp needs {} to get warm", m.value, m.limit),
                     planned.span,

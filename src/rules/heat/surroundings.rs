@@ -5,7 +5,7 @@ use super::super::drive::unbalanced;
 use super::{below, ladder};
 use crate::diag::Signal;
 use crate::physics::thermal::limits;
-use crate::quantity::{Kelvin, Quantity, Ratio};
+use crate::quantity::{Kelvin, Quantity};
 use crate::rules::rule::{Finding, Measure, Outcome, Rule, Skip, once};
 use crate::schema::words::{Side, Word};
 use crate::solve::heat::Strayed;
@@ -24,7 +24,7 @@ pub(super) static MOUNTING_SURFACE: Rule = Rule {
             let under = ladder.judged.mount.ok_or(Skip::NotApplicable)?;
             let row = limits::find("mounting-surface").ok_or(Skip::NotApplicable)?;
             let lamp = case.lamp;
-            below("surface under the lamp", "heat.judged.mount", under, row.limit, ladder.room).judge(|m| {
+            below(ladder, "surface under the lamp", "heat.judged.mount", under, row.limit).judge(|m| {
                 let mount = &lamp.identity.mount;
                 let how = mount.value.map_or("", Word::word);
                 Finding::new(
@@ -144,9 +144,7 @@ pub(super) static RUNAWAY: Rule = Rule {
                 other => other?,
             };
             let path = Some("heat.gain".to_owned());
-            let mut measure = Measure::at_most("gain of light to heat", path, Ratio::si(ladder.gain), Ratio::si(LOOP));
-            (measure.value, measure.limit) = (crate::figures::percent(ladder.gain), crate::figures::percent(LOOP));
-            measure.judge(|m| {
+            Measure::share_at_most("gain of light to heat", path, ladder.gain, LOOP).judge(|m| {
                 Finding::new(
                     format!("of each kelvin at the junctions {} comes back as heat; {} is the most", m.value, m.limit),
                     case.lamp.emitter.span,

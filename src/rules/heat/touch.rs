@@ -40,8 +40,11 @@ struct Surface {
 }
 
 fn all(case: &Case<'_>, children: bool) -> Vec<Verdict> {
-    if (case.lamp.identity.children.value == Some(true)) != children {
-        return once(|| Err(Skip::NotApplicable));
+    // A lamp of which nobody knows whether children reach it is held to a grown hand, and not judged for theirs.
+    match case.lamp.identity.children.get() {
+        Ok(reached) if reached != children => return once(|| Err(Skip::NotApplicable)),
+        Err(missing) if children => return once(|| Err(missing.into())),
+        _ => {}
     }
     match surfaces(case) {
         Ok(surfaces) => each(&surfaces, |s| s.name.to_owned(), |s| judge(case, s, children)),
@@ -73,17 +76,16 @@ fn surfaces(case: &Case<'_>) -> Result<Vec<Surface>, Skip> {
 }
 
 fn judge(case: &Case<'_>, surface: &Surface, children: bool) -> Judgement {
-    let room = ladder(case)?.room;
+    let ladder = ladder(case)?;
     let aim = &case.lamp.aim.touch;
     let usual = touch_limit(surface.stuff, Seconds::si(if children { 60.0 } else { 10.0 })).limit;
     let limit = match aim.nominal() {
         Ok(own) if children => own.min(usual),
-        Ok(own) => own,
-        Err(missing) if aim.unknown => return Err(missing.into()),
-        Err(_) => usual,
+        Err(_) if aim.is_left_out() => usual,
+        given => given?,
     };
     let what = if surface.name == "body" { "outside of the body".to_owned() } else { format!("the {}", surface.name) };
-    below(&what, surface.path, surface.hot, limit, room).judge(|m| {
+    below(ladder, &what, surface.path, surface.hot, limit).judge(|m| {
         let (name, hand) = (surface.name, if children { "a child's hand" } else { "a hand" });
         let where_from = if aim.is_known() { aim.span } else { case.lamp.enclosure.material.span };
         let over = (surface.hot - limit).show();

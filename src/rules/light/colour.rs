@@ -2,18 +2,30 @@
 
 use crate::diag::{Signal, Span};
 use crate::figures::fixed;
+use crate::lamp::Lamp;
+use crate::lamp::given::Given;
 use crate::physics::light::chromaticity::{Chromaticity, PLAINLY_SEEN, STEP};
 use crate::physics::light::gamut::is_a_light;
 use crate::physics::light::temperature::Correlated;
-use crate::quantity::{Kelvin, Quantity, Ratio};
-use crate::rules::rule::{Case, Finding, Measure, Outcome, Rule, Skip, each, each_channel, once, unless};
+use crate::quantity::{Kelvin, Lumens, Quantity, Ratio};
+use crate::rules::rule::{
+    Case, Finding, Judgement, Measure, Outcome, Rule, Skip, Verdict, each, each_channel, once, unless, wished,
+};
 use crate::solve::light::targets::{Blend, REACHED, Target};
+use crate::spread::Spread;
+
+/// The light that is wanted of a target.
+fn asked<'a>(lamp: &'a Lamp, target: &Target) -> Result<&'a Given<Spread<Lumens>>, Skip> {
+    let flux = if target.is_white {
+        lamp.aim.whites.iter().find(|white| white.name == target.name).map(|white| &white.flux)
+    } else {
+        lamp.aim.colours.iter().find(|colour| colour.name == target.name).map(|colour| &colour.flux)
+    };
+    flux.ok_or(Skip::NotApplicable)
+}
 
 /// Asks of each target that could be worked out.
-fn each_target(
-    case: &Case<'_>,
-    judge: impl Fn(&Target, &Blend) -> Result<Outcome, Skip>,
-) -> Vec<crate::rules::rule::Verdict> {
+fn each_target(case: &Case<'_>, judge: impl Fn(&Target, &Blend) -> Judgement) -> Vec<Verdict> {
     each(&case.solution.look.targets, |t| t.name.clone(), |target| judge(target, target.mix.as_ref()?))
 }
 
@@ -124,13 +136,16 @@ pub(super) static POWER_CAP: Rule = Rule {
     fix: "want less light of it, or give the channel that is at its limit more current",
     check: |case| {
         each_target(case, |target, blend| {
-            let wanted = target.flux.ok_or(Skip::NotApplicable)?;
+            let wanted = wished(asked(case.lamp, target)?)?.nominal;
             let path = Some(format!("light.target.{}.flux", target.name));
             let Some(most) = blend.short else { return Ok(Outcome::Pass(None)) };
             Measure::at_least(format!("light of `{}`", target.name), path, most, wanted).judge(|_| {
                 let full = case.lamp.driver.channels.iter().zip(&blend.levels).filter(|(_, level)| **level > 0.999);
                 let full: Vec<String> = full.map(|(channel, _)| format!("`{}`", channel.name)).collect();
                 let (by, is) = match full.as_slice() {
+                    [] if case.lamp.driver.cap.is_known() => {
+                        ("the supply or the firmware's cap".to_owned(), "is at its limit")
+                    }
                     [] => ("the supply".to_owned(), "is at its limit"),
                     [one] => (one.clone(), "is at its limit"),
                     more => (more.join(" and "), "are at their limits"),

@@ -1,12 +1,11 @@
 //! Eyes: blue light, flicker, and the camera's eye.
 
 use crate::diag::Signal;
-use crate::figures::percent;
 use crate::lamp::Lamp;
 use crate::physics::light::blue_light::Group;
 use crate::physics::light::flicker::clean_for_camera;
-use crate::quantity::{Quantity, Ratio};
-use crate::rules::rule::{Case, Finding, Measure, Outcome, Rule, Skip, each, once};
+use crate::quantity::Quantity;
+use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, Verdict, each, once, wished};
 use crate::solve::light::flicker::Flicker;
 use crate::solve::light::together::Together;
 
@@ -55,15 +54,8 @@ fn name_of(lamp: &Lamp, of: &str) -> String {
 }
 
 /// Asks of each channel's flicker.
-fn each_flicker(
-    case: &Case<'_>,
-    judge: impl Fn(&str, &Flicker) -> Result<Outcome, Skip>,
-) -> Vec<crate::rules::rule::Verdict> {
+fn each_flicker(case: &Case<'_>, judge: impl Fn(&str, &Flicker) -> Judgement) -> Vec<Verdict> {
     each(&case.solution.look.flicker, |(name, _)| name.clone(), |(name, found)| judge(name, found.as_ref()?))
-}
-
-fn pwm(lamp: &Lamp) -> crate::diag::Span {
-    lamp.driver.pwm.span
 }
 
 pub(super) static FLICKER: Rule = Rule {
@@ -80,17 +72,15 @@ pub(super) static FLICKER: Rule = Rule {
             let Some(limit) = flicker.low_risk else { return Ok(Outcome::Pass(None)) };
             let path = Some(format!("light.flicker.{name}.modulation"));
             let what = format!("percent flicker of `{name}`");
-            let mut measure = Measure::at_most(what, path, Ratio::si(flicker.modulation), Ratio::si(limit));
-            (measure.value, measure.limit) = (percent(flicker.modulation), percent(limit));
-            measure.judge(|_| {
+            Measure::share_at_most(what, path, flicker.modulation, limit).judge(|m| {
                 Finding::new(
                     format!(
                         "dimmed, `{name}` flickers by {} at {}; {} is the most of low risk there",
-                        percent(flicker.modulation),
+                        m.value,
                         frequency.show(),
-                        percent(limit)
+                        m.limit
                     ),
-                    pwm(case.lamp),
+                    case.lamp.driver.pwm.span,
                     "its frequency",
                 )
                 .fix("modulate at more than 1250 Hz, better at more than 3 kHz")
@@ -102,25 +92,23 @@ pub(super) static FLICKER: Rule = Rule {
 };
 
 /// The mixed light of a target. Where a channel alone is over its limit that finding speaks for its mixes too.
-fn mixed(case: &Case<'_>, mix: &Together) -> Result<Outcome, Skip> {
+fn mixed(case: &Case<'_>, mix: &Together) -> Judgement {
     let (asked, half) = (mix.asked.as_ref()?, mix.half.as_ref()?);
     let (at, worse) = if half.modulation > asked.modulation { ("half", half) } else { ("asked", asked) };
     let Some(limit) = worse.low_risk else { return Ok(Outcome::Pass(None)) };
     let path = Some(format!("light.together.{}.{at}.modulation", mix.target));
     let what = format!("percent flicker of the mix `{}`", mix.target);
-    let mut measure = Measure::at_most(what, path, Ratio::si(worse.modulation), Ratio::si(limit));
-    (measure.value, measure.limit) = (percent(worse.modulation), percent(limit));
     let mut alone = case.solution.look.flicker.iter().filter_map(|(_, f)| f.as_ref().ok());
-    if worse.modulation > limit && alone.any(|f| f.modulation > limit) {
+    if worse.modulation > limit && alone.any(|f| f.low_risk.is_some_and(|limit| f.modulation > limit)) {
         return Err(Skip::NotApplicable);
     }
     let level = if at == "half" { "half its level" } else { "its level" };
-    measure.judge(|m| {
+    Measure::share_at_most(what, path, worse.modulation, limit).judge(|m| {
         let (name, f) = (&mix.target, worse.frequency.show());
         let message =
             format!("at {level} `{name}` flickers by {} at {f}; {} is the most of low risk there", m.value, m.limit);
         Finding::new(message, mix.span, "this mix")
-            .also(pwm(case.lamp), "its frequency")
+            .also(case.lamp.driver.pwm.span, "its frequency")
             .fix("modulate at more than 1250 Hz, or filter more")
     })
 }
@@ -138,27 +126,17 @@ pub(super) static CAMERA: Rule = Rule {
     fix: "raise the frequency of the modulation or expose longer",
     check: |case| {
         each_flicker(case, |name, flicker| {
+            let exposure = wished(&case.lamp.aim.exposure)?.low;
             let contrast = flicker.bands.ok_or(Skip::NotApplicable)?;
-            let exposure = case.lamp.aim.exposure.low()?;
             let path = Some(format!("light.flicker.{name}.bands"));
-            let mut measure = Measure::at_most(
-                format!("bands of `{name}` in a picture"),
-                path,
-                Ratio::si(contrast),
-                Ratio::si(BANDS),
-            );
-            (measure.value, measure.limit) = (percent(contrast), percent(BANDS));
-            measure.judge(|_| {
+            let what = format!("bands of `{name}` in a picture");
+            Measure::share_at_most(what, path, contrast, BANDS).judge(|m| {
                 Finding::new(
-                    format!(
-                        "pictures exposed for {} show bands of {} from `{name}`",
-                        exposure.show(),
-                        percent(contrast)
-                    ),
+                    format!("pictures exposed for {} show bands of {} from `{name}`", exposure.show(), m.value),
                     case.lamp.aim.exposure.span,
                     "the exposure",
                 )
-                .also(pwm(case.lamp), "the frequency")
+                .also(case.lamp.driver.pwm.span, "the frequency")
                 .fix(format!("modulate at {} or more", clean_for_camera(exposure).show()))
             })
         })

@@ -1,13 +1,14 @@
 //! The lit face: enough light, no dots, even, not too bright to look at, and dice that give no more than they can.
 
 use crate::diag::Signal;
+use crate::figures::trimmed;
 use crate::lamp::emitter::Die;
 use crate::physics::light::beam::SOFT;
 use crate::physics::light::face::BRIGHT;
 use crate::physics::light::gamut::greatest_efficacy;
 use crate::physics::light::spectrum::GREATEST_EFFICACY;
-use crate::quantity::{LumensPerWatt, Quantity, Ratio};
-use crate::rules::rule::{Finding, Measure, Rule, Skip, each, each_channel, once, unless};
+use crate::quantity::{LumensPerWatt, Quantity};
+use crate::rules::rule::{Finding, Measure, Rule, Skip, each, each_channel, once, unless, wished};
 
 pub(super) static MORE_THAN_RADIATED: Rule = Rule {
     name: "light/more-than-radiated",
@@ -36,7 +37,7 @@ pub(super) static MORE_THAN_RADIATED: Rule = Rule {
             Measure::at_most(format!("lumens of `{}` by radiant watt", channel.name), None, found, most).judge(|_| {
                 Finding::new(
                     format!(
-                        "`{}` gives {} by radiant watt; light of its colour carries {}",
+                        "`{}` gives {} of what it radiates; light of its colour carries {}",
                         channel.name,
                         found.show(),
                         efficacy.show()
@@ -73,7 +74,7 @@ pub(super) static BEYOND_ALL_LIGHT: Rule = Rule {
             let found = LumensPerWatt::si(flux.value() / radiant.value());
             unless(beyond_all_light(die, found), || {
                 let (name, found, most) = (&channel.name, found.show(), GREATEST_EFFICACY.show());
-                let message = format!("`{name}` gives {found} by radiant watt; no light carries more than {most}");
+                let message = format!("`{name}` gives {found} of what it radiates; no light carries more than {most}");
                 Finding::new(message, die.flux.span, "its flux")
                     .also(die.efficiency.span, "its efficiency")
                     .fix("look up flux and efficiency again at one and the same current")
@@ -93,10 +94,7 @@ pub(super) static FLUX_SHORT: Rule = Rule {
     check: |case| {
         once(|| {
             let wanted = &case.lamp.aim.flux;
-            if !wanted.is_known() && !wanted.unknown {
-                return Err(Skip::NotApplicable);
-            }
-            let wanted_flux = wanted.nominal()?;
+            let wanted_flux = wished(wanted)?.nominal;
             let budget = case.solution.light.as_ref()?;
             Measure::at_least("light out of the lamp", Some("light.out".to_owned()), budget.out, wanted_flux).judge(
                 |_| {
@@ -130,8 +128,9 @@ pub(super) static HOT_SPOT: Rule = Rule {
     why: "an even face becomes a row of bright dots, all on or with a single channel",
     fix: "move the sheet away from the dice or set them closer together",
     check: |case| {
-        let Ok(even) = &case.solution.look.even else {
-            return once(|| Err(case.solution.look.even.as_ref().err().map_or(Skip::NotApplicable, Skip::from)));
+        let even = match &case.solution.look.even {
+            Ok(even) => even,
+            Err(missing) => return once(|| Err(missing.into())),
         };
         each(
             even.channels.iter().chain([&even.all]),
@@ -139,27 +138,25 @@ pub(super) static HOT_SPOT: Rule = Rule {
             |lit| {
                 let path = Some(format!("light.even.{}.dots", lit.name));
                 let who = if lit.name == "all" { "all channels".to_owned() } else { format!("`{}`", lit.name) };
-                Measure::at_most(format!("contrast of dots, {who}"), path, Ratio::si(lit.dots), Ratio::si(SOFT)).judge(
-                    |_| {
-                        let distance = &case.lamp.emitter.distance;
-                        let away = even.soft_at.filter(|d| distance.nominal().is_ok_and(|now| *d > now));
-                        let away = away.map_or_else(
-                            || "move the sheet away from the dice".to_owned(),
-                            |d| format!("set the sheet about {} away", d.show()),
-                        );
-                        Finding::new(
-                            format!(
-                                "with {who} on, the dice stand out by {} on the sheet; {} is still soft",
-                                crate::figures::percent(lit.dots),
-                                crate::figures::percent(SOFT)
-                            ),
-                            distance.span,
-                            "distance of the sheet",
-                        )
-                        .also(case.lamp.emitter.span, "places of the dice")
-                        .fix(format!("{away}, or set the dice closer together"))
-                    },
-                )
+                let what = format!("contrast of dots, {who}");
+                Measure::share_at_most(what, path, lit.dots, SOFT).judge(|m| {
+                    let distance = &case.lamp.emitter.distance;
+                    let away = even.soft_at.filter(|d| distance.nominal().is_ok_and(|now| *d > now));
+                    let away = away.map_or_else(
+                        || "move the sheet away from the dice".to_owned(),
+                        |d| format!("set the sheet about {} away", d.show()),
+                    );
+                    Finding::new(
+                        format!(
+                            "with {who} on, the dice stand out by {} on the sheet; {} is still soft",
+                            m.value, m.limit
+                        ),
+                        distance.span,
+                        "distance of the sheet",
+                    )
+                    .also(case.lamp.emitter.span, "places of the dice")
+                    .fix(format!("{away}, or set the dice closer together"))
+                })
             },
         )
     },
@@ -176,25 +173,14 @@ pub(super) static UNEVEN: Rule = Rule {
     check: |case| {
         once(|| {
             let given = &case.lamp.aim.evenness;
-            if !given.is_known() && !given.unknown {
-                return Err(Skip::NotApplicable);
-            }
-            let wanted = given.get()?;
-            let even = case.solution.look.even.as_ref()?;
-            let found = even.all.measures.least_by_most();
-            let path = Some("light.even.all.least-by-most".to_owned());
-            let mut measure = Measure::at_least(
-                "darkest over brightest part of the sheet",
-                path,
-                Ratio::si(found),
-                Ratio::si(wanted),
-            );
-            let (found, wanted) = (crate::figures::percent(found), crate::figures::percent(wanted));
-            (measure.value, measure.limit) = (found.clone(), wanted.clone());
-            measure.judge(|_| {
+            let wanted = *wished(given)?;
+            let found = case.solution.look.even.as_ref()?.all.measures.least_by_most();
+            let (what, path) = ("darkest over brightest part of the sheet", "light.even.all.least-by-most");
+            Measure::share_at_least(what, Some(path.to_owned()), found, wanted).judge(|m| {
                 Finding::new(
                     format!(
-                        "the darkest part of the sheet has {found} of the light of the brightest; {wanted} is wanted"
+                        "the darkest part of the sheet has {} of the light of the brightest; {} is wanted",
+                        m.value, m.limit
                     ),
                     given.span,
                     "wanted",
@@ -217,8 +203,12 @@ pub(super) static GLARE: Rule = Rule {
     check: |case| {
         once(|| {
             let face = case.solution.look.face.as_ref()?;
-            let brightest = face.brightest.clone().unwrap_or(face.luminance);
-            let path = if face.brightest.is_ok() { "light.face.brightest" } else { "light.face.luminance" };
+            // The mean is enough to find a face bright, and not to pass one.
+            let (brightest, path) = match &face.brightest {
+                Ok(brightest) => (*brightest, "light.face.brightest"),
+                Err(_) if face.luminance > BRIGHT => (face.luminance, "light.face.luminance"),
+                Err(missing) => return Err(missing.into()),
+            };
             let what = "luminance of the face";
             Measure::at_most(what, Some(path.to_owned()), brightest, BRIGHT).judge(|_| {
                 let diffuser = case.lamp.diffuser.as_ref().map_or(case.lamp.enclosure.span, |d| d.span);
@@ -229,7 +219,7 @@ pub(super) static GLARE: Rule = Rule {
                 )
                 .fix(format!(
                     "make the lit area {} times as large, dim it to match, or place it out of view",
-                    crate::figures::trimmed(libm::ceil(brightest / BRIGHT * 100.0) / 100.0, 2)
+                    trimmed(libm::ceil(brightest / BRIGHT * 100.0) / 100.0, 2)
                 ))
             })
         })

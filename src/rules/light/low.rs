@@ -2,7 +2,7 @@
 
 use crate::diag::Signal;
 use crate::figures::{percent, powers};
-use crate::quantity::{Quantity, Ratio};
+use crate::quantity::Quantity;
 use crate::rules::rule::{Finding, Measure, Rule, Skip, each, once};
 
 pub(super) static TOO_BRIGHT_LOW_END: Rule = Rule {
@@ -22,9 +22,7 @@ pub(super) static TOO_BRIGHT_LOW_END: Rule = Rule {
                 let wish = case.lamp.aim.lowest.get()?;
                 let path = Some(format!("light.low.{name}.share"));
                 let what = format!("lowest light of `{name}`");
-                let mut measure = Measure::at_most(what, path, Ratio::si(low.share), Ratio::si(wish));
-                (measure.value, measure.limit) = (percent(low.share), percent(wish));
-                measure.judge(|m| {
+                Measure::share_at_most(what, path, low.share, wish).judge(|m| {
                     let more = libm::log2(low.share / wish).max(1.0);
                     let channel = case.lamp.driver.channels.iter().find(|c| c.name == *name);
                     Finding::new(
@@ -71,8 +69,8 @@ pub(super) static BEAM_CUTOFF: Rule = Rule {
                 let front = case.lamp.diffuser.as_ref().map_or(case.lamp.enclosure.span, |d| d.material.span);
                 Finding::new(
                     format!(
-                        "dice of {} are hidden only below {} from the opening; {} is wanted",
-                        format_args!("{} cd/m²", powers(cutoff.luminance.value())),
+                        "dice of {} cd/m² are hidden only below {} from the opening; {} is wanted",
+                        powers(cutoff.luminance.value()),
                         m.value,
                         m.limit
                     ),

@@ -18,7 +18,7 @@ pub(super) static SUPPLY_NOT_ISOLATED: Rule = Rule {
     fix: "buy a supply whose data sheet states double or reinforced isolation between input and output",
     check: |case| {
         once(|| {
-            if case.lamp.supply.battery.is_some() && case.lamp.mains.is_none() {
+            if case.lamp.runs_on_battery() {
                 return Err(Skip::NotApplicable);
             }
             let isolation = &case.lamp.supply.isolation;

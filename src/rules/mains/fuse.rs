@@ -1,10 +1,11 @@
 //! Fuse, switch and inlet: there, of the right size, in the right pole.
 
-use crate::diag::Signal;
+use crate::diag::{Signal, Span};
 use crate::lamp::given::Given;
+use crate::lamp::mains::Mains;
 use crate::quantity::Amperes;
-use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, once, unless};
-use crate::schema::words::{Class, Lid, Pole, Region, Word};
+use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, once, unless, wished};
+use crate::schema::words::{Breaking, Class, InletKind, Lid, Pole, Region, Word};
 use crate::solve::line::terms;
 use crate::spread::Spread;
 
@@ -43,9 +44,7 @@ fn inner(case: &Case<'_>) -> Judgement {
 
 fn plug(case: &Case<'_>) -> Judgement {
     let (cord, figures) = cord(case)?;
-    if !cord.plug_fuse.is_known() {
-        return if cord.plug_fuse.unknown { Err(cord.plug_fuse.missing().into()) } else { Err(Skip::NotApplicable) };
-    }
+    wished(&cord.plug_fuse)?;
     below(&cord.plug_fuse, "fuse in the plug", figures.rating.clone()?, "cord")
 }
 
@@ -109,9 +108,15 @@ fn suits(case: &Case<'_>, subject: &str) -> Judgement {
             let path = Some("line.fuse-breaks".to_owned());
             Measure::at_least("what the fuse can break", path, breaks, given.high()?).judge(|m| {
                 let message = format!("the fuse breaks {}; the socket can give {}", m.value, m.limit);
+                let fix = match fuse.breaking.value {
+                    Some(Breaking::High) => {
+                        format!("use it at sockets that give at most {}: no such fuse breaks more", m.value)
+                    }
+                    _ => "fit a fuse of high breaking capacity: `breaking high`".to_owned(),
+                };
                 Finding::new(message, fuse.breaking.span, "breaking capacity")
                     .also(given.span, "short-circuit current")
-                    .fix("fit a fuse of high breaking capacity: `breaking high`")
+                    .fix(fix)
             })
         }
     }
@@ -170,9 +175,8 @@ pub(super) static POLE_REVERSIBLE: Rule = Rule {
 /// A single-pole fuse is left alone in class II where no hand reaches its holder: the blown lamp has two layers
 /// round everything that stays live.
 fn reversible(case: &Case<'_>, subject: &str) -> Judgement {
-    let (mains, (cord, _)) = (mains(case)?, cord(case)?);
-    let plug = cord.plug.get()?;
-    let turns = terms::plug(plug).reversible;
+    let mains = mains(case)?;
+    let (turns, by, joined) = turns(case, mains)?;
     let (single, span) = match subject {
         "switch" => {
             let switch = mains.switch.as_ref().ok_or(Skip::NotApplicable)?;
@@ -185,16 +189,31 @@ fn reversible(case: &Case<'_>, subject: &str) -> Judgement {
         }
     };
     unless(turns && single, || {
-        let message = format!("the {subject} opens one pole and plug `{}` goes in either way round", plug.word());
+        let message = format!("the {subject} opens one pole and {by} goes in either way round");
         let fix = if subject == "switch" {
             "use a switch with `poles 2`"
         } else {
             "fuse both poles: `pole both`, with two fuses"
         };
-        Finding::new(message, span, "single pole")
-            .also(cord.plug.span, "plug")
-            .fix(format!("{fix}, or a plug that goes in one way"))
+        let (label, fix) = match mains.cord {
+            Some(_) => ("plug", format!("{fix}, or a plug that goes in one way")),
+            None => ("inlet", fix.to_owned()),
+        };
+        Finding::new(message, span, "single pole").also(joined, label).fix(fix)
     })
+}
+
+/// Whether line and neutral may change places, by what, and where the spec says so. A cord set is not the lamp's own: its
+/// plug turns over in the sockets of continental Europe, and its connector on the symmetrical `c8` (from memory).
+fn turns(case: &Case<'_>, mains: &Mains) -> Result<(bool, String, Span), Skip> {
+    if let Some(cord) = &mains.cord {
+        let plug = cord.plug.get()?;
+        return Ok((terms::plug(plug).reversible, format!("plug `{}`", plug.word()), cord.plug.span));
+    }
+    let inlet = mains.inlet.as_ref().ok_or(Skip::NotApplicable)?;
+    let kind = inlet.kind.get()?;
+    let turns = kind == InletKind::C8 || case.lamp.identity.region.get()? == Region::Eu;
+    Ok((turns, format!("the cord set of inlet `{}`", kind.word()), inlet.kind.span))
 }
 
 pub(super) static INLET_WRONG: Rule = Rule {
@@ -214,7 +233,7 @@ fn inlet(case: &Case<'_>, subject: &str) -> Judgement {
     let kind = inlet.kind.get()?;
     let row = terms::inlet(kind).ok_or(Skip::NotApplicable)?;
     match subject {
-        "class" if mains.class.get()? == Class::I => Err(Skip::NotApplicable),
+        "class" if mains.class.get()? != Class::II => Err(Skip::NotApplicable),
         "class" => unless(row.earthed, || {
             let message = format!("inlet `{}` brings an earth and the lamp is class II", kind.word());
             Finding::new(message, inlet.kind.span, "inlet")
@@ -230,9 +249,10 @@ fn inlet(case: &Case<'_>, subject: &str) -> Judgement {
             })
         }
         _ => {
-            let air = case.solution.heat.as_ref()?.inside;
+            let heat = case.solution.heat.as_ref()?;
             // Pins are at least as warm as the air behind them; the rest is for the soak.
-            Measure::at_most("air behind the inlet", Some("heat.inside".into()), air, row.pins).judge(|m| {
+            let (air, path) = (heat.judged.inside, Some("heat.judged.inside".to_owned()));
+            Measure::rise_at_most("air behind the inlet", path, air, row.pins, heat.room).judge(|m| {
                 let message = format!("the air inside is {}; pins of `{}` may reach {}", m.value, kind.word(), m.limit);
                 Finding::new(message, inlet.kind.span, "inlet")
                     .fix("use inlet `c16`, or bring the inlet out of the heat")

@@ -8,7 +8,6 @@ mod fuse;
 mod place;
 mod region;
 mod shock;
-mod terminals;
 mod wires;
 
 use super::rule::{Case, Rule, Skip};
@@ -47,7 +46,7 @@ pub const RULES: &[&Rule] = &[
     &wires::WIRE_TOO_THIN,
     &wires::TERMINATION,
     &wires::EARTH_SHORTEST,
-    &terminals::TERMINAL_SHARED,
+    &wires::TERMINAL_SHARED,
     &place::NO_LABEL,
     &place::OUTSIDE_SUPPLY,
     &region::REGION,

@@ -2,7 +2,7 @@
 
 use crate::diag::Signal;
 use crate::quantity::{Hertz, Volts};
-use crate::rules::rule::{Case, Finding, Judgement, Rule, Skip, each, unless};
+use crate::rules::rule::{Case, Finding, Judgement, Rule, Skip, each, unless, wished};
 use crate::schema::words::{CordBuild, Plug, Region, Word};
 use crate::solve::line::terms;
 
@@ -28,7 +28,7 @@ pub(super) static REGION: Rule = Rule {
             |what| match *what {
                 "cord" => cord(case),
                 "plug" => plug(case),
-                _ => judge(case, what),
+                _ => network(case, what),
             },
         )
     },
@@ -60,11 +60,8 @@ fn cord(case: &Case<'_>) -> Judgement {
 
 fn plug(case: &Case<'_>) -> Judgement {
     let given = &mains(case)?.cord.as_ref().ok_or(Skip::NotApplicable)?.plug;
-    if !given.is_known() && !given.unknown {
-        return Err(Skip::NotApplicable);
-    }
     let region = &case.lamp.identity.region;
-    let (plug, home) = (given.get()?, region.get()?);
+    let (plug, home) = (*wished(given)?, region.get()?);
     use Plug as P;
     let fits = match plug {
         P::En50075 | P::Cee716 | P::Cee74 | P::Cee77 | P::Cee717 => Region::Eu,
@@ -82,7 +79,8 @@ fn plug(case: &Case<'_>) -> Judgement {
     })
 }
 
-fn judge(case: &Case<'_>, what: &str) -> Judgement {
+/// Voltage or frequency against what the region's sockets give.
+fn network(case: &Case<'_>, what: &str) -> Judgement {
     let mains = mains(case)?;
     let region = &case.lamp.identity.region;
     let (volts, hertz) = match region.get()? {

@@ -3,7 +3,7 @@
 use crate::diag::{Signal, Span};
 use crate::lamp::Lamp;
 use crate::lamp::mains::Metal;
-use crate::rules::rule::{Case, Finding, Judgement, Rule, Skip, Verdict, each, once, unless};
+use crate::rules::rule::{Case, Finding, Judgement, Rule, Skip, Verdict, each, once, unless, wished};
 use crate::schema::words::{BodyMaterial, Class, Insulation, Side, Word};
 use crate::solve::line::terms;
 
@@ -36,8 +36,8 @@ fn no_earth(case: &Case<'_>, subject: &str) -> Judgement {
                 wrong(format!("class I needs an earth core; the cord has {cores} cores"), cord.cores.span)
             })
         }
-        ("plug", Some(cord), _) if cord.plug.value.is_some() => {
-            let plug = cord.plug.get()?;
+        ("plug", Some(cord), _) => {
+            let plug = *wished(&cord.plug)?;
             unless(!terms::plug(plug).earthed, || {
                 wrong(format!("class I needs an earthed plug; `{}` has no earth contact", plug.word()), cord.plug.span)
             })
@@ -69,10 +69,8 @@ pub(super) static METAL_UNBONDED: Rule = Rule {
 };
 
 fn unbonded(metal: &Metal, class: Span) -> Judgement {
-    if !metal.touchable.get()? || two_layers(metal)? {
-        return unless(false, || Finding::new("", metal.span, ""));
-    }
-    unless(!metal.bonded.get()?, || {
+    let bare = metal.touchable.get()? && !two_layers(metal)?;
+    unless(bare && !metal.bonded.get()?, || {
         let message = format!("`{}` can be touched, is not bonded, and has not two layers to live parts", metal.name);
         Finding::new(message, metal.span, "this part")
             .also(class, "class I")
@@ -147,20 +145,23 @@ fn metals(case: &Case<'_>, class: Class, judge: fn(&Metal, Span) -> Judgement) -
 fn unlisted(case: &Case<'_>, class: Class) -> Judgement {
     let mains = of_class(case, class)?;
     let listed = mains.metal.iter().any(|m| m.touchable.value == Some(true));
-    let Some((what, span)) = implied(case.lamp) else { return Err(Skip::NotApplicable) };
+    let (what, name, span) = implied(case.lamp)?;
     unless(!listed, || {
-        let name = if what.contains("sink") { "sink" } else { "body" };
         Finding::new(format!("{what} can be touched and no touchable metal part is listed"), span, "metal")
             .also(mains.class.span, "the class decides how it is protected")
             .fix(format!("list it: `metal {name} {{ touchable yes; bonded ...; insulation ... }}` in `mains`"))
     })
 }
 
-fn implied(lamp: &Lamp) -> Option<(String, Span)> {
+/// Metal that a hand meets whether it is listed or not: in words, what to call it, and where the spec says so.
+fn implied(lamp: &Lamp) -> Result<(String, &'static str, Span), Skip> {
     let material = &lamp.enclosure.material;
-    if let Some(word @ (BodyMaterial::Aluminium | BodyMaterial::Steel | BodyMaterial::Brass)) = material.value {
-        return Some((format!("the {} body", word.word()), material.span));
+    if let word @ (BodyMaterial::Aluminium | BodyMaterial::Steel | BodyMaterial::Brass) = material.get()? {
+        return Ok((format!("the {} body", word.word()), "body", material.span));
     }
-    let sink = lamp.sink.as_ref().filter(|s| s.place.value == Some(Side::Outside))?;
-    Some(("the sink outside the body".into(), sink.place.span))
+    let sink = lamp.sink.as_ref().ok_or(Skip::NotApplicable)?;
+    match sink.place.get()? {
+        Side::Outside => Ok(("the sink outside the body".into(), "sink", sink.place.span)),
+        Side::Inside => Err(Skip::NotApplicable),
+    }
 }

@@ -1,12 +1,17 @@
-//! Conductors: colours kept for mains and earth, tinned ends under screws, the earth wire the longest.
+//! Conductors: colours kept for mains and earth, thickness, tinned ends under screws, the earth wire the longest, no
+//! more of them under one terminal than it takes.
 
-use crate::diag::{Signal, Span};
+use crate::diag::Signal;
+use crate::lamp::given::Given;
+use crate::lamp::wiring::Run;
+use crate::physics::conductors::Region;
 use crate::physics::conductors::colour::{Colour as Paint, Conductor, Marking, conductor_colour, reserved_for};
-use crate::quantity::{Amperes, Metres};
+use crate::quantity::{Amperes, Metres, SquareMetres};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, once, unless};
 use crate::schema::words::{Class, Terminals, WireEnds, Word};
 use crate::solve::line::terms;
-use crate::solve::wires::{Role, Wire, WireZone};
+use crate::solve::wires::{Role, Terminal, Wire, WireZone, terminals};
+use crate::spread::Spread;
 
 use super::{mains, of_class};
 
@@ -22,17 +27,21 @@ pub(super) static COLOURS: Rule = Rule {
     why: "the next person reads the colour before the label",
     fix: "choose a colour that neither earth nor mains keeps for itself",
     check: |case| {
-        let wrong: Vec<&Wire> = case.solution.wires.iter().filter(|w| meaning(case, w).is_some()).collect();
+        let region = match case.lamp.identity.region.get() {
+            Ok(region) => terms::region(region),
+            Err(missing) => return once(|| Err(missing.into())),
+        };
+        let wires = case.solution.wires.iter();
+        let wrong: Vec<_> = wires.filter_map(|wire| Some((wire, meaning(case, region, wire)?))).collect();
         if wrong.is_empty() {
             return once(|| Ok(Outcome::Pass(None)));
         }
-        each(wrong, |w| w.name.clone(), |wire| colour(case, wire))
+        each(&wrong, |(wire, _)| wire.name.clone(), |(wire, meaning)| colour(case, wire, meaning))
     },
 };
 
 /// What the wire's colour says that the wire is not.
-fn meaning(case: &Case<'_>, wire: &Wire) -> Option<&'static str> {
-    let region = terms::region(case.lamp.identity.region.value?);
+fn meaning(case: &Case<'_>, region: Region, wire: &Wire) -> Option<&'static str> {
     let marking = terms::marking(wire.colour);
     let own = match wire.role {
         Role::Earth => Some(Conductor::ProtectiveEarth),
@@ -60,9 +69,8 @@ fn earthy(marking: Marking) -> bool {
     [marking.first, marking.second.unwrap_or(marking.first)].iter().any(|c| matches!(c, Paint::Green | Paint::Yellow))
 }
 
-fn colour(case: &Case<'_>, wire: &Wire) -> Judgement {
-    let meaning = meaning(case, wire).ok_or(Skip::NotApplicable)?;
-    let span = run_of(case, &wire.name, |r| r.colour.span).unwrap_or(case.lamp.wiring.span);
+fn colour(case: &Case<'_>, wire: &Wire, meaning: &str) -> Judgement {
+    let span = of_run(case, wire, |run| &run.colour).map_or(case.lamp.wiring.span, |given| given.span);
     unless(true, || {
         let zone = if wire.zone == WireZone::Mains { "mains" } else { "low-voltage" };
         let message = format!("the {zone} wire `{}` is {}, {meaning}", wire.name, wire.colour.word());
@@ -71,8 +79,17 @@ fn colour(case: &Case<'_>, wire: &Wire) -> Judgement {
     })
 }
 
-fn run_of(case: &Case<'_>, name: &str, span: fn(&crate::lamp::wiring::Run) -> Span) -> Option<Span> {
-    case.lamp.wiring.runs.iter().find(|r| r.name == name).map(span)
+/// What the author said of this wire alone.
+fn of_run<'a, T>(case: &Case<'a>, wire: &Wire, property: fn(&'a Run) -> &'a Given<T>) -> Option<&'a Given<T>> {
+    let run = case.lamp.wiring.runs.iter().find(|run| run.name == wire.name);
+    run.map(property).filter(|given| !given.is_left_out())
+}
+
+/// The area a wire is cut from: its own, or that of its zone.
+fn area<'a>(case: &Case<'a>, wire: &Wire) -> &'a Given<Spread<SquareMetres>> {
+    let wiring = &case.lamp.wiring;
+    let zone = if wire.zone == WireZone::Mains { &wiring.mains_area } else { &wiring.area };
+    of_run(case, wire, |run| &run.area).unwrap_or(zone)
 }
 
 pub(super) static WIRE_TOO_THIN: Rule = Rule {
@@ -91,6 +108,7 @@ fn thinnest(case: &Case<'_>) -> Judgement {
     let loaded = case.solution.wires.iter().filter(|w| w.role != Role::Earth && w.zone != WireZone::Signal);
     let mut all = Vec::new();
     for wire in loaded {
+        area(case, wire).known()?;
         all.push((wire, wire.current.clone()?, wire.ampacity.clone()?));
     }
     let use_of = |(_, current, most): &(&Wire, Amperes, Amperes)| current.value() / most.value();
@@ -100,10 +118,8 @@ fn thinnest(case: &Case<'_>) -> Judgement {
     Measure::at_most(format!("current in {}", wire.name), path, current, most).judge(|m| {
         let lies = "where it lies it may carry";
         let message = format!("`{}` of {} carries {}; {lies} {}", wire.name, wire.area, m.value, m.limit);
-        let wiring = &case.lamp.wiring;
-        let zone = if wire.zone == WireZone::Mains { &wiring.mains_area } else { &wiring.area };
         let fix = "use a thicker wire, or write a higher `temperature` in `wiring` and buy wire made for it";
-        Finding::new(message, run_of(case, &wire.name, |r| r.area.span).unwrap_or(zone.span), "area").fix(fix)
+        Finding::new(message, area(case, wire).span, "area").fix(fix)
     })
 }
 
@@ -150,17 +166,43 @@ pub(super) static EARTH_SHORTEST: Rule = Rule {
 /// The wires that leave the entry are what a pull on the cord loads.
 fn longest(case: &Case<'_>, earth: &Wire) -> Judgement {
     let mains = of_class(case, Class::I)?;
-    let written = run_of(case, &earth.name, |r| r.length.span);
-    if written.is_none() {
-        mains.earth_slack.known()?;
-    }
+    let length = of_run(case, earth, |run| &run.length).unwrap_or(&mains.earth_slack);
+    length.known()?;
     let live = case.solution.wires.iter().filter(|w| w.from.starts_with("entry.") && w.role != Role::Earth);
     let live = live.filter(|w| w.zone == WireZone::Mains).map(|w| w.length).fold(Metres::ZERO, Metres::max);
     let need = live + EARTH_SLACK;
     let path = Some(format!("wire.{}.length", earth.name));
     Measure::at_least("inner earth", path, earth.length, need).judge(|m| {
         let message = format!("`{}` is {}; line or neutral is {live}, so earth must be {need}", earth.name, m.value);
-        let span = written.unwrap_or(mains.earth_slack.span);
-        Finding::new(message, span, "earth").fix("write `earth-slack 15 mm`, or lengthen its run")
+        Finding::new(message, length.span, "earth").fix("write `earth-slack 15 mm`, or lengthen its run")
+    })
+}
+
+pub(super) static TERMINAL_SHARED: Rule = Rule {
+    name: "mains/terminal-shared",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "more conductors under one terminal than it takes",
+    source: "IEC 60598-1, section 14, from memory: one conductor a terminal unless its maker says more",
+    why: "under one screw the thinner of two strands stays loose, comes out or heats",
+    fix: "lead one wire to a terminal block and branch there, or join the two in a twin ferrule the terminal is made for",
+    check: |case| {
+        let all = terminals(case.lamp, &case.solution.wires);
+        let shared: Vec<Terminal> = all.into_iter().filter(|t| t.holds() > 1).collect();
+        if shared.is_empty() {
+            return once(|| Ok(Outcome::Pass(None)));
+        }
+        each(&shared, |t| t.name.clone(), |terminal| crowded(case, terminal))
+    },
+};
+
+fn crowded(case: &Case<'_>, terminal: &Terminal) -> Judgement {
+    let takes = &case.lamp.wiring.terminal_takes;
+    let most = takes.get()? as usize;
+    unless(terminal.holds() > most, || {
+        let (name, wires) = (&terminal.name, terminal.held("cord's").join(", "));
+        let message = format!("`{name}` holds {wires}: {} conductors, and takes {most}", terminal.holds());
+        Finding::new(message, takes.span, "terminal-takes")
+            .fix(format!("branch {wires} at a terminal block, one wire on to `{name}`"))
     })
 }

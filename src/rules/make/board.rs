@@ -1,12 +1,12 @@
 //! The perforated board: whether all finds its holes, whether written places meet, and that no mains comes onto it.
 
 use crate::diag::Signal;
-use crate::quantity::Ratio;
+use crate::lamp::board::Board;
 use crate::rules::rule::{Case, Finding, Measure, Outcome, Rule, Skip, each, once, unless};
 use crate::schema::words::Zone;
 use crate::solve::board::{BoardSolution, FILL};
 
-fn board<'a>(case: &Case<'a>) -> Result<(&'a crate::lamp::board::Board, &'a BoardSolution), Skip> {
+fn board<'a>(case: &Case<'a>) -> Result<(&'a Board, &'a BoardSolution), Skip> {
     let given = case.lamp.board.as_ref().ok_or(Skip::NotApplicable)?;
     Ok((given, case.solution.board.as_ref().ok_or(Skip::NotApplicable)?.as_ref()?))
 }
@@ -23,12 +23,9 @@ pub(super) static BOARD_FULL: Rule = Rule {
         once(|| {
             let (given, solved) = board(case)?;
             let size = case.solution.ledger.shown(&given.size.path).unwrap_or_default().to_owned();
-            let fix = match (&solved.larger, solved.move_off.as_slice()) {
-                (Some(larger), []) => format!("take a board of {larger}"),
-                (None, off) => format!("move {} off the board", off.join(", ")),
-                (Some(larger), off) => format!("move {} off the board, or take one of {larger}", off.join(", ")),
-            };
             if !solved.move_off.is_empty() {
+                let larger = solved.larger.as_ref().map_or_else(String::new, |size| format!(", or take one of {size}"));
+                let fix = format!("move {} off the board{larger}", solved.move_off.join(", "));
                 let left: Vec<&str> =
                     solved.units.iter().filter(|u| u.at.is_none()).map(|unit| unit.name.as_str()).collect();
                 let message = format!("the board has no place for {}", left.join(", "));
@@ -36,9 +33,10 @@ pub(super) static BOARD_FULL: Rule = Rule {
                 return Ok(Outcome::Finding(finding.fix(fix)));
             }
             let path = Some("board.fill".to_owned());
-            Measure::at_most("share of the board's holes taken", path, solved.fill, Ratio::si(FILL)).judge(|_| {
-                let taken = case.solution.ledger.shown("board.fill").unwrap_or_default();
-                let message = format!("components take {taken} of the holes; wires need the rest, 60 % is the most");
+            let what = "share of the board's holes taken";
+            Measure::share_at_most(what, path, solved.fill.value(), FILL).judge(|m| {
+                let message =
+                    format!("components take {} of the holes; wires need the rest, 60 % is the most", m.value);
                 Finding::new(message, given.size.span, format!("a board of {size}"))
                     .fix("take a larger board, or move a large component off it")
             })
@@ -84,8 +82,8 @@ pub(super) static BOARD_MAINS: Rule = Rule {
     source: "IEC 60598-1, 11.2, from memory; that no row of free holes makes up for it is our margin",
     why: "from pad to pad are half a millimetre: flux, dust and a loose strand join the mains to what may be touched",
     fix: "use closed bought parts with terminals for everything on the mains side",
-    check: |case| match board(case) {
-        Ok((given, _)) => each(
+    check: |case| match &case.lamp.board {
+        Some(given) => each(
             &given.items,
             |item| item.name.clone(),
             |item| {
@@ -100,6 +98,6 @@ pub(super) static BOARD_MAINS: Rule = Rule {
                 })
             },
         ),
-        Err(skip) => once(|| Err(skip)),
+        None => once(|| Err(Skip::NotApplicable)),
     },
 };

@@ -3,7 +3,7 @@
 use crate::diag::Signal;
 use crate::quantity::{Metres, Quantity, Radians};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Rule, Skip, each, once};
-use crate::schema::words::Body;
+use crate::schema::words::{Body, Face};
 use crate::solve::drill::{Placed, Template};
 
 /// Steepest overhang that prints without support (common practice, no source).
@@ -145,7 +145,7 @@ fn overhang(case: &Case<'_>) -> Judgement {
                 .also(case.lamp.enclosure.shape.span, "the body")
                 .fix("print it with support, or in two halves parted at the widest place, each on its flat side");
         }
-        let other = if given.bed.value == Some(crate::schema::words::Face::Front) { "back" } else { "front" };
+        let other = if given.bed.value == Some(Face::Front) { "back" } else { "front" };
         Finding::new(
             format!("the wall leans {} outwards as it is printed; {} is the most", m.value, m.limit),
             given.bed.span,

@@ -2,6 +2,8 @@
 //! helps.
 
 use crate::diag::Signal;
+use crate::lamp::given::Missing;
+use crate::lamp::layout::Layout;
 use crate::quantity::{Metres, Quantity};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, Verdict, each, once};
 use crate::schema::words::Word;
@@ -143,10 +145,16 @@ pub(super) static ZONE_GAP: Rule = Rule {
     check: |case| {
         once(|| {
             let fit = fit(case)?;
-            let (live, low, gap) = fit.zones.as_ref().ok_or(Skip::NotApplicable)?;
-            let wanted = case.lamp.layout.as_ref().ok_or(Skip::NotApplicable)?.zone_gap.nominal()?;
+            let layout = case.lamp.layout.as_ref().ok_or(Skip::NotApplicable)?;
+            let open = unplaced(case, fit, layout);
+            let Some((live, low, gap)) = &fit.zones else { return Err(open.map_or(Skip::NotApplicable, Skip::from)) };
+            let wanted = layout.zone_gap.nominal()?;
             let path = Some("fit.zone-gap".to_owned());
-            Measure::at_least("gap between live and extra-low voltage parts", path, *gap, wanted).judge(|m| {
+            let measure = Measure::at_least("gap between live and extra-low voltage parts", path, *gap, wanted);
+            if let Some(missing) = open.filter(|_| measure.holds()) {
+                return Err(missing.into());
+            }
+            measure.judge(|m| {
                 let zone = |part: &&Part| part.name == *live || part.name == *low;
                 let of = fit.parts.iter().filter(zone);
                 let lack = |part: &Part| part.lacks.iter().find(|l| matches!(l.against, Against::Zone(_))).cloned();
@@ -164,3 +172,19 @@ pub(super) static ZONE_GAP: Rule = Rule {
         })
     },
 };
+
+/// What is not known of a part that may stand nearer to one of the other zone than those whose places are known. A part
+/// that found no room stands nowhere; another rule says so.
+fn unplaced(case: &Case<'_>, fit: &Fit, layout: &Layout) -> Option<Missing> {
+    if case.lamp.mains.is_none() && fit.zones.is_none() {
+        return None;
+    }
+    let unsaid = layout.places.iter().find_map(|place| match (place.zone.unknown, place.closed.unknown) {
+        (true, _) => Some(place.zone.missing()),
+        (false, true) => Some(place.closed.missing()),
+        (false, false) => None,
+    });
+    let faced = |part: &Part| fit.parts.iter().any(|other| !other.closed && other.zone != part.zone);
+    let mut bare = fit.parts.iter().filter(|part| !part.closed && fit::homeless(part).is_none() && faced(part));
+    unsaid.or_else(|| bare.find_map(|part| part.solid.as_ref().err().cloned()))
+}

@@ -1,6 +1,6 @@
 //! How the sheet sits: it must move without jamming, stay behind its lip, and not hang through.
 
-use crate::diag::Signal;
+use crate::diag::{Signal, Span};
 use crate::figures::percent;
 use crate::lamp::diffuser::{Diffuser, Seat as GivenSeat};
 use crate::quantity::{Metres, Quantity};
@@ -34,7 +34,7 @@ fn seat<'a>(case: &Case<'a>) -> Result<(&'a Diffuser, &'a GivenSeat, &'a Seat), 
 }
 
 /// The property that sets the sheet's size in one direction.
-fn size_span(diffuser: &Diffuser, way: &str) -> crate::diag::Span {
+fn size_span(diffuser: &Diffuser, way: &str) -> Span {
     let size = if way == "height" { &diffuser.height } else { &diffuser.width };
     if size.is_known() { size.span } else { diffuser.diameter.span }
 }

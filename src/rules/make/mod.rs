@@ -1,16 +1,13 @@
-//! Rules about cutting the sheet and fitting it.
+//! Rules about making: cutting the sheet and fitting it, the body and its holes, the parts in it, the board.
 
 mod board;
 mod body;
 mod clash;
+mod cutting;
 mod edges;
 mod fit;
-mod hazard;
-mod marks;
 mod place;
 mod recess;
-mod router;
-mod stock;
 
 use crate::lamp::diffuser::Diffuser;
 use crate::solve::sheet::{Net, SheetSolution};
@@ -19,7 +16,7 @@ use super::rule::{Case, Rule, Skip};
 
 /// The rules, in the order of the reference.
 pub const RULES: &[&Rule] = &[
-    &hazard::CUT_HAZARD,
+    &cutting::CUT_HAZARD,
     &fit::DIFFUSER_JAMS,
     &fit::DIFFUSER_DROPS,
     &fit::WOOD_MOVES,
@@ -31,9 +28,9 @@ pub const RULES: &[&Rule] = &[
     &edges::INSIDE_RADIUS,
     &edges::SLOT_NARROWER,
     &edges::OFFSET_CROSSES,
-    &router::ROUTER_CANNOT,
-    &marks::MARK_OFF_SHEET,
-    &stock::SHEET_TOO_SMALL,
+    &cutting::ROUTER_CANNOT,
+    &cutting::MARK_OFF_SHEET,
+    &cutting::SHEET_TOO_SMALL,
     &clash::DOES_NOT_FIT,
     &clash::ZONE_GAP,
     &place::CORD_HOLE_OFF_WALL,

@@ -1,7 +1,7 @@
 //! Rooms around the parts in the body: the cord's bend, a hand's room, an antenna's air, the way in, and the foot.
 
-use crate::diag::Signal;
-use crate::physics::mechanics::hollow::Wall;
+use crate::diag::{Signal, Span};
+use crate::physics::mechanics::hollow::{Hollow, Wall};
 use crate::quantity::{Metres, Quantity};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, once};
 use crate::schema::words::{BodyMaterial, Face, Lid, Word};
@@ -57,7 +57,7 @@ pub(super) static CORD_HOLE_OFF_WALL: Rule = Rule {
             let at = case.lamp.layout.as_ref().and_then(|layout| layout.place("entry")).map(|place| place.at.span);
             let at = at.unwrap_or(case.lamp.span);
             let open = wall == Wall::Front && fit.outer.1 <= Metres::ZERO;
-            if open || (wall == Wall::Front && in_opening(case, fit)) {
+            if open || (wall == Wall::Front && in_opening(case, fit)?) {
                 let message = "the hole of the cord lies in the front opening, where the sheet is";
                 return Ok(Outcome::Finding(Finding::new(message, at, "the hole").fix("put it in another wall")));
             }
@@ -72,11 +72,11 @@ pub(super) static CORD_HOLE_OFF_WALL: Rule = Rule {
     },
 };
 
-/// Whether the hole lies before the sheet or in the opening.
-fn in_opening(case: &Case<'_>, fit: &Fit) -> bool {
-    let Some([x, y, _]) = fit.entry else { return false };
-    let opening = case.lamp.enclosure.opening.nominal().ok();
-    opening.is_some_and(|opening| libm::hypot(x.value(), y.value()) < opening.value() / 2.0)
+/// Whether the hole lies in the opening, where the body has one.
+fn in_opening(case: &Case<'_>, fit: &Fit) -> Result<bool, Skip> {
+    let opening = &case.lamp.enclosure.opening;
+    let Some([x, y, _]) = fit.entry.filter(|_| !opening.is_left_out()) else { return Ok(false) };
+    Ok(libm::hypot(x.value(), y.value()) < opening.nominal()?.value() / 2.0)
 }
 
 pub(super) static NO_SERVICE: Rule = Rule {
@@ -89,7 +89,7 @@ pub(super) static NO_SERVICE: Rule = Rule {
     fix: "turn the part, move what stands before it, or let the body open",
     check: |case| match (fit(case), case.lamp.layout.as_ref()) {
         (Ok(fit), Some(layout)) => {
-            let asked: Vec<_> = layout.places.iter().filter(|p| p.service.is_known() || p.service.unknown).collect();
+            let asked: Vec<_> = layout.places.iter().filter(|p| !p.service.is_left_out()).collect();
             each(
                 &asked,
                 |place| place.name.clone(),
@@ -112,13 +112,7 @@ pub(super) static NO_SERVICE: Rule = Rule {
     },
 };
 
-fn service(
-    case: &Case<'_>,
-    fit: &Fit,
-    part: &Part,
-    (side, wanted): (Face, Metres),
-    span: crate::diag::Span,
-) -> Judgement {
+fn service(case: &Case<'_>, fit: &Fit, part: &Part, (side, wanted): (Face, Metres), span: Span) -> Judgement {
     let solid = part.solid.as_ref()?;
     let others: Vec<_> =
         fit.standing().filter(|(other, _)| other.name != part.name).map(|(o, s)| (o.name.as_str(), s)).collect();
@@ -161,7 +155,7 @@ pub(super) static ANTENNA_CAGED: Rule = Rule {
     fix: "turn the antenna towards the sheet or a plastic wall, away from sink and supply",
     check: |case| match (fit(case), case.lamp.layout.as_ref()) {
         (Ok(fit), Some(layout)) => {
-            let radios: Vec<_> = layout.places.iter().filter(|p| p.antenna.is_known() || p.antenna.unknown).collect();
+            let radios: Vec<_> = layout.places.iter().filter(|p| !p.antenna.is_left_out()).collect();
             each(
                 &radios,
                 |place| place.name.clone(),
@@ -176,7 +170,7 @@ pub(super) static ANTENNA_CAGED: Rule = Rule {
     },
 };
 
-fn antenna(case: &Case<'_>, fit: &Fit, part: &Part, side: Face, span: crate::diag::Span) -> Judgement {
+fn antenna(case: &Case<'_>, fit: &Fit, part: &Part, side: Face, span: Span) -> Judgement {
     let body = &case.lamp.enclosure;
     let metal = matches!(body.material.get()?, BodyMaterial::Aluminium | BodyMaterial::Steel | BodyMaterial::Brass);
     if metal && side != Face::Front {
@@ -251,7 +245,7 @@ fn passes(case: &Case<'_>, fit: &Fit, part: &Part) -> Judgement {
     let mut sides = solid.half.map(|half| half * 2.0);
     sides.sort_by(|a, b| a.value().total_cmp(&b.value()));
     let [least, middle, _] = sides;
-    let round = !matches!(fit.hollow, crate::physics::mechanics::hollow::Hollow::Block { .. });
+    let round = !matches!(fit.hollow, Hollow::Block { .. });
     let needs = if round { Metres::si(libm::hypot(least.value(), middle.value())) } else { least };
     let most = opening - Metres::si(1e-3);
     let path = Some(body.opening.path.clone());

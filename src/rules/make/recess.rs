@@ -2,11 +2,10 @@
 //! the lip that is written.
 
 use crate::diag::{Signal, Span};
-use crate::lamp::Lamp;
 use crate::lamp::diffuser::Diffuser;
 use crate::physics::mechanics::hollow::{Solid, Wall};
 use crate::quantity::{Metres, Quantity};
-use crate::rules::rule::{Case, Finding, Judgement, Measure, Rule, Skip, once};
+use crate::rules::rule::{Case, Finding, Judgement, Measure, Rule, Skip, once, wished};
 use crate::schema::words::OutlineKind;
 use crate::solve::fit::{outside, wall_word};
 
@@ -36,7 +35,7 @@ fn judge(case: &Case<'_>) -> Judgement {
     let round = |wall: &Wall| !matches!(wall, Wall::Front | Wall::Back);
     let rooms = outer.rooms(&in_outer).into_iter().filter(|(wall, _)| round(wall));
     let (wall, room) = rooms.min_by(|a, b| a.1.value().total_cmp(&b.1.value())).ok_or(Skip::NotApplicable)?;
-    let wanted = wanted(case.lamp)?;
+    let wanted = case.lamp.enclosure.wall.nominal()? * TAKEN;
     Measure::at_least(format!("wall left beside {what}"), None, room, wanted).judge(|m| {
         let side = wall_word(wall);
         let message = match room < Metres::ZERO {
@@ -63,15 +62,12 @@ pub(super) static OPENING_TOO_WIDE: Rule = Rule {
 fn leaves_lip(case: &Case<'_>) -> Judgement {
     let diffuser = case.lamp.diffuser.as_ref().ok_or(Skip::NotApplicable)?;
     let seat = diffuser.seat.as_ref().ok_or(Skip::NotApplicable)?;
-    if !case.lamp.enclosure.opening.is_known() || !seat.lip.is_known() {
-        return Err(Skip::NotApplicable);
-    }
-    let opening = case.lamp.enclosure.opening.nominal()?;
+    let (opening, lip) = (wished(&case.lamp.enclosure.opening)?.nominal, wished(&seat.lip)?.nominal);
     let width = seat.width.nominal()?;
-    let least = if seat.height.is_known() { width.min(seat.height.nominal()?) } else { width };
+    let least = if seat.height.is_left_out() { width } else { width.min(seat.height.nominal()?) };
     // To a micrometre, so that sizes worked out from each other in the spec agree.
     let whole = |length: Metres| Metres::si(libm::round(length.value() * 1e6) / 1e6);
-    let (left, lip) = (whole((least - opening) / 2.0), whole(seat.lip.nominal()?));
+    let (left, lip) = (whole((least - opening) / 2.0), whole(lip));
     Measure::at_least("lip that the opening leaves", None, left, lip).judge(|m| {
         let message = match left <= Metres::ZERO {
             true => format!(
@@ -87,10 +83,6 @@ fn leaves_lip(case: &Case<'_>) -> Judgement {
     })
 }
 
-fn wanted(lamp: &Lamp) -> Result<Metres, Skip> {
-    Ok(lamp.enclosure.wall.nominal()? * TAKEN)
-}
-
 /// The recess, or without one the sheet, behind the front plane; round where it has no height.
 fn recess(d: &Diffuser, (width, height): (Metres, Metres)) -> Result<(&'static str, Span, Solid), Skip> {
     let thick = d.thickness.nominal()?;
@@ -101,11 +93,12 @@ fn recess(d: &Diffuser, (width, height): (Metres, Metres)) -> Result<(&'static s
     };
     if let Some(seat) = &d.seat {
         let wide = seat.width.nominal()?;
-        return Ok(match seat.height.nominal() {
-            Ok(high) => ("the recess", seat.width.span, solid(wide, high, false)),
-            Err(missing) if seat.height.unknown => return Err(missing.into()),
-            Err(_) => ("the recess", seat.width.span, solid(wide, wide, true)),
-        });
+        let recess = if seat.height.is_left_out() {
+            solid(wide, wide, true)
+        } else {
+            solid(wide, seat.height.nominal()?, false)
+        };
+        return Ok(("the recess", seat.width.span, recess));
     }
     let round = matches!(d.outline.value, Some(OutlineKind::Disc | OutlineKind::Ring));
     let span = if d.diameter.is_known() { d.diameter.span } else { d.width.span };
