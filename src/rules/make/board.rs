@@ -11,6 +11,14 @@ fn board<'a>(case: &Case<'a>) -> Result<(&'a crate::lamp::board::Board, &'a Boar
     Ok((given, case.solution.board.as_ref().ok_or(Skip::NotApplicable)?.as_ref()?))
 }
 
+/// The first names of a list, and how many more there are: hundreds would fill the cover.
+fn few(names: &[String]) -> String {
+    const SHOWN: usize = 6;
+    let more = names.len().saturating_sub(SHOWN);
+    let shown = names[..names.len() - more].join(", ");
+    if more > 0 { format!("{shown} and {more} more") } else { shown }
+}
+
 pub(super) static BOARD_FULL: Rule = Rule {
     name: "make/board-full",
     signal: Signal::Warning,
@@ -25,13 +33,12 @@ pub(super) static BOARD_FULL: Rule = Rule {
             let size = case.solution.ledger.shown(&given.size.path).unwrap_or_default().to_owned();
             let fix = match (&solved.larger, solved.move_off.as_slice()) {
                 (Some(larger), []) => format!("take a board of {larger}"),
-                (None, off) => format!("move {} off the board", off.join(", ")),
-                (Some(larger), off) => format!("move {} off the board, or take one of {larger}", off.join(", ")),
+                (None, off) => format!("move {} off the board", few(off)),
+                (Some(larger), off) => format!("move {} off the board, or take one of {larger}", few(off)),
             };
             if !solved.move_off.is_empty() {
-                let left: Vec<&str> =
-                    solved.units.iter().filter(|u| u.at.is_none()).map(|unit| unit.name.as_str()).collect();
-                let message = format!("the board has no place for {}", left.join(", "));
+                let left = solved.units.iter().filter(|u| u.at.is_none()).map(|unit| unit.name.clone());
+                let message = format!("the board has no place for {}", few(&left.collect::<Vec<_>>()));
                 let finding = Finding::new(message, given.size.span, format!("a board of {size}"));
                 return Ok(Outcome::Finding(finding.fix(fix)));
             }
