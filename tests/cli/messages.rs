@@ -60,7 +60,7 @@ const MISTAKES: &[(&str, &str, &str)] = &[
     ("codes", "", "variant x { driver { bulk 4R7 } }"),
     ("codes-2", "", "let a = 1/2 AWG\nlet b = 2 V .. 3 V ± 1 %"),
     ("lengths", "", "variant x { supply { size 3 mm } }"),
-    ("not-stated", "", "variant x { diffuser { thickness enclosure.emissivity * 10 mm } }"),
+    ("not-stated-2", "", "variant x { diffuser { thickness enclosure.emissivity * 10 mm } }"),
     (
         "foreign",
         "",
@@ -80,6 +80,7 @@ fn specs(folder: &std::path::Path) -> Vec<String> {
             from => new_spec().replacen(from, to, 1),
         };
         assert_ne!(spec, new_spec());
+        assert!(!names.contains(&format!("{name}.lamp")), "two mistakes would be written into {name}.lamp");
         names.push(format!("{name}.lamp"));
         write(folder, &format!("{name}.lamp"), spec);
     }
