@@ -7,17 +7,11 @@ use lampwright::Compiled;
 
 use super::csv_rows::close;
 use super::light_vectors::near;
-use crate::support::{compile, example, examples, findings, plain_spaced};
-
-fn figure(lamp: &Compiled, path: &str) -> f64 {
-    let entry = lamp.solution.ledger.get(path).unwrap_or_else(|| panic!("no {path}"));
-    entry.value.unwrap_or_else(|| panic!("{path} is no number"))
-}
+use crate::support::{example, examples, figure, findings, text_of, varied};
 
 /// An example with these statements laid over it.
 fn with(name: &str, statements: &str) -> Compiled {
-    let text = format!("{}\nvariant tried {{ {statements} }}\n", plain_spaced(name));
-    compile(&text, Some("tried")).unwrap_or_else(|diags| panic!("{diags}"))
+    varied(&text_of(name), statements)
 }
 
 /// Alder: a round face of 103.4 mm is a square of 91.6 mm; dice in the middle put R²/(R² + h²) = 0.2285 on it. Three
