@@ -5,22 +5,19 @@
 
 use lampwright::Compiled;
 use lampwright::packet::sheet::Packet;
-use lampwright::packet::templates::Overrides;
 use lampwright::physics::mechanics::curve::{Point, Segment};
 use lampwright::quantity::Metres;
 
-use crate::support::{compile, example, root};
+use crate::support::{example, sheets, text_of, varied};
 
 const NAME: &str = "diffuser-router.nc";
 
 fn packet(compiled: &Compiled) -> Packet {
-    compiled.packet(&Overrides::default(), None).unwrap_or_else(|e| panic!("{e:?}"))
+    sheets(compiled, &["cut"])
 }
 
-fn variant(statement: &str) -> Compiled {
-    let base = std::fs::read_to_string(root().join("examples/slate-wall.lamp")).expect("an example");
-    let text = format!("{base}\nvariant other {{ {statement} }}\n");
-    compile(&text, Some("other")).unwrap_or_else(|diags| panic!("{diags}"))
+fn variant(statements: &str) -> Compiled {
+    varied(&text_of("slate-wall"), statements)
 }
 
 /// One move: its way in plan, the height at its end, whether it is rapid, its feed.
