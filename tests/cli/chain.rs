@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use serde_json::Value;
 
-use super::{place, run};
+use super::run;
 use crate::support::{examples, root};
 
 /// A figure with the paths it was made from; none where it was given.
@@ -13,8 +13,7 @@ type Figures = BTreeMap<String, Value>;
 
 /// What `why` says of a path, every figure behind it included.
 fn why(path: &str, example: &str) -> Figures {
-    let spec = root().join("examples").join(format!("{example}.lamp"));
-    let ran = run(&place("chain"), &["why", path, &spec.display().to_string(), "--format", "json"]);
+    let ran = run(&root(), &["why", path, &format!("examples/{example}.lamp"), "--format", "json"]);
     assert_eq!(ran.code, 0, "{example} {path}: {}", ran.err);
     let said: Value = serde_json::from_str(&ran.out).unwrap_or_else(|e| panic!("{example} {path}: {e}"));
     let figures = said["figures"].as_array().cloned().unwrap_or_default();
