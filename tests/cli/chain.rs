@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 
 use serde_json::Value;
 
-use super::run;
-use crate::support::{examples, root};
+use super::{place, run, write};
+use crate::support::{examples, root, text_of};
 
 /// A figure with the paths it was made from; none where it was given.
 type Figures = BTreeMap<String, Value>;
@@ -107,4 +107,19 @@ fn every_input_of_the_chain_can_be_asked_for_in_turn() {
             assert_eq!(why(path, &example)[path], figures[path], "{example} {path}");
         }
     }
+}
+
+/// The mistake that the README shows is shown so by the program.
+#[test]
+fn the_readme_shows_what_the_program_says() {
+    let readme = std::fs::read_to_string(root().join("README.md")).expect("the README");
+    let shown = readme.split("```\n").find(|block| block.starts_with("ERROR ")).expect("a message");
+    let spec = text_of("alder-table").replacen("pin p4; current", "pin p4; curent", 1);
+    let folder = place("readme");
+    std::fs::create_dir_all(folder.join("examples/parts")).expect("a folder");
+    write(&folder, "examples/alder-table.lamp", spec);
+    std::fs::copy(root().join("examples/parts/drawer.lamp"), folder.join("examples/parts/drawer.lamp")).expect("parts");
+    let ran = run(&folder, &["check", "examples/alder-table.lamp"]);
+    assert_eq!(ran.code, 2, "{}", ran.err);
+    assert!(ran.err.contains(shown), "{}", ran.err);
 }

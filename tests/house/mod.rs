@@ -151,3 +151,18 @@ fn papers_claim_nothing_they_may_not() {
     }
     assert!(faults.is_empty(), "{}", faults.join("\n"));
 }
+
+/// Each file of `tests/published` has its row in SOURCES.md, and each test that the page names is there.
+#[test]
+fn every_published_test_names_its_source() {
+    let page = fs::read_to_string(root().join("tests/SOURCES.md")).expect("the page");
+    for path in rust_files(&root().join("tests/published")) {
+        let text = fs::read_to_string(&path).expect("a source file");
+        let name = format!("published/{}", path.file_name().unwrap_or_default().display());
+        assert!(!text.contains("#[test]") || page.contains(&format!("`{name}`")), "{name} has no row");
+    }
+    for name in page.split('`').filter(|name| name.ends_with(".rs")) {
+        let there = |folder: &str| root().join(folder).join(name).is_file();
+        assert!(there("tests") || there(""), "there is no {name}");
+    }
+}

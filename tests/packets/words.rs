@@ -159,7 +159,9 @@ fn no_paper_claims_what_only_a_test_house_may() {
     for name in examples() {
         let papers = papers_of(&name, None);
         for word in ["safe", "certified", "compliant", "approved"] {
-            assert_eq!(lines_with(&papers, word), [], "{name}: {word}");
+            let claims =
+                lines_with(&papers, word).into_iter().filter(|(_, line)| !line.contains("No body has approved it"));
+            assert_eq!(claims.collect::<Vec<_>>(), [], "{name}: {word}");
         }
     }
 }
