@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 
 use lampwright::Compiled;
 
-use super::csv_rows::close;
+use super::csv_rows::{close, rows};
 use super::light_vectors::near;
 use crate::support::{example, examples, figure, findings, text_of, varied};
 
@@ -105,28 +105,23 @@ fn bare_dice_in_one_field_are_screened_together() {
     close(over(&close_by), 3.0 * over(&apart), 1e-9, "over 100 mrad");
 }
 
-/// The table lamp's filtered reference holds the peak of a switched current. Level, and mean current by that at full,
-/// of red and blue: scipy 1.17 `solve_ivp` (DOP853, rtol 1e-12) over string, inductor, diode, amplifier and comparator
-/// with the parts of the values sheet.
-const HELD: [(&str, f64, f64); 8] = [
-    ("red", 0.05, 0.020032),
-    ("red", 0.14, 0.089232),
-    ("red", 0.3, 0.258710),
-    ("red", 0.6, 0.576414),
-    ("blue", 0.05, 0.015182),
-    ("blue", 0.14, 0.070415),
-    ("blue", 0.3, 0.233427),
-    ("blue", 0.6, 0.561966),
-];
-
+/// The table lamp's filtered reference holds the peak of a switched current; scipy `solve_ivp` (DOP853, rtol 1e-12) over
+/// string, inductor, switch, diode, amplifier and comparator with the parts of the values sheet.
 #[test]
 fn levels_make_up_for_a_peak_that_is_held() {
     let alder = example("alder-table", None);
-    let channel = |name: &str| alder.solution.channels.iter().find(|c| c.name == name).expect("a channel");
-    for (name, level, share) in HELD {
-        let transfer = channel(name).transfer();
-        close(transfer.share(level), share, 5e-5, &format!("{name} at {level}"));
-        close(transfer.level(share), level, 5e-5, &format!("{name}, level of {share}"));
+    for row in rows(include_str!("../reference/electrical/held.csv")) {
+        let name = row.text("channel");
+        let part = |what: &str| figure(&alder, &format!("drive.{name}.{what}"));
+        for (what, column) in
+            [("string-offset", "offset_V"), ("string-slope", "slope_ohm"), ("sense", "sense_ohm"), ("gain", "gain")]
+        {
+            close(part(what), row.number(column), 1e-12, &format!("{name}: {what} is another part"));
+        }
+        let channel = alder.solution.channels.iter().find(|c| c.name == name).expect("a channel");
+        let (level, share) = (row.number("level"), row.number("share"));
+        close(channel.transfer().share(level), share, 1e-9, &row.line());
+        close(channel.transfer().level(share), level, 1e-9, &row.line());
     }
 }
 
