@@ -8,7 +8,7 @@ use lampwright::physics::light::spectrum::Spectrum;
 use lampwright::physics::light::temperature::{black_body, correlated, usual_duv, white};
 use lampwright::quantity::{Amperes, Kelvin, Metres, Temperature};
 
-use super::csv_rows::{close, rows};
+use super::csv_rows::{Row, close, rows};
 use super::light_vectors::{list, near, nm, number, point, vectors};
 
 /// Digits that the vectors are stored with.
@@ -188,10 +188,26 @@ fn dice_droop_and_fade() {
     }
 }
 
-/// The compiled table at 5 nm stands on the locus of the CIE's table at 1 nm.
+/// The compiled tables at 5 nm, line by line: the CIE's own at 1 nm to the six digits compiled, and the weight of blue
+/// light; and the locus that the observer makes.
 #[test]
 fn the_compiled_observer_is_the_one_of_the_cie() {
     let fine = rows(include_str!("../reference/light/cmf_1931_2deg_1nm_360_830.csv"));
+    let weights = rows(include_str!("../reference/light/blue_light_hazard.csv"));
+    for i in 0..81 {
+        let mut line = [0.0; 81];
+        line[i] = 1.0;
+        let spectrum = Spectrum::sampled(&line).unwrap();
+        let (sums, nanometres) = (spectrum.tristimulus(), 380 + 5 * i);
+        let at = |table: &[Row], column: &str| {
+            table.iter().find(|r| r.count("wavelength_nm") == nanometres).map(|r| r.number(column))
+        };
+        for (found, column) in [(sums.x, "xbar"), (sums.y, "ybar_V"), (sums.z, "zbar")] {
+            near(found.value() / 683.0, at(&fine, column).unwrap(), 6e-7, &format!("{column} at {nanometres} nm"));
+        }
+        let weight = spectrum.blue_light().value() * sums.y.value();
+        near(weight, at(&weights, "B").unwrap_or(0.0), 1e-12, &format!("weight at {nanometres} nm"));
+    }
     let locus = lampwright::physics::light::gamut::spectral_locus();
     assert_eq!(locus.len(), 65);
     for (i, at) in locus.iter().enumerate() {
