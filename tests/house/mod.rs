@@ -159,7 +159,10 @@ fn every_published_test_names_its_source() {
     for path in rust_files(&root().join("tests/published")) {
         let text = fs::read_to_string(&path).expect("a source file");
         let name = format!("published/{}", path.file_name().unwrap_or_default().display());
-        assert!(!text.contains("#[test]") || page.contains(&format!("`{name}`")), "{name} has no row");
+        // The readers of tables test themselves and need no source.
+        let asks_the_program =
+            text.contains("#[test]") && (text.contains("lampwright::") || text.contains("support::"));
+        assert!(!asks_the_program || page.contains(&format!("`{name}`")), "{name} has no row");
     }
     for name in page.split('`').filter(|name| name.ends_with(".rs")) {
         let there = |folder: &str| root().join(folder).join(name).is_file();

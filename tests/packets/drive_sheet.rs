@@ -15,7 +15,7 @@ fn losses_and_string_add_up_to_what_is_taken() {
     for name in examples() {
         let compiled = example(&name, None);
         for channel in &compiled.solution.channels {
-            let at = |figure: &str| figure(&compiled, &format!("drive.{}.{figure}", channel.name));
+            let at = |what: &str| figure(&compiled, &format!("drive.{}.{what}", channel.name));
             let (given, taken) = (at("power") + at("losses"), at("input"));
             // The input of a switching drive leaves out the edges and the gain resistors, which are small.
             let room = if name == "alder-table" { 0.03 } else { 1e-9 };
@@ -31,8 +31,8 @@ fn network_and_circuits_agree() {
     for name in examples() {
         let compiled = example(&name, None);
         let channels = &compiled.solution.channels;
-        let sum = |figure: &str| -> f64 {
-            channels.iter().map(|c| figure(&compiled, &format!("drive.{}.{figure}", c.name))).sum()
+        let sum = |what: &str| -> f64 {
+            channels.iter().map(|c| figure(&compiled, &format!("drive.{}.{what}", c.name))).sum()
         };
         let strings = figure(&compiled, "heat.state.uncapped.strings");
         assert!((strings / sum("warm-power") - 1.0).abs() < 1e-4, "{name}: {strings} W and {} W", sum("warm-power"));
@@ -70,14 +70,14 @@ fn meters_agree_with_ohm() {
     {
         let compiled = example(name, None);
         for level in [10, 50, 100] {
-            let at = |figure: &str| figure(&compiled, &format!("drive.{channel}.{figure}"));
+            let at = |what: &str| figure(&compiled, &format!("drive.{channel}.{what}"));
             let (volts, amperes) = (at(&format!("at-{level}-sense")), at(&format!("at-{level}-current")));
             assert!((volts / (amperes / strings * at(resistor)) - 1.0).abs() < 1e-9, "{name} at {level} %");
             assert!((amperes / at("at-100-current") / (f64::from(level) / 100.0) - 1.0).abs() < 1e-9, "{name}");
         }
     }
     let alder = example("alder-table", None);
-    let at = |figure: &str| figure(&alder, &format!("drive.red.{figure}"));
+    let at = |what: &str| figure(&alder, &format!("drive.red.{what}"));
     assert!((at("at-100-sense") / (at("sense") * at("switch-current")) - 1.0).abs() < 1e-12);
 }
 
@@ -85,7 +85,7 @@ fn meters_agree_with_ohm() {
 fn corners_surround_the_nominal_cycle() {
     let compiled = example("alder-table", None);
     for channel in &compiled.solution.channels {
-        let at = |figure: &str| figure(&compiled, &format!("drive.{}.{figure}", channel.name));
+        let at = |what: &str| figure(&compiled, &format!("drive.{}.{what}", channel.name));
         assert_eq!(channel.notes.corners.len(), 4);
         assert!(at("cold-low-mean") < at("current") && at("current") < at("hot-high-mean"));
         assert!(at("cold-low-frequency") < at("frequency") && at("frequency") < at("hot-high-frequency"));
@@ -171,7 +171,7 @@ fn a_second_section_meets_what_one_cannot() {
     let fast = base.replace("settle          0.2 s", "settle          6 ms");
     assert_ne!(fast, base);
     let compiled = compile(&fast, None).unwrap_or_else(|diags| panic!("{diags}"));
-    let at = |figure: &str| figure(&compiled, &format!("drive.red.{figure}"));
+    let at = |what: &str| figure(&compiled, &format!("drive.red.{what}"));
     assert!(at("settling") < 6e-3 && at("reference-ripple") <= at("reference-step"));
     let ratio = at("filter-resistor-2") / at("filter-resistor");
     assert!((9.0..11.0).contains(&ratio), "{ratio}");
