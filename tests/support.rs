@@ -35,11 +35,21 @@ pub(crate) fn compile(text: &str, variant: Option<&str>) -> Result<Compiled, Str
     outcome.compiled.ok_or_else(|| plain(&outcome.diags, &outcome.sources))
 }
 
+/// The text of an example by its file's stem.
+pub(crate) fn text_of(name: &str) -> String {
+    let path = root().join("examples").join(format!("{name}.lamp"));
+    std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()))
+}
+
 /// An example by its file's stem, compiled anew.
 pub(crate) fn fresh(name: &str, variant: Option<&str>) -> Compiled {
-    let path = root().join("examples").join(format!("{name}.lamp"));
-    let text = std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
-    compile(&text, variant).unwrap_or_else(|diags| panic!("{name}:\n{diags}"))
+    compile(&text_of(name), variant).unwrap_or_else(|diags| panic!("{name}:\n{diags}"))
+}
+
+/// A spec's text with these statements laid over it.
+pub(crate) fn varied(text: &str, statements: &str) -> Compiled {
+    let text = format!("{text}\nvariant test {{ {statements} }}\n");
+    compile(&text, Some("test")).unwrap_or_else(|diags| panic!("{statements}\n{diags}"))
 }
 
 /// An example by its file's stem.
@@ -84,6 +94,24 @@ pub(crate) fn examples() -> Vec<String> {
     names
 }
 
+/// A figure of the ledger, in SI units.
+pub(crate) fn figure(compiled: &Compiled, path: &str) -> f64 {
+    let entry = compiled.solution.ledger.get(path).unwrap_or_else(|| panic!("no figure {path}"));
+    entry.value.unwrap_or_else(|| panic!("{path} is no number"))
+}
+
+/// The packet of these sheets alone.
+pub(crate) fn sheets(compiled: &Compiled, names: &[&str]) -> Packet {
+    let only: Vec<String> = names.iter().map(|name| (*name).to_owned()).collect();
+    compiled.packet(&Overrides::new(), Some(&only)).unwrap_or_else(|e| panic!("{names:?}: {e:?}"))
+}
+
+/// One sheet's Markdown.
+pub(crate) fn sheet(compiled: &Compiled, name: &str) -> String {
+    let packet = sheets(compiled, &[name]);
+    packet.sheets.first().unwrap_or_else(|| panic!("no sheet {name}")).markdown.clone()
+}
+
 /// Names of the rules that raise a finding, with repetition.
 pub(crate) fn findings(compiled: &Compiled) -> Vec<String> {
     compiled.report.findings().iter().map(|r| r.rule.name.to_owned()).collect()
@@ -97,13 +125,11 @@ pub(crate) fn plain(diags: &[Diag], sources: &Sources) -> String {
 
 /// The text of an example with one space between words, so that a test does not hang on how `tidy` lines them up.
 pub(crate) fn plain_spaced(name: &str) -> String {
-    let path = root().join("examples").join(format!("{name}.lamp"));
-    let text = std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
     let line = |line: &str| {
         let indent = line.len() - line.trim_start().len();
         format!("{}{}\n", &line[..indent], line.split_whitespace().collect::<Vec<_>>().join(" "))
     };
-    text.lines().map(line).collect()
+    text_of(name).lines().map(line).collect()
 }
 
 /// A spec's text without its `layout`, so that its wires keep their usual lengths.

@@ -6,7 +6,7 @@ use std::path::{Component, Path, PathBuf};
 use std::{fs, io};
 
 use crate::language::loading::{LoadError, Loaded, Loader};
-use crate::language::suggest::nearest;
+use crate::language::suggest::nearest_file;
 
 use super::SpecArgs;
 use super::files::{reason, shown, trouble};
@@ -78,9 +78,11 @@ pub(super) fn around(path: Option<&Path>, library: Option<&str>) -> (String, Roo
 /// A text file as a whole, with an error that says what is wrong with it.
 pub(super) fn read_text(path: &Path) -> Result<String, Trouble> {
     let meta = fs::metadata(path).map_err(|e| {
-        let near = near(path);
         let missing = trouble("cannot read", path, &e);
-        if near.is_empty() { missing } else { missing.help(format!("did you mean `{near}`?")) }
+        match near(path) {
+            Some(near) => missing.help(format!("did you mean `{near}`?")),
+            None => missing.help("check folder and spelling"),
+        }
     })?;
     if meta.is_dir() {
         return Err(Trouble::new(format!("cannot read {}: it is a folder", shown(path))).help("name the spec in it"));
@@ -117,13 +119,13 @@ fn text(bytes: Vec<u8>, name: &str) -> Result<String, Trouble> {
 }
 
 /// A file beside the missing one whose name is like it.
-fn near(path: &Path) -> String {
+fn near(path: &Path) -> Option<String> {
     let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let wanted = path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
     let names = names(folder);
     // A link that leads nowhere has the very name.
     let others = names.iter().map(String::as_str).filter(|name| *name != wanted);
-    nearest(&wanted, others).map_or_else(String::new, |n| shown(&path.with_file_name(n)))
+    nearest_file(&wanted, others).map(|n| shown(&path.with_file_name(n)))
 }
 
 fn names(folder: &Path) -> Vec<String> {

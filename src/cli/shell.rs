@@ -39,7 +39,8 @@ pub(super) fn completions(args: &CompletionArgs, mut command: clap::Command) -> 
 
 pub(super) fn man(args: &ManArgs, mut command: clap::Command) -> Result<Exit, Trouble> {
     let folder = Path::new(&args.folder);
-    std::fs::create_dir_all(folder).map_err(|e| trouble("cannot make", folder, &e))?;
+    std::fs::create_dir_all(folder)
+        .map_err(|e| trouble("cannot make", folder, &e).help("name a folder to write the pages into"))?;
     command.build();
     let mut pages = vec![command.clone()];
     pages.extend(command.get_subcommands().filter(|c| c.get_name() != "help").cloned());

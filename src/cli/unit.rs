@@ -191,7 +191,7 @@ fn check_channels(built: &AsBuilt, lamp: &Compiled, name: &str) -> Result<(), Tr
     let known: Vec<&str> = lamp.lamp.driver.channels.iter().map(|c| c.name.as_str()).collect();
     match built.channels.iter().find(|(channel, _)| !known.contains(&channel.as_str())) {
         Some((channel, _)) => Err(Trouble::new(format!("{name}: this lamp has no channel `{channel}`"))
-            .help(format!("its channels are {}", known.join(", ")))),
+            .help(format!("its channels: {}", known.join(", ")))),
         None => Ok(()),
     }
 }

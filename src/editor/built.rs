@@ -52,7 +52,7 @@ fn laid_over(name: &str, text: &str, built: &AsBuilt, loader: &mut dyn Loader) -
         for (channel, span) in built.channels.iter().filter(|(name, _)| !known.contains(&name.as_str())) {
             let diag =
                 Diag::new("built/channel", Signal::Error, over(*span), format!("this lamp has no channel `{channel}`"));
-            outcome.diags.push(diag.help(format!("its channels are {}", known.join(", "))));
+            outcome.diags.push(diag.help(format!("its channels: {}", known.join(", "))));
         }
         let judged = rows(built, lamp);
         let off = judged.iter().filter(|r| matches!(r.verdict, Verdict::Outside | Verdict::Unsure));

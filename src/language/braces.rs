@@ -29,7 +29,7 @@ pub(super) fn within_limits(file: u32, text: &str) -> Result<(), Box<Diag>> {
                 format!("blocks and parentheses nest deeper than {DEEPEST_NESTING} levels"),
             )
             .label(format!("level {}", DEEPEST_NESTING + 1))
-            .help("close blocks that are done with `}` before the next one opens"),
+            .help("close blocks and parentheses that are done before the next one opens"),
         )),
     }
 }

@@ -254,7 +254,7 @@ fn refused(path: &str, error: LoadError, span: Span) -> Diag {
         LoadError::Missing { near } => (
             "use/missing",
             format!("there is no file `{path}`"),
-            match suggest::nearest(path, near.iter().map(String::as_str)) {
+            match suggest::nearest_file(path, near.iter().map(String::as_str)) {
                 Some(near) => format!("did you mean `{near}`?"),
                 None => "the name is relative to the file that says `use`; check folder and spelling".to_owned(),
             },

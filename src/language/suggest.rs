@@ -17,6 +17,15 @@ pub(crate) fn nearest<'c>(word: &str, candidates: impl IntoIterator<Item = &'c s
         .map(|(_, candidate)| candidate)
 }
 
+/// The nearest name of a file; an ending that two names share makes them no more alike.
+pub(crate) fn nearest_file<'c>(name: &str, candidates: impl IntoIterator<Item = &'c str>) -> Option<&'c str> {
+    let Some((stem, ending)) = name.rsplit_once('.') else { return nearest(name, candidates) };
+    let stem_of = |file: &'c str| file.strip_suffix(ending).and_then(|stem| stem.strip_suffix('.'));
+    let (alike, others): (Vec<_>, Vec<_>) = candidates.into_iter().partition(|&file| stem_of(file).is_some());
+    let found = nearest(stem, alike.iter().filter_map(|&file| stem_of(file)));
+    found.and_then(|stem| alike.into_iter().find(|&file| stem_of(file) == Some(stem))).or_else(|| nearest(name, others))
+}
+
 /// `` `a`, `b` or `c` ``; nothing stands for an empty list, and after twelve the rest are counted.
 pub(super) fn any_of<'c>(words: impl IntoIterator<Item = &'c str>) -> String {
     listed(words, "or")
@@ -38,5 +47,23 @@ fn listed<'c>(words: impl IntoIterator<Item = &'c str>, joint: &str) -> String {
         Some((last, [])) => last.clone(),
         Some((last, others)) => format!("{} {joint} {last}", others.join(", ")),
         None => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_shared_ending_makes_no_two_names_alike() {
+        let files = ["many.lamp", "codes.lamp", "my.lamp", "my.txt"];
+        for (name, found) in [
+            ("gone.lamp", None),
+            ("codse.lamp", Some("codes.lamp")),
+            ("mx.lamp", Some("my.lamp")),
+            ("many.lmap", Some("many.lamp")),
+        ] {
+            assert_eq!(nearest_file(name, files), found, "{name}");
+        }
     }
 }

@@ -214,9 +214,12 @@ impl Measure {
     }
 }
 
-/// Of a limit of nothing there is no share: all is left, or all is missing; what rounding leaves is neither.
+/// Of a limit of nothing, and of one without end, there is no share: all is left, or all is missing; what rounding leaves
+/// is neither.
 fn share(left: f64, limit: f64) -> f64 {
-    if limit != 0.0 {
+    if limit.is_infinite() {
+        if left > 0.0 { 1.0 } else { -1.0 }
+    } else if limit != 0.0 {
         left / limit.abs()
     } else if left.abs() < 1e-9 {
         left

@@ -32,7 +32,7 @@ fn stages(c: &mut Criterion) {
     let mut group = c.benchmark_group("alder-table");
     group.bench_function("compile", |b| b.iter(|| compile("alder.lamp", black_box(SPEC), &mut Examples, None)));
     let compiled = compile("alder.lamp", SPEC, &mut Examples, None).compiled;
-    let Some(compiled) = compiled else { return };
+    let Some(compiled) = compiled else { panic!("the example does not compile") };
     let reading = Reading::new("alder.lamp", SPEC, &mut Examples, &[]);
     group.bench_function("resolve", |b| b.iter(|| reading.said(None).errors().len()));
     let given = || solve::given::ledger(&compiled.document, &compiled.sources);
@@ -42,11 +42,10 @@ fn stages(c: &mut Criterion) {
         b.iter(|| rules::report::judge(rules::ALL, &compiled.lamp, None, black_box(&compiled.solution)))
     });
     group.bench_function("compose", |b| b.iter(|| compiled.packet(&Overrides::new(), None).map(|p| p.sheets.len())));
-    if let Ok(packet) = compiled.packet(&Overrides::new(), None) {
-        group.sample_size(20);
-        group.bench_function("pdf", |b| b.iter(|| render::pdf(black_box(&packet)).map(|bytes| bytes.len())));
-        group.bench_function("all files", |b| b.iter(|| render::files(black_box(&packet)).map(|files| files.len())));
-    }
+    let Ok(packet) = compiled.packet(&Overrides::new(), None) else { panic!("the example does not compose") };
+    group.sample_size(20);
+    group.bench_function("pdf", |b| b.iter(|| render::pdf(black_box(&packet)).map(|bytes| bytes.len())));
+    group.bench_function("all files", |b| b.iter(|| render::files(black_box(&packet)).map(|files| files.len())));
     group.finish();
 }
 

@@ -19,7 +19,8 @@ use lampwright::solve;
 const SPEC: &str = include_str!("../../examples/alder-table.lamp");
 
 fn states(c: &mut Criterion) {
-    let Some(compiled) = compile("alder.lamp", SPEC, &mut Examples, None).compiled else { return };
+    let compiled = compile("alder.lamp", SPEC, &mut Examples, None).compiled;
+    let Some(compiled) = compiled else { panic!("the example does not compile") };
     let (lamp, solution) = (&compiled.lamp, &compiled.solution);
     let mut group = c.benchmark_group("heat");
     group.bench_function("every state in both rooms", |b| {

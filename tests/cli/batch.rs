@@ -1,6 +1,7 @@
 //! `batch`: travellers with a code of their own that `which` knows, and one pick list over several designs.
 
-use super::{new_spec, place, run, write};
+use super::{new_spec, place, run, with_parts, write};
+use crate::support::text_of;
 
 #[test]
 fn travellers_carry_the_code_that_which_reads_back() {
@@ -66,21 +67,12 @@ fn no_two_lamps_of_a_batch_get_one_serial() {
 #[test]
 fn one_cut_list_and_one_layout_over_several_designs() {
     let folder = place("batch-cut");
-    let parts = crate::support::root().join("examples/parts/drawer.lamp");
-    std::fs::create_dir_all(folder.join("parts")).expect("a folder");
-    std::fs::copy(parts, folder.join("parts/drawer.lamp")).expect("parts");
-    let slate = crate::support::plain_spaced("slate-wall");
-    let stock = "variant-free";
-    assert!(!slate.contains(stock));
-    let with = |name: &str| {
-        let text = slate.replacen("lamp \"Slate\"", &format!("lamp \"{name}\""), 1);
-        let at = text.find("\ndiffuser {\n").expect("a diffuser") + "\ndiffuser {\n".len();
-        let has_stock = text[at..].contains("\n stock {") || text[at..].contains("    stock {");
-        let stock = if has_stock { "" } else { "    stock { size 600 x 400 mm; sheets 1; gap 5 mm; margin 5 mm }\n" };
-        format!("{}{stock}{}", &text[..at], &text[at..])
-    };
-    write(&folder, "one.lamp", with("One"));
-    write(&folder, "two.lamp", with("Two"));
+    with_parts(&folder);
+    for (file, name) in [("one.lamp", "One"), ("two.lamp", "Two")] {
+        let text = text_of("slate-wall").replacen("lamp \"Slate\"", &format!("lamp \"{name}\""), 1);
+        assert!(text.contains("    stock { size"), "{text}");
+        write(&folder, file, text);
+    }
     let ran = run(&folder, &["batch", "one.lamp", "two.lamp", "-o", "made"]);
     assert_eq!(ran.code, 0, "{}{}", ran.err, ran.out);
     let list = std::fs::read_to_string(folder.join("made/cut.csv")).expect("the cut list");

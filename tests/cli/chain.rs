@@ -5,16 +5,15 @@ use std::collections::BTreeMap;
 
 use serde_json::Value;
 
-use super::{place, run};
-use crate::support::{examples, root};
+use super::{place, run, write};
+use crate::support::{examples, root, text_of};
 
 /// A figure with the paths it was made from; none where it was given.
 type Figures = BTreeMap<String, Value>;
 
 /// What `why` says of a path, every figure behind it included.
 fn why(path: &str, example: &str) -> Figures {
-    let spec = root().join("examples").join(format!("{example}.lamp"));
-    let ran = run(&place("chain"), &["why", path, &spec.display().to_string(), "--format", "json"]);
+    let ran = run(&root(), &["why", path, &format!("examples/{example}.lamp"), "--format", "json"]);
     assert_eq!(ran.code, 0, "{example} {path}: {}", ran.err);
     let said: Value = serde_json::from_str(&ran.out).unwrap_or_else(|e| panic!("{example} {path}: {e}"));
     let figures = said["figures"].as_array().cloned().unwrap_or_default();
@@ -108,4 +107,20 @@ fn every_input_of_the_chain_can_be_asked_for_in_turn() {
             assert_eq!(why(path, &example)[path], figures[path], "{example} {path}");
         }
     }
+}
+
+/// The mistake that the README shows is shown so by the program.
+#[test]
+fn the_readme_shows_what_the_program_says() {
+    let readme = std::fs::read_to_string(root().join("README.md")).expect("the README");
+    let shown = readme.split("```\n").find(|block| block.starts_with("ERROR ")).expect("a message");
+    let spec = text_of("alder-table").replacen("pin p4; current", "pin p4; curent", 1);
+    let folder = place("readme");
+    std::fs::create_dir_all(folder.join("examples/parts")).expect("a folder");
+    write(&folder, "examples/alder-table.lamp", spec);
+    std::fs::copy(root().join("examples/parts/drawer.lamp"), folder.join("examples/parts/drawer.lamp")).expect("parts");
+    let ran = run(&folder, &["check", "examples/alder-table.lamp"]);
+    assert_eq!(ran.code, 2, "{}", ran.err);
+    // The repository around the test's folder is the project that names are counted from.
+    assert!(ran.err.replace("target/cli-tests/readme/", "").contains(shown), "{}", ran.err);
 }

@@ -5,7 +5,7 @@ use std::process::Command;
 
 use serde_json::Value;
 
-use super::{place, run, write};
+use super::{place, run, with_parts, write};
 use crate::support::{plain_spaced, root};
 
 pub(super) fn alder() -> String {
@@ -15,9 +15,7 @@ pub(super) fn alder() -> String {
 /// A folder with the parts the examples use, and two revisions of one of them.
 pub(super) fn revisions(name: &str, edits: &[(&str, &str)]) -> std::path::PathBuf {
     let folder = place(name);
-    std::fs::create_dir_all(folder.join("parts")).expect("a folder");
-    let parts = std::fs::read(root().join("examples/parts/drawer.lamp")).expect("parts");
-    write(&folder, "parts/drawer.lamp", parts);
+    with_parts(&folder);
     write(&folder, "old.lamp", alder());
     let mut new = alder();
     for (from, to) in edits {
@@ -127,7 +125,8 @@ fn geometry_wires_and_settings_are_told_apart() {
 
 #[test]
 fn a_renamed_channel_is_a_guess_and_nothing_else() {
-    let found = json(&revisions("compare-rename", &[("channel warm {", "channel ww {")]));
+    let folder = revisions("compare-rename", &[("channel warm {", "channel ww {")]);
+    let found = json(&folder);
     assert_eq!(found["renames"], serde_json::json!([{ "kind": "channel", "old": "warm", "new": "ww" }]));
     assert_eq!(found["reach"], "words", "{found:#}");
     assert!(list(&found, "work").is_empty() && list(&found, "tests").is_empty());
@@ -138,7 +137,7 @@ fn a_renamed_channel_is_a_guess_and_nothing_else() {
         (&labels["because"][0]["change"]["old"], &labels["because"][0]["change"]["new"]),
         (&Value::from("warm"), &Value::from("ww"))
     );
-    let text = run(&root().join("target/cli-tests/compare-rename"), &["compare", "old.lamp", "new.lamp"]).out;
+    let text = run(&folder, &["compare", "old.lamp", "new.lamp"]).out;
     assert!(text.contains("channel warm is called ww now (a guess"), "{text}");
 }
 
@@ -210,13 +209,11 @@ fn what_cannot_be_traced_is_not_guessed() {
 
 #[test]
 fn a_waiver_is_a_cause() {
-    let waiver = "waive light/seat { reason \"test\"; by \"n\" }\n";
     let folder = revisions("compare-waiver", &[]);
-    let base = alder();
     let report = run(&folder, &["check", "old.lamp", "--format", "json"]);
     let found: Value = serde_json::from_str(&report.out).expect("JSON");
     let rule = found["runs"][0]["findings"][0]["code"].as_str().expect("a finding").to_owned();
-    write(&folder, "new.lamp", format!("{base}\n{}", waiver.replace("light/seat", &rule)));
+    write(&folder, "new.lamp", format!("{}\nwaive {rule} {{ reason \"test\"; by \"n\" }}\n", alder()));
     let found = json(&folder);
     let waived = list(&found, "findings").iter().find(|f| f["moved"] == "waived").expect("a finding is let through");
     assert_eq!(waived["because"][0]["change"]["path"], "waivers", "{waived:#}");
@@ -244,8 +241,7 @@ fn an_opening_that_moved_is_said_to_have_moved() {
     let text = plain_spaced("longsill-linear");
     let moved = text.replace("hole fixed { at (-452 mm, 0 mm)", "hole fixed { at (-450 mm, 1 mm)");
     assert_ne!(text, moved);
-    std::fs::create_dir_all(folder.join("parts")).expect("a folder");
-    std::fs::copy(root().join("examples/parts/drawer.lamp"), folder.join("parts/drawer.lamp")).expect("parts");
+    with_parts(&folder);
     write(&folder, "old.lamp", text);
     write(&folder, "new.lamp", moved);
     let found = json(&folder);

@@ -3,18 +3,16 @@
 use serde_json::{Value, json};
 
 use super::editor::{Client, alder, applied, place_of};
-use super::{place, run, write};
+use super::{place, run, with_parts, write};
 use crate::support::{examples, root};
 
 /// A part is renamed in its own file and in every file of the project that uses it, whichever the name was changed in.
 #[test]
 fn a_shared_name_is_changed_in_every_file_that_sees_it() {
     let folder = place("editor-rename");
-    std::fs::create_dir_all(folder.join("parts")).expect("a folder");
     std::fs::create_dir_all(folder.join(".git")).expect("a folder");
-    let drawer = std::fs::read_to_string(root().join("examples/parts/drawer.lamp")).expect("parts");
+    let drawer = with_parts(&folder);
     let (_, text) = alder();
-    write(&folder, "parts/drawer.lamp", drawer.as_str());
     for name in ["one.lamp", "two.lamp"] {
         write(&folder, name, text.as_str());
     }
@@ -58,9 +56,8 @@ fn a_shared_name_is_changed_in_every_file_that_sees_it() {
 #[test]
 fn dice_and_channels_are_renamed_across_files() {
     let folder = place("editor-dice");
-    std::fs::create_dir_all(folder.join("parts")).expect("a folder");
     std::fs::create_dir_all(folder.join(".git")).expect("a folder");
-    let drawer = std::fs::read_to_string(root().join("examples/parts/drawer.lamp")).expect("parts");
+    let drawer = with_parts(&folder);
     let star = drawer.find("part emitter quad-star").expect("the part");
     let close = star + drawer[star..].find("\n}\n").expect("its end") + 3;
     let other = drawer[star..close].replace("quad-star", "other-star");
@@ -125,9 +122,7 @@ fn dice_and_channels_are_renamed_across_files() {
 #[test]
 fn a_file_that_changes_on_the_disk_is_read_anew() {
     let folder = place("editor-disk");
-    std::fs::create_dir_all(folder.join("parts")).expect("a folder");
-    let drawer = std::fs::read_to_string(root().join("examples/parts/drawer.lamp")).expect("parts");
-    write(&folder, "parts/drawer.lamp", drawer.as_str());
+    let drawer = with_parts(&folder);
     let (_, text) = alder();
     let mut client = Client::start(&folder);
     let uri = client.open(&folder.join("one.lamp"), &text);

@@ -8,35 +8,9 @@ use std::process::{Child, Command, Stdio};
 use std::sync::OnceLock;
 use std::time::Duration;
 
-use super::{command, new_spec, place, ran, run, write};
+use super::{command, names, new_spec, place, ran, run, tree, write};
 
 type Tree = BTreeMap<String, Vec<u8>>;
-
-/// Every file below a folder, by path.
-fn tree(folder: &Path) -> Tree {
-    let mut found = Tree::new();
-    let mut open = vec![PathBuf::new()];
-    while let Some(below) = open.pop() {
-        let Ok(entries) = fs::read_dir(folder.join(&below)) else { continue };
-        for entry in entries.flatten() {
-            let path = below.join(entry.file_name());
-            if entry.file_type().is_ok_and(|t| t.is_dir()) {
-                open.push(path);
-            } else if let Ok(bytes) = fs::read(entry.path()) {
-                found.insert(path.display().to_string(), bytes);
-            }
-        }
-    }
-    found
-}
-
-fn names(folder: &Path) -> Vec<String> {
-    let mut found: Vec<String> =
-        fs::read_dir(folder).expect("folder").flatten().map(|e| e.file_name().display().to_string()).collect();
-    found.retain(|name| name != ".git");
-    found.sort();
-    found
-}
 
 /// A folder with two specs, `old.lamp` and `new.lamp`, and the packets they make.
 fn two(name: &str) -> (PathBuf, &'static Tree, &'static Tree) {

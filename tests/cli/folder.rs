@@ -1,16 +1,8 @@
 //! The packet's folder: swapped in whole; what the program did not write stays.
 
 use std::fs;
-use std::path::Path;
 
-use super::{new_spec, place, run, write};
-
-fn names(folder: &Path) -> Vec<String> {
-    let mut found: Vec<String> =
-        fs::read_dir(folder).expect("folder").flatten().map(|e| e.file_name().display().to_string()).collect();
-    found.sort();
-    found
-}
+use super::{names, new_spec, place, run, write};
 
 #[test]
 fn a_packet_is_written_and_replaced_and_foreign_files_stay() {

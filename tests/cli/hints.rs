@@ -3,8 +3,8 @@
 
 use std::fs;
 
-use super::{new_spec, place, run, write};
-use crate::support::root;
+use super::{new_spec, place, run, with_parts, write};
+use crate::support::{root, text_of};
 
 #[test]
 fn a_packet_wants_a_folder_with_a_name() {
@@ -122,9 +122,8 @@ fn why_leads_on() {
 #[test]
 fn what_is_missing_is_called_by_what_can_be_written() {
     let folder = place("lacking");
-    let slate = fs::read_to_string(root().join("examples/slate-wall.lamp")).expect("the example");
-    fs::create_dir_all(folder.join("parts")).expect("a folder");
-    fs::copy(root().join("examples/parts/drawer.lamp"), folder.join("parts/drawer.lamp")).expect("a copy");
+    with_parts(&folder);
+    let slate = text_of("slate-wall");
     write(&folder, "my.lamp", format!("{slate}\nvariant x {{ mains {{ cord {{ core-area 0.4 mm² }} }} }}\n"));
     let ran = run(&folder, &["check", "my.lamp", "--variant", "x", "--fail-on", "never"]);
     assert_eq!(ran.code, 0, "{}", ran.err);

@@ -54,7 +54,7 @@ const MISTAKES: &[(&str, &str, &str)] = &[
     ("wanted", "channel warm {", "channel {"),
     ("taken", "channel warm {", "channel module {"),
     ("bounds", "0.7 kg", "-0.7 kg"),
-    ("not-stated", "distance    45 mm", "distance    sink.size"),
+    ("size-as-figure", "distance    45 mm", "distance    sink.size"),
     ("wrong-part", "", "part emitter odd { }\npart supply mine is odd { }"),
     ("comma", "", "let c = 3 mm, 4 mm\nlet x\nlet d = 3 mm+4 mm"),
     ("codes", "", "variant x { driver { bulk 4R7 } }"),
@@ -80,6 +80,7 @@ fn specs(folder: &std::path::Path) -> Vec<String> {
             from => new_spec().replacen(from, to, 1),
         };
         assert_ne!(spec, new_spec());
+        assert!(!names.contains(&format!("{name}.lamp")), "two mistakes would be written into {name}.lamp");
         names.push(format!("{name}.lamp"));
         write(folder, &format!("{name}.lamp"), spec);
     }

@@ -24,6 +24,7 @@ mod watch;
 mod what_if;
 mod which;
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 
@@ -81,6 +82,41 @@ fn run_with(folder: &Path, arguments: &[&str], input: &[u8]) -> Ran {
 
 fn write(folder: &Path, name: &str, text: impl AsRef<[u8]>) {
     std::fs::write(folder.join(name), text).expect("a file for the test");
+}
+
+/// Every file below a folder, by path; what another process takes away meanwhile is left out.
+fn tree(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+    let mut found = BTreeMap::new();
+    let mut open = vec![PathBuf::new()];
+    while let Some(below) = open.pop() {
+        let Ok(entries) = std::fs::read_dir(folder.join(&below)) else { continue };
+        for entry in entries.flatten() {
+            let path = below.join(entry.file_name());
+            if entry.file_type().is_ok_and(|t| t.is_dir()) {
+                open.push(path);
+            } else if let Ok(bytes) = std::fs::read(entry.path()) {
+                found.insert(path.display().to_string(), bytes);
+            }
+        }
+    }
+    found
+}
+
+/// Names in a folder, sorted; the project's mark is none of a test's.
+fn names(folder: &Path) -> Vec<String> {
+    let entries = std::fs::read_dir(folder).expect("a folder").flatten();
+    let mut found: Vec<String> = entries.map(|e| e.file_name().display().to_string()).collect();
+    found.retain(|name| name != ".git");
+    found.sort();
+    found
+}
+
+/// Puts the parts that the examples use into a folder; gives their text.
+fn with_parts(folder: &Path) -> String {
+    let text = std::fs::read_to_string(root().join("examples/parts/drawer.lamp")).expect("parts");
+    std::fs::create_dir_all(folder.join("parts")).expect("a folder");
+    write(folder, "parts/drawer.lamp", &text);
+    text
 }
 
 /// The spec that `new` writes: it passes.

@@ -1,29 +1,12 @@
 //! Equal bytes on any machine: locale, time zone, home, width of the terminal, number of cores, the folder's place and
 //! the order in which files were made or named change nothing in a packet.
 
-use std::collections::BTreeMap;
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::{Command, Stdio};
 
-use super::{place, ran, run};
+use super::{place, ran, run, tree, with_parts};
 use crate::support::root;
-
-fn tree(folder: &Path) -> BTreeMap<String, Vec<u8>> {
-    let mut found = BTreeMap::new();
-    let mut open = vec![PathBuf::new()];
-    while let Some(below) = open.pop() {
-        for entry in fs::read_dir(folder.join(&below)).expect("a folder").flatten() {
-            let path = below.join(entry.file_name());
-            if entry.path().is_dir() {
-                open.push(path);
-            } else {
-                found.insert(path.display().to_string(), fs::read(entry.path()).expect("a file"));
-            }
-        }
-    }
-    found
-}
 
 fn same(one: &Path, other: &Path, what: &str) {
     let (one, other) = (tree(one), tree(other));
@@ -34,7 +17,7 @@ fn same(one: &Path, other: &Path, what: &str) {
 }
 
 fn project(folder: &Path, files: &[&str]) {
-    fs::create_dir_all(folder.join("parts")).expect("a folder");
+    with_parts(folder);
     fs::create_dir_all(folder.join(".git")).expect("the project's root");
     for file in files {
         fs::copy(root().join("examples").join(file), folder.join(file)).expect("copied");
@@ -44,12 +27,12 @@ fn project(folder: &Path, files: &[&str]) {
 #[test]
 fn another_machine_gives_the_same_packet() {
     let here = place("same-here");
-    project(&here, &["alder-table.lamp", "parts/drawer.lamp"]);
+    project(&here, &["alder-table.lamp"]);
     let one = run(&here, &["packet", "alder-table.lamp", "-o", "out"]);
     assert_eq!(one.code, 0, "{}", one.err);
 
     let there = place("same there ä λ 灯/deeper/and deeper");
-    project(&there, &["parts/drawer.lamp", "slate-wall.lamp", "alder-table.lamp"]);
+    project(&there, &["slate-wall.lamp", "alder-table.lamp"]);
     let program = env!("CARGO_BIN_EXE_lampwright");
     let on_one_core = Path::new("/usr/bin/taskset").is_file();
     let mut command = if on_one_core { Command::new("taskset") } else { Command::new(program) };
@@ -77,7 +60,7 @@ fn another_machine_gives_the_same_packet() {
 #[test]
 fn many_at_once_in_any_order_give_the_packets_of_each_alone() {
     let folder = place("same-many");
-    project(&folder, &["alder-table.lamp", "slate-wall.lamp", "parts/drawer.lamp"]);
+    project(&folder, &["alder-table.lamp", "slate-wall.lamp"]);
     assert_eq!(run(&folder, &["packet", "alder-table.lamp", "slate-wall.lamp", "-o", "one"]).code, 0);
     assert_eq!(run(&folder, &["packet", "slate-wall.lamp", "alder-table.lamp", "-o", "two"]).code, 0);
     assert_eq!(run(&folder, &["packet", "slate-wall.lamp", "-o", "alone"]).code, 0);

@@ -3,8 +3,8 @@
 
 use serde_json::Value;
 
-use super::{place, run, write};
-use crate::support::{breaches, example, examples, plain_spaced, root};
+use super::{place, run, with_parts, write};
+use crate::support::{breaches, example, examples, packet, plain_spaced, root};
 
 fn schema(of: &str) -> Value {
     let ran = run(&root(), &["schema", "--of", of]);
@@ -23,8 +23,7 @@ fn every_packet_keeps_to_the_printed_schema() {
     for name in examples() {
         let variants: Vec<String> = example(&name, None).document.variants.iter().map(|v| v.value.clone()).collect();
         for variant in std::iter::once(None).chain(variants.iter().map(|v| Some(v.as_str()))) {
-            let packet = example(&name, variant).packet(&Default::default(), None).expect("a packet");
-            let text = lampwright::render::json(&packet).expect("JSON");
+            let text = lampwright::render::json(&packet(&name, variant)).expect("JSON");
             let document: Value = serde_json::from_str(&text).expect("JSON");
             assert_eq!(breaches(&schema, &document, "$"), Vec::<String>::new(), "{name} {variant:?}");
         }
@@ -65,8 +64,7 @@ fn why_keeps_to_the_printed_schema() {
 fn compare_keeps_to_the_printed_schema() {
     let schema = schema("compare");
     let folder = place("shapes-compare");
-    std::fs::create_dir_all(folder.join("parts")).expect("a folder");
-    std::fs::copy(root().join("examples/parts/drawer.lamp"), folder.join("parts/drawer.lamp")).expect("parts");
+    with_parts(&folder);
     let old = plain_spaced("alder-table");
     let mut new = old.clone();
     for (from, to) in [

@@ -163,8 +163,8 @@ fn every_example_can_be_measured_and_says_where_another_current_flows() {
             match word {
                 "voltage" | "current" if line.contains("unknown") && !figure.is_empty() => {
                     channels += 1;
-                    let middle = figure.split(" (").next().unwrap_or(figure).split(" to ").next().unwrap_or(figure);
-                    format!("{word} {middle}\n")
+                    let low = figure.split(" (").next().unwrap_or(figure).split(" to ").next().unwrap_or(figure);
+                    format!("{word} {low}\n")
                 }
                 _ => format!("{line}\n"),
             }

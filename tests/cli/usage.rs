@@ -4,10 +4,11 @@
 use std::fs;
 use std::path::Path;
 
-use super::{new_spec, place, run, write};
-use crate::support::{plain_spaced, root};
+use super::{new_spec, place, run, with_parts, write};
+use crate::support::text_of;
 
-/// Arguments that ask for what cannot be; one line of the page each. All end with exit code 3 but for the last few.
+/// Arguments that ask for what cannot be, one entry of the page each. All end with exit code 3 but for the last, whose
+/// spec is at fault.
 const ASKED: &[&str] = &[
     "chek my.lamp",
     "check",
@@ -65,7 +66,7 @@ fn files(folder: &Path) {
     fs::create_dir(folder.join(".git")).expect("the project's root");
     let spec = new_spec();
     write(folder, "my.lamp", &spec);
-    write(folder, "other.lamp", plain_spaced("lantern-trail"));
+    write(folder, "other.lamp", text_of("lantern-trail"));
     write(folder, "many.lamp", spec.replacen("quantity    1", "quantity    5000", 1));
     write(folder, "rubbish.lamp", [0xFFu8, 0xFE, 0x00]);
     write(folder, "large.lamp", "# much\n".repeat(1_300_000));
@@ -74,10 +75,10 @@ fn files(folder: &Path) {
         "fishy.built",
         "language 1\nunit { number 1; spec \"my.lamp\" }\nmeasured { channel nothing { current 3 mA } }\n",
     );
-    for below in ["sub", "parts", "mine", "mine/sheets", "broken/sheets", "dropping/sheets", "leading/sheets"] {
+    for below in ["sub", "mine", "mine/sheets", "broken/sheets", "dropping/sheets", "leading/sheets"] {
         fs::create_dir_all(folder.join(below)).expect("a folder");
     }
-    fs::copy(root().join("examples/parts/drawer.lamp"), folder.join("parts/drawer.lamp")).expect("its parts");
+    with_parts(folder);
     write(folder, "sub/my.lamp", &spec);
     write(folder, "mine/packet.pdf", "a thing of mine");
     write(folder, "broken/sheets/parts.md", "{% for part in %}\n");

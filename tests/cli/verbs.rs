@@ -1,4 +1,4 @@
-//! Each verb once, as the README shows it.
+//! The verbs on one spec: new, check, tidy, rules, why, schema, a template of one's own, wrong arguments.
 
 use serde_json::Value;
 

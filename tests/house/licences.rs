@@ -23,12 +23,66 @@ const TAKEN: [&str; 12] = [
     "BSL-1.0",
 ];
 
-/// Whether an SPDX expression can be met: `AND` needs every side, `OR` or the old `/` one of them.
+/// Whether an SPDX expression can be met: `AND` needs every side, `OR` or the old `/` one of them; `AND` binds closer.
 fn met(expression: &str) -> bool {
-    let flat = expression.replace(['(', ')'], " ").replace('/', " OR ");
-    // Without nesting beyond one level, which no crate of ours has, a sum of alternatives is met by one clean one.
-    flat.split(" OR ").any(|side| side.split(" AND ").all(|one| TAKEN.contains(&one.trim())))
-        || flat.split(" AND ").all(|side| side.split(" OR ").any(|one| TAKEN.contains(&one.trim())))
+    let spaced = expression.replace('/', " OR ").replace('(', " ( ").replace(')', " ) ");
+    let words: Vec<&str> = spaced.split_whitespace().collect();
+    let mut at = 0;
+    any(&words, &mut at) && at == words.len()
+}
+
+fn any(words: &[&str], at: &mut usize) -> bool {
+    let mut found = every(words, at);
+    while words.get(*at) == Some(&"OR") {
+        *at += 1;
+        found |= every(words, at);
+    }
+    found
+}
+
+fn every(words: &[&str], at: &mut usize) -> bool {
+    let mut found = one(words, at);
+    while words.get(*at) == Some(&"AND") {
+        *at += 1;
+        found &= one(words, at);
+    }
+    found
+}
+
+/// One licence, with its exception where it has one, or an expression in parentheses.
+fn one(words: &[&str], at: &mut usize) -> bool {
+    let first = words.get(*at).copied().unwrap_or_default();
+    *at += 1;
+    if first == "(" {
+        let found = any(words, at);
+        *at += 1;
+        return found;
+    }
+    let mut licence = first.to_owned();
+    if words.get(*at) == Some(&"WITH") {
+        licence = words[*at - 1..words.len().min(*at + 2)].join(" ");
+        *at += 2;
+    }
+    TAKEN.contains(&licence.as_str())
+}
+
+#[test]
+fn an_expression_of_licences_is_met_by_its_meaning() {
+    for (expression, wanted) in [
+        ("MIT", true),
+        ("GPL-3.0", false),
+        ("GPL-3.0 OR MIT", true),
+        ("MIT/Apache-2.0", true),
+        ("Apache-2.0 WITH LLVM-exception OR GPL-2.0", true),
+        ("(MIT OR Apache-2.0) AND Unicode-3.0", true),
+        ("(MIT OR Apache-2.0) AND GPL-3.0", false),
+        ("GPL-3.0 AND (MIT OR ISC)", false),
+        ("MIT OR ISC AND GPL-3.0", true),
+        ("MIT AND", false),
+        ("", false),
+    ] {
+        assert_eq!(met(expression), wanted, "{expression}");
+    }
 }
 
 /// The platform's name, as the compiler that builds us says it.

@@ -9,9 +9,9 @@ use std::path::{Path, PathBuf};
 use crate::support::root;
 
 /// The layers, first to last: a module may use those before it and its own.
-const ORDER: [&str; 19] = [
+const ORDER: [&str; 20] = [
     "diag", "figures", "quantity", "spread", "schema", "language", "lamp", "ledger", "physics", "solve", "rules",
-    "packet", "built", "batch", "compare", "what_if", "editor", "render", "cli",
+    "packet", "digest", "built", "batch", "compare", "what_if", "editor", "render", "cli",
 ];
 
 fn rust_files(folder: &Path) -> Vec<PathBuf> {
@@ -43,31 +43,63 @@ fn module_of(path: &Path) -> String {
     first.trim_end_matches(".rs").to_owned()
 }
 
+/// Modules that stand behind `crate::` in a line: one, or several in braces.
+fn used(line: &str) -> Vec<String> {
+    let name = |text: &str| text.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect::<String>();
+    let mut found = Vec::new();
+    for after in line.split("crate::").skip(1) {
+        let Some(group) = after.strip_prefix('{') else {
+            found.push(name(after));
+            continue;
+        };
+        assert!(group.contains('}'), "a group of modules is read on one line only: {line}");
+        let (mut depth, mut begins) = (0, true);
+        for (at, c) in group.char_indices() {
+            match c {
+                '{' => depth += 1,
+                '}' if depth == 0 => break,
+                '}' => depth -= 1,
+                ',' if depth == 0 => begins = true,
+                c if begins && !c.is_whitespace() => {
+                    found.push(name(&group[at..]));
+                    begins = false;
+                }
+                _ => {}
+            }
+        }
+    }
+    found
+}
+
 #[test]
 fn layers_only_look_back() {
     let rank = |name: &str| ORDER.iter().position(|m| *m == name);
     let mut faults = Vec::new();
     for path in rust_files(&root().join("src")) {
         let module = module_of(&path);
-        let Some(here) = rank(&module) else { continue };
+        let Some(here) = rank(&module) else {
+            // The pipeline itself stands above all layers.
+            assert!(["lib", "main"].contains(&module.as_str()), "`{module}` has no place among the layers");
+            continue;
+        };
         for (line, text) in source(&path) {
-            for used in text.split("crate::").skip(1) {
-                let name: String = used.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect();
-                if rank(&name).is_some_and(|there| there > here) {
-                    faults.push(format!("{}:{line}: `{module}` uses `{name}`, which comes after it", path.display()));
-                }
+            for name in used(&text).iter().filter(|name| rank(name).is_some_and(|there| there > here)) {
+                faults.push(format!("{}:{line}: `{module}` uses `{name}`, which comes after it", path.display()));
             }
         }
     }
     assert!(faults.is_empty(), "{}", faults.join("\n"));
+    assert_eq!(used("use crate::{digest, lamp::{facts, Lamp}, Compiled};"), ["digest", "lamp", "Compiled"]);
 }
 
 #[test]
 fn physics_knows_no_lamp() {
     for path in rust_files(&root().join("src/physics")) {
         for (line, text) in source(&path) {
-            let names = ["crate::lamp", "crate::solve", "crate::ledger", "crate::schema", "crate::language"];
-            assert!(!names.iter().any(|n| text.contains(n)), "{}:{line}: {text}", path.display());
+            for name in used(&text) {
+                let known = ["physics", "quantity", "spread", "figures"].contains(&name.as_str());
+                assert!(known, "{}:{line}: {text}", path.display());
+            }
         }
     }
 }
@@ -118,4 +150,22 @@ fn papers_claim_nothing_they_may_not() {
         }
     }
     assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+/// Each file of `tests/published` has its row in SOURCES.md, and each test that the page names is there.
+#[test]
+fn every_published_test_names_its_source() {
+    let page = fs::read_to_string(root().join("tests/SOURCES.md")).expect("the page");
+    for path in rust_files(&root().join("tests/published")) {
+        let text = fs::read_to_string(&path).expect("a source file");
+        let name = format!("published/{}", path.file_name().unwrap_or_default().display());
+        // The readers of tables test themselves and need no source.
+        let asks_the_program =
+            text.contains("#[test]") && (text.contains("lampwright::") || text.contains("support::"));
+        assert!(!asks_the_program || page.contains(&format!("`{name}`")), "{name} has no row");
+    }
+    for name in page.split('`').filter(|name| name.ends_with(".rs")) {
+        let there = |folder: &str| root().join(folder).join(name).is_file();
+        assert!(there("tests") || there(""), "there is no {name}");
+    }
 }

@@ -4,10 +4,10 @@
 use lampwright::diag::{Diag, Sources};
 use lampwright::language::document::{Document, Value};
 
-use crate::support::{Examples, root};
+use crate::support::{Examples, compile, text_of, varied};
 
 fn base() -> String {
-    std::fs::read_to_string(root().join("examples/slate-wall.lamp")).expect("the example")
+    text_of("slate-wall")
 }
 
 /// The example with `text` added and its variant `x` laid over, where it has one.
@@ -46,8 +46,7 @@ fn unknown_inside_a_value_makes_it_unknown_and_is_told() {
         ("emitter.warm.forward", "emitter { die warm { forward 2 V .. 3 V at unknown } }"),
         ("emitter.warm.flux", "emitter { die warm { flux unknown at 350 mA } }"),
     ] {
-        let text = format!("{}\nvariant x {{ {text} }}\n", base());
-        let compiled = crate::support::compile(&text, Some("x")).unwrap_or_else(|e| panic!("{text}\n{e}"));
+        let compiled = varied(&base(), text);
         assert_eq!(value(&compiled.document, path), Value::Unknown, "{text}");
         let noticed = compiled.report.findings().iter().any(|r| r.rule.name == "spec/unknown" && r.subject == path);
         assert!(noticed, "{path} is not told");
@@ -234,7 +233,7 @@ fn a_variant_may_hold_a_waiver_of_its_own() {
     let variant = "variant x { lamp { mass 40 kg }\n waive spec/implausible { reason \"cast iron\"; by \"me\"; until 2027-01-01 } }";
     let text = format!("{}\n{variant}\n", base());
     let waived = |variant: Option<&str>| {
-        let compiled = crate::support::compile(&text, variant).unwrap_or_else(|e| panic!("{e}"));
+        let compiled = compile(&text, variant).unwrap_or_else(|e| panic!("{e}"));
         compiled.report.waivers.iter().map(|(w, used)| (w.rule.value.clone(), *used)).collect::<Vec<_>>()
     };
     assert_eq!(waived(Some("x")), [("spec/implausible".to_owned(), true)]);
@@ -243,12 +242,8 @@ fn a_variant_may_hold_a_waiver_of_its_own() {
 
 #[test]
 fn a_waiver_of_nothing_says_what_there_is() {
-    let text = format!(
-        "{}\nvariant x {{ diffuser {{ thickness unknown }}\n waive spec/unknown {{ reason \"later\"; by \"me\"; until \
-         2027-01-01; subject diffuser.thicknes }} }}\n",
-        base()
-    );
-    let compiled = crate::support::compile(&text, Some("x")).unwrap_or_else(|e| panic!("{e}"));
+    let waiver = "waive spec/unknown { reason \"later\"; by \"me\"; until 2027-01-01; subject diffuser.thicknes }";
+    let compiled = varied(&base(), &format!("diffuser {{ thickness unknown }}\n {waiver}"));
     let found: Vec<_> =
         compiled.report.findings().into_iter().filter(|r| r.rule.name == "spec/waiver-unused").collect();
     assert_eq!(found.len(), 1);
@@ -257,8 +252,7 @@ fn a_waiver_of_nothing_says_what_there_is() {
 
 #[test]
 fn an_opening_as_wide_as_its_ring_is_called_that() {
-    let text = format!("{}\nvariant x {{ diffuser {{ outline ring; diameter 100 mm; inner 120 mm }} }}\n", base());
-    let compiled = crate::support::compile(&text, Some("x")).unwrap_or_else(|e| panic!("{e}"));
+    let compiled = varied(&base(), "diffuser { outline ring; diameter 100 mm; inner 120 mm }");
     let found = compiled.report.findings();
     let ring = found.iter().find(|r| r.finding.message.contains("its opening leaves no ring"));
     assert_eq!(ring.map(|r| r.finding.fix.as_str()), Some("make it smaller than 100 mm"));

@@ -1,10 +1,11 @@
 //! Heat and electrics of every example: left over below what is allowed, energy in is energy out, and the same answer
 //! from wherever the search begins. A lamp without a balance is told so by the rule whose matter it is.
 
+use lampwright::Compiled;
 use lampwright::quantity::Kelvin;
 use lampwright::solve::heat::{State, every_state};
 
-use crate::support::{compile, example, examples, findings, plain_spaced};
+use crate::support::{example, examples, figure, findings, text_of, varied};
 
 fn states(name: &str) -> Vec<State> {
     let compiled = example(name, None);
@@ -76,23 +77,24 @@ fn the_answer_does_not_hang_on_the_first_guess() {
     }
 }
 
+/// The linear light with one string of eight dice on a bare voltage, each of which falls by `drift` mV/K.
+fn on_a_voltage(drift: &str) -> Compiled {
+    let statements = format!(
+        "driver {{ channel warm {{ ballast 0 Ω; strings 1; balanced no }} }}
+        supply {{ output 24 V ± 0.5 % }}
+        emitter {{ die warm {{ count 8; forward 2.98 V .. 2.99 V .. 3.00 V at 40 mA; efficiency 2 %; thermal 20 K/W;
+            slope 0.14 Ω; drift {drift} mV/K }} }}"
+    );
+    varied(&text_of("longsill-linear"), &statements)
+}
+
 /// Strings on a voltage whose loop comes near a gain of one: each has its balance, wherever the search begins, and the
 /// more a kelvin lowers the string, the warmer it is; beyond, there is none and a rule says so.
 #[test]
 fn a_lamp_near_its_tipping_point_has_its_balance() {
-    let text = |drift: &str| {
-        format!(
-            "{}variant tried {{
-    driver {{ channel warm {{ ballast 0 Ω; strings 1; balanced no }} }}
-    supply {{ output 24 V ± 0.5 % }}
-    emitter {{ die warm {{ count 8; forward 2.98 V .. 2.99 V .. 3.00 V at 40 mA; efficiency 2 %; thermal 20 K/W; slope 0.14 Ω; drift {drift} mV/K }} }}
-}}\n",
-            plain_spaced("longsill-linear")
-        )
-    };
     let mut last = 0.0;
     for drift in ["-1.0", "-1.1", "-1.2", "-1.24"] {
-        let compiled = compile(&text(drift), Some("tried")).unwrap_or_else(|e| panic!("{e}"));
+        let compiled = on_a_voltage(drift);
         let ladder = compiled.solution.heat.as_ref().unwrap_or_else(|m| panic!("{drift} mV/K: {m:?}"));
         let found: Vec<State> = ladder.states.iter().chain(&ladder.coldest).cloned().collect();
         for first in [0.5, 150.0] {
@@ -113,7 +115,7 @@ fn a_lamp_near_its_tipping_point_has_its_balance() {
         assert!(warm > last + 20.0, "{drift} mV/K: {warm} °C after {last} °C");
         last = warm;
     }
-    let compiled = compile(&text("-1.3"), Some("tried")).unwrap_or_else(|e| panic!("{e}"));
+    let compiled = on_a_voltage("-1.3");
     assert_eq!(compiled.solution.heat.as_ref().err().map(|m| m.path.as_str()), Some("heat.balance"));
     assert!(findings(&compiled).iter().any(|name| name == "drive/runaway"));
 }
@@ -121,26 +123,18 @@ fn a_lamp_near_its_tipping_point_has_its_balance() {
 /// Strings on a voltage whose warmth has no end, with the drift so far beyond the limit that nothing settles.
 #[test]
 fn strings_that_warm_without_end_are_a_finding_and_not_unchecked() {
-    let own = "variant tried {
-    driver { channel warm { ballast 0 Ω; strings 1; balanced no } }
-    supply { output 24 V ± 0.5 % }
-    emitter { die warm { count 8; forward 2.98 V .. 2.99 V .. 3.00 V at 40 mA; efficiency 2 %; thermal 20 K/W; slope 0.14 Ω; drift -2.5 mV/K } }
-}\n";
-    let text = format!("{}{own}", plain_spaced("longsill-linear"));
-    let compiled = compile(&text, Some("tried")).unwrap_or_else(|e| panic!("{e}"));
+    let compiled = on_a_voltage("-2.5");
     assert_eq!(compiled.solution.heat.as_ref().err().map(|m| m.path.as_str()), Some("heat.balance"));
     let found = findings(&compiled);
     assert!(found.iter().any(|name| name == "drive/runaway"), "{found:?}");
     assert!(!found.iter().any(|name| name == "heat/runaway"), "the currents are the cause: {found:?}");
-    let gain =
-        compiled.solution.ledger.get("drive.warm.loop-gain").and_then(|e| e.value).expect("the open loop's gain");
+    let gain = figure(&compiled, "drive.warm.loop-gain");
     assert!(gain > 1.0, "{gain}");
 }
 
 /// A channel's band with these statements in its driver's block.
 fn band(base: &str, channel: &str, own: &str) -> (f64, f64) {
-    let text = format!("{}variant tried {{ driver {{ {own} }} }}\n", plain_spaced(base));
-    let compiled = compile(&text, Some("tried")).unwrap_or_else(|e| panic!("{base}: {e}"));
+    let compiled = varied(&text_of(base), &format!("driver {{ {own} }}"));
     let entry = compiled.solution.ledger.get(&format!("drive.{channel}.current")).cloned();
     entry.and_then(|e| e.band).unwrap_or_else(|| panic!("{base} has no band"))
 }

@@ -8,17 +8,15 @@ use lampwright::physics::mechanics::outline::Outline;
 use lampwright::quantity::Metres;
 
 use super::Random;
-use crate::support::{compile, plain_spaced};
+use crate::support::{self, text_of, varied};
 
 const CHANNELS: [&str; 4] = ["red", "green", "blue", "warm"];
 
 /// The figures of the table lamp with these currents, in mA.
 fn figures(currents: [f64; 4]) -> impl Fn(&str) -> f64 {
     let channels = CHANNELS.iter().zip(currents).map(|(c, i)| format!("channel {c} {{ current {i:.3} mA }}\n"));
-    let text =
-        format!("{}variant tried {{ driver {{\n{}}} }}\n", plain_spaced("alder-table"), channels.collect::<String>());
-    let compiled = compile(&text, Some("tried")).unwrap_or_else(|e| panic!("{e}"));
-    move |path| compiled.solution.ledger.get(path).and_then(|e| e.value).unwrap_or_else(|| panic!("no figure {path}"))
+    let compiled = varied(&text_of("alder-table"), &format!("driver {{\n{}}}", channels.collect::<String>()));
+    move |path| support::figure(&compiled, path)
 }
 
 /// What the dice take up less what they shine is what runs through their soldered faces to the board: the sum of

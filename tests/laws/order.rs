@@ -9,7 +9,7 @@ use lampwright::render::{self, File};
 use lampwright::schema::tables::ROOT;
 
 use super::Random;
-use crate::support::{compile, examples, root};
+use crate::support::{compile, examples, text_of};
 
 /// The statements of a block, or of the file, in another order, with comments and odd white space between them.
 /// Blocks of one kind keep their order: it is the order of the channels on the papers.
@@ -74,7 +74,7 @@ fn substance(compiled: &Compiled) -> String {
 fn order_and_comments_change_no_byte() {
     let mut random = Random(31);
     for (index, name) in examples().into_iter().enumerate() {
-        let text = std::fs::read_to_string(root().join("examples").join(format!("{name}.lamp"))).expect("an example");
+        let text = text_of(&name);
         let first = compile(&text, None).unwrap_or_else(|e| panic!("{name}: {e}"));
         let wanted = substance(&first);
         for round in 0..3 {
@@ -86,7 +86,9 @@ fn order_and_comments_change_no_byte() {
             assert!(wanted == found, "{name}, round {round}: {differs:?}\n{other}");
             // To set a whole packet takes long: one example, once.
             if (index, round) == (0, 0) {
-                for (a, b) in files(&first).iter().zip(&files(&second)) {
+                let (one, two) = (files(&first), files(&second));
+                assert_eq!(one.len(), two.len(), "{name}: as many files");
+                for (a, b) in one.iter().zip(&two) {
                     assert!(a == b, "{name}: {} differs when the spec is written in another order", a.path);
                 }
             }
@@ -99,7 +101,7 @@ fn order_and_comments_change_no_byte() {
 fn tidy_changes_nothing_that_is_said() {
     let mut random = Random(32);
     for name in examples() {
-        let text = std::fs::read_to_string(root().join("examples").join(format!("{name}.lamp"))).expect("an example");
+        let text = text_of(&name);
         let messy = another(&text, &mut random);
         let tidied = tidy_text(0, &messy, &ROOT).unwrap_or_else(|d| panic!("{name}: {d:?}"));
         assert_eq!(tidy_text(0, &tidied, &ROOT).as_ref(), Ok(&tidied), "{name}: twice is once");

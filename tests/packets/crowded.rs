@@ -10,16 +10,14 @@ use lampwright::packet::sheet::Packet;
 use lampwright::packet::templates::Overrides;
 use lampwright::render;
 
-use crate::support::{compile, example, root};
+use crate::support::{self, text_of};
 
 fn packet(compiled: &Compiled) -> Packet {
     compiled.packet(&Overrides::default(), None).unwrap_or_else(|e| panic!("{e:?}"))
 }
 
-fn varied(name: &str, statement: &str) -> Compiled {
-    let base = std::fs::read_to_string(root().join(format!("examples/{name}.lamp"))).expect("an example");
-    let text = format!("{base}\nvariant other {{ {statement} }}\n");
-    compile(&text, Some("other")).unwrap_or_else(|diags| panic!("{statement}\n{diags}"))
+fn varied(name: &str, statements: &str) -> Compiled {
+    support::varied(&text_of(name), statements)
 }
 
 /// The reading head in other bodies, with parts in them; the sheet small enough for all.
@@ -39,7 +37,7 @@ fn body(size: &str) -> Compiled {
     )
 }
 
-fn assert_apart(name: &str, drawing: &Drawing) {
+pub(super) fn assert_apart(name: &str, drawing: &Drawing) {
     let rooms = rooms(drawing);
     for (k, (one, room)) in rooms.iter().enumerate() {
         for (other, beside) in rooms.iter().skip(k + 1) {
@@ -103,7 +101,7 @@ fn every_gap_of_the_views_has_its_figure_and_both_arrows() {
         ("lantern-trail", "fit-section", "a", 6.0),
         ("lantern-trail", "fit-plan", "d", 12.5),
     ] {
-        let packet = packet(&example(name, None));
+        let packet = support::packet(name, None);
         let drawing = &packet.drawings[view];
         let by: f64 = drawing.title.rsplit("1 : ").next().unwrap().parse().unwrap();
         let words = format!("{letter} {gap} mm");

@@ -5,13 +5,13 @@ use std::sync::Arc;
 use lampwright::packet::drawing::{Drawing, Path, Point, Role, Scale, Shape};
 use lampwright::packet::drawings::text::rooms;
 use lampwright::packet::sheet::Packet;
-use lampwright::packet::templates::Overrides;
 use lampwright::packet::terms::spoken;
 use lampwright::physics::mechanics::curve;
 use lampwright::physics::mechanics::outline::{self, Outline};
 use lampwright::quantity::Metres;
 
-use crate::support::{compile, example, examples, root};
+use super::crowded::assert_apart;
+use crate::support::{example, examples, sheets, text_of, varied};
 
 fn packet(name: &str) -> Arc<Packet> {
     crate::support::packet(name, None)
@@ -67,14 +67,7 @@ fn outline(path: &Path) -> Outline {
 
 #[test]
 fn labels_never_lie_on_each_other() {
-    each(|name, drawing| {
-        let rooms = rooms(drawing);
-        for (k, (one, room)) in rooms.iter().enumerate() {
-            for (other, beside) in rooms.iter().skip(k + 1) {
-                assert!(!room.overlaps(beside), "{name}: `{one}` lies on `{other}`");
-            }
-        }
-    });
+    each(assert_apart);
 }
 
 #[test]
@@ -173,18 +166,14 @@ fn the_paper_shows_the_finished_edge() {
 
 #[test]
 fn unsound_edges_give_no_file_for_a_machine() {
-    let base = std::fs::read_to_string(root().join("examples/slate-wall.lamp")).expect("an example");
     for statement in [
         "diffuser { hole left { at (-118 mm, 0 mm) } }",
         "diffuser { corner 70 mm }",
         "diffuser { hole left { diameter 3 mm } }",
     ] {
-        let text = format!("{base}\nvariant bad {{ {statement} }}\n");
-        let compiled = compile(&text, Some("bad")).unwrap_or_else(|diags| panic!("{diags}"));
-        let packet = compiled.packet(&Overrides::default(), None).unwrap_or_else(|e| panic!("{e:?}"));
+        let packet = sheets(&varied(&text_of("slate-wall"), statement), &["cut"]);
         assert!(packet.machine_drawings.is_empty(), "{statement}");
-        let cut = packet.sheets.iter().find(|sheet| sheet.name == "cut").expect("the sheet");
-        assert!(cut.markdown.contains("WARNING"), "{statement}");
+        assert!(packet.sheets[0].markdown.contains("WARNING"), "{statement}");
     }
 }
 
@@ -192,7 +181,7 @@ fn unsound_edges_give_no_file_for_a_machine() {
 fn bars_of_margins_run_from_the_nearest() {
     for name in examples() {
         let compiled = example(&name, None);
-        let packet = compiled.packet(&Overrides::default(), None).unwrap_or_else(|e| panic!("{e:?}"));
+        let packet = packet(&name);
         let texts: Vec<String> =
             rooms(&packet.drawings["margins"]).iter().map(|(text, _)| (*text).to_owned()).collect();
         let margins = compiled.report.margins();

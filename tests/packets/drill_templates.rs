@@ -6,9 +6,9 @@ use std::sync::Arc;
 use lampwright::packet::drawing::{Drawing, Point, Role, Scale, Shape};
 use lampwright::packet::drawings::text::rooms;
 use lampwright::packet::sheet::Packet;
-use lampwright::packet::templates::Overrides;
 
-use crate::support::{compile, examples, packet, root};
+use super::crowded::assert_apart;
+use crate::support::{examples, packet, sheets, text_of, varied};
 
 const CONE: &str = "shape cone; size 110 x 150 x 60 mm; hole a { diameter 8 mm; towards 90 °; level 20 mm }; \
                     hole b { diameter 16 mm; towards 150 °; level 30 mm }";
@@ -18,10 +18,7 @@ const BALL: &str = "shape dome; size 170 mm; hole a { diameter 8 mm; towards 90 
                     hole b { diameter 12 mm; towards 300 °; level 40 mm }";
 
 fn with_body(body: &str) -> Packet {
-    let base = std::fs::read_to_string(root().join("examples/heron-head.lamp")).expect("an example");
-    let text = format!("{base}\nvariant body {{ enclosure {{ {body} }} }}\n");
-    let compiled = compile(&text, Some("body")).unwrap_or_else(|diags| panic!("{diags}"));
-    compiled.packet(&Overrides::default(), None).unwrap_or_else(|e| panic!("{e:?}"))
+    sheets(&varied(&text_of("heron-head"), &format!("enclosure {{ {body} }}")), &["cut", "drill"])
 }
 
 /// Straight runs of two points.
@@ -113,11 +110,9 @@ fn labels_of_curved_walls_lie_apart_and_inside_their_frames() {
         let packet = with_body(body);
         let drawing = &packet.drawings[name];
         let rooms = rooms(drawing);
-        for (k, (one, room)) in rooms.iter().enumerate() {
-            assert!(room.least.x >= drawing.corner.x && room.most.x <= drawing.corner.x + drawing.width, "{one}");
-            for (other, beside) in rooms.iter().skip(k + 1) {
-                assert!(!room.overlaps(beside), "{name}: `{one}` lies on `{other}`");
-            }
+        assert_apart(body, drawing);
+        for (text, room) in &rooms {
+            assert!(room.least.x >= drawing.corner.x && room.most.x <= drawing.corner.x + drawing.width, "{text}");
         }
         for wanted in ["a, Ø 8 mm", "b, Ø"] {
             assert!(rooms.iter().any(|(text, _)| text.starts_with(wanted)), "{name}: {wanted} has no label");

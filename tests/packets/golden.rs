@@ -75,6 +75,7 @@ fn two_runs_give_the_same_bytes() {
         };
         let (first, second) = (files(name, variant.as_deref()), once());
         let in_thread = std::thread::scope(|s| s.spawn(once).join().expect("a packet"));
+        assert!(first.len() == second.len() && first.len() == in_thread.len(), "{name}: as many files each time");
         for ((a, b), c) in first.iter().zip(&second).zip(&in_thread) {
             assert!(a == b && a == c, "{name}: {} differs between runs", a.path);
         }

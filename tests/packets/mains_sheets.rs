@@ -3,29 +3,15 @@
 use std::collections::BTreeSet;
 
 use lampwright::Compiled;
-use lampwright::packet::sheet::Packet;
-use lampwright::packet::templates::Overrides;
 use lampwright::physics::conductors::colour::reserved_for;
 use lampwright::schema::words::Region;
 use lampwright::solve::line::terms;
 use lampwright::solve::wires::{Role, WireZone};
 
-use crate::support::{compile, example, examples, findings, unplaced};
+use crate::support::{example, examples, findings, sheet, sheets, text_of, unplaced, varied};
 
-const SLATE: &str = include_str!("../../examples/slate-wall.lamp");
-
-fn packet(compiled: &Compiled, sheets: &[&str]) -> Packet {
-    let only: Vec<String> = sheets.iter().map(|s| (*s).to_owned()).collect();
-    compiled.packet(&Overrides::new(), Some(&only)).expect("a packet")
-}
-
-fn sheet(compiled: &Compiled, name: &str) -> String {
-    packet(compiled, &[name]).sheets.first().expect("the sheet").markdown.clone()
-}
-
-fn slate(variant: &str) -> Compiled {
-    let text = format!("{}\nvariant test {{ {variant} }}\n", unplaced(SLATE));
-    compile(&text, Some("test")).unwrap_or_else(|diags| panic!("{diags}"))
+fn slate(statements: &str) -> Compiled {
+    varied(&unplaced(&text_of("slate-wall")), statements)
 }
 
 #[test]
@@ -104,19 +90,19 @@ fn what_the_owner_cannot_test_is_for_others() {
 fn no_label_while_a_danger_stands_that_is_never_waived() {
     let live = slate("mains { metal cover { bonded no } }");
     assert!(findings(&live).contains(&"mains/metal-unbonded".to_owned()));
-    let packet_of = packet(&live, &["label"]);
+    let packet_of = sheets(&live, &["label"]);
     assert!(!packet_of.drawings.contains_key("label"));
     assert!(packet_of.sheets[0].markdown.contains("gets no label"));
     // A DANGER that may be waived keeps the packet a draft and leaves the label.
     let thin = slate("mains { fuse { rating 6.1 A } }");
     assert!(findings(&thin).contains(&"mains/no-fuse".to_owned()));
-    assert!(packet(&thin, &["label"]).drawings.contains_key("label"));
+    assert!(sheets(&thin, &["label"]).drawings.contains_key("label"));
 }
 
 #[test]
 fn tables_have_a_row_for_each_wire_and_part() {
     let compiled = example("alder-table", None);
-    let packet = packet(&compiled, &["wiring"]);
+    let packet = sheets(&compiled, &["wiring"]);
     let wiring = packet.tables.iter().find(|t| t.name == "wiring").expect("wiring.csv");
     assert_eq!(wiring.rows.len(), compiled.solution.wires.len());
     assert!(
@@ -191,7 +177,7 @@ fn a_step_stands_on_one_of_two_lists_only_where_its_figures_differ() {
 fn every_wire_end_has_its_flag_and_every_terminal_its_row() {
     for name in examples() {
         let compiled = example(&name, None);
-        let packet = packet(&compiled, &["wire-labels"]);
+        let packet = sheets(&compiled, &["wire-labels"]);
         let texts = lampwright::packet::drawings::text::rooms(&packet.drawings["wire-labels"]);
         for wire in &compiled.solution.wires {
             // Each flag has two halves, each wire two flags.
@@ -223,7 +209,7 @@ fn a_spare_earth_core_and_spare_pins_are_declared_empty() {
 #[test]
 fn papers_of_a_finished_lamp_follow_the_lamp() {
     let several = slate("lamp { quantity 3 }");
-    assert_eq!(packet(&slate(""), &["batch"]).sheets.len(), 0);
+    assert_eq!(sheets(&slate(""), &["batch"]).sheets.len(), 0);
     let batch = sheet(&several, "batch");
     assert!(batch.contains("| **3** |") && !batch.contains("| **4** |"));
     let (mains, low) = (example("slate-wall", None), example("heron-head", None));

@@ -5,29 +5,23 @@ use lampwright::Compiled;
 use lampwright::packet::sheet::Packet;
 use lampwright::packet::templates::Overrides;
 
-use crate::support::{compile, example, root};
+use crate::support::{self, example, sheet, text_of};
 
 fn packet(compiled: &Compiled) -> Packet {
     compiled.packet(&Overrides::default(), None).unwrap_or_else(|e| panic!("{e:?}"))
 }
 
 /// An example with these lines taken out, and a variant laid over it.
-fn varied(name: &str, without: &[&str], statement: &str) -> Compiled {
-    let base = std::fs::read_to_string(root().join(format!("examples/{name}.lamp"))).expect("an example");
+fn varied(name: &str, without: &[&str], statements: &str) -> Compiled {
+    let base = text_of(name);
     let base: Vec<&str> = base.lines().filter(|line| !without.contains(&line.trim())).collect();
-    let text = format!("{}\nvariant other {{ {statement} }}\n", base.join("\n"));
-    compile(&text, Some("other")).unwrap_or_else(|diags| panic!("{statement}\n{diags}"))
+    support::varied(&base.join("\n"), statements)
 }
 
 /// Messages of one rule.
 fn said(compiled: &Compiled, rule: &str) -> Vec<String> {
     let findings = compiled.report.findings();
     findings.iter().filter(|f| f.rule.name == rule).map(|f| f.finding.message.clone()).collect()
-}
-
-fn sheet(packet: &Packet, name: &str) -> String {
-    let found = packet.sheets.iter().find(|sheet| sheet.name == name);
-    found.map_or_else(|| panic!("no sheet {name}"), |sheet| sheet.markdown.clone())
 }
 
 #[test]
@@ -69,7 +63,7 @@ fn every_fault_of_the_edges_is_said_and_no_file_is_written() {
     assert!(found.len() == 2 && found[0].contains("left") && found[1].contains("right"), "{found:?}");
     let packet = packet(&compiled);
     assert!(packet.machine_drawings.is_empty() && packet.programs.is_empty());
-    let cut = sheet(&packet, "cut");
+    let cut = sheet(&compiled, "cut");
     assert!(!cut.contains("Send `") && !cut.contains("Before the cut"), "{cut}");
     // Every drawing that a sheet asks for is there, or no paper can be set.
     for sheet in &packet.sheets {
@@ -102,12 +96,13 @@ fn a_sheet_that_is_not_round_meets_a_round_recess_with_its_corners() {
 fn a_sheet_that_no_machine_may_cut_is_not_told_how_to_be_sent() {
     let laser = "diffuser { material polycarbonate; cut { method laser; kerf 0.2 mm } }";
     for statement in [laser, "diffuser { material glass }"] {
-        let packet = packet(&varied("slate-wall", &[], statement));
+        let packet = support::sheets(&varied("slate-wall", &[], statement), &["cut"]);
         assert!(packet.machine_drawings.is_empty() && packet.programs.is_empty(), "{statement}");
-        let cut = sheet(&packet, "cut");
+        let cut = &packet.sheets[0].markdown;
         assert!(!cut.contains("Send `") && cut.contains("**DANGER**"), "{cut}");
     }
-    let glazier = packet(&varied("slate-wall", &[], "diffuser { material glass; cut { method glazier } }"));
+    let glazier = varied("slate-wall", &[], "diffuser { material glass; cut { method glazier } }");
+    let glazier = support::sheets(&glazier, &["cut"]);
     assert_eq!(glazier.machine_drawings.keys().collect::<Vec<_>>(), ["diffuser"]);
 }
 
@@ -137,8 +132,8 @@ fn the_way_of_the_cord_ends_at_the_sheet() {
 
 #[test]
 fn a_lamp_on_a_battery_has_no_mains_on_its_section() {
-    let packet = packet(&example("lantern-trail", None));
-    let section = sheet(&packet, "section");
+    let packet = support::packet("lantern-trail", None);
+    let section = sheet(&example("lantern-trail", None), "section");
     for word in ["mains", "live", "with its cord", "hatch"] {
         assert!(!section.contains(word), "{word}: {section}");
     }

@@ -1,4 +1,4 @@
-//! Tests of this folder.
+//! Papers and files of lamps: sheets, drawings, true size, tool paths; read back by what is not ours, held to the ledger.
 
 mod crowded;
 mod drawings;

@@ -1,14 +1,13 @@
 //! What the papers say of one thing on two sheets: battery fuse, colours, poles, currents, cores, plugs, drafts, parts.
 
 use lampwright::Compiled;
-use lampwright::packet::sheet::Packet;
 use lampwright::packet::templates::Overrides;
 use lampwright::physics::conductors::colour::reserved_for;
 use lampwright::render;
 use lampwright::solve::line::terms;
 use lampwright::solve::wires::{WireZone, join};
 
-use crate::support::{compile, example, examples, findings};
+use crate::support::{example, examples, figure, files, findings, sheet, sheets, varied as with};
 
 const ALDER: &str = include_str!("../../examples/alder-table.lamp");
 const LANTERN: &str = include_str!("../../examples/lantern-trail.lamp");
@@ -16,22 +15,6 @@ const SLATE: &str = include_str!("../../examples/slate-wall.lamp");
 
 const EVERYTHING: &str = "workshop { instruments [meter, second-meter, bench-supply, insulation-tester, earth-tester, \
                           residual-current-device, power-meter, thermometer, spring-balance] }";
-
-fn with(base: &str, variant: &str) -> Compiled {
-    compile(&format!("{base}\nvariant test {{ {variant} }}\n"), Some("test")).unwrap_or_else(|diags| panic!("{diags}"))
-}
-
-fn packet(compiled: &Compiled, sheet: &str) -> Packet {
-    compiled.packet(&Overrides::new(), Some(&[sheet.to_owned()])).expect("a packet")
-}
-
-fn sheet(compiled: &Compiled, name: &str) -> String {
-    packet(compiled, name).sheets.first().expect("the sheet").markdown.clone()
-}
-
-fn figure(compiled: &Compiled, path: &str) -> f64 {
-    compiled.solution.ledger.get(path).and_then(|e| e.value).unwrap_or_else(|| panic!("no figure {path}"))
-}
 
 fn shown(compiled: &Compiled, path: &str) -> String {
     compiled.solution.ledger.shown(path).unwrap_or_else(|| panic!("no figure {path}")).to_owned()
@@ -153,7 +136,7 @@ fn the_fuse_in_the_plug_is_on_every_paper_that_names_fuses() {
         assert!(sheet(&lamp, name).contains(&fuse), "{name}");
     }
     for (name, drawing) in [("label", "label"), ("lid", "lid-card")] {
-        let shapes = serde_json::to_string(&packet(&lamp, name).drawings[drawing].shapes).expect("JSON");
+        let shapes = serde_json::to_string(&sheets(&lamp, &[name]).drawings[drawing].shapes).expect("JSON");
         assert!(shapes.contains(&fuse), "{name}");
     }
     assert!(row(&sheet(&lamp, "repair"), "| **Dark**").contains("plug"), "the first look");
@@ -202,12 +185,12 @@ fn the_cords_cores_are_conductors_under_their_terminals() {
     let one = with(SLATE, "mains { metal cover { touchable no; bonded no } } wiring { terminal-takes 1 }");
     let raised = one.report.findings();
     assert!(raised.iter().any(|r| r.rule.name == "mains/terminal-shared" && r.finding.message.contains("entry.PE")));
-    let faces = &packet(&lamp, "wiring").drawings["connector-faces"];
+    let faces = &sheets(&lamp, &["wiring"]).drawings["connector-faces"];
     let shapes = serde_json::to_string(&faces.shapes).expect("JSON");
     for words in ["\"body\"", "\"cover\"", "\"flex GNYE\""] {
         assert!(shapes.contains(words), "{words}");
     }
-    let diagram = serde_json::to_string(&packet(&lamp, "diagram").drawings["wiring-diagram"].shapes).expect("JSON");
+    let diagram = serde_json::to_string(&sheets(&lamp, &["diagram"]).drawings["wiring-diagram"].shapes).expect("JSON");
     assert!(diagram.contains("PE + flex GNYE"));
 }
 
@@ -287,9 +270,9 @@ fn a_draft_says_so_on_every_file_that_leaves_the_folder() {
     let live = with(SLATE, "mains { metal cover { bonded no } }");
     let whole = live.packet(&Overrides::new(), None).expect("a packet");
     assert!(whole.identity.draft);
-    let files = render::files(&whole).unwrap_or_else(|errors| panic!("{errors:?}"));
+    let drafts = render::files(&whole).unwrap_or_else(|errors| panic!("{errors:?}"));
     let mut kinds = std::collections::BTreeMap::<&str, usize>::new();
-    for file in &files {
+    for file in &drafts {
         let Ok(text) = std::str::from_utf8(&file.bytes) else { continue };
         let ending = file.path.rsplit('.').next().expect("an ending");
         if ["md", "svg", "csv", "nc", "html"].contains(&ending) {
@@ -306,9 +289,8 @@ fn a_draft_says_so_on_every_file_that_leaves_the_folder() {
         let text = sheet(&live, name);
         assert!(text.contains("while this stands") && !text.contains("Cut out") && !text.contains("## Use"), "{name}");
     }
-    let plain = crate::support::packet("slate-wall", None);
-    let files = render::files(&plain).unwrap_or_else(|errors| panic!("{errors:?}"));
-    let csv = files.iter().find(|f| f.path.ends_with(".csv")).expect("a table");
+    let plain = files("slate-wall", None);
+    let csv = plain.iter().find(|f| f.path.ends_with(".csv")).expect("a table");
     assert!(!String::from_utf8_lossy(&csv.bytes).contains("DRAFT"));
 }
 

@@ -1,6 +1,6 @@
 //! Figures of the diffuser in the shipped examples against hand calculation.
 
-use crate::support::{compile, example, root};
+use crate::support::{example, sheets, text_of, varied};
 
 /// Example, figure, its value in SI units by hand, tolerance, and how it was found.
 const BY_HAND: [(&str, &str, f64, f64, &str); 19] = [
@@ -43,9 +43,7 @@ fn spares_are_counted_for_every_lamp() {
 
 #[test]
 fn a_size_nobody_gave_is_missing_and_nothing_passes() {
-    let base = std::fs::read_to_string(root().join("examples/alder-table.lamp")).expect("an example");
-    let text = format!("{base}\nvariant open {{ diffuser {{ diameter unknown }} }}\n");
-    let compiled = compile(&text, Some("open")).unwrap_or_else(|diags| panic!("{diags}"));
+    let compiled = varied(&text_of("alder-table"), "diffuser { diameter unknown }");
     let missing = compiled.solution.sheet.as_ref().and_then(|sheet| sheet.as_ref().err()).expect("it is missing");
     assert_eq!(missing.path, "diffuser.diameter");
     let not_checked: Vec<&str> = compiled.report.not_checked().iter().map(|(rule, _, _)| rule.name).collect();
@@ -53,14 +51,12 @@ fn a_size_nobody_gave_is_missing_and_nothing_passes() {
         assert!(not_checked.contains(&rule), "{rule}: {not_checked:?}");
     }
     assert!(!not_checked.contains(&"make/cut-hazard"), "what needs no size is still checked");
-    let packet = compiled.packet(&Default::default(), None).unwrap_or_else(|e| panic!("{e:?}"));
-    let cut = packet.sheets.iter().find(|sheet| sheet.name == "cut").expect("the sheet");
-    assert!(cut.markdown.contains("diffuser.diameter") && !cut.markdown.contains("diffuser.svg)"));
+    let cut = &sheets(&compiled, &["cut"]).sheets[0].markdown;
+    assert!(cut.contains("diffuser.diameter") && !cut.contains("diffuser.svg)"));
 }
 
 #[test]
 fn every_outline_makes_a_piece() {
-    let base = std::fs::read_to_string(root().join("examples/slate-wall.lamp")).expect("an example");
     // Outline, area of one piece less its two holes of 4.2 mm, m².
     let holes = 2.0 * std::f64::consts::PI / 4.0 * 4.2e-3 * 4.2e-3;
     for (statement, area) in [
@@ -71,11 +67,10 @@ fn every_outline_makes_a_piece() {
         ),
         ("outline disc; diameter 250 mm", std::f64::consts::PI / 4.0 * 0.25 * 0.25),
     ] {
-        let text = format!("{base}\nvariant other {{ diffuser {{ {statement} }} }}\n");
-        let compiled = compile(&text, Some("other")).unwrap_or_else(|diags| panic!("{diags}"));
+        let compiled = varied(&text_of("slate-wall"), &format!("diffuser {{ {statement} }}"));
         let found = compiled.solution.ledger.get("cut.area").and_then(|entry| entry.value).unwrap_or(f64::NAN);
         assert!((found - (area - holes)).abs() < 1e-6 * area, "{statement}: {found}");
-        let packet = compiled.packet(&Default::default(), None).unwrap_or_else(|e| panic!("{e:?}"));
+        let packet = sheets(&compiled, &["cut"]);
         assert!(packet.machine_drawings.contains_key("diffuser-cut"), "{statement}");
     }
 }
@@ -83,12 +78,11 @@ fn every_outline_makes_a_piece() {
 #[test]
 fn every_sheet_and_body_has_the_figures_its_seat_needs() {
     use lampwright::schema::words::{BodyMaterial, SheetMaterial};
-    let base = std::fs::read_to_string(root().join("examples/alder-table.lamp")).expect("an example");
+    let base = text_of("alder-table");
     // Each body once, and with it the sheets in turn: every one of both is met.
     for (body, sheet) in BodyMaterial::CHOICES.iter().zip(SheetMaterial::CHOICES.iter().cycle()) {
         let materials = format!("diffuser {{ material {} }} enclosure {{ material {} }}", sheet.word, body.word);
-        let text = format!("{base}\nvariant other {{ {materials} }}\n");
-        let compiled = compile(&text, Some("other")).unwrap_or_else(|diags| panic!("{diags}"));
+        let compiled = varied(&base, &materials);
         let solved = compiled.solution.sheet.as_ref().and_then(|s| s.as_ref().ok()).expect("a sheet");
         let seat = solved.seat.as_ref().and_then(|s| s.as_ref().ok()).unwrap_or_else(|| panic!("{materials}"));
         assert!(seat.least < seat.largest && seat.largest.value() < 0.01, "{materials}: {seat:?}");

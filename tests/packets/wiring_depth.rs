@@ -1,26 +1,15 @@
 //! Wiring and safety papers in depth: battery, words of the region, places and extra runs, both tables, waivers.
 
 use lampwright::Compiled;
-use lampwright::packet::templates::Overrides;
 use lampwright::solve::wires::{Role, WireZone};
 
-use crate::support::{compile, example, examples, findings, unplaced};
+use crate::support::{compile, example, examples, figure, findings, sheet, sheets, unplaced, varied};
 
 const SLATE: &str = include_str!("../../examples/slate-wall.lamp");
 const LANTERN: &str = include_str!("../../examples/lantern-trail.lamp");
 
-fn sheet(compiled: &Compiled, name: &str) -> String {
-    let packet = compiled.packet(&Overrides::new(), Some(&[name.to_owned()])).expect("a packet");
-    packet.sheets.first().expect("the sheet").markdown.clone()
-}
-
-fn with(base: &str, variant: &str) -> Compiled {
-    let base = unplaced(base);
-    compile(&format!("{base}\nvariant test {{ {variant} }}\n"), Some("test")).unwrap_or_else(|diags| panic!("{diags}"))
-}
-
-fn figure(compiled: &Compiled, path: &str) -> f64 {
-    compiled.solution.ledger.get(path).and_then(|e| e.value).unwrap_or_else(|| panic!("no figure {path}"))
+fn with(base: &str, statements: &str) -> Compiled {
+    varied(&unplaced(base), statements)
 }
 
 #[test]
@@ -244,7 +233,7 @@ fn every_step_names_its_source() {
 fn every_terminal_is_drawn_with_its_wires() {
     for name in examples() {
         let compiled = example(&name, None);
-        let packet = compiled.packet(&Overrides::new(), Some(&["wiring".to_owned()])).expect("a packet");
+        let packet = sheets(&compiled, &["wiring"]);
         let faces = packet.drawings.get("connector-faces").unwrap_or_else(|| panic!("{name}: no faces"));
         assert!(faces.title.contains("seen from the side"), "{name}");
         let shapes = serde_json::to_string(&faces.shapes).expect("JSON");
@@ -257,9 +246,7 @@ fn every_terminal_is_drawn_with_its_wires() {
 #[test]
 fn no_wire_of_an_example_crosses_another() {
     for name in examples() {
-        let compiled = example(&name, None);
-        let only = ["diagram".to_owned()];
-        let packet = compiled.packet(&Overrides::new(), Some(&only)).expect("a packet");
+        let packet = sheets(&example(&name, None), &["diagram"]);
         let said = &packet.drawings["wiring-diagram"].description;
         assert!(said.contains(" 0 crossings"), "{name}: {said}");
     }

@@ -1,11 +1,11 @@
 //! Words that must not stand on paper: of another region, of another class, of the program instead of the bench.
 
 use lampwright::Compiled;
+use lampwright::packet::sheet::Packet;
 use lampwright::packet::templates::Overrides;
-use lampwright::render;
 
 use super::pdf_reading;
-use crate::support::{compile, example, examples, unplaced};
+use crate::support::{self, compile, example, examples, files, unplaced, varied};
 
 const SLATE: &str = include_str!("../../examples/slate-wall.lamp");
 const HERON: &str = include_str!("../../examples/heron-head.lamp");
@@ -16,7 +16,15 @@ const REFERENCE: [&str; 2] = ["assumptions", "working"];
 /// Every sheet with what is set as code taken out: names of rules, paths and values of the spec; and the lamp's drawings
 /// as the words on them.
 fn papers(lamp: &Compiled) -> Vec<(String, String)> {
-    let packet = lamp.packet(&Overrides::new(), None).expect("a packet");
+    words_of(lamp, &lamp.packet(&Overrides::new(), None).expect("a packet"))
+}
+
+/// The same of an example.
+fn papers_of(name: &str, variant: Option<&str>) -> Vec<(String, String)> {
+    words_of(&example(name, variant), &support::packet(name, variant))
+}
+
+fn words_of(lamp: &Compiled, packet: &Packet) -> Vec<(String, String)> {
     let spoken = |text: &str| text.split('`').step_by(2).collect::<Vec<_>>().join(" ");
     let sheets = packet.sheets.iter().filter(|s| !REFERENCE.contains(&s.name.as_str()));
     // Names of terminals are the language's own: `body.earth`.
@@ -50,9 +58,8 @@ fn lines_with<'a>(papers: &'a [(String, String)], word: &str) -> Vec<(&'a str, &
         .collect()
 }
 
-fn with(base: &str, variant: &str) -> Compiled {
-    let text = format!("{}\nvariant test {{ {variant} }}\n", unplaced(base));
-    compile(&text, Some("test")).unwrap_or_else(|diags| panic!("{diags}"))
+fn with(base: &str, statements: &str) -> Compiled {
+    varied(&unplaced(base), statements)
 }
 
 fn american() -> Compiled {
@@ -65,8 +72,7 @@ fn american() -> Compiled {
 
 #[test]
 fn papers_of_north_america_use_its_words_alone() {
-    for lamp in [example("alder-table", Some("north-america")), american().into()] {
-        let papers = papers(&lamp);
+    for papers in [papers_of("alder-table", Some("north-america")), papers(&american())] {
         for word in ["mains", "earth", "grey", "flex", "socket", "rcd", "residual-current device", "live pin"] {
             assert_eq!(lines_with(&papers, word), [], "{word}");
         }
@@ -75,7 +81,7 @@ fn papers_of_north_america_use_its_words_alone() {
 
 #[test]
 fn papers_of_the_united_kingdom_have_a_flex() {
-    let papers = papers(&example("slate-wall", None));
+    let papers = papers_of("slate-wall", None);
     // The hole is named in the drilling list by the program's own name.
     let cords: Vec<_> =
         lines_with(&papers, "cord").into_iter().filter(|(sheet, _)| !sheet.starts_with("drill")).collect();
@@ -87,7 +93,7 @@ fn papers_of_the_united_kingdom_have_a_flex() {
 #[test]
 fn nothing_without_mains_speaks_of_them() {
     for name in ["heron-head", "lantern-trail"] {
-        let papers = papers(&example(name, None));
+        let papers = papers_of(name, None);
         for word in ["mains", "cord", "earth", "shock", "residual-current device"] {
             assert_eq!(lines_with(&papers, word), [], "{name}: {word}");
         }
@@ -125,17 +131,16 @@ fn a_damp_place_has_a_step_of_its_own() {
 #[test]
 fn no_sign_of_the_program_stands_on_paper() {
     for name in examples() {
-        let lamp = example(&name, None);
-        let packet = lamp.packet(&Overrides::new(), None).expect("a packet");
-        let bytes = render::pdf(&packet).unwrap_or_else(|e| panic!("{name}: {e:?}"));
-        for page in pdf_reading::read(&bytes) {
+        let files = files(&name, None);
+        let paper = files.iter().find(|f| f.path == "packet.pdf").expect("the paper");
+        for page in pdf_reading::read(&paper.bytes) {
             let text: String = page.texts.iter().map(|t| t.text.as_str()).collect::<Vec<_>>().join(" ");
             for sign in ["`", "{{", "{%", "NaN", "0.0000000"] {
                 assert!(!text.contains(sign), "{name}: {sign}");
             }
         }
         // A range whose ends look alike is one figure.
-        for (sheet, text) in papers(&lamp) {
+        for (sheet, text) in papers_of(&name, None) {
             let words: Vec<&str> = text.split_whitespace().collect();
             for five in words.windows(5) {
                 if let [a, unit, "to", b, same] = five
@@ -148,11 +153,23 @@ fn no_sign_of_the_program_stands_on_paper() {
     }
 }
 
+/// What only a test house may say, whether it comes from a template, a rule, the ledger or the spec's own schema.
+#[test]
+fn no_paper_claims_what_only_a_test_house_may() {
+    for name in examples() {
+        let papers = papers_of(&name, None);
+        for word in ["safe", "certified", "compliant", "approved"] {
+            let claims =
+                lines_with(&papers, word).into_iter().filter(|(_, line)| !line.contains("No body has approved it"));
+            assert_eq!(claims.collect::<Vec<_>>(), [], "{name}: {word}");
+        }
+    }
+}
+
 #[test]
 fn tokens_of_the_language_are_written_as_the_trade_writes_them() {
     for name in examples() {
-        let lamp = example(&name, None);
-        let safety = papers(&lamp).into_iter().find(|(n, _)| n == "safety").expect("the sheet").1;
+        let safety = papers_of(&name, None).into_iter().find(|(n, _)| n == "safety").expect("the sheet").1;
         for token in ["region eu", "region uk", "series e24", "bs-1363", "nema-", "cee-7"] {
             assert!(!safety.contains(token), "{name}: {token}");
         }
@@ -177,6 +194,6 @@ fn a_waiver_of_mains_stands_on_what_stays_with_the_lamp() {
 
 #[test]
 fn what_was_not_waived_is_said() {
-    let papers = papers(&example("slate-wall", None));
+    let papers = papers_of("slate-wall", None);
     assert_eq!(lines_with(&papers, "nothing is waived").len(), 1);
 }

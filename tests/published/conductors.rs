@@ -13,7 +13,7 @@ use lampwright::physics::conductors::leakage::{
 use lampwright::physics::conductors::wire::{
     Run, Stranding, Surface, ideal_resistance, resistance_at, resistance_per_length, table_correction, voltage_drop,
 };
-use lampwright::physics::conductors::{Region, awg, current, extra_low, fuse, hang};
+use lampwright::physics::conductors::{awg, extra_low, fuse, hang};
 use lampwright::physics::electrical::parts::passive::inrush;
 use lampwright::quantity::{
     Amperes, Farads, Hertz, Metres, Ohms, OhmsPerMetre, Seconds, SquareMetres, Temperature, Volts, Watts,
@@ -118,7 +118,7 @@ fn masses_on_a_cord() {
         let mass = hang::mass_on_cord(row.count("n"), mm2(row.number("mm2")));
         close(mass.value(), row.number("max_kg_min(5,15nA/g)"), 1e-6, &row.line());
     }
-    // A published table of cords gives 2.2, 3.4, 3.0 and 4.5 kg, never more than the rule.
+    // 15 N/mm² of IEC 60598-1, 4.14; a maker's published table of cords gives 2.2, 3.4, 3.0 and 4.5 kg, never more.
     for (n, area, published) in [(2, 0.75, 2.2), (3, 0.75, 3.4), (2, 1.0, 3.0), (3, 1.0, 4.5)] {
         let mass = hang::mass_on_cord(n, mm2(area)).value();
         assert!(mass >= published && mass < published + 0.1, "{n} x {area}: {mass}");
@@ -282,30 +282,5 @@ fn fuses_for_a_running_current() {
         close(found.joule_integral.value(), row.number("I2t_A2s"), 1e-6, &row.line());
         let need = fuse::melting_integral_needed(found.joule_integral);
         close(need.value(), row.number("melting_I2t_needed(0.30)"), 1e-6, &row.line());
-    }
-}
-
-#[test]
-fn two_whole_lamps() {
-    let lamps: serde_json::Value = serde_json::from_str(include_str!("../reference/mains/lamp_examples.json")).unwrap();
-    // Cord: cores, area, length; lowest supply, loading; region.
-    for (name, cores, area, lowest, loading, region) in [
-        ("A_230V_classII_pendant", 2, 0.75, 207.0, 0.8, Region::Eu),
-        ("B_120V_classI_table", 3, 0.82305, 108.0, 0.75, Region::Us),
-    ] {
-        let lamp = &lamps[name];
-        let number = |key: &str| lamp[key].as_f64().unwrap();
-        let i = fuse::running_current(Watts::si(number("P")), Volts::si(lowest), number("pf"));
-        close(i.value(), number("I_max"), 1e-9, name);
-        let rating = fuse::rating_for(i, loading).unwrap();
-        close(rating.value(), number("fuse"), 1e-9, name);
-        assert_eq!(fuse::protects_cord(region, rating, mm2(area)), lamp["fuse_of_cord_ok"].as_bool());
-        let u = Volts::si(number("V"));
-        close(strength_test(Insulation::Reinforced, u).alternating.value(), number("test_reinf"), 1e-9, name);
-        close(hang::mass_on_cord(cores, mm2(area)).value(), number("hang_max"), 1e-4, name);
-        let row = hang::anchorage(cores, mm2(area)).unwrap();
-        close(row.pull.value(), number("anchorage_N"), 1e-9, name);
-        close(row.torque.value(), number("anchorage_Nm"), 1e-9, name);
-        assert!(current::cord_current(region, mm2(area)).unwrap().current > i);
     }
 }

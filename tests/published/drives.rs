@@ -4,7 +4,7 @@
 
 use crate::support::compile;
 
-/// What every spec here has; `%` stands for the rest.
+/// What every spec here has, and the rest.
 fn spec(rest: &str) -> String {
     format!(
         "language 1\nlamp \"Bench\" {{ revision \"A\"; region eu; place indoor-dry; mount table; room 25 °C .. 25 °C }}\n\
@@ -12,7 +12,7 @@ fn spec(rest: &str) -> String {
     )
 }
 
-/// The figures named, from the compiled spec's ledger: value, then low and high end of its band.
+/// A figure of the compiled spec's ledger: value, then low and high end of its band.
 fn figure(text: &str, path: &str) -> (f64, f64, f64) {
     let compiled = compile(text, None).unwrap_or_else(|diags| panic!("{diags}"));
     let entry = compiled.solution.ledger.get(path).unwrap_or_else(|| panic!("no figure {path}"));

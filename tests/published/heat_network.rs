@@ -1,8 +1,8 @@
-//! Whole lamps against a script that solves the same equations with scipy 1.17 (`optimize.root`, hybr), to 1e-6 K.
-//! cases.json holds inputs, temperatures and every flow; three of the lamps were coded twice there, independently.
+//! Whole lamps against `thermal_lamps.py`, which solves the same equations with scipy (`optimize.root`, hybr), to 1e-6 K.
+//! cases.json holds inputs, temperatures and every flow; three of the lamps were coded twice, independently.
 
 use lampwright::physics::thermal::air::ATMOSPHERE;
-use lampwright::physics::thermal::assembly::{Assembly, Block, Built, Cooler, Factors, PLAIN, Sources, Zone};
+use lampwright::physics::thermal::assembly::{Assembly, Block, Built, Cooler, PLAIN, Sources, Zone};
 use lampwright::physics::thermal::faces::{Face, Stance};
 use lampwright::physics::thermal::network::Room;
 use lampwright::physics::thermal::shapes::{Shape, wall_conductance};
@@ -14,7 +14,7 @@ use lampwright::quantity::{
     JoulesPerKelvin, Metres, Pascals, SquareMetres, Temperature, Watts, WattsPerKelvin, WattsPerMetreKelvin,
     WattsPerSquareMetreKelvin,
 };
-use serde_json::Value;
+use serde_json::{Value, json};
 
 use super::csv_rows::{close, rows};
 
@@ -271,44 +271,43 @@ fn merging_a_metal_wall_changes_nothing_that_counts() {
 
 #[test]
 fn what_changes_when_a_figure_does() {
-    let mut first = case(&cases()["C01_p35_sealed"]);
-    let with = |case: &Case, column: &str| {
-        let (built, found) = solve(case);
-        let at = match column {
-            "T_sink_C" => built.sink.expect("a sink"),
-            "T_air_C" => built.air,
-            "T_wall_in_C" => built.zones[0].0,
-            _ => built.zones[0].1,
-        };
-        found.temperatures[at].celsius()
-    };
+    let first = cases()["C01_p35_sealed"].clone();
+    let sinks: Value = serde_json::from_str(include_str!("../reference/thermal/sink_defs.json")).expect("sinks");
     for row in rows(include_str!("../reference/thermal/sensitivity_C01.csv")) {
-        let mut varied = Case { assembly: first.assembly.clone(), room: first.room, sources: first.sources.clone() };
-        let factor = |sink, walls| Factors { sink, walls };
-        match row.text("variant") {
-            "base C01" => {}
-            "sink convection x0.8" => varied.assembly.factors = factor(0.8, 1.0),
-            "sink convection x1.2" => varied.assembly.factors = factor(1.2, 1.0),
-            "wall convection (in+out) x0.8" => varied.assembly.factors = factor(1.0, 0.8),
-            "wall convection (in+out) x1.2" => varied.assembly.factors = factor(1.0, 1.2),
-            "shell emissivity .05 both (foil)" => varied.assembly.zones[0].emissivity = (0.05, 0.05),
-            "shell outer emissivity .05" => varied.assembly.zones[0].emissivity.0 = 0.05,
-            "sink emissivity 0.05" => shiny(&mut varied, 0.05),
-            "sink emissivity 0.3" => shiny(&mut varied, 0.3),
-            "sphere D=0.3" => varied.assembly.zones[0] = sphere(0.3),
-            _ => continue,
+        let (mut given, mut factors, mut ball) = (first.clone(), PLAIN, None);
+        let inputs = &mut given["inputs"];
+        let variant = row.text("variant");
+        let figure =
+            || -> f64 { variant.rsplit([' ', 'x', '=']).next().and_then(|n| n.parse().ok()).expect("a figure") };
+        match variant.split([' ', '=']).collect::<Vec<_>>()[..] {
+            ["base", ..] => {}
+            ["sink", "convection", ..] => factors.sink = figure(),
+            ["wall", "convection", ..] => factors.walls = figure(),
+            ["sink", "emissivity", ..] => inputs["sink"]["eps"] = figure().into(),
+            ["sink", other] => inputs["sink"] = sinks["sinks"][other].clone(),
+            ["shell", "emissivity", ..] => {
+                inputs["zones"][0]["eps_in"] = 0.05.into();
+                inputs["zones"][0]["eps_out"] = 0.05.into();
+            }
+            ["shell", "outer", ..] => inputs["zones"][0]["eps_out"] = figure().into(),
+            ["eta_rad", _] => inputs["eta_rad"] = figure().into(),
+            ["wall", "4", "mm"] => inputs["zones"][0]["t"] = 4e-3.into(),
+            ["absorb", "5", "%"] => inputs["absorb"] = json!({ "0": 0.05 }),
+            ["sphere", ..] => ball = Some(sphere(figure())),
+            _ => panic!("no variant {variant}"),
         }
-        for column in ["T_sink_C", "T_air_C", "T_wall_in_C", "T_wall_out_C"] {
-            close(with(&varied, column), row.number(column), 1e-5, &format!("{column} {}", row.line()));
+        let mut varied = case(&given);
+        varied.assembly.factors = factors;
+        if let Some(ball) = ball {
+            varied.assembly.zones[0] = ball;
         }
-    }
-    first.sources.dice = Watts::ZERO;
-    assert!(with(&first, "T_sink_C") < 60.0);
-}
-
-fn shiny(case: &mut Case, emissivity: f64) {
-    if let Cooler::Fins { sink, .. } = &mut case.assembly.cooler {
-        sink.emissivity = emissivity;
+        let (built, found) = solve(&varied);
+        let zone = built.zones[0];
+        let nodes = [built.sink.expect("a sink"), built.air, zone.0, zone.1];
+        for (node, column) in nodes.into_iter().zip(["T_sink_C", "T_air_C", "T_wall_in_C", "T_wall_out_C"]) {
+            let celsius = found.temperatures[node].celsius();
+            close(celsius, row.number(column), 1e-5, &format!("{column} {}", row.line()));
+        }
     }
 }
 

@@ -39,10 +39,9 @@ fn sinks_in_every_position() {
             (found.efficiency, "eta_fin"),
             (found.by_fins.value(), "G_fin"),
             (found.by_envelope.value(), "G_env"),
-            (found.total.value(), "G_conv_W"),
+            (found.total.value(), "G_conv"),
             (sink.effective().value(), "EA_rad"),
         ] {
-            let column = if column == "G_conv_W" { "G_conv" } else { column };
             close(value, row.number(column), 2e-6, &format!("{column} {}", row.line()));
         }
     }

@@ -5,19 +5,13 @@ use std::f64::consts::PI;
 
 use lampwright::Compiled;
 
-use super::csv_rows::close;
+use super::csv_rows::{close, rows};
 use super::light_vectors::near;
-use crate::support::{compile, example, examples, findings, plain_spaced};
-
-fn figure(lamp: &Compiled, path: &str) -> f64 {
-    let entry = lamp.solution.ledger.get(path).unwrap_or_else(|| panic!("no {path}"));
-    entry.value.unwrap_or_else(|| panic!("{path} is no number"))
-}
+use crate::support::{example, examples, figure, findings, text_of, varied};
 
 /// An example with these statements laid over it.
 fn with(name: &str, statements: &str) -> Compiled {
-    let text = format!("{}\nvariant tried {{ {statements} }}\n", plain_spaced(name));
-    compile(&text, Some("tried")).unwrap_or_else(|diags| panic!("{diags}"))
+    varied(&text_of(name), statements)
 }
 
 /// Alder: a round face of 103.4 mm is a square of 91.6 mm; dice in the middle put R²/(R² + h²) = 0.2285 on it. Three
@@ -111,28 +105,23 @@ fn bare_dice_in_one_field_are_screened_together() {
     close(over(&close_by), 3.0 * over(&apart), 1e-9, "over 100 mrad");
 }
 
-/// The table lamp's filtered reference holds the peak of a switched current. Level, and mean current by that at full,
-/// of red and blue: scipy 1.17 `solve_ivp` (DOP853, rtol 1e-12) over string, inductor, diode, amplifier and comparator
-/// with the parts of the values sheet.
-const HELD: [(&str, f64, f64); 8] = [
-    ("red", 0.05, 0.020032),
-    ("red", 0.14, 0.089232),
-    ("red", 0.3, 0.258710),
-    ("red", 0.6, 0.576414),
-    ("blue", 0.05, 0.015182),
-    ("blue", 0.14, 0.070415),
-    ("blue", 0.3, 0.233427),
-    ("blue", 0.6, 0.561966),
-];
-
+/// The table lamp's filtered reference holds the peak of a switched current; scipy `solve_ivp` (DOP853, rtol 1e-12) over
+/// string, inductor, switch, diode, amplifier and comparator with the parts of the values sheet.
 #[test]
 fn levels_make_up_for_a_peak_that_is_held() {
     let alder = example("alder-table", None);
-    let channel = |name: &str| alder.solution.channels.iter().find(|c| c.name == name).expect("a channel");
-    for (name, level, share) in HELD {
-        let transfer = channel(name).transfer();
-        close(transfer.share(level), share, 5e-5, &format!("{name} at {level}"));
-        close(transfer.level(share), level, 5e-5, &format!("{name}, level of {share}"));
+    for row in rows(include_str!("../reference/electrical/held.csv")) {
+        let name = row.text("channel");
+        let part = |what: &str| figure(&alder, &format!("drive.{name}.{what}"));
+        for (what, column) in
+            [("string-offset", "offset_V"), ("string-slope", "slope_ohm"), ("sense", "sense_ohm"), ("gain", "gain")]
+        {
+            close(part(what), row.number(column), 1e-12, &format!("{name}: {what} is another part"));
+        }
+        let channel = alder.solution.channels.iter().find(|c| c.name == name).expect("a channel");
+        let (level, share) = (row.number("level"), row.number("share"));
+        close(channel.transfer().share(level), share, 1e-9, &row.line());
+        close(channel.transfer().level(share), level, 1e-9, &row.line());
     }
 }
 

@@ -10,11 +10,7 @@ use lampwright::quantity::Metres;
 
 use super::csv_rows::close;
 use super::light_vectors::near;
-
-fn figure(lamp: &Compiled, path: &str) -> f64 {
-    let entry = lamp.solution.ledger.get(path).unwrap_or_else(|| panic!("no {path}"));
-    entry.value.unwrap_or_else(|| panic!("{path} is no number"))
-}
+use crate::support::figure;
 
 /// Light of the dice that leaves the lamp is what the targets may use; each mix has the wanted chromaticity by
 /// X = x/y Φ summed over the channels, and the flux that is printed. Alder and Heron dim currents, whose light goes with
@@ -53,7 +49,7 @@ fn printed_levels_mix_the_printed_colour() {
     }
 }
 
-/// Alder: a disc of 104 mm between its lips (112 - 0.6 - 8), 137 lm; five diameters off it is a point to 1 %.
+/// Alder: a disc of 103.4 mm between its lips (112 − 0.6 − 8); nineteen diameters off it is a point to 0.1 %.
 #[test]
 fn a_round_face_has_the_luminance_of_its_area() {
     let lamp = crate::support::example("alder-table", None);

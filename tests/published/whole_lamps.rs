@@ -1,5 +1,5 @@
-//! Two whole lamps, worked out by hand and by an independent script, against the mains side of the program.
-//! Figures: tests/reference/mains/lamp_examples.json; the rules behind them are named there and in `solve::line`.
+//! Two whole lamps of tests/reference/mains/lamp_examples.json, made by an independent script (`mains.py`), against the
+//! mains side of the program and the formulas behind it.
 
 use lampwright::ledger::Ledger;
 use lampwright::physics::conductors::distance::{
@@ -63,7 +63,10 @@ fn figure(ledger: &Ledger, path: &str) -> f64 {
 
 fn common(line: &Line, ledger: &Ledger, want: &Value) {
     close(line.current.clone().expect("current").value(), number(want, "I_max"), 1e-9, "running current");
-    close(line.fuse.next.clone().expect("fuse").value(), number(want, "fuse"), 1e-12, "next fuse");
+    let fuse = line.fuse.next.clone().expect("fuse");
+    close(fuse.value(), number(want, "fuse"), 1e-12, "next fuse");
+    let rating = line.cord.as_ref().and_then(|cord| cord.rating.clone().ok()).expect("a cord's rating");
+    assert_eq!(want["fuse_of_cord_ok"], fuse <= rating, "{fuse} before a cord of {rating}");
     close(figure(ledger, "line.strength-basic"), number(want, "test_basic"), 1e-12, "strength, basic");
     close(figure(ledger, "line.strength-reinforced"), number(want, "test_reinf"), 1e-12, "strength, reinforced");
     let cord = line.cord.as_ref().expect("cord");

@@ -51,9 +51,15 @@ def preferred(data, put):
         best = min(abs(join(a, b) / x - 1) for a in near for b in near)
         assert abs(r["rel_err"]) <= best + 1e-12, (r, best)
     for r in data["gain"]:
-        for best in r["best"]:
-            put(best, "gain", 1 + best["rf"] / best["rg"])
-            put(best, "err", (1 + best["rf"] / best["rg"]) / r["target"] - 1, allowed=1e-15)
+        near = [v for v in decades(r["series"]) if 1e3 <= v <= 1e5]
+        # By ratio; of equal ones that whose sum is nearest to 22 kilohms.
+        off = lambda p: (round(abs(math.log((1 + p[0] / p[1]) / r["target"])), 9), abs(math.log((p[0] + p[1]) / 22e3)))
+        ranked = sorted(((rf, rg) for rf in near for rg in near), key=off)
+        for best, (rf, rg) in zip(r["best"], ranked):
+            put(best, "rf", rf)
+            put(best, "rg", rg)
+            put(best, "gain", 1 + rf / rg)
+            put(best, "err", (1 + rf / rg) / r["target"] - 1, allowed=1e-15)
     for name in data["max_ratio_error"]:
         values = [*series(name), 10.0]
         put(data["max_ratio_error"], name, max(math.sqrt(b / a) for a, b in zip(values, values[1:])) - 1)

@@ -10,13 +10,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use lampwright::Compiled;
 use lampwright::rules::rule::Outcome;
 use lampwright::rules::{self, rule::Rule};
 
-use crate::support::{compile, findings};
+use crate::support::{compile, findings, root, text_of, varied};
 
 struct Pair {
     base: String,
@@ -24,10 +24,6 @@ struct Pair {
     raises_without: Vec<String>,
     passes_without: Vec<String>,
     passes_word: String,
-}
-
-fn root() -> PathBuf {
-    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
 }
 
 fn pair(rule: &Rule) -> Result<Pair, String> {
@@ -52,8 +48,7 @@ fn pair(rule: &Rule) -> Result<Pair, String> {
 
 /// The base without the statements that begin with one of these words.
 fn base(pair: &Pair, without: &[String]) -> String {
-    let path = root().join("examples").join(format!("{}.lamp", pair.base));
-    let base = fs::read_to_string(&path).unwrap_or_else(|_| panic!("no example {}", path.display()));
+    let base = text_of(&pair.base);
     let mut out = String::new();
     let mut depth_to_skip = 0usize;
     let mut dropped: BTreeSet<&str> = BTreeSet::new();
@@ -243,9 +238,8 @@ fn the_registry_is_in_order_and_complete() {
 
 #[test]
 fn a_variant_that_weakens_one_protection_is_found_and_a_stronger_one_is_not() {
-    let read = |name: &str| {
-        let path = root().join("examples").join(format!("{name}.lamp"));
-        let text = fs::read_to_string(path).expect("an example");
+    let capped = |name: &str| {
+        let text = text_of(name);
         let capped = text.replacen("\ndriver {\n", "\ndriver {\n    cap 2 W\n", 1);
         assert_ne!(capped, text, "{name}");
         capped
@@ -266,8 +260,7 @@ fn a_variant_that_weakens_one_protection_is_found_and_a_stronger_one_is_not() {
         ("slate-wall", "mains { cord { plug-fuse 13 A } }", "the fuse in the plug ("),
         ("slate-wall", "mains { cord { plug-fuse 2 A } }", ""),
     ] {
-        let text = format!("{}\nvariant tried {{ {change} }}\n", read(example));
-        let compiled = compile(&text, Some("tried")).unwrap_or_else(|e| panic!("{example}: {e}"));
+        let compiled = varied(&capped(example), change);
         let found = compiled.report.findings();
         let said = found.iter().find(|r| r.rule.name == "spec/variant-weakens").map(|r| r.finding.message.as_str());
         match (wanted, said) {
@@ -280,23 +273,14 @@ fn a_variant_that_weakens_one_protection_is_found_and_a_stronger_one_is_not() {
 
 #[test]
 fn the_loss_of_one_bond_of_two_is_found() {
-    let path = root().join("examples/slate-wall.lamp");
-    let text = fs::read_to_string(path).expect("an example");
     let metal = |name: &str, bonded: &str| format!("metal {name} {{ touchable yes; bonded {bonded} }}");
-    let base = format!("{text}\nvariant both {{ mains {{ {} {} }} }}\n", metal("one", "yes"), metal("two", "yes"));
-    let less = format!("{text}\nvariant less {{ mains {{ {} {} }} }}\n", metal("one", "yes"), metal("two", "no"));
-    let both = compile(&base, Some("both")).unwrap_or_else(|e| panic!("{e}"));
-    let less = compile(&less, Some("less")).unwrap_or_else(|e| panic!("{e}"));
+    let with = |second: &str| {
+        varied(&text_of("slate-wall"), &format!("mains {{ {} {} }}", metal("one", "yes"), metal("two", second)))
+    };
+    let (both, less) = (with("yes"), with("no"));
     let lost = rules::protections::weakened(&both.lamp, &less.lamp);
     assert_eq!(lost.iter().map(|(what, _)| what.as_str()).collect::<Vec<_>>(), ["the bond of two to protective earth"]);
     assert!(rules::protections::weakened(&less.lamp, &both.lamp).is_empty());
-}
-
-/// What the rules say of an example with these blocks laid over it.
-fn varied(example: &str, change: &str) -> Compiled {
-    let path = root().join("examples").join(format!("{example}.lamp"));
-    let text = fs::read_to_string(path).expect("an example") + &format!("\nvariant tried {{ {change} }}\n");
-    compile(&text, Some("tried")).unwrap_or_else(|e| panic!("{example}: {change}: {e}"))
 }
 
 #[test]
@@ -317,7 +301,7 @@ fn what_is_said_to_be_unknown_does_not_pass() {
         ("longsill-linear", "driver { transistor { gate-drive unknown } }", "drive/gate"),
         ("lantern-trail", "supply { battery { surge unknown } }", "battery/fuse-breaking"),
     ] {
-        let report = varied(example, change).report;
+        let report = varied(&text_of(example), change).report;
         let open = report.not_checked().iter().any(|(found, ..)| found.name == rule);
         assert!(open, "{example}: with `{change}` {rule} is judged");
     }
@@ -341,7 +325,7 @@ fn a_waiver_that_ran_out_lets_nothing_through() {
 fn a_shut_off_whose_pin_is_driven_high_at_start_does_not_keep_the_light_dark() {
     let said = |pin: &str| {
         let change = format!("controller {{ pin p6 {{ {pin} }} }}\ndriver {{ channel warm {{ pull-to up }} }}");
-        findings(&varied("longsill-linear", &change)).contains(&"pins/stays-on".to_owned())
+        findings(&varied(&text_of("longsill-linear"), &change)).contains(&"pins/stays-on".to_owned())
     };
     assert!(said("boot high; pull down"));
     assert!(said("boot floating"));

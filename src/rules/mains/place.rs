@@ -183,7 +183,7 @@ pub(super) static OUTSIDE_SUPPLY: Rule = Rule {
                     "mains inside",
                 )
                 .fix(format!(
-                    "use a bought plug-in supply of {output}, write `place outside` in `supply`, drop `mains`"
+                    "use a bought plug-in supply of {output}, write `place outside` in `supply` and drop `mains`"
                 ))
             })
         })

@@ -11,6 +11,14 @@ fn board<'a>(case: &Case<'a>) -> Result<(&'a Board, &'a BoardSolution), Skip> {
     Ok((given, case.solution.board.as_ref().ok_or(Skip::NotApplicable)?.as_ref()?))
 }
 
+/// The first names of a list, and how many more there are: hundreds would fill the cover.
+fn few(names: &[String]) -> String {
+    const SHOWN: usize = 6;
+    let more = names.len().saturating_sub(SHOWN);
+    let shown = names[..names.len() - more].join(", ");
+    if more > 0 { format!("{shown} and {more} more") } else { shown }
+}
+
 pub(super) static BOARD_FULL: Rule = Rule {
     name: "make/board-full",
     signal: Signal::Warning,
@@ -25,10 +33,9 @@ pub(super) static BOARD_FULL: Rule = Rule {
             let size = case.solution.ledger.shown(&given.size.path).unwrap_or_default().to_owned();
             if !solved.move_off.is_empty() {
                 let larger = solved.larger.as_ref().map_or_else(String::new, |size| format!(", or take one of {size}"));
-                let fix = format!("move {} off the board{larger}", solved.move_off.join(", "));
-                let left: Vec<&str> =
-                    solved.units.iter().filter(|u| u.at.is_none()).map(|unit| unit.name.as_str()).collect();
-                let message = format!("the board has no place for {}", left.join(", "));
+                let fix = format!("move {} off the board{larger}", few(&solved.move_off));
+                let left = solved.units.iter().filter(|u| u.at.is_none()).map(|unit| unit.name.clone());
+                let message = format!("the board has no place for {}", few(&left.collect::<Vec<_>>()));
                 let finding = Finding::new(message, given.size.span, format!("a board of {size}"));
                 return Ok(Outcome::Finding(finding.fix(fix)));
             }

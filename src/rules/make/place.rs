@@ -212,9 +212,13 @@ pub(super) static TIPS_OVER: Rule = Rule {
                 let layout = case.lamp.layout.as_ref();
                 let span = layout.map_or(case.lamp.span, |l| if l.foot.is_known() { l.foot.span } else { l.span });
                 let round = |length: Metres| Metres::si(libm::ceil(length.value() * 1e3 - 1e-9) / 1e3);
-                Finding::new(format!("it tips at {}; it must stand {}", m.value, m.limit), span, "what it stands on")
-                    .also(case.lamp.identity.mount.span, format!("{} above the foot", stand.height.show()))
-                    .fix(format!("make the foot {} wide at least", round(stand.support_wanted * 2.0).show()))
+                Finding::new(
+                    format!("it tips over at {}; it must stand a tilt of {}", m.value, m.limit),
+                    span,
+                    "what it stands on",
+                )
+                .also(case.lamp.identity.mount.span, format!("{} above the foot", stand.height.show()))
+                .fix(format!("make the foot {} wide at least", round(stand.support_wanted * 2.0).show()))
             })
         })
     },

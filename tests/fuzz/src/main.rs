@@ -63,11 +63,17 @@ impl Run {
     }
 }
 
-fn corpus(folder: &Path) -> Vec<Vec<u8>> {
+/// The corpus' files in the order of their names.
+fn files(folder: &Path) -> Vec<PathBuf> {
     let Ok(entries) = fs::read_dir(folder) else { return Vec::new() };
     let mut paths: Vec<PathBuf> = entries.flatten().map(|e| e.path()).filter(|p| p.is_file()).collect();
     paths.sort();
-    paths.iter().filter_map(|p| fs::read(p).ok()).collect()
+    paths
+}
+
+/// Whether the fuzzer named a file; one with a name of its own was put there by hand and stays.
+fn is_ours(path: &Path) -> bool {
+    fs::read(path).is_ok_and(|input| path.file_name().is_some_and(|name| *name == *name_of(&input)))
 }
 
 /// Keeps inputs that take what shorter ones do not, those that add most, so that the corpus stays small.
@@ -116,7 +122,7 @@ fn main() {
 
     let mut seen = Seen::new();
     let mut pool = Vec::new();
-    for input in corpus(&kept) {
+    for input in files(&kept).iter().filter_map(|path| fs::read(path).ok()) {
         seen.clear();
         run.one(&input);
         seen.add();
@@ -147,9 +153,13 @@ fn main() {
         run.faults.len()
     );
     if keep {
-        let few = fewest(&mut run, pool);
-        let _ = fs::remove_dir_all(&kept);
-        let _ = fs::create_dir_all(&kept);
+        let (ours, by_hand): (Vec<_>, Vec<_>) = files(&kept).into_iter().partition(|path| is_ours(path));
+        let by_hand: Vec<Vec<u8>> = by_hand.iter().filter_map(|path| fs::read(path).ok()).collect();
+        let mut few = fewest(&mut run, pool);
+        few.retain(|input| !by_hand.contains(input));
+        for path in &ours {
+            let _ = fs::remove_file(path);
+        }
         for input in &few {
             let _ = fs::write(kept.join(name_of(input)), input);
         }
