@@ -61,7 +61,7 @@ fn data(bench: &Bench<'_>) -> Value {
 pub(super) fn bar(bench: &Bench<'_>) -> String {
     let (low, high) = (SCALE_BAR - SCALE_BAR_TOLERANCE, SCALE_BAR + SCALE_BAR_TOLERANCE);
     let shown = format!("{} to {}", low.show(), high.show());
-    if bench.region() == Region::Us { band_beside(low, high, &shown, 3) } else { shown }
+    if bench.region() == Region::Us { band_beside(low, high, &shown) } else { shown }
 }
 
 /// What the material asks of the drill.
