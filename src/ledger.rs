@@ -31,6 +31,13 @@ pub struct Entry {
     pub origin: Origin,
 }
 
+impl Entry {
+    /// Whether the author said that nobody knows it.
+    pub fn is_unknown(&self) -> bool {
+        self.value.is_none() && self.shown == "unknown" && matches!(self.origin, Origin::Given { .. })
+    }
+}
+
 /// How a number came about.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case", tag = "kind")]

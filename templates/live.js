@@ -9,7 +9,8 @@ async function wait() {
     if (version !== shown) {
       location.reload();
     } else {
-      setTimeout(wait, 0);
+      // The answer waits for a change; a refusal comes at once.
+      setTimeout(wait, answer.ok ? 0 : 1000);
     }
   } catch (gone) {
     link.textContent = "The program has ended; this page stands still.";

@@ -10,6 +10,7 @@ use crate::figures::{engineering, trimmed};
 use crate::packet::compose::{ComposeError, squeeze};
 use crate::packet::sheet::{DataTable, Identity, Packet, Sheet, TextSize};
 use crate::packet::templates::{Overrides, Templates};
+use crate::packet::terms::Words;
 use crate::schema::words::Region;
 
 pub mod cut;
@@ -173,9 +174,10 @@ pub fn packet(lamps: &[&Compiled], overrides: &Overrides) -> Result<Option<Packe
     let Some(first) = lamps.first() else { return Ok(None) };
     let known = |name: &str| name == TEMPLATE.0 || name == CUT.0;
     let own: Overrides = overrides.iter().filter(|(n, _)| known(n)).map(|(n, t)| (n.clone(), t.clone())).collect();
-    let region = first.lamp.identity.region.value.unwrap_or(Region::Eu);
+    // The words of a list for several lamps know no plug.
+    let words = Words { region: first.lamp.identity.region.value.unwrap_or(Region::Eu), plug_turns: false };
     let templates =
-        Templates::new(&[TEMPLATE, CUT], &own, &first.solution.ledger, region).map_err(ComposeError::Template)?;
+        Templates::new(&[TEMPLATE, CUT], &own, &first.solution.ledger, words).map_err(ComposeError::Template)?;
     let picks = picks(lamps);
     let mut groups: Vec<&str> = picks.iter().map(|p| p.group.as_str()).collect();
     groups.dedup();

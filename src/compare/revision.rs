@@ -9,6 +9,8 @@ use crate::figures::percent;
 use crate::packet::compose::ComposeError;
 use crate::packet::sheet::{Packet, Paper, Sheet, TextSize};
 use crate::packet::templates::{Overrides, Templates};
+use crate::packet::terms::Words;
+use crate::schema::words::Region;
 
 use super::chain::{Cause, all_told};
 use super::findings::Move;
@@ -32,13 +34,8 @@ pub fn packet(
 ) -> Result<Packet, ComposeError> {
     let own: Overrides =
         overrides.iter().filter(|(n, _)| n.as_str() == TEMPLATE.0).map(|(n, t)| (n.clone(), t.clone())).collect();
-    let templates = Templates::new(
-        &[TEMPLATE],
-        &own,
-        &new.solution.ledger,
-        new.lamp.identity.region.value.unwrap_or(crate::schema::words::Region::Eu),
-    )
-    .map_err(ComposeError::Template)?;
+    let words = Words { region: new.lamp.identity.region.value.unwrap_or(Region::Eu), plug_turns: false };
+    let templates = Templates::new(&[TEMPLATE], &own, &new.solution.ledger, words).map_err(ComposeError::Template)?;
     let cut = found.work.iter().any(|w| w.task == Task::Make && w.what == "diffuser");
     let drawing = if cut { overlay::diffuser(old, new) } else { None };
     let mut data = data(found, old);

@@ -1,14 +1,16 @@
 //! What a sheet is made from, and what a kind of sheet is.
 
 use crate::diag::{Sources, Span};
+use crate::figures::{between, stated};
 use crate::lamp::Lamp;
 use crate::lamp::given::Missing;
 use crate::language::document::Document;
 use crate::rules::report::{Report, lacking};
 use crate::solve::Solution;
 
+use super::plain;
 use super::sheet::{Identity, TextSize};
-use super::{plain, terms};
+use super::terms::{self, Words};
 use crate::schema::words::{Instrument, Region, Word};
 use crate::solve::line::terms::plug as plug_facts;
 
@@ -59,8 +61,11 @@ impl Bench<'_> {
     }
     /// A thing in the words of the region's trade.
     pub fn term(&self, thing: &'static str) -> &'static str {
-        let word = if self.plug_turns() { terms::turning_term } else { terms::term };
-        word(self.region(), thing).unwrap_or(thing)
+        self.words().term(thing).unwrap_or(thing)
+    }
+    /// What decides the word for a thing.
+    pub fn words(&self) -> Words {
+        Words { region: self.region(), plug_turns: self.plug_turns() }
     }
     /// Whether the lamp's plug goes into its socket either way round, so that no pin of it is the line's.
     pub fn plug_turns(&self) -> bool {
@@ -93,32 +98,66 @@ impl Bench<'_> {
     }
     /// From one figure to another; one figure where both look alike.
     pub fn range(&self, from: &str, to: &str) -> String {
-        let (from, to) = (self.shown(from), self.shown(to));
-        if from == to { from } else { format!("{from} to {to}") }
+        between(&self.shown(from), &self.shown(to))
     }
     /// What keeps a figure from being known, in words that name what the author can do something about.
     pub fn lacks(&self, missing: &Missing) -> String {
         self.spoken(&lacking(missing, &self.solution.ledger))
     }
+    /// Whether mains enters the lamp.
+    pub fn mains(&self) -> bool {
+        self.lamp.mains.is_some()
+    }
     /// Whether the lamp is fed by a battery, whatever else is known of it.
     pub fn battery(&self) -> bool {
         self.lamp.supply.battery.is_some()
+    }
+    /// Whether mains comes in by an inlet, and so over a loose cord with a plug that nobody knows.
+    pub fn inlet(&self) -> bool {
+        self.lamp.mains.as_ref().is_some_and(|mains| mains.inlet.is_some())
+    }
+    /// Whether a fuse sits in the lamp's plug.
+    pub fn plug_fused(&self) -> bool {
+        self.has("line.plug-fuse")
+    }
+    /// Metal parts that a hand may reach, or of which nobody says that it may not.
+    pub fn touchable(&self) -> Vec<&str> {
+        let metals = self.lamp.mains.iter().flat_map(|m| &m.metal);
+        metals.filter(|m| m.touchable.value != Some(false)).map(|m| m.name.as_str()).collect()
+    }
+    /// Lamps in this batch.
+    pub fn lamps(&self) -> u32 {
+        self.lamp.identity.quantity.value.unwrap_or(1)
+    }
+    /// Messages of the DANGERs that stand, or were not checked, and are never waived: with one of them the lamp gets no
+    /// label, no card and no leaflet.
+    pub fn refused(&self) -> Vec<String> {
+        self.report.refusals().into_iter().map(|(_, message)| self.spoken(&message)).collect()
     }
     /// The file a figure was written in; papers name no line, so that a comment changes no byte.
     pub fn file(&self, span: Span) -> String {
         self.sources.on_paper(span.file)
     }
+    /// A figure as printed; none where nobody gave it, or said that it is not known.
+    pub fn known(&self, path: &str) -> Option<&str> {
+        self.solution.ledger.get(path).filter(|entry| !entry.is_unknown()).map(|entry| entry.shown.as_str())
+    }
+    /// Whether a figure is known.
+    pub fn has(&self, path: &str) -> bool {
+        self.known(path).is_some()
+    }
     /// A figure as printed; a dash where nobody gave it.
     pub fn shown(&self, path: &str) -> String {
         self.solution.ledger.shown(path).unwrap_or("–").to_owned()
+    }
+    /// The upper end of a figure's band as printed, or the figure where it has none; none where it is not known.
+    pub fn highest(&self, path: &str) -> Option<String> {
+        let entry = self.solution.ledger.get(path)?;
+        let highest = entry.band.map_or(entry.value, |(_, high)| Some(high))?;
+        Some(stated(highest, entry.unit))
     }
     /// A figure's band as printed; a dash where nobody gave it.
     pub fn band(&self, path: &str) -> String {
         self.solution.ledger.band(path).unwrap_or_else(|| "–".to_owned())
     }
-}
-
-/// Whether a fuse sits in the lamp's plug.
-pub fn plug_fused(bench: &Bench<'_>) -> bool {
-    bench.solution.ledger.get("line.plug-fuse").is_some()
 }

@@ -1,10 +1,11 @@
 //! `Bench` to `Packet`: which sheets, in what order, each rendered through its template and held to its required rows.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::bars::{self, BarFault};
 use super::bench::{Bench, SheetKind};
+use super::drawing::Drawing;
 use super::drawings;
+use super::drawings::bars::{self, BarFault};
 use super::settings;
 use super::sheet::{Packet, Paper, Sheet};
 use super::sheets;
@@ -34,58 +35,67 @@ pub enum ComposeError {
 /// Composes the packet; `only` keeps the sheets of these names, in the packet's order.
 ///
 /// # Errors
-/// A template that is wrong, or that drops a required row; a name in `only` that is no sheet.
+/// A template that is wrong, or that drops a required row; a bar that is not as long as it says; a name in `only` that is no
+/// sheet.
 pub fn compose(bench: &Bench<'_>, overrides: &Overrides, only: Option<&[String]>) -> Result<Packet, ComposeError> {
     if let Some(name) = only.and_then(|names| names.iter().find(|n| sheets::find(n).is_none())) {
         return Err(ComposeError::NoSuchSheet(name.clone()));
     }
-    let shipped: Vec<(&str, &str)> = sheets::templates();
-    let templates =
-        Templates::new(&shipped, overrides, &bench.solution.ledger, bench.region()).map_err(ComposeError::Template)?;
-    let wanted = |kind: &&&SheetKind| only.is_none_or(|names| names.iter().any(|n| n == kind.name));
-    let mut made = Vec::new();
-    for kind in sheets::ALL.iter().filter(wanted).filter(|kind| (kind.applies)(bench)) {
-        made.push(sheet(kind, bench, &templates)?);
-    }
-    let drawings = used(drawings::all(bench), &made);
+    let templates = templates(bench, overrides)?;
+    let wanted = wanted(bench, only);
+    let sheets =
+        wanted.map(|kind| filled(kind, bench, &templates, &(kind.data)(bench))).collect::<Result<Vec<_>, _>>()?;
+    let drawings = used(bench, &sheets);
     bars::check(&drawings).map_err(ComposeError::Bar)?;
     Ok(Packet {
-        identity: bench.identity.clone(),
-        paper: paper(bench),
+        sheets,
         drawings,
-        sheets: made,
         tables: tables::all(bench),
         data_files: settings::settings(bench).into_iter().collect(),
         machine_drawings: drawings::machine(bench),
         programs: tool_path::programs(bench),
         data: tables::data(bench),
+        ..bare_packet(bench)
     })
 }
 
-/// Sheets of these names, or all, with their drawings and nothing else, for a comparison: what is not printed need not be held to
-/// its required rows, and half of the work is saved.
+/// Sheets of these names, or all, with their drawings and nothing else, for a comparison: what is not printed need not be
+/// held to its required rows, and half of the work is saved.
 ///
 /// # Errors
 /// A template that is wrong.
 pub fn pages(bench: &Bench<'_>, overrides: &Overrides, only: Option<&[String]>) -> Result<Packet, ComposeError> {
-    let shipped: Vec<(&str, &str)> = sheets::templates();
-    let templates =
-        Templates::new(&shipped, overrides, &bench.solution.ledger, bench.region()).map_err(ComposeError::Template)?;
-    let wanted = |kind: &&&SheetKind| only.is_none_or(|names| names.iter().any(|n| n == kind.name));
-    let made = sheets::ALL.iter().filter(wanted).filter(|kind| (kind.applies)(bench));
-    let made: Vec<Sheet> =
-        made.map(|kind| set(kind, bench, &templates, &(kind.data)(bench))).collect::<Result<_, _>>()?;
-    Ok(Packet {
+    let templates = templates(bench, overrides)?;
+    let wanted = wanted(bench, only);
+    let sheets = wanted.map(|kind| set(kind, bench, &templates, &(kind.data)(bench))).collect::<Result<Vec<_>, _>>()?;
+    Ok(Packet { drawings: used(bench, &sheets), sheets, ..bare_packet(bench) })
+}
+
+/// The shipped templates with overrides over them, with this lamp's figures and words.
+fn templates(bench: &Bench<'_>, overrides: &Overrides) -> Result<Templates, ComposeError> {
+    Templates::new(&sheets::templates(), overrides, &bench.solution.ledger, bench.words())
+        .map_err(ComposeError::Template)
+}
+
+/// Kinds of sheet that this lamp has, of these names or all, in the packet's order.
+fn wanted(bench: &Bench<'_>, only: Option<&[String]>) -> impl Iterator<Item = &'static SheetKind> {
+    let named = move |kind: &SheetKind| only.is_none_or(|names| names.iter().any(|n| n == kind.name));
+    sheets::ALL.iter().copied().filter(move |kind| named(kind) && (kind.applies)(bench))
+}
+
+/// A packet with its header and footer and nothing in it.
+fn bare_packet(bench: &Bench<'_>) -> Packet {
+    Packet {
         identity: bench.identity.clone(),
         paper: paper(bench),
-        drawings: used(drawings::all(bench), &made),
-        sheets: made,
+        sheets: Vec::new(),
+        drawings: BTreeMap::new(),
         tables: Vec::new(),
         data_files: Vec::new(),
         machine_drawings: BTreeMap::new(),
         programs: BTreeMap::new(),
         data: serde_json::Value::Null,
-    })
+    }
 }
 
 /// What a batch's serials are: a text, and a number in so many digits.
@@ -108,13 +118,12 @@ pub fn travellers(
     units: u32,
     serial: Option<Serial<'_>>,
 ) -> Result<Packet, ComposeError> {
-    let shipped: Vec<(&str, &str)> = sheets::templates();
-    let templates =
-        Templates::new(&shipped, overrides, &bench.solution.ledger, bench.region()).map_err(ComposeError::Template)?;
+    let templates = templates(bench, overrides)?;
+    let kind = sheets::UNIT;
+    let record = (kind.data)(bench);
     let mut made = Vec::new();
     for unit in first..first.saturating_add(units) {
-        let Some(kind) = sheets::find("unit") else { break };
-        let mut data = (kind.data)(bench);
+        let mut data = record.clone();
         if let Some(fields) = data.as_object_mut() {
             fields.insert("unit".into(), unit.into());
             fields.insert(
@@ -127,23 +136,10 @@ pub fn travellers(
         sheet.title = format!("Traveller, unit {unit}");
         made.push(sheet);
     }
-    Ok(Packet {
-        identity: bench.identity.clone(),
-        paper: paper(bench),
-        sheets: made,
-        drawings: BTreeMap::new(),
-        tables: Vec::new(),
-        data_files: Vec::new(),
-        machine_drawings: BTreeMap::new(),
-        programs: BTreeMap::new(),
-        data: serde_json::json!({ "first": first, "units": units }),
-    })
+    Ok(Packet { sheets: made, data: serde_json::json!({ "first": first, "units": units }), ..bare_packet(bench) })
 }
 
-fn sheet(kind: &SheetKind, bench: &Bench<'_>, templates: &Templates) -> Result<Sheet, ComposeError> {
-    filled(kind, bench, templates, &(kind.data)(bench))
-}
-
+/// A sheet, held to its required rows.
 fn filled(
     kind: &SheetKind,
     bench: &Bench<'_>,
@@ -158,6 +154,7 @@ fn filled(
     Ok(sheet)
 }
 
+/// A sheet as its template has it, below what was waived.
 fn set(
     kind: &SheetKind,
     bench: &Bench<'_>,
@@ -197,6 +194,7 @@ pub(crate) fn squeeze(markdown: &str) -> String {
     out
 }
 
+/// As the workshop says, else as its region prints.
 pub(crate) fn paper(bench: &Bench<'_>) -> Paper {
     let by_region = match bench.lamp.identity.region.value {
         Some(Region::Us) => Paper::Letter,
@@ -209,10 +207,16 @@ pub(crate) fn paper(bench: &Bench<'_>) -> Paper {
     }
 }
 
-fn used(
-    mut drawings: BTreeMap<String, super::drawing::Drawing>,
-    sheets: &[Sheet],
-) -> BTreeMap<String, super::drawing::Drawing> {
-    drawings.retain(|name, _| sheets.iter().any(|s| s.markdown.contains(&format!("({name}.svg)"))));
+/// The drawings that these sheets show.
+fn used(bench: &Bench<'_>, sheets: &[Sheet]) -> BTreeMap<String, Drawing> {
+    let shown: BTreeSet<&str> = sheets.iter().flat_map(|sheet| named(&sheet.markdown)).collect();
+    let mut drawings = drawings::all(bench, &|start| shown.iter().any(|name| name.starts_with(start)));
+    drawings.retain(|name, _| shown.contains(name.as_str()));
     drawings
+}
+
+/// Names of the drawings that a text sets: what stands between `(` and `.svg)`.
+fn named(markdown: &str) -> impl Iterator<Item = &str> {
+    let ends = markdown.match_indices(".svg)").filter_map(|(end, _)| markdown.get(..end));
+    ends.filter_map(|text| text.rsplit_once('(')).map(|(_, name)| name)
 }

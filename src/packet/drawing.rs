@@ -2,9 +2,6 @@
 
 use serde::Serialize;
 
-use super::drawings::pen::extent;
-use super::drawings::text::Room;
-
 /// A point in millimetres, x to the right, y up.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Point {
@@ -170,27 +167,7 @@ pub struct Drawing {
     pub shapes: Vec<Shape>,
 }
 
-/// What stands along every bar of 100 mm.
-pub const BAR_WORDS: &str = "100 mm: measure before cutting";
-
 impl Drawing {
-    /// The same drawing without its bars, its frame as small as what is left, this far off it: for pages that bring bars
-    /// of their own.
-    pub fn without_bars(&self, margin: f64) -> Self {
-        let bar = |shape: &Shape| match shape {
-            Shape::Paths { role, .. } => *role == Role::Bar,
-            Shape::Text { text, .. } => text == BAR_WORDS,
-        };
-        let shapes: Vec<Shape> = self.shapes.iter().filter(|shape| !bar(shape)).cloned().collect();
-        if shapes.len() == self.shapes.len() {
-            return self.clone();
-        }
-        let corners = shapes.iter().filter_map(extent).flat_map(|room| [room.least, room.most]);
-        let Some(frame) = Room::around(corners).map(|room| room.grown(margin)) else { return self.clone() };
-        let (width, height) = (frame.most.x - frame.least.x, frame.most.y - frame.least.y);
-        Self { corner: frame.least, width, height, shapes, ..self.clone() }
-    }
-
     /// The same drawing a quarter turn clockwise, its frame with it: what stood upright reads level, and nothing stands on
     /// its head.
     pub fn turned(&self) -> Self {

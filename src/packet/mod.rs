@@ -1,6 +1,5 @@
 //! `Lamp`, `Solution` and `Report` to `Packet`: the papers as data.
 
-pub mod bars;
 pub mod bench;
 pub mod compose;
 pub mod drawing;

@@ -38,7 +38,7 @@ enum Held<'a> {
     Most(Option<&'a str>),
     /// The reading lies in its band, or within [`OFF`] of it.
     Band,
-    /// It is what to expect, less [`OFF`]; another figure is the most.
+    /// It is what to expect, less [`OFF`]; another figure is the most, or where that is not known its band counts.
     UpTo(&'a str),
 }
 
@@ -64,7 +64,7 @@ pub fn readings(bench: &Bench<'_>) -> Vec<Reading> {
         add(format!("{name}: string current at full"), &current, "mA", Held::Band, &format!("{name}.current"));
         add(format!("{name}: string voltage at full"), &string, "V", Held::Band, &format!("{name}.voltage"));
     }
-    if bench.solution.line.is_some() {
+    if bench.mains() {
         add(
             format!("power {}, all at full", bench.term("from mains")),
             "feed.mains",
@@ -81,8 +81,7 @@ pub fn readings(bench: &Bench<'_>) -> Vec<Reading> {
 
 /// The same on paper: the highest of several parts is found by writing each of them down.
 pub fn on_paper(bench: &Bench<'_>) -> Vec<Reading> {
-    let metals = bench.lamp.mains.iter().flat_map(|m| &m.metal);
-    let parts: Vec<&str> = metals.filter(|m| m.touchable.value != Some(false)).map(|m| m.name.as_str()).collect();
+    let parts = bench.touchable();
     let pin = bench.term("earth pin");
     let each = |row: Reading| -> Vec<Reading> {
         match row.path == "line.earth-most" && !parts.is_empty() {
@@ -103,23 +102,24 @@ fn reading(
 ) -> Option<Reading> {
     let entry = ledger.get(path)?;
     let figure = ledger.band(path).unwrap_or_default();
-    let most = |path| Some((ledger.get(path)?.value?, ledger.shown(path)?));
-    let (low, high, expect) = match (held, entry.band, entry.value) {
-        (Held::UpTo(path), _, Some(value)) if most(path).is_some() => {
-            let (high, shown) = most(path).unwrap_or((value, ""));
+    let most = match held {
+        Held::UpTo(path) => ledger.get(path).and_then(|most| Some((most.value?, most.shown.as_str()))),
+        Held::Most(_) | Held::Band => None,
+    };
+    let (low, high, expect) = match (held, entry.band, entry.value, most) {
+        (Held::UpTo(_), _, Some(value), Some((high, shown))) => {
             (Some(value - value.abs() * OFF), Some(high), format!("{figure} − {} % to {shown}", OFF * 100.0))
         }
-        (Held::UpTo(_), ..) => return reading(ledger, what, path, unit, Held::Band, key),
-        (Held::Most(expected), band, value) => {
+        (Held::Most(expected), band, value, _) => {
             let before = expected.and_then(|path| ledger.band(path)).map_or_else(String::new, |b| format!("{b}, "));
             (None, band.map(|b| b.1).or(value), format!("{before}at most {figure}"))
         }
-        (Held::Band, Some((low, high)), _) => (Some(low), Some(high), figure),
-        (Held::Band, None, Some(value)) => {
+        (_, Some((low, high)), ..) => (Some(low), Some(high), figure),
+        (_, None, Some(value), _) => {
             let off = value.abs() * OFF;
             (Some(value - off), Some(value + off), format!("{figure} ± {} %", OFF * 100.0))
         }
-        (Held::Band, None, None) => (None, None, figure),
+        (_, None, None, _) => (None, None, figure),
     };
     Some(Reading { what, path: path.into(), unit, low, high, expect, borrow: None, key: format!("measured.{key}") })
 }

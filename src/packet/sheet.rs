@@ -134,6 +134,6 @@ pub struct Packet {
     pub machine_drawings: BTreeMap<String, Drawing>,
     /// Programs for a machine, by file name.
     pub programs: BTreeMap<String, String>,
-    /// Lamp, figures, verdicts, wires and parts as data: the body of `packet.json`.
+    /// Figures and verdicts as data: the body of `packet.json`.
     pub data: serde_json::Value,
 }

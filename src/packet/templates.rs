@@ -9,7 +9,7 @@ use minijinja::value::Serde;
 use minijinja::{AutoEscape, Environment, Error, ErrorKind, Output, State, UndefinedBehavior, Value};
 use serde::Serialize;
 
-use super::terms;
+use super::terms::{self, Words};
 use crate::diag::hidden;
 use crate::ledger::{Entry, Ledger};
 use crate::quantity::Metres;
@@ -43,8 +43,8 @@ pub struct Templates {
 }
 
 impl Templates {
-    /// The shipped templates, with overrides over them; `ledger` answers `fig(path)` and `band(path)`, `region`
-    /// answers `term(thing)`.
+    /// The shipped templates, with overrides over them; `ledger` answers `fig(path)`, `band(path)` and `has(path)`, `words`
+    /// answer `term(thing)`.
     ///
     /// # Errors
     /// An override that is not a template.
@@ -52,7 +52,7 @@ impl Templates {
         shipped: &[(&'static str, &'static str)],
         overrides: &Overrides,
         ledger: &Ledger,
-        region: Region,
+        words: Words,
     ) -> Result<Self, TemplateError> {
         let mut environment = Environment::new();
         environment.set_undefined_behavior(UndefinedBehavior::Strict);
@@ -66,7 +66,8 @@ impl Templates {
         {
             environment.set_syntax(syntax);
         }
-        add_figures(&mut environment, ledger, region);
+        add_figures(&mut environment, ledger, words.region);
+        add_words(&mut environment, words);
         let known: BTreeMap<&str, &str> = shipped.iter().copied().collect();
         let mut names = BTreeMap::new();
         for (name, text) in known.iter().filter(|(name, _)| overrides.contains_key(**name)) {
@@ -143,50 +144,60 @@ fn line_of(source: &str, path: &str) -> usize {
     source.lines().position(holds).map_or(0, |at| at + 1)
 }
 
-/// Sheets on which North America reads lengths in inches beside millimetres, each with the decimals of its inches. The
-/// lengths of wires, which a tape measures, come as sixteenths from elsewhere.
-const MEASURED: [(&str, usize); 5] = [
-    ("sheets/cut.md", 3),
-    ("sheets/drill.md", 3),
-    ("sheets/wiring.md", 3),
-    ("sheets/safety.md", 3),
-    ("sheets/dead-tests.md", 3),
-];
+/// Sheets on which North America reads lengths in inches beside millimetres. The lengths of wires, which a tape measures,
+/// come as sixteenths from elsewhere.
+const MEASURED: [&str; 5] =
+    ["sheets/cut.md", "sheets/drill.md", "sheets/wiring.md", "sheets/safety.md", "sheets/dead-tests.md"];
 
-/// A figure for templates: as shown, its band, and its value where it is a length.
-type Figure = (String, String, Option<Metres>, Option<(Metres, Metres)>);
+/// A figure for templates.
+struct Figure {
+    shown: String,
+    band: String,
+    /// Its value, where it is a length.
+    length: Option<Metres>,
+    /// Both ends of its band, where it is a length.
+    ends: Option<(Metres, Metres)>,
+    unknown: bool,
+}
 
 fn add_figures(environment: &mut Environment<'static>, ledger: &Ledger, region: Region) {
-    let length = |e: &Entry| e.value.filter(|_| e.unit == "m").map(Metres::si);
-    let ends = |e: &Entry| e.band.filter(|_| e.unit == "m").map(|(low, high)| (Metres::si(low), Metres::si(high)));
-    let figure =
-        |e: &Entry| (e.path.clone(), (e.shown.clone(), ledger.band(&e.path).unwrap_or_default(), length(e), ends(e)));
-    let figures: Arc<BTreeMap<String, Figure>> = Arc::new(ledger.iter().map(figure).collect());
+    let figure = |e: &Entry| {
+        let is_length = e.unit == "m";
+        Figure {
+            shown: e.shown.clone(),
+            band: ledger.band(&e.path).unwrap_or_default(),
+            length: e.value.filter(|_| is_length).map(Metres::si),
+            ends: e.band.filter(|_| is_length).map(|(low, high)| (Metres::si(low), Metres::si(high))),
+            unknown: e.is_unknown(),
+        }
+    };
+    let figures: Arc<BTreeMap<String, Figure>> = Arc::new(ledger.iter().map(|e| (e.path.clone(), figure(e))).collect());
     let lookup = |figures: Arc<BTreeMap<String, Figure>>, band: bool| {
         move |state: &State<'_, '_>, path: String| -> Result<String, Error> {
-            let (shown, spread, length, ends) = figures
+            let figure = figures
                 .get(&path)
                 .ok_or_else(|| Error::new(ErrorKind::InvalidOperation, format!("the ledger has no figure `{path}`")))?;
-            let text = if band { spread } else { shown };
-            let inches = MEASURED.iter().find(|(name, _)| region == Region::Us && *name == state.name());
-            Ok(match (inches, length) {
-                // A band has both its ends in inches.
-                (Some((_, decimals)), Some(_)) if band && ends.is_some() => {
-                    let (low, high) = ends.unwrap_or_default();
-                    terms::band_beside(low, high, text, *decimals)
-                }
-                (Some((_, decimals)), Some(length)) => terms::beside(*length, text, *decimals),
+            let text = if band { &figure.band } else { &figure.shown };
+            let inches = region == Region::Us && MEASURED.contains(&state.name());
+            Ok(match (figure.length, figure.ends) {
+                _ if !inches => text.clone(),
+                (_, Some((low, high))) if band => terms::band_beside(low, high, text),
+                (Some(length), _) => terms::beside(length, text),
                 _ => text.clone(),
             })
         }
     };
     environment.add_function("fig", lookup(Arc::clone(&figures), false));
     environment.add_function("band", lookup(Arc::clone(&figures), true));
+    environment.add_function("has", move |path: String| figures.get(&path).is_some_and(|figure| !figure.unknown));
+}
+
+fn add_words(environment: &mut Environment<'static>, words: Words) {
+    let region = words.region;
     environment.add_function("term", move |thing: String| -> Result<&'static str, Error> {
         let unknown = || Error::new(ErrorKind::InvalidOperation, format!("no region has a word for `{thing}`"));
-        terms::term(region, &thing).ok_or_else(unknown)
+        words.term(&thing).ok_or_else(unknown)
     });
-    environment.add_function("has", move |path: String| figures.contains_key(&path));
     environment.add_filter("said", move |text: String| said(&terms::spoken(region, &text)));
     environment.add_filter("local", move |text: String| terms::local(region, &text));
     environment.add_function("box", |unit: Option<String>| match unit {

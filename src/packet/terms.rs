@@ -1,6 +1,7 @@
 //! Words of the trade by region, in one table: the papers say `earth` or `ground`, `live` or `hot`, as the reader does.
 //! Templates ask by `term("earth")`, steps of the checklist by `[earth]`; a word that is not here is an error.
 
+use crate::figures::{fixed, significant};
 use crate::physics::conductors::awg;
 use crate::quantity::{Metres, Quantity, SquareMetres};
 use crate::schema::words::Region;
@@ -42,7 +43,6 @@ static TERMS: &[Row] = &[
     ("licensed person", ["licensed person", "registered electrician", "licensed electrician"]),
     ("fixed wiring", ["fixed wiring of the house", "fixed wiring of the house", "branch circuit of the building"]),
     ("toothed washer", ["toothed washer", "toothed washer", "star washer"]),
-    ("bench supply", ["bench supply", "bench supply", "bench supply"]),
     ("from mains", ["from the mains", "from the mains", "at the receptacle"]),
     ("grey", ["grey", "grey", "gray"]),
 ];
@@ -123,13 +123,25 @@ static TURNING: &[Row] = &[
     ("line and neutral pins", ["both pins of the plug", "both pins of the plug", "both blades of the plug"]),
 ];
 
-/// The word for a pin of a plug that goes in either way round; for everything else the usual one.
-pub fn turning_term(region: Region, thing: &str) -> Option<&'static str> {
-    find(TURNING, region, thing).or_else(|| term(region, thing))
+/// What decides the word for a thing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Words {
+    /// Where the reader lives.
+    pub region: Region,
+    /// The lamp's plug goes in either way round.
+    pub plug_turns: bool,
 }
 
-/// The word for a thing in a region.
-pub fn term(region: Region, thing: &str) -> Option<&'static str> {
+impl Words {
+    /// The word for a thing; none for what is not in the table.
+    pub fn term(self, thing: &str) -> Option<&'static str> {
+        let turning = if self.plug_turns { find(TURNING, self.region, thing) } else { None };
+        turning.or_else(|| term(self.region, thing))
+    }
+}
+
+/// The word for a thing in a region, of a lamp with any plug.
+fn term(region: Region, thing: &str) -> Option<&'static str> {
     find(TERMS, region, thing)
 }
 
@@ -174,10 +186,14 @@ pub fn length(region: Region, length: Metres) -> String {
     }
 }
 
+/// A length in inches as a caliper shows it, to a thousandth.
+fn calipered(length: Metres) -> String {
+    fixed(length / INCH, 3)
+}
+
 /// Inches before a band of lengths that is already written out.
-pub fn band_beside(low: Metres, high: Metres, shown: &str, decimals: usize) -> String {
-    let inches = |length: Metres| crate::figures::fixed(length / INCH, decimals);
-    format!("{} in to {} in ({shown})", inches(low), inches(high))
+pub fn band_beside(low: Metres, high: Metres, shown: &str) -> String {
+    format!("{} in to {} in ({shown})", calipered(low), calipered(high))
 }
 
 /// A length to buy: in North America in whole feet, rounded up.
@@ -196,7 +212,7 @@ fn taped(length: Metres) -> String {
         (over, under) = (over / 2, under / 2);
     }
     match (whole, over) {
-        (0, 0) => format!("{} in", crate::figures::fixed(length / INCH, 3)),
+        (0, 0) => format!("{} in", calipered(length)),
         (_, 0) => format!("{whole} in"),
         (0, _) => format!("{over}/{under} in"),
         _ => format!("{whole} {over}/{under} in"),
@@ -204,14 +220,14 @@ fn taped(length: Metres) -> String {
 }
 
 /// Inches before a length that is already written out.
-pub fn beside(length: Metres, shown: &str, decimals: usize) -> String {
-    format!("{} in ({shown})", crate::figures::fixed(length / INCH, decimals))
+pub fn beside(length: Metres, shown: &str) -> String {
+    format!("{} in ({shown})", calipered(length))
 }
 
 /// Inches with as many decimals as a caliper or a rule shows.
 fn inches(millimetres: f64) -> String {
     let inches = millimetres * 1e-3 / INCH.value();
-    crate::figures::fixed(inches, if inches.abs() < 1.0 { 3 } else { 2 })
+    fixed(inches, if inches.abs() < 1.0 { 3 } else { 2 })
 }
 
 /// In North America the units of its tools before those written: inches, feet, gauges, pounds; elsewhere the text as
@@ -265,15 +281,15 @@ fn turned(numbers: &[String], unit: &str) -> Option<String> {
     let written = numbers.join(" x ");
     Some(match unit {
         "mm" => format!("{} in ({written} mm)", values.iter().map(|v| inches(*v)).collect::<Vec<_>>().join(" x ")),
-        "m" => format!("{} ft ({written} m)", crate::figures::fixed(value / FOOT.value(), 2)),
+        "m" => format!("{} ft ({written} m)", fixed(value / FOOT.value(), 2)),
         "mm²" => {
             let gauge = awg::not_smaller_even(SquareMetres::si(value * 1e-6));
             format!("{} ({})", awg::name(gauge), awg::area(f64::from(gauge)).show())
         }
-        "N" => format!("{} lbf ({written} N)", crate::figures::significant(value / POUND_FORCE, 3)),
+        "N" => format!("{} lbf ({written} N)", significant(value / POUND_FORCE, 3)),
         "N·m" => {
             let pounds = value / (POUND_FORCE * INCH.value());
-            format!("{} lbf·in ({written} N·m)", crate::figures::significant(pounds, 3))
+            format!("{} lbf·in ({written} N·m)", significant(pounds, 3))
         }
         _ => return None,
     })
@@ -294,7 +310,7 @@ mod tests {
     #[test]
     fn a_band_has_both_its_ends_in_inches() {
         let (low, high) = (Metres::si(0.23785), Metres::si(0.23815));
-        let text = band_beside(low, high, "237.85 mm to 238.15 mm", 3);
+        let text = band_beside(low, high, "237.85 mm to 238.15 mm");
         assert_eq!(text, "9.364 in to 9.376 in (237.85 mm to 238.15 mm)");
     }
 
@@ -307,8 +323,9 @@ mod tests {
         }
         assert_eq!(in_terms(Region::Uk, "[line pin] to [neutral"), "live pin to [neutral");
         assert_eq!(term(Region::Eu, "ground"), None);
-        assert_eq!(turning_term(Region::Eu, "line pin"), Some("pin on the brown core"));
-        assert_eq!(turning_term(Region::Uk, "earth pin"), term(Region::Uk, "earth pin"));
+        let turning = |region| Words { region, plug_turns: true };
+        assert_eq!(turning(Region::Eu).term("line pin"), Some("pin on the brown core"));
+        assert_eq!(turning(Region::Uk).term("earth pin"), term(Region::Uk, "earth pin"));
         assert!(TURNING.iter().all(|(name, _)| term(Region::Eu, name).is_some()));
     }
 

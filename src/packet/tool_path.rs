@@ -46,6 +46,15 @@ pub(super) fn programs(bench: &Bench<'_>) -> BTreeMap<String, String> {
     made
 }
 
+/// Bridges on an edge in words; none where there are none.
+pub(super) fn bridges(run: &EdgeRun) -> Option<String> {
+    match run.tabs {
+        0 => None,
+        1 => Some("1 bridge".to_owned()),
+        many => Some(format!("{many} bridges")),
+    }
+}
+
 /// What the edge is called.
 pub(super) fn name(net: &Net, run: &EdgeRun) -> String {
     let Some(hole) = run.hole else { return "outer edge".to_owned() };
@@ -81,13 +90,15 @@ struct Writer<'a> {
 }
 
 impl Writer<'_> {
-    /// A comment: in round brackets, without any inside, of plain letters that every machine reads.
+    /// A comment: in round brackets, without any inside, of plain letters that every machine reads. A sign of per cent
+    /// would end the program. The lamp's name never begins one: some machines obey a comment that begins with a word of
+    /// theirs and a comma.
     fn note(&mut self, text: &str) {
         let plain = |c: char| match c {
             '(' | '[' | '{' => '<',
             ')' | ']' | '}' => '>',
             '×' => 'x',
-            c if c.is_ascii() && !c.is_ascii_control() => c,
+            c if c.is_ascii() && !c.is_ascii_control() && c != '%' => c,
             _ => '?',
         };
         self.lines.push(format!("({})", text.chars().map(plain).collect::<String>()));
@@ -101,14 +112,13 @@ impl Writer<'_> {
     /// What both programs say first.
     fn head(&mut self, bench: &Bench<'_>) {
         let Routed { work, origin, .. } = self.routed;
-        let bench_lamp = bench.lamp;
         let revision = bench.identity.revision.as_deref().unwrap_or("none, draft");
         self.lines.push("%".into());
         if bench.identity.draft {
             self.note("DRAFT: do not cut");
         }
-        self.note(&format!("{}, diffuser, revision {revision}, digest {}", bench.lamp.name, bench.identity.digest));
-        let material = bench_lamp.diffuser.as_ref().and_then(|d| d.material.value).map_or("", Word::word);
+        self.note(&format!("diffuser of {}, revision {revision}, digest {}", bench.lamp.name, bench.identity.digest));
+        let material = bench.lamp.diffuser.as_ref().and_then(|d| d.material.value).map_or("", Word::word);
         self.note(&format!("{material}, {} thick; one piece", work.thickness.show()));
         self.note("units: millimetres, feeds in millimetres a minute");
         self.note(match origin {
@@ -200,10 +210,15 @@ impl Writer<'_> {
     }
 
     fn run(&mut self, run: &EdgeRun, name: &str) {
-        self.note(&format!("{name}: {} bridges, leads of {} mm", run.tabs, mm(run.lead)));
+        let lead = run.lead.show();
+        self.note(&match bridges(run) {
+            Some(bridges) => format!("{name}: {bridges}, leads of {lead}"),
+            None => format!("{name}: leads of {lead}"),
+        });
         let mut pass = 0;
         for step in &run.steps {
-            if step.what == Move::Plunge && step.rise < -self.routed.work.clear {
+            // From above the sheet; over a bridge it goes down from inside the cut.
+            if step.what == Move::Plunge && step.height - step.rise > Metres::ZERO {
                 pass += 1;
                 self.note(&format!("pass {pass}"));
             }
@@ -245,6 +260,7 @@ fn mm(length: Metres) -> String {
     if text.contains('.') { text } else { format!("{text}.") }
 }
 
-fn per_minute(speed: MetresPerSecond) -> String {
+/// Millimetres a minute.
+pub(super) fn per_minute(speed: MetresPerSecond) -> String {
     crate::figures::trimmed(speed.value() * 6e4, 1)
 }

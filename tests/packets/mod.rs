@@ -13,6 +13,7 @@ mod render;
 mod render_files;
 mod sample;
 mod sheet_figures;
+mod strict;
 mod tool_path;
 mod true_size;
 mod wiring_depth;

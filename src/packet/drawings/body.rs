@@ -1,6 +1,7 @@
 //! The body as the views see it: its three sizes, its wall, its edge cut along the axis, and the round scale at which it
 //! goes on the cover.
 
+use super::pen::mm;
 use crate::lamp::Lamp;
 use crate::lamp::given::Found;
 use crate::packet::bench::Bench;
@@ -11,7 +12,7 @@ use crate::solve::fit::{inside, outside};
 use crate::solve::sheet::Net;
 
 /// Largest size of a view on the cover, mm.
-const VIEW: (f64, f64) = (90.0, 60.0);
+pub(super) const VIEW: (f64, f64) = (90.0, 60.0);
 /// Reductions that a rule can measure.
 pub(super) const REDUCTIONS: [f64; 9] = [1.0, 2.0, 2.5, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0];
 
@@ -94,18 +95,13 @@ fn ball(face: Point, radius: f64, behind: f64) -> Path {
     Path { vertices, closed: true }
 }
 
-/// The denominator of the first reduction at which a view of this size fits on the cover.
-pub(super) fn reduction(width: f64, height: f64) -> f64 {
-    let fits = |by: &f64| width / by <= VIEW.0 && height / by <= VIEW.1;
+/// The denominator of the first reduction at which something of this size goes into a room of paper, both mm.
+pub(super) fn reduction((width, height): (f64, f64), room: (f64, f64)) -> f64 {
+    let fits = |by: &f64| width / by <= room.0 && height / by <= room.1;
     REDUCTIONS.into_iter().find(fits).unwrap_or(500.0)
 }
 
 /// The piece of sheet, where there is one.
 pub(super) fn net<'a>(bench: &Bench<'a>) -> Option<&'a Net> {
     bench.solution.sheet.as_ref()?.as_ref().ok()?.net.as_ref().ok()
-}
-
-/// In millimetres.
-pub(super) fn mm(length: Metres) -> f64 {
-    length.value() * 1e3
 }

@@ -1,8 +1,8 @@
 //! What stands behind the emitter in the section: the parts where the layout has them; without one supply, controller,
 //! cord entry and clamp, their places for show.
 
-use super::body::mm;
 use super::callouts::Callout;
+use super::pen::mm;
 use super::section::Section;
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Role, at};
@@ -18,9 +18,7 @@ const GAP: f64 = 3.0;
 pub(super) fn boxes(s: &mut Section, bench: &Bench<'_>) -> bool {
     let fit = bench.solution.fit.as_ref().and_then(|fit| fit.as_ref().ok());
     // One part without a place, or a cord that comes in nowhere, makes the picture one for show.
-    let whole = |fit: &&Fit| {
-        fit.parts.iter().all(|part| part.solid.is_ok()) && (bench.lamp.mains.is_none() || fit.entry.is_some())
-    };
+    let whole = |fit: &&Fit| fit.parts.iter().all(|part| part.solid.is_ok()) && (!bench.mains() || fit.entry.is_some());
     if let Some(fit) = fit.filter(whole) {
         placed(s, bench, fit);
         return true;
@@ -34,7 +32,7 @@ fn placed(s: &mut Section, bench: &Bench<'_>, fit: &Fit) {
     let back = s.shell.depth - mm(fit.outer.1);
     let gap = bench.lamp.layout.as_ref().and_then(|l| l.zone_gap.nominal().ok()).map_or(Metres::ZERO, |gap| gap / 2.0);
     // A lamp without mains has nothing live in it, whatever a part could carry.
-    let live = |part: &Part| part.zone == Zone::Mains && bench.lamp.mains.is_some();
+    let live = |part: &Part| part.zone == Zone::Mains && bench.mains();
     let standing: Vec<(&Part, Solid)> = fit.standing().filter(|(part, _)| part.name != "sink").collect();
     let span = |solid: &Solid| {
         let ([_, y, z], [_, high, deep]) = (solid.centre.map(mm), solid.half.map(mm));
@@ -50,7 +48,7 @@ fn placed(s: &mut Section, bench: &Bench<'_>, fit: &Fit) {
         let (x, y) = span(solid);
         container(s, x, y);
         let target = at((x.0 + (x.1 - x.0) * 0.3) / s.by, (y.0 + (y.1 - y.0) * 0.6) / s.by);
-        let battery = part.name == "supply" && bench.lamp.supply.battery.is_some();
+        let battery = part.name == "supply" && bench.battery();
         let name = if battery { "battery" } else { part.name.as_str() };
         let text = if live(part) { format!("{name}, live") } else { name.to_owned() };
         s.left.push(Callout { target, text });
@@ -83,10 +81,10 @@ fn for_show(s: &mut Section, bench: &Bench<'_>) {
         let start = s.shell.wall + GAP + 4.0;
         container(s, (start, start + along), (low, low + high));
         let target = at((start + along * 0.8) / s.by, (low + high * 0.3) / s.by);
-        let text = if supply.battery.is_some() { "battery" } else { "supply" };
+        let text = if bench.battery() { "battery" } else { "supply" };
         s.left.push(Callout { target, text: text.to_owned() });
         s.measure(bench, "supply", (start + along * 0.6, low + high), false);
-        if bench.lamp.mains.is_some() {
+        if bench.mains() {
             let zone = (s.shell.wall, start + along * 0.5);
             s.block(Role::MainsHatch, zone, (low - GAP * 0.5, low + high + GAP * 0.5));
             let target = at((start + along * 0.2) / s.by, (low + high * 0.9) / s.by);

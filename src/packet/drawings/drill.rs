@@ -1,9 +1,9 @@
 //! Drawings `drill-SIDE`: a template at full size for each side with holes, a round wall unrolled as seen from outside.
 
+use super::bars::bars;
 use super::drill_round::{Flat, ball, sector};
 use super::openings::free_of;
-use super::outline::bars;
-use super::pen::Pen;
+use super::pen::{Pen, mm};
 use super::text::LABEL;
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, at};
@@ -19,10 +19,6 @@ const SIDES: usize = 72;
 pub(super) fn all(bench: &Bench<'_>) -> Vec<Drawing> {
     let Ok(templates) = &bench.solution.drill else { return Vec::new() };
     templates.iter().map(|template| drawing(bench, template)).collect()
-}
-
-fn mm(length: Metres) -> f64 {
-    length.value() * 1e3
 }
 
 /// Name of a template's drawing.

@@ -3,7 +3,7 @@
 
 use super::drill::{arrow, said};
 use super::openings::{free, free_of};
-use super::pen::Pen;
+use super::pen::{Pen, mm};
 use super::text::LABEL;
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Anchor, Path, Point, Role, Vertex, at};
@@ -17,10 +17,6 @@ const ABOVE: f64 = 20.0;
 const SIDES: usize = 72;
 /// Between two chords drawn as lines, mm.
 const ROW: f64 = 7.0;
-
-fn mm(length: Metres) -> f64 {
-    length.value() * 1e3
-}
 
 /// A cone's wall on paper: where a place along the back edge and up the slant lies.
 #[derive(Clone, Copy)]

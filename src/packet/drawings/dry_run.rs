@@ -2,26 +2,28 @@
 
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
 
+use super::body::reduction;
 use super::openings::free;
-use super::pen::{Pen, path_of};
+use super::pen::{Pen, mm, path_of};
 use super::text::{self, LABEL};
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, Vertex, at};
-use crate::packet::tool_path::{name, routed};
+use crate::packet::tool_path::{bridges, name, routed};
 use crate::physics::mechanics::curve::{self, Segment};
 use crate::physics::mechanics::router::{EdgeRun, Move};
 use crate::quantity::Metres;
 
 /// Largest size as drawn, mm.
 const ROOM: (f64, f64) = (150.0, 120.0);
-/// Reductions and enlargements that a rule can measure.
-const SCALES: [f64; 10] = [0.5, 1.0, 2.0, 2.5, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0];
+/// What a small piece is drawn larger by, as the denominator of a reduction.
+const LARGER: f64 = 0.5;
 
 /// The drawing; none without a tool path.
 pub(super) fn dry_run(bench: &Bench<'_>) -> Option<Drawing> {
     let (net, made) = routed(bench)?;
     let (w, h) = (mm(net.width), mm(net.height));
-    let by = SCALES.into_iter().find(|by| w / by <= ROOM.0 && h / by <= ROOM.1).unwrap_or(500.0);
+    let small = w / LARGER <= ROOM.0 && h / LARGER <= ROOM.1;
+    let by = if small { LARGER } else { reduction((w, h), ROOM) };
     let mut pen = Pen::default();
     let edges = std::iter::once(&net.plate.outer).chain(&net.plate.holes);
     pen.paths(Role::Solid, edges.map(|edge| path_of(edge, 1.0 / by, at(0.0, 0.0))).collect());
@@ -35,11 +37,7 @@ pub(super) fn dry_run(bench: &Bench<'_>) -> Option<Drawing> {
     for (k, run) in made.runs.iter().enumerate() {
         draw(&mut pen, run, by);
         let number = (k + 1).to_string();
-        let bridges = match run.tabs {
-            0 => String::new(),
-            1 => ", 1 bridge".to_owned(),
-            many => format!(", {many} bridges"),
-        };
+        let bridges = bridges(run).map_or_else(String::new, |bridges| format!(", {bridges}"));
         legend.push(format!("{number}  {}{bridges}", name(net, run)));
     }
     // Numbers come last, so that they find room between all the ways.
@@ -124,18 +122,15 @@ fn number_at(pen: &mut Pen, run: &EdgeRun, by: f64, number: &str) {
     let Some(step) = run.steps.first() else { return };
     let down = scaled(step.way.point_at(0.0), by);
     pen.path(Role::Ink, Path::circle(down, 0.5));
-    let (width, taken) = (text::width(number, LABEL, true), pen.taken());
+    let width = text::width(number, LABEL, true);
     // Outside the piece the number stands away from it.
     let away = if run.hole.is_some() { FRAC_PI_4 } else { libm::atan2(down.y, down.x) };
-    let place = (0..40).map(|k| {
+    let places = (0..40).map(|k| {
         let (turn, reach) = (f64::from(k) * FRAC_PI_4 + away, 2.4 + f64::from(k / 8));
         at(down.x + reach * libm::cos(turn) - width / 2.0, down.y + reach * libm::sin(turn) - LABEL / 2.0)
     });
     let room = |p: &Point| text::Room { least: at(p.x, p.y - 0.3), most: at(p.x + width, p.y + LABEL) }.grown(0.3);
-    let open = |p: &Point| !taken.iter().any(|other| other.overlaps(&room(p)));
-    let open: Vec<Point> = place.filter(open).collect();
-    let clear = open.iter().find(|p| !pen.crossed(&room(p)));
-    if let Some(found) = clear.or(open.first()).copied() {
+    if let Some(found) = pen.free_place(places, room) {
         pen.words(found, LABEL, Anchor::Start, 0.0, number, true);
     }
 }
@@ -150,8 +145,8 @@ fn zero(pen: &mut Pen, place: Point) {
     pen.arrow(at(place.x, place.y + AXIS), FRAC_PI_2);
     pen.text(at(place.x + AXIS + 1.0, place.y - 3.6), Anchor::Start, "X");
     pen.text(at(place.x - 3.2, place.y + AXIS), Anchor::Start, "Y");
-    let half = text::width("X0 Y0", LABEL, true);
-    free(pen, at(place.x - 2.0 - half, place.y - 3.6), "X0 Y0");
+    let wide = text::width("X0 Y0", LABEL, true);
+    free(pen, at(place.x - 2.0 - wide, place.y - 3.6), "X0 Y0");
 }
 
 fn path(way: &Segment, by: f64) -> Path {
@@ -163,8 +158,4 @@ fn path(way: &Segment, by: f64) -> Path {
 
 fn scaled(point: curve::Point, by: f64) -> Point {
     at(mm(point.x) / by, mm(point.y) / by)
-}
-
-fn mm(length: Metres) -> f64 {
-    length.value() * 1e3
 }

@@ -1,15 +1,16 @@
 //! Drawing `evenness`: the lit sheet as a halftone, all channels on and each alone; the darker the place, the more ink.
 //! Steps of light are separated by contour lines, so that a photocopy still shows them.
 
-use super::pen::Pen;
+use super::pen::{Pen, mm};
 use super::text::{LABEL, Room, width};
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, at};
+use crate::physics::mechanics::curve;
 use crate::quantity::{Metres, Quantity};
 use crate::solve::light::even::{Evenness, Lit};
 use crate::solve::light::visible::{Shape, Visible};
 
-/// Greatest width and height of a map, mm; and where there are more than four.
+/// Greatest width and height of a map, mm; of each where there are more than four.
 const FRAME: (f64, f64) = (78.0, 52.0);
 const SMALL: (f64, f64) = (50.0, 40.0);
 /// Dots of the halftone along the longer side, the fewest along the shorter, and their least distance on paper, mm.
@@ -28,32 +29,25 @@ pub(super) fn evenness(bench: &Bench<'_>) -> Option<Drawing> {
     let (frame, columns) = if maps.len() > 4 { (SMALL, 3) } else { (FRAME, 2) };
     let (scale, strip) = scale(&even.visible, frame, columns);
     let columns = if strip { 1 } else { columns };
-    let height = even.visible.height.value() * 1e3 * scale;
+    let height = mm(even.visible.height) * scale;
     for (i, lit) in maps.into_iter().enumerate() {
         let (column, row) = (i % columns, i / columns);
         let middle = at(column as f64 * (frame.0 + 6.0), -(row as f64) * (height + 14.0));
         map(&mut pen, bench, even, lit, middle, scale);
     }
+    let (wide, high) = (even.visible.width.show(), even.visible.height.show());
+    let title =
+        format!("How even the sheet is lit; more ink is less light. Seen from outside, {wide} wide, {high} high");
     let description = format!(
-        "Maps of the lit sheet, {} wide and {} high, seen from outside: all channels on and each alone; more ink is less light.",
-        even.visible.width.show(),
-        even.visible.height.show()
+        "Maps of the lit sheet, {wide} wide and {high} high, seen from outside: all channels on and each alone; more ink is \
+         less light."
     );
-    Some(pen.finish(
-        "evenness",
-        format!(
-            "How even the sheet is lit; more ink is less light. Seen from outside, {} wide, {} high",
-            even.visible.width.show(),
-            even.visible.height.show()
-        ),
-        description,
-        Scale::Reduced,
-    ))
+    Some(pen.finish("evenness", title, description, Scale::Reduced))
 }
 
 /// Paper millimetres by real ones, and whether it is a long strip, which takes the whole width.
 fn scale(visible: &Visible, frame: (f64, f64), columns: usize) -> (f64, bool) {
-    let (w, h) = (visible.width.value() * 1e3, visible.height.value() * 1e3);
+    let (w, h) = (mm(visible.width), mm(visible.height));
     let strip = w > 4.0 * h;
     let width = if strip { columns as f64 * frame.0 } else { frame.0 };
     ((width / w).min(frame.1 / h), strip)
@@ -61,10 +55,8 @@ fn scale(visible: &Visible, frame: (f64, f64), columns: usize) -> (f64, bool) {
 
 fn map(pen: &mut Pen, bench: &Bench<'_>, even: &Evenness, lit: &Lit, middle: Point, scale: f64) {
     let v = &even.visible;
-    let (w, h) = (v.width.value() * 1e3 * scale, v.height.value() * 1e3 * scale);
-    let paper = |x: Metres, y: Metres| {
-        at(middle.x + (x - v.middle.x).value() * 1e3 * scale, middle.y + (y - v.middle.y).value() * 1e3 * scale)
-    };
+    let (w, h) = (mm(v.width) * scale, mm(v.height) * scale);
+    let paper = |x: Metres, y: Metres| at(middle.x + mm(x - v.middle.x) * scale, middle.y + mm(y - v.middle.y) * scale);
     let (across, up) = halftone(w, h);
     // A strip has cells that are not quite square: the dot takes its share of the smaller side.
     let pitch = (w / across as f64).min(h / up as f64);
@@ -134,10 +126,10 @@ fn figure(share: f64) -> String {
 
 /// Room for a figure on a line: as high up as it fits, to the right of what is equally high.
 fn place_for(ends: &[(Point, Point)], text: &str, fits: impl Fn(&Room) -> bool) -> Option<Room> {
-    let (half, low, high) = (width(text, LABEL, false) / 2.0 + 0.4, LABEL / 2.0 + 0.5, LABEL / 2.0 + 0.5);
+    let (wide, high) = (width(text, LABEL, false) / 2.0 + 0.4, LABEL / 2.0 + 0.5);
     let around = |(a, b): &(Point, Point)| {
         let (x, y) = ((a.x + b.x) / 2.0, (a.y + b.y) / 2.0);
-        Room { least: at(x - half, y - low), most: at(x + half, y + high) }
+        Room { least: at(x - wide, y - high), most: at(x + wide, y + high) }
     };
     let mut rooms: Vec<Room> = ends.iter().map(around).collect();
     rooms.sort_by(|a, b| b.least.y.total_cmp(&a.least.y).then(b.least.x.total_cmp(&a.least.x)));
@@ -158,9 +150,9 @@ fn edge(pen: &mut Pen, visible: &Visible, middle: Point, (w, h): (f64, f64), sca
         }
         Shape::Free(runs) => {
             for run in runs {
-                let place = |p: &crate::physics::mechanics::curve::Point| {
-                    let (x, y) = ((p.x - visible.middle.x).value(), (p.y - visible.middle.y).value());
-                    at(middle.x + x * 1e3 * scale, middle.y + y * 1e3 * scale)
+                let place = |p: &curve::Point| {
+                    let (x, y) = (mm(p.x - visible.middle.x), mm(p.y - visible.middle.y));
+                    at(middle.x + x * scale, middle.y + y * scale)
                 };
                 pen.path(Role::Outline, Path::polygon(&run.iter().map(place).collect::<Vec<_>>()));
             }

@@ -1,8 +1,8 @@
 //! Drawing `cover-front`: the lamp from the front, with the sheet and the dice behind it.
 
-use super::body::{Shell, mm, net, reduction, shell};
+use super::body::{Shell, VIEW, net, reduction, shell};
 use super::callouts::{Callout, Column, column};
-use super::pen::{Pen, path_of};
+use super::pen::{Pen, mm, path_of};
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Drawing, Path, Point, Role, Scale, at};
 use crate::packet::plain::plain;
@@ -16,7 +16,7 @@ const DIE: f64 = 3.0;
 /// The view; none where the body's sizes are missing.
 pub(super) fn front(bench: &Bench<'_>) -> Option<Drawing> {
     let shell = shell(bench.lamp).ok()?;
-    let by = reduction(shell.width, shell.height);
+    let by = reduction((shell.width, shell.height), VIEW);
     let (w, h) = (shell.width / by / 2.0, shell.height / by / 2.0);
     let mut pen = Pen::default();
     let outside =

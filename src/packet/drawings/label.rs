@@ -18,32 +18,56 @@ const MARK: f64 = 8.0;
 /// Space between lines and to the edge, mm.
 const LEADING: f64 = 4.6;
 const EDGE: f64 = 3.0;
-/// What comes before the line that the unit's number is written on, and the line's length, mm.
-const UNIT: &str = "unit";
+/// Length of the line that the unit's number is written on, mm.
 const NUMBER: f64 = 16.0;
+
+/// A line of the label.
+struct Line {
+    text: String,
+    /// Height of its capital letters, mm.
+    height: f64,
+    /// The unit's number is written behind it by hand.
+    numbered: bool,
+}
+
+impl Line {
+    fn of(text: impl Into<String>) -> Self {
+        Self { text: text.into(), height: LETTERS, numbered: false }
+    }
+
+    fn strong(&self) -> bool {
+        self.height == NAME
+    }
+
+    /// Width of its words, and of what is written behind them.
+    fn width(&self) -> f64 {
+        let number = if self.numbered { NUMBER + 1.5 } else { 0.0 };
+        width(&self.text, self.height, self.strong()) + number
+    }
+}
 
 /// The label, unless a DANGER stands that no waiver lets through.
 pub(super) fn rating(bench: &Bench<'_>) -> Option<Drawing> {
-    if !refused(bench).is_empty() {
+    if !bench.refused().is_empty() {
         return None;
     }
     let lines = lines(bench);
     let class = class(bench.lamp);
-    let texts = lines.iter().map(room).fold(0.0, f64::max);
+    let texts = lines.iter().map(Line::width).fold(0.0, f64::max);
     let marked = matches!(class, Some(Class::II | Class::III));
     let wide = texts + 2.0 * EDGE + if marked { MARK + 2.0 * EDGE } else { 0.0 };
     let worn = marks::all(bench);
     let foot = marks::SIZE + EDGE;
     let high = LEADING * lines.len() as f64 + EDGE + foot;
     let mut pen = Pen::default();
-    if let Some((row, line)) = lines.iter().enumerate().find(|(_, (text, _))| text.ends_with(UNIT)) {
-        let (x, y) = (EDGE + room(line), high - LEADING * (row as f64 + 1.0) - 0.6);
+    let base = |row: usize| high - LEADING * (row as f64 + 1.0);
+    for (row, line) in lines.iter().enumerate().filter(|(_, line)| line.numbered) {
+        let (x, y) = (EDGE + line.width(), base(row) - 0.6);
         pen.line(Role::Dimension, &[at(x - NUMBER, y), at(x, y)]);
     }
     pen.rectangle(Role::Cut, at(0.0, 0.0), wide, high);
-    for (row, (text, height)) in lines.iter().enumerate() {
-        let y = high - LEADING * (row as f64 + 1.0);
-        pen.words(at(EDGE, y), *height, Anchor::Start, 0.0, text.as_str(), *height == NAME);
+    for (row, line) in lines.iter().enumerate() {
+        pen.words(at(EDGE, base(row)), line.height, Anchor::Start, 0.0, line.text.as_str(), line.strong());
     }
     for (k, mark) in worn.iter().enumerate() {
         let x = EDGE + marks::SIZE / 2.0 + k as f64 * (marks::SIZE + EDGE);
@@ -60,63 +84,51 @@ pub(super) fn rating(bench: &Bench<'_>) -> Option<Drawing> {
         }
         None => {}
     }
-    let words: Vec<&str> = lines.iter().map(|(text, _)| text.as_str()).collect();
+    let words: Vec<&str> = lines.iter().map(|line| line.text.as_str()).collect();
     let description = format!("Rating label: {}", words.join("; "));
     Some(pen.finish("label", "Rating label, full size".into(), description, Scale::Full))
 }
 
-/// Width of a line: of its words, and of what is written behind them by hand.
-fn room((text, height): &(String, f64)) -> f64 {
-    let number = if text.ends_with(UNIT) { NUMBER + 1.5 } else { 0.0 };
-    width(text, *height, *height == NAME) + number
-}
-
-/// Messages of the DANGERs that stand, or were not checked, and are never waived: with one of them there is no label.
-pub(crate) fn refused(bench: &Bench<'_>) -> Vec<String> {
-    bench.report.refusals().into_iter().map(|(_, message)| bench.spoken(&message)).collect()
-}
-
-/// What the label says, line by line, with the height of its letters.
-fn lines(bench: &Bench<'_>) -> Vec<(String, f64)> {
+/// What the label says, line by line.
+fn lines(bench: &Bench<'_>) -> Vec<Line> {
     let identity = &bench.lamp.identity;
-    let said = |text: &Option<String>| text.clone().unwrap_or_default();
-    let model = identity.model.value.clone().unwrap_or_else(|| bench.lamp.name.clone());
-    let mut lines = vec![(model, NAME), (said(&identity.maker.value), LETTERS), (rated(bench), LETTERS)];
-    if bench.solution.ledger.get("line.fuse-marking").is_some() {
-        lines.push((format!("fuse {}", bench.shown("line.fuse-marking")), LETTERS));
-    }
-    if bench.solution.ledger.get("line.plug-fuse").is_some() {
-        lines.push((format!("fuse in the plug {}", bench.shown("line.plug-fuse")), LETTERS));
-    }
+    let said = |text: &Option<String>| text.clone().filter(|text| !text.is_empty());
+    let model = said(&identity.model.value).unwrap_or_else(|| bench.lamp.name.clone());
+    let mut lines = vec![Line { height: NAME, ..Line::of(model) }];
+    lines.extend(said(&identity.maker.value).map(Line::of));
+    lines.push(Line::of(rated(bench)));
+    lines.extend(bench.known("line.fuse-marking").map(|marking| Line::of(format!("fuse {marking}"))));
+    lines.extend(bench.known("line.plug-fuse").map(|rating| Line::of(format!("fuse in the plug {rating}"))));
     if let Some(fuse) = bench.lamp.supply.battery.as_ref().and_then(|b| b.fuse.as_ref()) {
         let [rating, voltage, breaking] =
             [&fuse.rating.path, &fuse.voltage.path, &fuse.breaking.path].map(|path| bench.shown(path));
-        lines.push((format!("fuse {rating}, {voltage} d.c., breaks {breaking}"), LETTERS));
+        lines.push(Line::of(format!("fuse {rating}, {voltage} d.c., breaks {breaking}")));
     }
     let behind = match bench.region() {
         Region::Us => "behind a GFCI",
         _ => "behind 30 mA",
     };
     let place = match identity.place.value {
-        Some(Place::IndoorDry) => "dry rooms only".to_owned(),
-        Some(_) if bench.solution.line.is_none() => String::new(),
-        Some(Place::IndoorDamp) => format!("for damp rooms, {behind}"),
-        Some(Place::Outdoor) => format!("for outdoors, {behind}"),
-        None => String::new(),
+        Some(Place::IndoorDry) => Some("dry rooms only".to_owned()),
+        Some(Place::IndoorDamp) if bench.mains() => Some(format!("for damp rooms, {behind}")),
+        Some(Place::Outdoor) if bench.mains() => Some(format!("for outdoors, {behind}")),
+        _ => None,
     };
-    let room = identity.room.high().map_or_else(|_| String::new(), |t| format!(", ta {}", stated(t.value(), "°C")));
-    lines.push((format!("{place}{room}"), LETTERS));
+    let room = identity.room.high().ok().map(|t| format!("ta {}", stated(t.value(), "°C")));
+    let surroundings: Vec<String> = place.into_iter().chain(room).collect();
+    if !surroundings.is_empty() {
+        lines.push(Line::of(surroundings.join(", ")));
+    }
     // IEC 60598-1, section 3, from memory: who may change a light source that its owner may not.
-    lines.push(("light source: changed by a skilled person only".to_owned(), LETTERS));
+    lines.push(Line::of("light source: changed by a skilled person only"));
     let revision = identity.revision.value.as_deref().unwrap_or("–");
     let date = identity.date.value.map_or_else(String::new, |d| format!(", {d}"));
-    lines.push((format!("revision {revision}{date}    {UNIT}"), LETTERS));
-    lines.retain(|(text, _)| !text.is_empty());
+    lines.push(Line { numbered: true, ..Line::of(format!("revision {revision}{date}    unit")) });
     lines
 }
 
 fn rated(bench: &Bench<'_>) -> String {
-    let figures = if bench.solution.line.is_some() {
+    let figures = if bench.mains() {
         vec![bench.shown("mains.voltage"), bench.shown("mains.frequency")]
     } else {
         let output = bench.lamp.supply.output.nominal();

@@ -35,14 +35,14 @@ fn room(shell: &Shell) -> (f64, f64) {
 
 /// What the card says: heading and words of each line.
 fn rows(bench: &Bench<'_>) -> Vec<(String, String)> {
-    let shown = |path: &str, instead: &str| bench.solution.ledger.shown(path).unwrap_or(instead).to_owned();
+    let shown = |path: &str, instead: &str| bench.known(path).unwrap_or(instead).to_owned();
     let revision = bench.identity.revision.as_deref().unwrap_or("none");
     let mut rows = vec![
         ("revision".to_owned(), format!("{revision} · {}", bench.identity.digest)),
         ("unit no.".to_owned(), String::new()),
     ];
     let mut add = |what: &str, words: String| rows.push((what.to_owned(), words));
-    if bench.solution.line.is_some() {
+    if bench.mains() {
         let wait = shown("supply.discharge", "five minutes");
         let out = match bench.lamp.mains.as_ref().is_some_and(|m| m.cord.is_some() || m.inlet.is_some()) {
             true => "plug out and in sight",
@@ -52,8 +52,8 @@ fn rows(bench: &Bench<'_>) -> Vec<(String, String)> {
         let class = class(bench.lamp).map_or("not known", Word::word);
         add(bench.term("mains"), format!("{}, class {class}", shown("mains.voltage", "not known")));
         add("fuse", shown("line.fuse-marking", "none inside"));
-        if bench.solution.ledger.get("line.plug-fuse").is_some() {
-            add("fuse in the plug", shown("line.plug-fuse", "as the plug is marked"));
+        if let Some(rating) = bench.known("line.plug-fuse") {
+            add("fuse in the plug", rating.to_owned());
         }
     } else if bench.battery() {
         add("before you open", "fuse out first, then the battery off, its two ends taped over".to_owned());
@@ -83,8 +83,7 @@ fn rows(bench: &Bench<'_>) -> Vec<(String, String)> {
 /// Highest current of a string; where the emitter shares its anodes, of the wire on the other side.
 fn current(bench: &Bench<'_>, channel: &str) -> String {
     let ends = ["plus", "minus"].map(|end| format!("wire.{channel}-{end}.current"));
-    let shown = ends.iter().find_map(|path| bench.solution.ledger.shown(path));
-    shown.unwrap_or("not known").to_owned()
+    ends.iter().find_map(|path| bench.known(path)).unwrap_or("not known").to_owned()
 }
 
 /// Words in lines no wider than `wide`; a longer word breaks where it must.

@@ -43,26 +43,35 @@ pub(super) fn margins(bench: &Bench<'_>) -> Option<Drawing> {
 
 fn said(bench: &Bench<'_>, subject: &str, m: &Measure) -> [String; 2] {
     let of = if subject.is_empty() || m.what.contains(subject) { String::new() } else { format!(", {subject}") };
-    let sense = if m.sense == Sense::AtMost { "at most" } else { "at least" };
     // A drawing has no face for code, so the marks around a name go.
-    [bench.spoken(&format!("{}{of}", m.what)).replace('`', ""), format!("{}, {sense} {}", m.value, m.limit)]
+    [bench.spoken(&format!("{}{of}", m.what)).replace('`', ""), format!("{}, {}", m.value, bound(m))]
+}
+
+/// The limit with the side on which the figure must lie.
+pub(in crate::packet) fn bound(measure: &Measure) -> String {
+    let sense = if measure.sense == Sense::AtMost { "at most" } else { "at least" };
+    format!("{sense} {}", measure.limit)
+}
+
+/// How much of the limit is left.
+pub(in crate::packet) fn left(measure: &Measure) -> String {
+    if measure.margin > 9.99 { "over 999 %".to_owned() } else { percent(measure.margin) }
 }
 
 fn row(pen: &mut Pen, measure: &Measure, lines: &[String; 2], limit: f64, top: f64) {
     let [what, figures] = lines;
     pen.text(at(0.0, top - 2.2), Anchor::Start, what);
     pen.text(at(0.0, top - 5.4), Anchor::Start, figures);
-    let left = measure.margin;
+    let margin = measure.margin;
     let low = top - 5.2;
     // Over the limit the bar runs the other way and is hatched, so that a bad photocopy still tells them apart.
-    if left >= 0.0 {
+    if margin >= 0.0 {
         pen.rectangle(Role::Solid, at(limit, low), BAR.0, BAR.1);
-        pen.rectangle(Role::Ink, at(limit, low), BAR.0 * left.min(1.0), BAR.1);
+        pen.rectangle(Role::Ink, at(limit, low), BAR.0 * margin.min(1.0), BAR.1);
     } else {
-        let over = OVER * (-left).clamp(0.05, 1.0);
+        let over = OVER * (-margin).clamp(0.05, 1.0);
         pen.rectangle(Role::MainsHatch, at(limit - over, low), over, BAR.1);
         pen.rectangle(Role::Outline, at(limit - over, low), over, BAR.1);
     }
-    let words = if left > 9.99 { "over 999 %".to_owned() } else { percent(left) };
-    pen.text(at(limit + BAR.0 + 2.0, low + 0.6), Anchor::Start, words);
+    pen.text(at(limit + BAR.0 + 2.0, low + 0.6), Anchor::Start, left(measure));
 }

@@ -17,7 +17,7 @@ pub(super) struct Drawn {
 
 /// The marks this lamp's label wears, from left to right.
 pub(super) fn all(bench: &Bench<'_>) -> Vec<Drawn> {
-    let mains = bench.solution.line.is_some();
+    let mains = bench.mains();
     let current = match mains {
         true => Drawn { number: "IEC 60417-5032", draw: alternating },
         false => Drawn { number: "IEC 60417-5031", draw: direct },

@@ -1,6 +1,7 @@
 //! Openings, notches and tabs of the sheet in its drawing: a letter at each, and the line that says what it is.
 
-use super::pen::Pen;
+use super::fit::letter;
+use super::pen::{Pen, mm};
 use super::text::{self, LABEL};
 use crate::lamp::diffuser::Diffuser;
 use crate::lamp::given::Given;
@@ -16,7 +17,6 @@ const CENTRE: Point = at(0.0, 0.0);
 /// Marks each hole and notch with a letter; gives the lines that say what the letters are.
 pub(super) fn lettered(pen: &mut Pen, given: &Diffuser, net: &Net) -> Vec<String> {
     let mut lines = Vec::new();
-    let mut letters = (b'A'..=b'Z').map(|c| char::from(c).to_string());
     for group in &given.holes {
         if let Ok(circle) = group.circle.nominal() {
             pen.path(Role::Axis, Path::circle(CENTRE, mm(circle) / 2.0));
@@ -27,19 +27,20 @@ pub(super) fn lettered(pen: &mut Pen, given: &Diffuser, net: &Net) -> Vec<String
         edges(feature).iter().for_each(|edge| crosses(pen, given, edge, feature));
     }
     // Letters come last, so that they find room between all the lines.
-    for feature in &net.features {
-        let Some(letter) = letters.next() else { break };
+    let capital = |k: usize| letter(k).to_uppercase();
+    for (k, feature) in net.features.iter().enumerate() {
+        let letter = capital(k);
         edges(feature).iter().for_each(|edge| mark(pen, edge, feature, &letter));
         lines.push(format!("{letter}  {}: {}", feature.name, told(given, feature)));
     }
     lines.extend(tabs(given));
     lines.extend(given.marks.iter().filter_map(engraved));
-    for notch in &given.notches {
-        let (Some(letter), Ok(width), Ok(depth), Ok(way)) =
-            (letters.next(), notch.width.nominal(), notch.depth.nominal(), notch.towards.nominal())
+    for (k, notch) in given.notches.iter().enumerate() {
+        let (Ok(width), Ok(depth), Ok(way)) = (notch.width.nominal(), notch.depth.nominal(), notch.towards.nominal())
         else {
-            break;
+            continue;
         };
+        let letter = capital(net.features.len() + k);
         // Outside the sheet, where the edge was before the notch took it away.
         let reach = edge_towards(&net.plate.outer, way.value()) + mm(depth) + 2.5;
         let half = text::width(&letter, LABEL, true) / 2.0;
@@ -79,10 +80,10 @@ fn reach(edge: &Outline) -> (Point, (f64, f64)) {
     match edge.as_circle() {
         Some((centre, radius)) => (at(mm(centre.x), mm(centre.y)), (mm(radius), mm(radius))),
         None => {
-            let box_ = edge.extents();
+            let bounds = edge.extents();
             let middle = |low: Metres, high: Metres| mm(low + high) / 2.0;
-            let centre = at(middle(box_.least.x, box_.most.x), middle(box_.least.y, box_.most.y));
-            (centre, (mm(box_.width()) / 2.0, mm(box_.height()) / 2.0))
+            let centre = at(middle(bounds.least.x, bounds.most.x), middle(bounds.least.y, bounds.most.y));
+            (centre, (mm(bounds.width()) / 2.0, mm(bounds.height()) / 2.0))
         }
     }
 }
@@ -128,7 +129,6 @@ pub(super) fn free(pen: &mut Pen, place: Point, text: &str) {
 
 /// The same at the first of several places that is free, or near one of them.
 pub(super) fn free_of(pen: &mut Pen, places: &[Point], text: &str) {
-    let taken = pen.taken();
     let size = (text::width(text, LABEL, true), LABEL);
     let near = (1..40).flat_map(|k| {
         let (turn, reach) = (f64::from(k) * 0.785, 3.0 * f64::from((k + 7) / 8));
@@ -136,10 +136,7 @@ pub(super) fn free_of(pen: &mut Pen, places: &[Point], text: &str) {
         places.iter().map(move |place| at(place.x + by.x, place.y + by.y))
     });
     let room = |p: &Point| text::Room { least: at(p.x, p.y - 0.8), most: at(p.x + size.0, p.y + size.1) }.grown(0.5);
-    let open: Vec<Point> =
-        places.iter().copied().chain(near).filter(|p| !taken.iter().any(|other| other.overlaps(&room(p)))).collect();
-    let clear = open.iter().find(|p| !pen.crossed(&room(p)));
-    if let Some(found) = clear.or(open.first()).copied() {
+    if let Some(found) = pen.free_place(places.iter().copied().chain(near), room) {
         pen.words(found, LABEL, Anchor::Start, 0.0, text, true);
     }
 }
@@ -216,8 +213,4 @@ fn tabs(given: &Diffuser) -> Vec<String> {
 fn engraved(mark: &crate::lamp::cutting::Mark) -> Option<String> {
     let (shows, height) = (mark.shows.value?, mark.height.nominal().ok()?);
     Some(format!("{}: engrave {}, {} high, middle at {}", mark.name, shows.word(), height.show(), place(&mark.at)))
-}
-
-fn mm(length: Metres) -> f64 {
-    length.value() * 1e3
 }

@@ -1,33 +1,25 @@
 //! Drawing `diffuser`: the finished sheet 1:1 with its sizes, holes and bars to check the printer; and the two
 //! drawings for a machine, the net outline and the cutter's path.
 
+use super::bars::bars;
+use super::body::net;
 use super::openings;
-use super::pen::{Pen, path_of};
+use super::pen::{Pen, mm, path_of};
 use super::text::LABEL;
 use crate::lamp::diffuser::Diffuser;
 use crate::packet::bench::Bench;
-use crate::packet::drawing::{Anchor, BAR_WORDS, Drawing, Path, Point, Role, Scale, at};
+use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, at};
 use crate::physics::mechanics::chord::flattened;
 use crate::physics::mechanics::plate::Plate;
 use crate::quantity::{Metres, Quantity};
 use crate::schema::words::{Cutter, OutlineKind, Word};
 use crate::solve::sheet::Net;
 
-/// Length of the bars beside the outline, mm.
-pub const BAR: f64 = 100.0;
-
 const CENTRE: Point = at(0.0, 0.0);
-
-/// The diffuser and the piece the bench has of it.
-fn piece<'a>(bench: &Bench<'a>) -> Option<(&'a Diffuser, &'a Net)> {
-    let diffuser = bench.lamp.diffuser.as_ref()?;
-    let solved = bench.solution.sheet.as_ref()?.as_ref().ok()?;
-    Some((diffuser, solved.net.as_ref().ok()?))
-}
 
 /// The 1:1 drawing; none without a piece.
 pub(super) fn diffuser(bench: &Bench<'_>) -> Option<Drawing> {
-    let (given, net) = piece(bench)?;
+    let (given, net) = bench.lamp.diffuser.as_ref().zip(net(bench))?;
     let mut pen = Pen::default();
     pen.paths(Role::Cut, edges(&net.plate));
     let engraved = marks(bench);
@@ -78,7 +70,7 @@ pub(super) fn machine(bench: &Bench<'_>) -> Vec<Drawing> {
 }
 
 /// Whether this sheet must not meet this cutter.
-pub(in crate::packet) fn forbidden(bench: &Bench<'_>) -> bool {
+fn forbidden(bench: &Bench<'_>) -> bool {
     let given = bench.lamp.diffuser.as_ref();
     let both = given.and_then(|d| d.material.value.zip(d.cut.method.value));
     both.is_some_and(|(material, method)| crate::solve::sheet::hazard(material, method).is_some())
@@ -97,10 +89,6 @@ fn marks(bench: &Bench<'_>) -> Vec<Path> {
 /// Holes first and the outer edge last, as they are to be cut: a machine takes the paths in their order.
 fn edges(plate: &Plate) -> Vec<Path> {
     plate.holes.iter().chain(std::iter::once(&plate.outer)).map(|edge| path_of(edge, 1.0, CENTRE)).collect()
-}
-
-fn mm(length: Metres) -> f64 {
-    length.value() * 1e3
 }
 
 /// Finest chord that stands for an arc where only its far point is sought.
@@ -146,28 +134,6 @@ fn farthest(points: &[Point], way: impl Fn(&Point) -> f64, then: impl Fn(&Point)
     let most = points.iter().map(&way).fold(f64::NEG_INFINITY, f64::max);
     let there = points.iter().filter(|p| way(p) > most - 1e-2);
     there.copied().reduce(|a, b| if then(&b) > then(&a) { b } else { a }).unwrap_or(CENTRE)
-}
-
-/// Two bars of 100 mm with a tick every 10 mm: one left of the outline, whose lower left end is given, one below all that
-/// is drawn so far, so that the drawing without them has no hole.
-pub(super) fn bars(pen: &mut Pen, left: f64, bottom: f64) {
-    let low = pen.extents().least;
-    // Left of every label too: ticks of the standing bar reach 2 mm to the right.
-    let (x, y) = ((left - 8.0).min(low.x - 3.0), low.y - LABEL - 4.0);
-    for standing in [false, true] {
-        let origin = if standing { at(x, bottom.max(-BAR / 2.0)) } else { at(left, y) };
-        let point = |u: f64, v: f64| {
-            if standing { at(origin.x - v, origin.y + u) } else { at(origin.x + u, origin.y + v) }
-        };
-        pen.line(Role::Bar, &[point(0.0, 0.0), point(BAR, 0.0)]);
-        for tick in 0..=10 {
-            let reach = if tick % 5 == 0 { 2.0 } else { 1.0 };
-            let u = f64::from(tick) * BAR / 10.0;
-            pen.line(Role::Bar, &[point(u, 0.0), point(u, -reach)]);
-        }
-        let angle = if standing { 90.0 } else { 0.0 };
-        pen.words(point(BAR / 2.0, 1.4), LABEL, Anchor::Middle, angle, BAR_WORDS, false);
-    }
 }
 
 fn notes(pen: &mut Pen, bench: &Bench<'_>, given: &Diffuser, net: &Net, letters: Vec<String>) {

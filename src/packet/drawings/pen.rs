@@ -2,8 +2,9 @@
 
 use super::text::{self, LABEL, Room, room};
 use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, Shape, Vertex, at};
-use crate::physics::mechanics::curve::Segment;
-use crate::physics::mechanics::outline::Outline;
+use crate::physics::mechanics::curve::{self, Segment};
+use crate::physics::mechanics::outline::{self, Outline};
+use crate::quantity::Metres;
 
 /// Room left between shapes and frame, mm.
 const MARGIN: f64 = 1.5;
@@ -20,9 +21,14 @@ pub(super) struct Pen {
     shapes: Vec<Shape>,
 }
 
+/// In millimetres.
+pub(super) fn mm(length: Metres) -> f64 {
+    length.value() * 1e3
+}
+
 /// An outline in metres as a path in millimetres of paper, arcs kept.
 pub(super) fn path_of(outline: &Outline, scale: f64, origin: Point) -> Path {
-    let vertex = |v: &crate::physics::mechanics::outline::Vertex| Vertex {
+    let vertex = |v: &outline::Vertex| Vertex {
         point: at(origin.x + v.point.x.value() * 1e3 * scale, origin.y + v.point.y.value() * 1e3 * scale),
         bulge: v.bulge,
     };
@@ -136,6 +142,19 @@ impl Pen {
         self.shapes.iter().filter_map(room).collect()
     }
 
+    /// The first place where a text in this room lies on no other text and no line; where lines cross every place, the
+    /// first without a text.
+    pub(super) fn free_place(
+        &self,
+        places: impl IntoIterator<Item = Point>,
+        room: impl Fn(&Point) -> Room,
+    ) -> Option<Point> {
+        let taken = self.taken();
+        let open = |p: &Point| !taken.iter().any(|other| other.overlaps(&room(p)));
+        let open: Vec<Point> = places.into_iter().filter(open).collect();
+        open.iter().find(|p| !self.crossed(&room(p))).or(open.first()).copied()
+    }
+
     /// Whether a line drawn so far runs through a room; fills without an edge do not count.
     pub(super) fn crossed(&self, room: &Room) -> bool {
         crossed(&self.shapes, room)
@@ -178,6 +197,15 @@ pub fn crossed(shapes: &[Shape], room: &Room) -> bool {
 /// Pieces that stand for an arc where only what it meets is sought.
 const PIECES: usize = 24;
 
+/// A point of paper in metres, as the geometry has it, and back.
+fn metres(p: Point) -> curve::Point {
+    curve::Point { x: Metres::si(p.x * 1e-3), y: Metres::si(p.y * 1e-3) }
+}
+
+fn millimetres(p: curve::Point) -> Point {
+    at(mm(p.x), mm(p.y))
+}
+
 fn runs_through(path: &Path, room: &Room) -> bool {
     let count = path.vertices.len();
     let last = if path.closed { count } else { count.saturating_sub(1) };
@@ -186,15 +214,8 @@ fn runs_through(path: &Path, room: &Room) -> bool {
         if a.bulge == 0.0 {
             return meets((a.point, b.point), room);
         }
-        let metres = |p: Point| crate::physics::mechanics::curve::Point {
-            x: crate::quantity::Metres::si(p.x * 1e-3),
-            y: crate::quantity::Metres::si(p.y * 1e-3),
-        };
         let arc = Segment::new(metres(a.point), metres(b.point), a.bulge);
-        let point = |k: usize| {
-            let p = arc.point_at(k as f64 / PIECES as f64);
-            at(p.x.value() * 1e3, p.y.value() * 1e3)
-        };
+        let point = |k: usize| millimetres(arc.point_at(k as f64 / PIECES as f64));
         (0..PIECES).any(|k| meets((point(k), point(k + 1)), room))
     })
 }
@@ -238,19 +259,12 @@ fn path_extent(path: &Path) -> Option<Room> {
         // An open run has no piece back to its start; a straight one adds nothing to the box.
         last.bulge = 0.0;
     }
-    let turned = |v: &Vertex| crate::physics::mechanics::outline::Vertex {
-        point: crate::physics::mechanics::curve::Point {
-            x: crate::quantity::Metres::si(v.point.x * 1e-3),
-            y: crate::quantity::Metres::si(v.point.y * 1e-3),
-        },
-        bulge: v.bulge,
-    };
     if vertices.len() < 2 {
         return Room::around(vertices.iter().map(|v| v.point));
     }
-    let extents = Outline::new(vertices.iter().map(turned).collect()).extents();
-    let back = |p: crate::physics::mechanics::curve::Point| at(p.x.value() * 1e3, p.y.value() * 1e3);
-    Some(Room { least: back(extents.least), most: back(extents.most) })
+    let vertex = |v: &Vertex| outline::Vertex { point: metres(v.point), bulge: v.bulge };
+    let extents = Outline::new(vertices.iter().map(vertex).collect()).extents();
+    Some(Room { least: millimetres(extents.least), most: millimetres(extents.most) })
 }
 
 #[cfg(test)]

@@ -6,9 +6,6 @@ use crate::packet::bench::Bench;
 use crate::packet::drawing::{Role, at};
 use crate::solve::battery::inside;
 
-/// A place, in mm of the lamp as the section counts them.
-pub(super) type Place = (f64, f64);
-
 /// Number of a measuring point on every paper: `T1` for the first that the soak follows.
 pub(in crate::packet) fn number(bench: &Bench<'_>, point: &str) -> Option<String> {
     let soak = bench.solution.heat.as_ref().ok()?.soak.as_ref().ok()?;
@@ -32,8 +29,8 @@ pub(in crate::packet) fn title(bench: &Bench<'_>, point: &str) -> &'static str {
 const MARK: f64 = 1.1;
 
 impl Section {
-    /// Marks a measuring point with a small square, and names it beside the picture.
-    pub(super) fn measure(&mut self, bench: &Bench<'_>, point: &str, place: Place, right: bool) {
+    /// Marks a measuring point with a small square at a place in mm of the lamp, and names it beside the picture.
+    pub(super) fn measure(&mut self, bench: &Bench<'_>, point: &str, place: (f64, f64), right: bool) {
         let Some(number) = number(bench, point) else { return };
         let target = at(place.0 / self.by, place.1 / self.by);
         self.pen.rectangle(Role::Blank, at(target.x - MARK, target.y - MARK), 2.0 * MARK, 2.0 * MARK);

@@ -1,8 +1,7 @@
 //! Drawing `rungs`: every state as one run of rungs from the room up to the hottest junction, so that the long one shows;
 //! and `fins`, the sink with its fins to scale, the gap beside the best one, and which way the air goes.
 
-use super::body::mm;
-use super::pen::Pen;
+use super::pen::{Pen, mm};
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Anchor, Drawing, Role, Scale, at};
 use crate::physics::thermal::sink::Standing;

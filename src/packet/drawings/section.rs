@@ -1,9 +1,9 @@
 //! Drawing `cover-section`: the lamp cut along its axis, back on the left, light to the right.
 
-use super::body::{Shell, mm, net, profile, reduction, shell};
+use super::body::{Shell, VIEW, net, profile, reduction, shell};
 use super::boxes;
 use super::callouts::{Callout, Column, column};
-use super::pen::Pen;
+use super::pen::{Pen, mm};
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Drawing, Path, Role, Scale, at};
 use crate::packet::plain::plain;
@@ -34,7 +34,7 @@ pub(super) struct Section {
 /// The section; none where the body's sizes are missing.
 pub(super) fn section(bench: &Bench<'_>) -> Option<Drawing> {
     let shell = shell(bench.lamp).ok()?;
-    let by = reduction(shell.depth, shell.height);
+    let by = reduction((shell.depth, shell.height), VIEW);
     let free = shell.depth - shell.wall;
     let mut s = Section { pen: Pen::default(), shell, by, free, left: Vec::new(), right: Vec::new() };
     s.walls(bench);

@@ -1,6 +1,7 @@
 //! Drawing `stock`: the batch on one sheet of stock, to scale; pieces of this batch solid, free places dashed.
 
-use super::pen::{Pen, extent, path_of};
+use super::body::reduction;
+use super::pen::{Pen, extent, mm, path_of};
 use super::text::{LABEL, Room, width};
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, Shape, at};
@@ -10,8 +11,6 @@ use crate::solve::sheet::{Nest, Net};
 
 /// Largest size of the sheet as drawn, mm.
 const ROOM: (f64, f64) = (140.0, 110.0);
-/// Reductions that a rule can measure.
-const REDUCTIONS: [f64; 9] = [1.0, 2.0, 2.5, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0];
 
 /// The layout; none without stock or where no piece fits.
 pub(super) fn stock(bench: &Bench<'_>) -> Option<Drawing> {
@@ -22,7 +21,7 @@ pub(super) fn stock(bench: &Bench<'_>) -> Option<Drawing> {
         return None;
     }
     let (w, h) = (mm(nest.stock.width), mm(nest.stock.height));
-    let by = REDUCTIONS.into_iter().find(|by| w / by <= ROOM.0 && h / by <= ROOM.1).unwrap_or(500.0);
+    let by = reduction((w, h), ROOM);
     let (w, h) = (w / by, h / by);
     let mut pen = Pen::default();
     pen.rectangle(Role::Outline, at(0.0, 0.0), w, h);
@@ -46,8 +45,8 @@ pub(super) fn stock(bench: &Bench<'_>) -> Option<Drawing> {
 }
 
 fn pieces(pen: &mut Pen, net: &Net, nest: &Nest, by: f64) {
-    let box_ = net.plate.outer.extents();
-    let middle = at(mm(box_.least.x + box_.most.x) / 2.0, mm(box_.least.y + box_.most.y) / 2.0);
+    let bounds = net.plate.outer.extents();
+    let middle = at(mm(bounds.least.x + bounds.most.x) / 2.0, mm(bounds.least.y + bounds.most.y) / 2.0);
     for (number, place) in nest.layout.places.iter().enumerate() {
         let wanted = number < nest.pieces as usize;
         let turn = if place.turned { std::f64::consts::FRAC_PI_2 } else { 0.0 };
@@ -69,10 +68,10 @@ fn pieces(pen: &mut Pen, net: &Net, nest: &Nest, by: f64) {
             holes.filter_map(|path| extent(&Shape::Paths { role: Role::Cut, paths: vec![path] })).collect();
         pen.paths(if wanted { Role::Outline } else { Role::Hidden }, paths);
         let text = (number + 1).to_string();
-        let room = mm(box_.width().min(box_.height())) / by;
+        let room = mm(bounds.width().min(bounds.height())) / by;
         if wanted && width(&text, LABEL, false) + 1.0 < room && LABEL + 1.0 < room {
             // In the middle, or beside what is cut out there.
-            let (half, step) = (width(&text, LABEL, false) / 2.0, mm(box_.width().min(box_.height())) / by / 8.0);
+            let (half, step) = (width(&text, LABEL, false) / 2.0, mm(bounds.width().min(bounds.height())) / by / 8.0);
             let places = (0..=3).flat_map(|ring| {
                 let reach = step * f64::from(ring);
                 [(0.0, reach), (reach, 0.0), (0.0, -reach), (-reach, 0.0)].map(|(x, y)| at(centre.x + x, centre.y + y))
@@ -89,8 +88,4 @@ fn pieces(pen: &mut Pen, net: &Net, nest: &Nest, by: f64) {
 /// A size of the sheet in millimetres, however long it is: as on the tape it is measured with.
 fn size(length: Metres) -> String {
     format!("{} mm", crate::figures::trimmed(mm(length), 2))
-}
-
-fn mm(length: Metres) -> f64 {
-    length.value() * 1e3
 }

@@ -23,7 +23,7 @@ fn step(most: f64, count: f64) -> f64 {
     STEPS.into_iter().map(|s| s * decade).find(|s| *s >= rough * 0.999).unwrap_or(10.0 * decade)
 }
 
-/// The axes with their ticks; `width` and `height` are the plot's, mm; gives nothing back, draws only.
+/// The axes with their ticks; `width` and `height` are the plot's, mm.
 fn axes(pen: &mut Pen, (time, most): (f64, f64), (width, height): (f64, f64), (across, unit): (&str, &str)) {
     pen.line(Role::Outline, &[at(0.0, height + 3.0), at(0.0, 0.0), at(width + 3.0, 0.0)]);
     let (dt, dy) = (step(time, 6.0), step(most, 4.0));
@@ -135,8 +135,7 @@ pub(in crate::packet) fn pulses(bench: &Bench<'_>) -> Option<Drawing> {
     Some(pen.finish("pulses", title, description, Scale::Reduced))
 }
 
-/// Every drawing of the drive sheet.
-pub(super) fn all(bench: &Bench<'_>) -> Vec<Drawing> {
-    let currents = bench.solution.channels.iter().filter_map(|c| current(bench, c));
-    currents.chain(pulses(bench)).collect()
+/// The current of every channel that switches.
+pub(super) fn currents(bench: &Bench<'_>) -> Vec<Drawing> {
+    bench.solution.channels.iter().filter_map(|c| current(bench, c)).collect()
 }

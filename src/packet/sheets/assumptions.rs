@@ -2,10 +2,12 @@
 
 use serde_json::{Value, json};
 
+use crate::lamp::given::Missing;
 use crate::language::document::{Entry, Node, Origin};
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
-use crate::packet::templates::escape;
+use crate::packet::waived;
+use crate::rules::rule::Rule;
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -34,14 +36,13 @@ fn required(bench: &Bench<'_>) -> Vec<String> {
     let not_checked = bench.report.not_checked();
     let open = not_checked.iter().map(|(rule, _, _)| rule.name.to_owned());
     let unknown = bench.lamp.facts.unknown.iter().map(|m| m.path.clone());
-    let waived = bench.report.waivers.iter().flat_map(|(w, _)| [w.rule.value.clone(), escape(&w.reason)]);
+    let waived = bench.report.waivers.iter().flat_map(|(w, _)| [w.rule.value.clone(), w.reason.clone()]);
     open.chain(waived).chain(unknown).chain(taken).collect()
 }
 
 /// What only a lamp with mains would use is taken for nothing in any other.
 fn used(bench: &Bench<'_>, path: &str) -> bool {
-    let live = bench.solution.line.is_some();
-    live || !["wiring.mains-area", "wiring.mains-length", "supply.discharge"].contains(&path)
+    bench.mains() || !["wiring.mains-area", "wiring.mains-length", "supply.discharge"].contains(&path)
 }
 
 fn data(bench: &Bench<'_>) -> Value {
@@ -61,28 +62,25 @@ fn data(bench: &Bench<'_>) -> Value {
         .collect();
     let unknown = bench.lamp.facts.unknown.iter();
     let unknown: Vec<_> = unknown.map(|m| json!({ "path": m.path, "place": bench.file(m.span) })).collect();
-    let not_checked = bench.report.not_checked();
-    let not_checked: Vec<_> = not_checked
-        .iter()
-        .map(|(rule, subject, missing)| {
-            json!({ "rule": rule.name, "subject": subject, "signal": rule.signal.word(), "title": rule.title, "missing": bench.lacks(missing) })
-        })
-        .collect();
-    let waivers: Vec<_> = bench
-        .report
-        .waivers
-        .iter()
-        .map(|(w, used)| {
-            json!({
-                "rule": w.rule.value, "reason": w.reason, "by": w.by, "used": used,
-                "until": w.until.as_ref().map(|d| d.value.to_string()),
-            })
-        })
-        .collect();
     json!({
         "defaults": defaults, "overridden": overridden, "unknown": unknown,
-        "not_checked": not_checked, "waivers": waivers,
+        "not_checked": not_checked(bench, |_| true), "waivers": waived::rows(bench),
     })
+}
+
+/// Rules of this kind that could not be checked, with what is missing.
+pub(super) fn not_checked(bench: &Bench<'_>, kind: impl Fn(&Rule) -> bool) -> Vec<Value> {
+    let rules = bench.report.not_checked().into_iter().filter(|(rule, ..)| kind(rule));
+    let row = |(rule, subject, missing): (&Rule, &str, &Missing)| {
+        json!({
+            "rule": rule.name,
+            "subject": subject,
+            "signal": rule.signal.word(),
+            "title": rule.title,
+            "missing": bench.lacks(missing),
+        })
+    };
+    rules.map(row).collect()
 }
 
 fn collect<'d>(node: &'d Node, out: &mut Vec<&'d Entry>) {

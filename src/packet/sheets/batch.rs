@@ -14,17 +14,13 @@ pub(super) static SHEET: SheetKind = SheetKind {
     template: include_str!("../../../templates/sheets/batch.md"),
     size: TextSize::Body,
     landscape: true,
-    applies: |bench| lamps(bench) > 1,
+    applies: |bench| bench.lamps() > 1,
     data,
     required: |bench| stations(bench).into_iter().map(str::to_owned).collect(),
 };
 
 /// Lamps on one sheet; those beyond have a sheet of their own, printed again.
 const ROWS: u32 = 40;
-
-fn lamps(bench: &Bench<'_>) -> u32 {
-    bench.lamp.identity.quantity.value.unwrap_or(1)
-}
 
 /// Stations that this lamp passes, in order.
 fn stations(bench: &Bench<'_>) -> Vec<&'static str> {
@@ -45,6 +41,6 @@ fn stations(bench: &Bench<'_>) -> Vec<&'static str> {
 }
 
 fn data(bench: &Bench<'_>) -> Value {
-    let units: Vec<u32> = (1..=lamps(bench).min(ROWS)).collect();
-    json!({ "stations": stations(bench), "units": units, "lamps": lamps(bench) })
+    let units: Vec<u32> = (1..=bench.lamps().min(ROWS)).collect();
+    json!({ "stations": stations(bench), "units": units, "lamps": bench.lamps() })
 }

@@ -49,7 +49,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "mains": mains.join(", "),
         "clashes": clashes,
         "left": left.join(", "),
-        "live": bench.solution.line.is_some(),
+        "live": bench.mains(),
         "move_off": board.move_off.join(", "),
         "larger": board.larger,
     })
@@ -84,7 +84,10 @@ fn stages(bench: &Bench<'_>, board: &BoardSolution) -> Vec<Value> {
             None => seen.push((&unit.stage, 1)),
         }
     }
-    let row = |(k, (stage, count)): (usize, &(&str, usize))| json!({ "stage": stage, "count": count, "holes": bench.shown(&format!("board.stage-{}", k + 1)) });
+    let row = |(k, (stage, count)): (usize, &(&str, usize))| {
+        let holes = bench.shown(&format!("board.stage-{}", k + 1));
+        json!({ "stage": stage, "count": count, "holes": holes })
+    };
     seen.iter().enumerate().map(row).collect()
 }
 

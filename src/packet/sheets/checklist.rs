@@ -88,7 +88,7 @@ const BLOCK: (usize, usize) = (5, 9);
 
 /// The steps that this lamp has.
 pub(super) fn steps(bench: &Bench<'_>) -> Vec<Shown> {
-    let figure = |path: &str| bench.solution.ledger.shown(path).filter(|s| *s != "unknown");
+    let figure = |path: &str| bench.known(path);
     let region = bench.region();
     let met = |step: &&Step| step.when.iter().all(|condition| holds(condition, &figure));
     STEPS
@@ -131,16 +131,18 @@ pub(super) fn sources(steps: &[Shown]) -> Vec<(String, String)> {
     key
 }
 
-/// What stands for `{path}`, for `{one..other}`, and for `{limit path}`: what a rule holds that figure against.
+/// What stands for `{path}`, for `{limit path}`: what a rule holds that figure against, and for `{highest path}`: the upper
+/// end of its band.
 fn shown(bench: &Bench<'_>, path: &str) -> Option<String> {
     if let Some(path) = path.strip_prefix("limit ") {
         let margins = bench.report.margins();
         return margins.iter().find(|(_, _, m)| m.path.as_deref() == Some(path)).map(|(_, _, m)| m.limit.clone());
     }
-    if let Some((from, to)) = path.split_once("..") {
-        return bench.solution.ledger.get(from).and(bench.solution.ledger.get(to)).map(|_| bench.range(from, to));
+    if let Some(path) = path.strip_prefix("highest ") {
+        return bench.highest(path);
     }
-    let said = bench.solution.ledger.band(path).filter(|s| s != "unknown")?;
+    bench.known(path)?;
+    let said = bench.band(path);
     // A list has each of its words written out.
     let words = said.split(", ").filter(|word| !word.is_empty()).map(plain).collect::<Vec<_>>().join(", ");
     Some(if words.is_empty() { "nothing".to_owned() } else { words })
@@ -157,7 +159,7 @@ fn holds<'a>(condition: &str, figure: &dyn Fn(&str) -> Option<&'a str>) -> bool 
     }
 }
 
-/// `{path}` becomes the figure, or "not known"; `{low .. high}` the two, or the one where they look the same.
+/// `{path}` becomes the figure, or "not known"; `{low..high}` the two, or the one where they look the same.
 fn fill(text: &str, figure: &dyn Fn(&str) -> Option<String>) -> String {
     let mut out = String::new();
     let mut rest = text;
@@ -165,7 +167,7 @@ fn fill(text: &str, figure: &dyn Fn(&str) -> Option<String>) -> String {
         let (path, tail) = after.split_once('}').unwrap_or((after, ""));
         out.push_str(before);
         let shown = |path: &str| figure(path).unwrap_or_else(|| "not known".to_owned());
-        match path.split_once(" .. ") {
+        match path.split_once("..") {
             Some((low, high)) => out.push_str(&between(&shown(low), &shown(high))),
             None => out.push_str(&shown(path)),
         }
@@ -301,7 +303,7 @@ mod tests {
         }
         let said = |text: &str| fill(text, &|p| figure(p).map(str::to_owned));
         assert_eq!(said("class {mains.class}, {x}"), "class II, not known");
-        assert_eq!(said("{mains.class .. x} and {mains.class .. mains.class}"), "II to not known and II");
+        assert_eq!(said("{mains.class..x} and {mains.class..mains.class}"), "II to not known and II");
     }
 
     #[test]

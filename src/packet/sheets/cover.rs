@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 use crate::lamp::given::Found;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
+use crate::packet::waived;
 use crate::quantity::Quantity;
 use crate::rules::report::Raised;
 use crate::schema::words::{Class, Word};
@@ -36,15 +37,6 @@ fn data(bench: &Bench<'_>) -> Value {
     let counts = report.counts();
     let shell = crate::packet::drawings::has_views(bench);
     let standing = report.standing();
-    let waivers: Vec<_> = report
-        .waivers
-        .iter()
-        .map(|(w, used)| {
-            let until = w.until.as_ref().map(|date| date.value.to_string());
-            let of = w.subject.as_ref().map(|subject| subject.value.clone());
-            json!({ "rule": w.rule.value, "of": of, "reason": w.reason, "by": w.by, "until": until, "used": used })
-        })
-        .collect();
     let (bound, left_out): (Vec<_>, Vec<_>) = super::ALL.iter().partition(|kind| (kind.applies)(bench));
     let line = |kind: &&&SheetKind| json!({ "title": kind.title, "moment": kind.moment });
     json!({
@@ -61,7 +53,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "passed": counts.passed,
         "not_checked": report.not_checked().len(),
         "findings": standing.iter().map(|raised| finding(bench, raised)).collect::<Vec<_>>(),
-        "waivers": waivers,
+        "waivers": waived::rows(bench),
         "margins": !report.margins().is_empty(),
         "sheets": bound.iter().map(line).collect::<Vec<_>>(),
         "left_out": left_out.iter().map(|kind| kind.title).collect::<Vec<_>>().join(", "),
@@ -93,7 +85,7 @@ fn key(bench: &Bench<'_>) -> Vec<Value> {
             let class = mains.class.value.map_or_else(|| "not known".into(), class);
             rows.push(("class", bench.spoken(&class)));
         }
-        None if lamp.supply.battery.is_some() => {
+        None if bench.battery() => {
             rows.push(("fed by", "its battery; class III".to_owned()));
             rows.push(("burns at full, battery full", bench.shown("battery.lasts")));
         }
@@ -118,7 +110,7 @@ fn key(bench: &Bench<'_>) -> Vec<Value> {
 
 /// Where its power comes from, in the words of its region and class.
 pub(super) fn fed(bench: &Bench<'_>) -> &'static str {
-    match (bench.solution.line.is_some(), bench.battery()) {
+    match (bench.mains(), bench.battery()) {
         (true, _) => bench.term("from mains"),
         (false, true) => "from the battery",
         (false, false) => "into its separate supply",

@@ -3,14 +3,16 @@
 use serde_json::{Value, json};
 
 use crate::figures::percent;
-use crate::lamp::diffuser::Diffuser;
+use crate::lamp::cutting::Tab;
+use crate::lamp::diffuser::{Diffuser, Notch};
+use crate::lamp::given::Found;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::drawings::openings;
 use crate::packet::sheet::TextSize;
 use crate::packet::tool_path;
 use crate::quantity::{Metres, MetresPerSecond, Quantity};
 use crate::schema::words::{Cutter, OutlineKind, Word};
-use crate::solve::sheet::{FeatureKind, Net, SheetSolution, hazard};
+use crate::solve::sheet::{Feature, FeatureKind, Net, SheetSolution, hazard};
 
 use super::cut_notes;
 
@@ -91,9 +93,9 @@ fn data(bench: &Bench<'_>) -> Value {
     })
 }
 
-/// A feed as the program of the router has it: F and millimetres a minute.
+/// A feed as the program of the router has it.
 fn feed_word(feed: MetresPerSecond) -> String {
-    format!("F{}", crate::figures::trimmed(feed.value() * 6e4, 1))
+    format!("F{}", tool_path::per_minute(feed))
 }
 
 /// Whether the sag printed is more than the theory behind it holds for.
@@ -163,7 +165,7 @@ fn corners(given: &Diffuser) -> Vec<Value> {
 
 fn features(bench: &Bench<'_>, given: &Diffuser, net: &Net) -> Vec<Value> {
     let round = |kind: FeatureKind| matches!(kind, FeatureKind::Round | FeatureKind::Opening);
-    let row = |feature: &crate::solve::sheet::Feature| {
+    let row = |feature: &Feature| {
         let path = |what: &str| format!("cut.{}.{what}", feature.name);
         json!({
             "name": feature.name,
@@ -179,12 +181,16 @@ fn features(bench: &Bench<'_>, given: &Diffuser, net: &Net) -> Vec<Value> {
     net.features.iter().map(row).collect()
 }
 
+/// A figure as printed; a dash where it is not known.
+fn show<Q: Quantity>(figure: Found<Q>) -> String {
+    figure.map_or_else(|_| "–".to_owned(), |figure| figure.show())
+}
+
 fn tabs(given: &Diffuser) -> Vec<Value> {
-    let show = |length: crate::lamp::given::Found<Metres>| length.map_or("–".into(), |l| l.show());
-    let row = |tab: &crate::lamp::cutting::Tab| {
+    let row = |tab: &Tab| {
         json!({
             "name": tab.name,
-            "towards": tab.towards.nominal().map_or("–".into(), |angle| angle.show()),
+            "towards": show(tab.towards.nominal()),
             "width": show(tab.width.nominal()),
             "reach": show(tab.reach.nominal()),
             "corner": show(tab.corner.nominal()),
@@ -195,11 +201,10 @@ fn tabs(given: &Diffuser) -> Vec<Value> {
 }
 
 fn notches(given: &Diffuser) -> Vec<Value> {
-    let show = |length: crate::lamp::given::Found<crate::quantity::Metres>| length.map_or("–".into(), |l| l.show());
-    let row = |notch: &crate::lamp::diffuser::Notch| {
+    let row = |notch: &Notch| {
         json!({
             "name": notch.name,
-            "towards": notch.towards.nominal().map_or("–".into(), |angle| angle.show()),
+            "towards": show(notch.towards.nominal()),
             "width": show(notch.width.nominal()),
             "depth": show(notch.depth.nominal()),
             "corner": show(notch.corner.nominal()),

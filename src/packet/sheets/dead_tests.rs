@@ -7,7 +7,10 @@ use crate::lamp::driver::Channel;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
 use crate::packet::terms;
-use crate::schema::words::{Class, Common, Instrument, Mount, Place, Pole, Pull};
+use crate::physics::mechanics::stability::{Place, tilt_wanted};
+use crate::quantity::Quantity;
+use crate::schema::words::{Class, Common, Instrument, Mount, Place as Surroundings, Pole, Pull};
+use crate::solve::fit::tilt;
 use crate::solve::wires::{Role, Wire, WireZone, battery_plug, strings_plug};
 
 /// The sheet.
@@ -49,17 +52,18 @@ const LOW: &str = "Low-voltage side";
 fn data(bench: &Bench<'_>) -> Value {
     let (own, others): (Vec<Test>, Vec<Test>) =
         tests(bench).into_iter().partition(|t| t.needs.is_none_or(|i| bench.owns(i)));
-    let groups: Vec<Value> = [EARTH, APART, THROUGH, BATTERY, LOW, HAND]
-        .iter()
-        .map(|group| json!({ "name": terms::in_terms(bench.region(), group), "rows": own.iter().filter(|t| t.group == *group).collect::<Vec<_>>() }))
-        .collect();
+    let group = |name: &str| {
+        let rows: Vec<&Test> = own.iter().filter(|t| t.group == name).collect();
+        json!({ "name": terms::in_terms(bench.region(), name), "rows": rows })
+    };
+    let groups = [EARTH, APART, THROUGH, BATTERY, LOW, HAND].map(group);
     let others: Vec<Value> = others.iter().map(|t| json!({ "test": t, "needs": needed(bench, t) })).collect();
-    let battery = bench.lamp.supply.battery.is_some();
+    let battery = bench.battery();
     // A pin of such a plug is named by the core behind it.
     let hot = bench.term("line pin").split_once(" on the ").map_or("line's core", |(_, core)| core);
     let turns = bench.plug_turns() && bench.lamp.mains.as_ref().is_some_and(|m| m.fuse.is_some());
     json!({
-        "groups": groups, "others": others, "mains": bench.solution.line.is_some(), "battery": battery,
+        "groups": groups, "others": others, "mains": bench.mains(), "battery": battery,
         "turns": turns, "hot": hot,
     })
 }
@@ -80,7 +84,7 @@ pub(super) fn all_at_hand(bench: &Bench<'_>) -> bool {
 
 fn tests(bench: &Bench<'_>) -> Vec<Test> {
     let mut all = Vec::new();
-    if bench.solution.line.is_some() {
+    if bench.mains() {
         all.extend(earth(bench));
         all.extend(apart(bench));
         all.extend(through(bench));
@@ -102,11 +106,6 @@ fn test(
     Test { group, a: a.into(), b: b.into(), range, expect: expect.into(), unit, needs: Some(Instrument::Meter) }
 }
 
-fn touchable<'a>(bench: &'a Bench<'_>) -> Vec<&'a str> {
-    let metals = bench.lamp.mains.iter().flat_map(|m| &m.metal);
-    metals.filter(|m| m.touchable.value != Some(false)).map(|m| m.name.as_str()).collect()
-}
-
 /// Class I: first roughly with a meter, then properly with the current the standard asks for.
 fn earth(bench: &Bench<'_>) -> Vec<Test> {
     let class = bench.lamp.mains.as_ref().and_then(|m| m.class.value);
@@ -114,7 +113,7 @@ fn earth(bench: &Bench<'_>) -> Vec<Test> {
         return Vec::new();
     }
     let (expected, most) = (bench.band("line.earth-expected"), bench.shown("line.earth-most"));
-    let parts = touchable(bench);
+    let parts = bench.touchable();
     let pin = bench.term("earth pin");
     let rough =
         parts.iter().map(|part| test(EARTH, pin, part, "200 Ω, leads taken off", format!("at most {most}"), "Ω"));
@@ -142,7 +141,7 @@ fn apart(bench: &Bench<'_>) -> Vec<Test> {
         format!("no short: above {} once it settles", bench.shown("line.short-least")),
         "kΩ",
     )];
-    let mut targets: Vec<String> = touchable(bench).into_iter().map(str::to_owned).collect();
+    let mut targets: Vec<String> = bench.touchable().into_iter().map(str::to_owned).collect();
     if targets.is_empty() {
         targets.push("foil pressed on the body".into());
     }
@@ -191,9 +190,8 @@ fn opened(bench: &Bench<'_>, pole: Pole) -> String {
 
 /// Battery out for all but the first row: what would short it, and whether each pole leads where it belongs.
 fn battery(bench: &Bench<'_>) -> Vec<Test> {
-    if bench.lamp.supply.battery.is_none() {
-        return Vec::new();
-    }
+    let Some(given) = &bench.lamp.supply.battery else { return Vec::new() };
+    let fused = given.fuse.is_some();
     let volts = format!("{}, no minus sign", bench.band("feed.alone"));
     let (plus, minus) = ("lamp's battery wire +", "lamp's battery wire -");
     let (own_plus, own_minus) = if battery_plug(bench.lamp) {
@@ -203,9 +201,16 @@ fn battery(bench: &Bench<'_>) -> Vec<Test> {
     };
     vec![
         test(BATTERY, own_plus, own_minus, "20 V or more, direct", volts, "V"),
-        test(BATTERY, plus, minus, "200 kΩ, fuse in", "no short, rises as capacitors charge", "kΩ"),
+        test(
+            BATTERY,
+            plus,
+            minus,
+            if fused { "200 kΩ, fuse in" } else { "200 kΩ" },
+            "no short, rises as capacitors charge",
+            "kΩ",
+        ),
         test(BATTERY, minus, plus, "200 kΩ, probes changed over", "no short", "kΩ"),
-        test(BATTERY, plus, "driver +", "200 Ω", "joined; open with the fuse out", "Ω"),
+        test(BATTERY, plus, "driver +", "200 Ω", if fused { "joined; open with the fuse out" } else { "joined" }, "Ω"),
         test(BATTERY, minus, "driver -", "200 Ω", "joined", "Ω"),
         test(BATTERY, plus, "bare metal of body or sink", "20 MΩ", "over range", "MΩ"),
     ]
@@ -213,7 +218,7 @@ fn battery(bench: &Bench<'_>) -> Vec<Test> {
 
 fn low_side(bench: &Bench<'_>) -> Vec<Test> {
     let mut rows = Vec::new();
-    if bench.solution.line.is_none() && bench.lamp.supply.battery.is_none() {
+    if !bench.mains() && !bench.battery() {
         let volts = format!("{}, no minus sign", bench.band("feed.alone"));
         let (plus, minus) = ("outside supply alone, its +", "its -");
         rows.push(test(LOW, plus, minus, "20 V or more, direct", volts, "V"));
@@ -294,7 +299,7 @@ fn by_hand(bench: &Bench<'_>) -> Vec<Test> {
         |a: &str, b: &str, range, expect: String, unit| Test { needs: None, ..test(HAND, a, b, range, expect, unit) };
     let cord = bench.term("cord");
     let mut rows = Vec::new();
-    if bench.lamp.mains.as_ref().is_some_and(|m| m.cord.is_some()) && bench.solution.line.is_some() {
+    if bench.lamp.mains.as_ref().is_some_and(|m| m.cord.is_some()) && bench.mains() {
         let (pull, twist) = (bench.shown("line.pull"), bench.shown("line.twist"));
         rows.push(Test {
             needs: Some(Instrument::SpringBalance),
@@ -309,7 +314,7 @@ fn by_hand(bench: &Bench<'_>) -> Vec<Test> {
         rows.push(free(cord, &format!("twist {twist}, a minute"), "by hand", "does not turn in its clamp".into(), ""));
         rows.push(free(cord, "push inwards", "by hand", "does not slide in".into(), ""));
     }
-    if bench.solution.line.is_some() {
+    if bench.mains() {
         rows.push(free("each opening", "rod of 12 mm", "by hand", "does not enter".into(), ""));
         rows.push(free(
             &format!("each opening over {}", bench.term("mains")),
@@ -318,7 +323,7 @@ fn by_hand(bench: &Bench<'_>) -> Vec<Test> {
             "reaches nothing live".into(),
             "",
         ));
-        if bench.lamp.identity.place.value != Some(Place::IndoorDry) {
+        if bench.lamp.identity.place.value != Some(Surroundings::IndoorDry) {
             rows.push(free("each opening", "wire of 1 mm", "by hand", "does not enter".into(), ""));
         }
     }
@@ -328,7 +333,8 @@ fn by_hand(bench: &Bench<'_>) -> Vec<Test> {
         rows.push(free("fixing and what it hangs on", load, "by hand", "nothing stretches, slips or tears".into(), ""));
     }
     if matches!(bench.lamp.identity.mount.value, Some(Mount::Table | Mount::Floor)) {
-        let angle = if bench.lamp.identity.children.value == Some(true) { "15°" } else { "6°" };
+        // Where it is not known who it stands with, the stricter angle.
+        let angle = tilt(bench.lamp).unwrap_or_else(|_| tilt_wanted(Place::Children)).angle.show();
         rows.push(free("lamp", &format!("tilt {angle} to every side"), "by hand", "comes back".into(), ""));
     }
     rows.push(free("lid or diffuser", "by hand", "by hand", "sits without force".into(), ""));

@@ -2,15 +2,14 @@
 
 use serde_json::{Value, json};
 
-use super::wiring::size;
-use crate::figures::fixed;
+use crate::figures::{fixed, stated};
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::drawings::{ordered, tag};
 use crate::packet::sheet::TextSize;
 use crate::packet::terms;
 use crate::schema::words::Region;
 use crate::solve::battery::inside;
-use crate::solve::wires::{Wire, WireZone};
+use crate::solve::wires::{Role, Wire, WireZone};
 
 /// Wires side by side in the key.
 const COLUMNS: usize = 6;
@@ -34,10 +33,8 @@ pub(super) static SHEET: SheetKind = SheetKind {
 fn data(bench: &Bench<'_>) -> Value {
     let cell = |wire: &Wire| {
         let cut = terms::length(bench.region(), wire.length);
-        // The gauge that is as good stands on the wiring sheet.
-        let both = size(bench, wire);
-        let area = both.split(" or ").next().unwrap_or(&both).to_owned();
-        let size = if bench.region() == Region::Us { wire.gauge.clone() } else { area };
+        // The one that is as good stands on the wiring sheet.
+        let size = if bench.region() == Region::Us { wire.gauge.clone() } else { stated(wire.area.value(), "m²") };
         format!("{}, {size}, {cut}", tag(wire))
     };
     let cells: Vec<String> = bench.solution.wires.iter().map(cell).collect();
@@ -46,7 +43,6 @@ fn data(bench: &Bench<'_>) -> Value {
         .chunks(columns)
         .map(|row| (0..columns).map(|k| row.get(k).cloned().unwrap_or_default()).collect())
         .collect();
-    let mains = bench.solution.wires.iter().any(|w| w.zone == WireZone::Mains);
     let order = ordered(bench);
     let along = order.along.map(|along| json!({ "from": along.from, "to": along.to }));
     let at = |name: &String| {
@@ -62,7 +58,15 @@ fn data(bench: &Bench<'_>) -> Value {
     };
     let places: Vec<String> = order.placed.iter().filter_map(at).collect();
     let unit = if bench.region() == Region::Us { "inches, then in mm" } else { "mm" };
-    json!({ "mains": mains, "rows": rows, "battery": inside(bench.lamp), "along": along, "places": places, "unit": unit })
+    json!({
+        "mains": bench.solution.wires.iter().any(|w| w.zone == WireZone::Mains),
+        "earth": bench.solution.wires.iter().any(|w| w.role == Role::Earth),
+        "rows": rows,
+        "battery": inside(bench.lamp),
+        "along": along,
+        "places": places,
+        "unit": unit,
+    })
 }
 
 /// `(16, 0, -176)` of `(16, 0, -176) mm` or of a point as written; in North America inches before it.

@@ -65,7 +65,7 @@ const BAR_OFF: Metres = Metres::si(0.0005);
 pub(super) fn bar(bench: &Bench<'_>) -> String {
     let (low, high) = (BAR - BAR_OFF, BAR + BAR_OFF);
     let shown = format!("{} to {}", low.show(), high.show());
-    if bench.region() == Region::Us { band_beside(low, high, &shown, 3) } else { shown }
+    if bench.region() == Region::Us { band_beside(low, high, &shown) } else { shown }
 }
 
 /// What the material asks of the drill.

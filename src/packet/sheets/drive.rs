@@ -2,12 +2,11 @@
 
 use serde_json::{Value, json};
 
-use crate::figures::percent;
 use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::drawings::margins::{bound, left};
 use crate::packet::drawings::rungs::title;
 use crate::packet::drawings::wave;
 use crate::packet::sheet::TextSize;
-use crate::rules::rule::Sense;
 use crate::schema::words::{Reference, Topology, Word};
 use crate::solve::drive::ChannelSolution;
 
@@ -61,10 +60,8 @@ fn ratings(bench: &Bench<'_>) -> Vec<Value> {
         let own = rule.name.starts_with("drive/") || rule.name.starts_with("supply/");
         if own && !seen.contains(&rule.name) {
             seen.push(rule.name);
-            let bound = if m.sense == Sense::AtMost { "at most" } else { "at least" };
             rows.push(json!({
-                "what": m.what, "value": m.value, "limit": format!("{bound} {}", m.limit), "rule": rule.name,
-                "margin": if m.margin > 9.99 { "over 999 %".to_owned() } else { percent(m.margin) },
+                "what": m.what, "value": m.value, "limit": bound(m), "rule": rule.name, "margin": left(m),
             }));
         }
     }

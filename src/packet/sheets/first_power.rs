@@ -31,21 +31,17 @@ fn refused(bench: &Bench<'_>) -> Vec<Value> {
 
 /// The rows that nobody may drop: the reason, or the limits and the words to stop at.
 fn required(bench: &Bench<'_>) -> Vec<String> {
-    let refused = refused(bench);
+    let refused = bench.refused();
     if !refused.is_empty() {
-        return refused.iter().filter_map(|r| Some(r.get("message")?.as_str()?.to_owned())).collect();
+        return refused;
     }
     let mut rows = vec!["STOP IF".to_owned()];
     rows.extend(bench.lamp.driver.channels.iter().map(|c| c.name.clone()));
     rows.extend(bench.solution.ledger.shown("feed.idle-limit").map(str::to_owned));
-    if mains_inside(bench) {
+    if bench.mains() {
         rows.push(bench.term("residual device").to_owned());
     }
     rows
-}
-
-fn mains_inside(bench: &Bench<'_>) -> bool {
-    bench.lamp.mains.is_some()
 }
 
 fn data(bench: &Bench<'_>) -> Value {
@@ -54,8 +50,8 @@ fn data(bench: &Bench<'_>) -> Value {
     json!({
         "refused": refused(bench),
         "channels": channels,
-        "mains": mains_inside(bench),
-        "battery": lamp.supply.battery.is_some(),
+        "mains": bench.mains(),
+        "battery": bench.battery(),
         "bench_supply": bench.owns(Instrument::BenchSupply),
         "residual_device": bench.owns(Instrument::ResidualCurrentDevice),
         "power_meter": bench.owns(Instrument::PowerMeter),

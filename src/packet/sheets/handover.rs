@@ -4,7 +4,6 @@ use serde_json::{Value, json};
 
 use super::first_power::after_cut;
 use crate::packet::bench::{Bench, SheetKind};
-use crate::packet::drawings::label::refused;
 use crate::packet::sheet::TextSize;
 use crate::schema::words::{Class, Mount, Place};
 use crate::solve::label::class;
@@ -21,12 +20,11 @@ pub(super) static SHEET: SheetKind = SheetKind {
     applies: |_| true,
     data,
     required: |bench| {
-        let refused = refused(bench);
+        let refused = bench.refused();
         if !refused.is_empty() {
             return refused;
         }
-        let first = if bench.battery() { "Take its battery out" } else { apart(bench) };
-        vec![first.to_owned(), "Stop using it if".to_owned(), after_cut(bench).to_owned()]
+        vec![apart(bench).to_owned(), "Stop using it if".to_owned(), after_cut(bench).to_owned()]
     },
 };
 
@@ -35,16 +33,17 @@ fn apart(bench: &Bench<'_>) -> &'static str {
     match &bench.lamp.mains {
         Some(mains) if mains.cord.is_none() && mains.inlet.is_none() => "Switch its circuit off",
         Some(_) => "Unplug it",
+        None if bench.battery() => "Take its battery out",
         None => "Unplug its supply",
     }
 }
 
 fn data(bench: &Bench<'_>) -> Value {
-    let mains = bench.lamp.mains.as_ref().filter(|_| bench.solution.line.is_some());
+    let mains = bench.lamp.mains.as_ref();
     let identity = &bench.lamp.identity;
-    let circuit = match bench.solution.line {
-        Some(_) => format!(", on a circuit with {}", bench.term("residual devices")),
-        None => String::new(),
+    let circuit = match bench.mains() {
+        true => format!(", on a circuit with {}", bench.term("residual devices")),
+        false => String::new(),
     };
     let place = match identity.place.value {
         Some(Place::IndoorDry) => "Dry rooms only: not beside bath, shower or sink, and not outdoors.".to_owned(),
@@ -53,16 +52,16 @@ fn data(bench: &Bench<'_>) -> Value {
         None => "Its surroundings are not known: treat it as a lamp for dry rooms.".to_owned(),
     };
     json!({
-        "refused": refused(bench),
+        "refused": bench.refused(),
         "name": identity.model.value.clone().unwrap_or_else(|| bench.lamp.name.clone()),
         "maker": identity.maker.value,
         "place": place,
-        "mains": bench.solution.line.is_some(),
+        "mains": bench.mains(),
         "cord": mains.is_some_and(|m| m.cord.is_some()),
         "fused": mains.is_some_and(|m| m.fuse.is_some()),
         "apart": apart(bench),
         "after_cut": after_cut(bench),
-        "battery": bench.lamp.supply.battery.is_some(),
+        "battery": bench.battery(),
         "earthed": class(bench.lamp) == Some(Class::I),
         "pendant": identity.mount.value == Some(Mount::Pendant),
         "children": identity.children.value == Some(true),

@@ -2,6 +2,7 @@
 
 use serde_json::{Value, json};
 
+use crate::figures::{percent, powers};
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::drawings::rungs::title;
 use crate::packet::sheet::TextSize;
@@ -29,15 +30,16 @@ fn data(bench: &Bench<'_>) -> Value {
     let margins = all.iter().filter(|(rule, _, _)| rule.name.starts_with("heat/"));
     let limits: Vec<Value> = margins
         .map(|(rule, _, m)| {
-            json!({ "what": m.what, "value": m.value, "limit": m.limit, "rule": rule.name, "margin": crate::figures::percent(m.margin) })
+            let margin = percent(m.margin);
+            json!({ "what": m.what, "value": m.value, "limit": m.limit, "rule": rule.name, "margin": margin })
         })
         .collect();
     let strayed: Vec<Value> = ladder
         .strayed
         .iter()
         .map(|s| {
-            let number = crate::figures::powers;
-            json!({ "body": s.body, "rayleigh": number(s.rayleigh), "low": number(s.range.0), "high": number(s.range.1) })
+            let (low, high) = s.range;
+            json!({ "body": s.body, "rayleigh": powers(s.rayleigh), "low": powers(low), "high": powers(high) })
         })
         .collect();
     let rises = [
@@ -46,5 +48,15 @@ fn data(bench: &Bench<'_>) -> Value {
         ("from the sink to the board", (ladder.board - ladder.sink).value()),
     ];
     let longest = rises.iter().max_by(|a, b| a.1.total_cmp(&b.1)).map_or("", |(what, _)| what);
-    json!({ "states": states, "limits": limits, "strayed": strayed, "longest": longest, "fins": ladder.fins.is_some(), "rungs": ladder.states.last().is_some_and(|s| s.junctions.iter().any(|(_, t)| t.is_ok())), "covered": ladder.covered, "outside": bench.lamp.sink.as_ref().is_some_and(|s| s.place.value == Some(Side::Outside)), "battery": inside(bench.lamp) })
+    json!({
+        "states": states,
+        "limits": limits,
+        "strayed": strayed,
+        "longest": longest,
+        "fins": ladder.fins.is_some(),
+        "rungs": ladder.states.last().is_some_and(|s| s.junctions.iter().any(|(_, t)| t.is_ok())),
+        "covered": ladder.covered,
+        "outside": bench.lamp.sink.as_ref().is_some_and(|s| s.place.value == Some(Side::Outside)),
+        "battery": inside(bench.lamp),
+    })
 }

@@ -3,9 +3,9 @@
 use serde_json::{Value, json};
 
 use crate::packet::bench::{Bench, SheetKind};
-use crate::packet::drawings::label::refused;
 use crate::packet::drawings::marks;
 use crate::packet::sheet::TextSize;
+use crate::physics::conductors::marks::Mark;
 use crate::schema::words::Class;
 use crate::solve::label::class;
 
@@ -21,7 +21,7 @@ pub(super) static SHEET: SheetKind = SheetKind {
     applies: |_| true,
     data,
     required: |bench| {
-        let refusals = refused(bench);
+        let refusals = bench.refused();
         // What says why there is no label; else the label itself.
         if refusals.is_empty() { vec!["label.svg".to_owned()] } else { refusals }
     },
@@ -29,10 +29,11 @@ pub(super) static SHEET: SheetKind = SheetKind {
 
 fn data(bench: &Bench<'_>) -> Value {
     let class = class(bench.lamp);
+    let mark = |m: &&Mark| json!({ "number": m.number, "meaning": m.meaning, "memory": m.from_memory });
     json!({
-        "refused": refused(bench),
-        "lamps": bench.lamp.identity.quantity.value.unwrap_or(1),
+        "refused": bench.refused(),
+        "lamps": bench.lamps(),
         "earthed": class == Some(Class::I),
-        "marks": marks::named(bench).iter().map(|m| json!({ "number": m.number, "meaning": m.meaning, "memory": m.from_memory })).collect::<Vec<_>>(),
+        "marks": marks::named(bench).iter().map(mark).collect::<Vec<_>>(),
     })
 }

@@ -3,7 +3,6 @@
 use serde_json::{Value, json};
 
 use crate::packet::bench::{Bench, SheetKind};
-use crate::packet::drawings::label::refused;
 use crate::packet::sheet::TextSize;
 
 /// The sheet.
@@ -17,7 +16,7 @@ pub(super) static SHEET: SheetKind = SheetKind {
     landscape: false,
     applies: |_| true,
     data,
-    required: |bench| match refused(bench) {
+    required: |bench| match bench.refused() {
         none if none.is_empty() => {
             let card = std::iter::once("lid-card".to_owned());
             card.chain(bench.solution.channels.iter().map(|c| c.name.clone())).collect()
@@ -28,10 +27,10 @@ pub(super) static SHEET: SheetKind = SheetKind {
 
 fn data(bench: &Bench<'_>) -> Value {
     json!({
-        "refused": refused(bench),
-        "mains": bench.solution.line.is_some(),
+        "refused": bench.refused(),
+        "mains": bench.mains(),
         "battery": bench.battery(),
-        "lamps": bench.lamp.identity.quantity.value.unwrap_or(1),
+        "lamps": bench.lamps(),
         "channels": bench.solution.channels.iter().map(|c| c.name.clone()).collect::<Vec<_>>(),
     })
 }

@@ -66,6 +66,9 @@ pub static ALL: &[&SheetKind] = &[
     &working::SHEET,
 ];
 
+/// The record of one lamp, printed once for each lamp of a batch.
+pub static UNIT: &SheetKind = &unit::SHEET;
+
 /// The sheet of this name.
 pub fn find(name: &str) -> Option<&'static SheetKind> {
     ALL.iter().copied().find(|kind| kind.name == name)

@@ -9,7 +9,7 @@ use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::plain::plain;
 use crate::packet::sheet::{DataTable, TextSize};
 use crate::packet::terms::in_terms;
-use crate::schema::words::{Anchorage, ShutoffKind, Word};
+use crate::schema::words::{Anchorage, Pole, ShutoffKind, Word};
 use crate::solve::line::terms;
 use crate::solve::wires::battery_plug;
 
@@ -48,21 +48,16 @@ pub(super) const WIRE: &str = "Wire and ends";
 
 fn data(bench: &Bench<'_>) -> Value {
     let items = items(bench);
-    let groups: Vec<Value> = [MAINS, BOUGHT, BOARD, BODY, WIRE]
-        .iter()
-        .map(|g| json!({ "name": in_terms(bench.region(), g), "rows": items.iter().filter(|i| i.group == *g).collect::<Vec<_>>() }))
-        .collect();
-    json!({ "groups": groups, "quantity": lamps(bench) })
-}
-
-fn lamps(bench: &Bench<'_>) -> u32 {
-    bench.lamp.identity.quantity.value.unwrap_or(1)
+    let group = |name: &str| {
+        let rows: Vec<&Item> = items.iter().filter(|item| item.group == name).collect();
+        json!({ "name": in_terms(bench.region(), name), "rows": rows })
+    };
+    let groups = [MAINS, BOUGHT, BOARD, BODY, WIRE].map(group);
+    json!({ "groups": groups, "quantity": bench.lamps() })
 }
 
 fn items(bench: &Bench<'_>) -> Vec<Item> {
-    let live = bench.solution.line.is_some();
-    let first = if live { mains(bench) } else { Vec::new() };
-    let all = [first, bought(bench), board(bench), body(bench), wires::wire(bench)].into_iter().flatten();
+    let all = [mains(bench), bought(bench), board(bench), body(bench), wires::wire(bench)].into_iter().flatten();
     let local = |item: Item| {
         let [what, rating, matters] = [&item.what, &item.rating, &item.matters].map(|text| bench.local(text));
         Item { what, rating, matters, ..item }
@@ -78,11 +73,12 @@ pub(super) fn pieces(
     rating: String,
     matters: impl Into<String>,
 ) -> Item {
-    Item { group, what, rating, each: n.to_string(), all: (n * lamps(bench)).to_string(), matters: matters.into() }
+    let all = u64::from(n) * u64::from(bench.lamps());
+    Item { group, what, rating, each: n.to_string(), all: all.to_string(), matters: matters.into() }
 }
 
 fn named(what: &str, part: Option<&String>) -> String {
-    part.map_or_else(|| what.to_owned(), |part| format!("{what} `{part}`").replace('`', "\""))
+    part.map_or_else(|| what.to_owned(), |part| format!("{what} \"{part}\""))
 }
 
 fn mains(bench: &Bench<'_>) -> Vec<Item> {
@@ -102,7 +98,7 @@ fn mains(bench: &Bench<'_>) -> Vec<Item> {
         let matters = format!("outside {outside}, plug {}", bench.plain("mains.cord.plug"));
         items.push(one(format!("{} {build} with plug", bench.term("cord")), rating, matters));
     }
-    if bench.solution.ledger.get("line.plug-fuse").is_some() {
+    if bench.plug_fused() {
         let matters = "for the plug, in place of the one it is sold with; a second one taped inside the lid";
         items.push(pieces(bench, MAINS, 2, "fuse in the plug".into(), shown("line.plug-fuse"), matters));
     }
@@ -110,7 +106,7 @@ fn mains(bench: &Bench<'_>) -> Vec<Item> {
         let what =
             if entry.anchorage.value == Some(Anchorage::Gland) { "cable gland" } else { bench.term("cord clamp") };
         let (pull, twist) = (shown("line.pull"), shown("line.twist"));
-        let matters = format!("insulating stuff, takes the {}, holds {pull} and {twist}", bench.term("cord"));
+        let matters = format!("of insulating material, takes the {}, holds {pull} and {twist}", bench.term("cord"));
         items.push(one(what.into(), shown("mains.entry.clamp-range"), matters));
         if entry.bushing.value == Some(true) {
             items.push(one(
@@ -136,14 +132,13 @@ fn mains(bench: &Bench<'_>) -> Vec<Item> {
             takes,
         ));
     }
-    if mains.fuse.is_some() {
-        let matters = "marking as printed; a second one taped inside the lid";
-        items.push(pieces(bench, MAINS, 2, "fuse".into(), shown("line.fuse-marking"), matters));
-        items.push(one(
-            "fuse holder".into(),
-            shown("mains.voltage"),
-            "no finger reaches its contacts, fuse in or out".into(),
-        ));
+    if let Some(fuse) = &mains.fuse {
+        // One in each pole that it opens, and a spare.
+        let (poles, spare) = if fuse.pole.value == Some(Pole::Both) { (2, "third") } else { (1, "second") };
+        let matters = format!("marking as printed; a {spare} one taped inside the lid");
+        items.push(pieces(bench, MAINS, poles + 1, "fuse".into(), shown("line.fuse-marking"), matters));
+        let matters = "no finger reaches its contacts, fuse in or out";
+        items.push(pieces(bench, MAINS, poles, "fuse holder".into(), shown("mains.voltage"), matters));
     }
     if mains.switch.is_some() {
         let rating = format!("{} pole, {}", shown("mains.switch.poles"), shown("mains.switch.rating"));
@@ -191,7 +186,7 @@ fn bought(bench: &Bench<'_>) -> Vec<Item> {
             shown("controller.power"),
         ));
     }
-    if bench.solution.line.is_none() && lamp.supply.battery.is_none() {
+    if !bench.mains() && !bench.battery() {
         let rating = format!("{}, {}", bench.band("feed.alone"), shown("feed.current-most"));
         let matters = format!("takes the plug of the outside supply; terminals {}", wires::entry_poles(bench));
         items.push(pieces(bench, BOUGHT, 1, "socket at the entry".into(), rating, matters));
@@ -267,7 +262,7 @@ fn emitter(bench: &Bench<'_>) -> Vec<Item> {
     let feeds = lamp.driver.channels.iter().filter_map(|c| Some((c, lamp.die(c)?)));
     feeds
         .map(|(channel, die)| {
-            let n = die.count.value.unwrap_or(1) * channel.strings.value.unwrap_or(1);
+            let n = die.count.value.unwrap_or(1).saturating_mul(channel.strings.value.unwrap_or(1));
             let what = format!("die, {}, for channel {}", of(die), channel.name);
             let rating = format!("at most {}", bench.shown(&format!("emitter.{}.most", die.name)));
             let forward = bench.band(&format!("emitter.{}.forward", die.name));

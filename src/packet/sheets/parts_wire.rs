@@ -5,7 +5,7 @@ use super::wire_labels::buy;
 use super::wiring::{colour, size};
 use crate::figures::stated;
 use crate::packet::bench::Bench;
-use crate::schema::words::Terminals;
+use crate::schema::words::{Terminals, WireEnds};
 use crate::solve::wires::{Join, Role, Wire, WireZone, join, reels, terminals};
 
 /// Wire to buy, then ends for the mains side, then ends for the rest.
@@ -32,14 +32,16 @@ pub(super) fn wire(bench: &Bench<'_>) -> Vec<Item> {
     // An earth bond wears a ring at its metal part and the usual end at the entry.
     let of_mains: Vec<&Wire> = bench.solution.wires.iter().filter(|w| w.zone == WireZone::Mains).collect();
     let bonds = count(of_mains.iter().filter(|w| w.role == Role::Earth).count());
-    let inlet = bench.lamp.mains.as_ref().is_some_and(|m| m.inlet.is_some());
     let at_entry = of_mains.iter().flat_map(|w| [&w.from, &w.to]).filter(|end| end.starts_with("entry.")).count();
-    let tabs = if inlet { count(at_entry) } else { 0 };
+    let tabs = if bench.inlet() { count(at_entry) } else { 0 };
     let mains = 2 * count(of_mains.len()) - bonds - tabs;
     // The cores of the cord wear at the entry what the wires wear there.
     let cores = terminals(bench.lamp, &bench.solution.wires).iter().filter(|t| t.core.is_some()).count();
-    if mains > 0 {
-        let terminals = bench.lamp.mains.as_ref().and_then(|m| m.terminals.value);
+    let given = bench.lamp.mains.as_ref();
+    // Strands that go under the terminal as they are take no part.
+    let worn = !matches!(given.and_then(|m| m.ends.value), Some(WireEnds::Bare | WireEnds::Tinned));
+    if mains > 0 && worn {
+        let terminals = given.and_then(|m| m.terminals.value);
         let matters = if terminals == Some(Terminals::PushOn) {
             "insulated, crimped with their own tool"
         } else {

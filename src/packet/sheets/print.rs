@@ -49,7 +49,7 @@ fn data(bench: &Bench<'_>) -> Value {
         ),
         "ball": matches!(body.shape.value, Some(Body::Sphere | Body::Dome)),
         "live": body.holds_live.value == Some(true),
-        "mains": bench.lamp.mains.is_some(),
+        "mains": bench.mains(),
     })
 }
 

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::safety::fuse_may_turn;
-use crate::packet::bench::plug_fused;
+use crate::lamp::driver::Channel;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::readings::on_paper;
 use crate::packet::sheet::TextSize;
@@ -24,23 +24,21 @@ pub(super) static SHEET: SheetKind = SheetKind {
     data,
     required: |bench| {
         let faults = ["Dark", "One colour dark", "Flickers", "Hums", "Starts again by itself"];
-        let trips = bench.solution.line.is_some().then(|| format!("Trips the {}", bench.term("residual device")));
+        let trips = bench.mains().then(|| format!("Trips the {}", bench.term("residual device")));
         faults.into_iter().map(str::to_owned).chain(trips).collect()
     },
 };
 
 fn data(bench: &Bench<'_>) -> Value {
-    let channels: Vec<Value> = bench
-        .lamp
-        .driver
-        .channels
-        .iter()
-        .map(|c| json!({ "name": c.name, "string": format!("drive.{}.string", c.name), "coldest": format!("drive.{}.string-coldest", c.name) }))
-        .collect();
+    let channel = |c: &Channel| {
+        let at = |figure: &str| format!("drive.{}.{figure}", c.name);
+        json!({ "name": c.name, "string": at("string"), "coldest": at("string-coldest") })
+    };
+    let channels: Vec<Value> = bench.lamp.driver.channels.iter().map(channel).collect();
     json!({
-        "mains": bench.solution.line.is_some(),
-        "battery": bench.lamp.supply.battery.is_some(),
-        "fused": bench.solution.line.is_some() && bench.lamp.mains.as_ref().is_some_and(|m| m.fuse.is_some()),
+        "mains": bench.mains(),
+        "battery": bench.battery(),
+        "fused": bench.lamp.mains.as_ref().is_some_and(|m| m.fuse.is_some()),
         "earthed": class(bench.lamp) == Some(Class::I),
         "switch": bench.lamp.mains.as_ref().is_some_and(|m| m.switch.is_some()),
         "cord": bench.lamp.mains.as_ref().is_some_and(|m| m.cord.is_some()),
@@ -50,8 +48,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "readings": on_paper(bench),
         "strings_plug": strings_plug(bench.lamp),
         "shutoff": bench.lamp.driver.shutoff.is_some(),
-        "plug_fuse": plug_fused(bench),
+        "plug_fuse": bench.plug_fused(),
         "fuse_may_turn": fuse_may_turn(bench),
-        "line_pin": bench.term("line pin"),
     })
 }

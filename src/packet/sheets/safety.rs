@@ -2,12 +2,15 @@
 
 use serde_json::{Value, json};
 
+use super::assumptions::not_checked;
 use super::checklist;
+use crate::diag::Signal;
 use crate::lamp::mains::Metal;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::drawings::heat::most;
 use crate::packet::sheet::TextSize;
 use crate::packet::terms::in_terms;
+use crate::packet::waived;
 use crate::schema::words::{Class, Cutter, Insulation, Mount, Polarity, Pole, Region, Word};
 use crate::solve::battery::inside;
 use crate::solve::label;
@@ -34,33 +37,28 @@ fn required(bench: &Bench<'_>) -> Vec<String> {
 
 /// Messages of the DANGERs that stand.
 fn standing(bench: &Bench<'_>) -> Vec<String> {
-    let danger = bench.report.standing().into_iter().filter(|r| r.rule.signal.word() == "DANGER");
+    let danger = bench.report.standing().into_iter().filter(|r| r.rule.signal == Signal::Danger);
     danger.map(|r| bench.spoken(&r.finding.message)).collect()
 }
 
 fn data(bench: &Bench<'_>) -> Value {
     let class = label::class(bench.lamp);
-    let not_checked = bench.report.not_checked();
-    let not_checked =
-        not_checked.iter().filter(|(rule, ..)| rule.signal.word() == "DANGER" || rule.name.starts_with("mains/"));
-    let not_checked: Vec<_> = not_checked
-        .map(|(rule, subject, m)| json!({ "rule": rule.name, "signal": rule.signal.word(), "subject": subject, "title": rule.title, "missing": bench.lacks(m) }))
-        .collect();
-    let used = bench.report.waivers.iter().filter(|(_, used)| *used);
-    let waivers: Vec<_> = used
-        .map(|(w, _)| json!({ "rule": w.rule.value, "reason": w.reason, "by": w.by, "until": w.until.as_ref().map(|d| d.value.to_string()) }))
-        .collect();
+    let not_checked = not_checked(bench, |rule| rule.signal == Signal::Danger || rule.name.starts_with("mains/"));
+    let waivers: Vec<Value> =
+        waived::rows(bench).into_iter().filter(|row| row.get("used") == Some(&Value::Bool(true))).collect();
+    let steps = checklist::steps(bench);
+    let sources = checklist::sources(&steps);
     json!({
-        "mains": bench.solution.line.is_some(),
+        "mains": bench.mains(),
         "dangers": standing(bench),
         "hazards": hazards(bench),
         "class": class.map(Word::word),
         "class_why": class.map(|c| in_terms(bench.region(), why(c, bench.battery()))),
         "metal": metal_rows(bench),
         "hot": hot(bench),
-        "blocks": checklist::blocks(checklist::steps(bench)),
-        "sources": checklist::sources(&checklist::steps(bench)),
-        "battery": bench.lamp.supply.battery.is_some(),
+        "blocks": checklist::blocks(steps),
+        "sources": sources,
+        "battery": bench.battery(),
         "fuse_may_turn": fuse_may_turn(bench),
         "tables": tables(bench),
         "waivers": waivers,
@@ -69,16 +67,26 @@ fn data(bench: &Bench<'_>) -> Value {
     })
 }
 
-/// Whether the one fuse may come to stand in the neutral, because the plug goes in either way round.
-pub(super) fn fuse_may_turn(bench: &Bench<'_>) -> bool {
-    let fuse = bench.lamp.mains.as_ref().and_then(|m| m.fuse.as_ref());
-    bench.plug_turns() && fuse.is_some_and(|fuse| fuse.pole.value != Some(Pole::Both))
+/// Why the one fuse may come to stand in the neutral: the plug goes in either way round, is not known, or is that of a
+/// loose cord.
+pub(super) fn fuse_may_turn(bench: &Bench<'_>) -> Option<&'static str> {
+    let mains = bench.lamp.mains.as_ref()?;
+    let alone = mains.fuse.as_ref()?.pole.value != Some(Pole::Both);
+    let plug = mains.cord.as_ref().map(|cord| cord.plug.value);
+    let why = match plug {
+        _ if bench.plug_turns() => "turns",
+        Some(None) => "unknown",
+        None if bench.inlet() => "loose",
+        _ => return None,
+    };
+    alone.then_some(why)
 }
 
 fn why(class: Class, battery: bool) -> &'static str {
     match class {
         Class::I => {
-            "one layer of insulation towards metal that is bonded to [earth], so that a fault blows the fuse; two layers or reinforced insulation towards low voltage and all else that a hand reaches"
+            "one layer of insulation towards metal that is bonded to [earth], so that a fault blows the fuse; two layers or \
+             reinforced insulation towards low voltage and all else that a hand reaches"
         }
         Class::II => "two layers of insulation between [mains] and every hand; no [earth], and none may be added",
         Class::III if battery => "extra-low voltage only, from its battery",
@@ -88,7 +96,11 @@ fn why(class: Class, battery: bool) -> &'static str {
 
 fn metal_rows(bench: &Bench<'_>) -> Vec<Value> {
     let metals = bench.lamp.mains.iter().flat_map(|m| &m.metal);
-    metals.map(|m| json!({ "name": m.name, "touchable": said(m.touchable.value), "how": protection(m, bench.term("earth")) })).collect()
+    let row = |metal: &Metal| {
+        let how = protection(metal, bench.term("earth"));
+        json!({ "name": metal.name, "touchable": said(metal.touchable.value), "how": how })
+    };
+    metals.map(row).collect()
 }
 
 fn said(yes: Option<bool>) -> &'static str {
@@ -118,18 +130,23 @@ fn protection(metal: &Metal, earth: &str) -> String {
 fn hazards(bench: &Bench<'_>) -> Vec<Value> {
     let lamp = bench.lamp;
     let mut rows = Vec::new();
-    let outside = bench.solution.line.is_none() && !inside(lamp);
+    let outside = !bench.mains() && !inside(lamp);
     let mut add = |what: &str, here: String, guard: String| {
         rows.push(json!({ "what": what, "here": bench.local(&here), "guard": bench.local(&guard) }))
     };
-    if bench.solution.line.is_some() {
+    if bench.mains() {
         let cord = bench.term("cord");
         let here = format!("{} from the {cord} to the supply's terminals", bench.shown("mains.voltage"));
         add("electric shock", here, "plug pulled and in sight while the body is open".into());
         let here = "capacitors in the supply keep their charge after the plug is out".into();
-        add("stored charge", here, format!("wait {}, then measure", bench.shown("supply.discharge")));
-        let here = format!("a fault behind the fuse, {}", bench.shown("line.fuse-marking"));
-        add("fire", here, "fuse as marked, terminals tight, first hours watched".into());
+        let wait = bench.known("supply.discharge").unwrap_or("five minutes");
+        add("stored charge", here, format!("wait {wait}, then measure"));
+        let (here, guard) = match (bench.known("line.fuse-marking"), bench.known("line.plug-fuse")) {
+            (Some(marking), _) => (format!("a fault behind the fuse, {marking}"), "fuse as marked, "),
+            (None, Some(rating)) => (format!("a fault behind the fuse in the plug, {rating}"), "fuse as rated, "),
+            (None, None) => ("a fault in the lamp, which has no fuse of its own".to_owned(), ""),
+        };
+        add("fire", here, format!("{guard}terminals tight, first hours watched"));
     }
     if let Some(battery) = &lamp.supply.battery {
         let fault = bench.shown(&battery.fault.path);
@@ -154,16 +171,15 @@ fn hazards(bench: &Bench<'_>) -> Vec<Value> {
         add("fire", here, "its own supply and no larger one, terminals tight, first hours watched".into());
     }
     // The same figures as in the table of hot parts: two limits for one sink would be one too many.
-    let sink = bench.shown("heat.judged.sink");
-    add(
-        "burns",
-        format!("sink up to {sink}, wall up to {}, with margin", bench.shown("heat.judged.wall")),
-        "let it cool before touching inside".into(),
-    );
+    let here = match (bench.known("heat.judged.sink"), bench.known("heat.judged.wall")) {
+        (Some(sink), Some(wall)) => format!("sink up to {sink}, wall up to {wall}, with margin"),
+        _ => "how hot sink and wall get is not known".to_owned(),
+    };
+    add("burns", here, "let it cool before touching inside".into());
     let here = "bare emitters are far brighter than they look through the diffuser".into();
     add("eyes", here, "diffuser on, or look away; never look in along the axis".into());
     if lamp.identity.mount.value == Some(Mount::Pendant) {
-        let here = format!("{} over heads", bench.shown("lamp.mass"));
+        let here = format!("{} over heads", bench.known("lamp.mass").unwrap_or("a mass not known"));
         add("falling", here, "fixing proved with four times its mass for an hour".into());
     }
     if let Some(diffuser) = &lamp.diffuser {
@@ -184,34 +200,44 @@ fn cutting(method: Option<Cutter>) -> (&'static str, &'static str) {
 
 /// In North America: what each of the two families of tables says, and which of them this lamp keeps.
 fn tables(bench: &Bench<'_>) -> Vec<Value> {
-    if bench.region() != Region::Us || bench.solution.line.is_none() {
+    if bench.region() != Region::Us || !bench.mains() {
         return Vec::new();
     }
+    // Figure of each family, the one that is kept, and where each stands.
     let rows = [
-        ("along surfaces, reinforced", ["line.creepage-lamp", "line.creepage-general", "line.creepage"], "larger"),
-        ("through air, reinforced", ["line.clearance-lamp", "line.clearance-general", "line.clearance"], "larger"),
-        ("current of the cord", ["line.cord-rating-nec", "line.cord-rating-iec", "line.cord-rating"], "smaller"),
+        (
+            "along surfaces, reinforced",
+            ["line.creepage-lamp", "line.creepage-general", "line.creepage"],
+            ["IEC 60598-1", "IEC 60664-1"],
+            "larger",
+        ),
+        (
+            "through air, reinforced",
+            ["line.clearance-lamp", "line.clearance-general", "line.clearance"],
+            ["IEC 60598-1", "IEC 60664-1"],
+            "larger",
+        ),
+        (
+            "current of the cord",
+            ["line.cord-rating-nec", "line.cord-rating-iec", "line.cord-rating"],
+            ["NEC 400.5(A)", "BS 7671 table 4F3A"],
+            "smaller",
+        ),
         (
             "fuse, share of its rating",
             ["line.fuse-loading-ul", "line.fuse-loading-iec", "line.fuse-loading"],
+            ["UL 248-14", "IEC 60127"],
             "smaller",
         ),
     ];
-    let names = [
-        ("IEC 60598-1", "IEC 60664-1"),
-        ("IEC 60598-1", "IEC 60664-1"),
-        ("NEC 400.5(A)", "BS 7671 table 4F3A"),
-        ("UL 248-14", "IEC 60127"),
-    ];
-    rows.iter()
-        .zip(names)
-        .map(|((what, paths, taken), (one, other))| {
+    rows.into_iter()
+        .map(|(what, [first, second, least], [one, other], taken)| {
             let value = |path: &str| bench.solution.ledger.get(path).and_then(|entry| entry.value);
-            let [first, second, least] = paths;
             // The one that is kept looks as it does in its own column.
             let kept = if value(least) == value(first) { first } else { second };
             let [a, b, kept] = [first, second, kept].map(|path| bench.local(&bench.shown(path)));
-            json!({ "what": what, "one": format!("{a}, {one}"), "other": format!("{b}, {other}"), "kept": kept, "taken": taken })
+            let (one, other) = (format!("{a}, {one}"), format!("{b}, {other}"));
+            json!({ "what": what, "one": one, "other": other, "kept": kept, "taken": taken })
         })
         .collect()
 }

@@ -5,9 +5,10 @@ use serde_json::{Value, json};
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::drawings::fit::gaps;
 use crate::packet::sheet::TextSize;
-use crate::rules::rule::Outcome;
+use crate::packet::waived::OF_PLACE;
+use crate::rules::report::Raised;
 use crate::schema::words::Zone;
-use crate::solve::fit::{Fit, Source};
+use crate::solve::fit::{Fit, Heavy, Part, Source, point};
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -31,15 +32,14 @@ fn data(bench: &Bench<'_>) -> Value {
     let missing = bench.solution.fit.as_ref().and_then(|fit| fit.as_ref().err()).map(|m| m.path.clone());
     let Some(fit) = fit(bench) else { return json!({ "missing": missing, "drawn": false }) };
     let gaps = gaps(bench, fit);
-    let gaps_at_corners = gaps.iter().any(|gap| gap.corner);
+    let slanting = gaps.iter().any(|gap| gap.corner);
     let gaps = gaps
         .into_iter()
         .map(|gap| json!({ "letter": gap.letter, "what": gap.what, "room": gap.room, "wanted": gap.wanted }));
     let balance = bench.solution.balance.as_ref();
     let counted = balance.and_then(|b| b.as_ref().ok()).map_or_else(Vec::new, |balance| {
-        let row = |heavy: &crate::solve::fit::Heavy| {
-            json!({ "name": heavy.name, "mass": bench.shown(&heavy.path), "at": crate::solve::fit::point(&heavy.at) })
-        };
+        let row =
+            |heavy: &Heavy| json!({ "name": heavy.name, "mass": bench.shown(&heavy.path), "at": point(&heavy.at) });
         balance.counted.iter().map(row).collect()
     });
     json!({
@@ -47,7 +47,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "drawn": true,
         "parts": fit.parts.iter().map(|part| row(bench, part)).collect::<Vec<_>>(),
         "gaps": gaps.collect::<Vec<_>>(),
-        "slanting": gaps_at_corners,
+        "slanting": slanting,
         "corridor": matches!(fit.corridor, Some(Ok(_))),
         "entry": fit.entry.is_some(),
         "cord": bench.lamp.mains.as_ref().is_some_and(|mains| mains.cord.is_some()),
@@ -60,7 +60,7 @@ fn data(bench: &Bench<'_>) -> Value {
     })
 }
 
-fn row(bench: &Bench<'_>, part: &crate::solve::fit::Part) -> Value {
+fn row(bench: &Bench<'_>, part: &Part) -> Value {
     let path = |what: &str| format!("fit.{}.{what}", part.name);
     json!({
         "name": part.name,
@@ -68,7 +68,7 @@ fn row(bench: &Bench<'_>, part: &crate::solve::fit::Part) -> Value {
         "lies": bench.shown(&path("lies")),
         "near": bench.shown(&path("near")),
         "zone": match (part.zone, part.closed) {
-            _ if bench.solution.line.is_none() => "extra-low voltage",
+            _ if !bench.mains() => "extra-low voltage",
             (Zone::Mains, true) => "mains, closed",
             (Zone::Mains, false) => "mains",
             (Zone::LowVoltage, _) => "extra-low voltage",
@@ -87,27 +87,15 @@ fn sentence(text: &str) -> String {
     signs.next().map_or_else(String::new, |first| first.to_uppercase().chain(signs).collect())
 }
 
-/// What the rules about places say.
+/// What the rules about places say that no waiver lets through: what one does stands in a panel of its own.
 fn faults(bench: &Bench<'_>) -> Vec<Value> {
-    let of_place = [
-        "make/does-not-fit",
-        "make/zone-gap",
-        "make/cord-hole-off-wall",
-        "make/cord-room",
-        "make/no-way-in",
-        "make/no-service-access",
-        "make/antenna-caged",
-        "make/tips-over",
-    ];
-    let judged = bench.report.judged.iter().filter(|judged| of_place.contains(&judged.rule.name));
-    let findings = judged.flat_map(|judged| {
-        judged.verdicts.iter().filter_map(|verdict| match &verdict.outcome {
-            Outcome::Finding(finding) => Some(json!({
-                "signal": judged.rule.signal.word(), "message": sentence(&finding.message),
-                "fix": sentence(&finding.fix),
-            })),
-            _ => None,
+    let standing = bench.report.standing().into_iter().filter(|raised| OF_PLACE.contains(&raised.rule.name));
+    let fault = |raised: Raised<'_>| {
+        json!({
+            "signal": raised.rule.signal.word(),
+            "message": sentence(&raised.finding.message),
+            "fix": sentence(&raised.finding.fix),
         })
-    });
-    findings.collect()
+    };
+    standing.map(fault).collect()
 }

@@ -39,8 +39,19 @@ fn data(bench: &Bench<'_>) -> Value {
             json!({ "name": point, "title": named(bench, point), "limit": most(bench, point).map(|(_, shown)| shown) })
         })
         .collect();
-    json!({ "places": places(bench, soak), "points": points, "moments": (0..MOMENTS).map(|n| json!({ "number": n, "time": minutes(bench, &format!("heat.soak.{n}.time")) })).collect::<Vec<_>>(),
-        "needed": minutes(bench, "heat.soak.needed"), "slowest": minutes(bench, "heat.soak.slowest"), "thermometer": bench.owns(Instrument::Thermometer), "mains": bench.solution.line.is_some(), "battery": inside(bench.lamp) })
+    let moments: Vec<Value> =
+        (0..MOMENTS).map(|n| json!({ "number": n, "time": minutes(bench, &format!("heat.soak.{n}.time")) })).collect();
+    json!({
+        "places": places(bench, soak),
+        "points": points,
+        "moments": moments,
+        "needed": minutes(bench, "heat.soak.needed"),
+        "slowest": minutes(bench, "heat.soak.slowest"),
+        "room": bench.highest(&bench.lamp.identity.room.path),
+        "thermometer": bench.owns(Instrument::Thermometer),
+        "mains": bench.mains(),
+        "battery": inside(bench.lamp),
+    })
 }
 
 /// A time in whole minutes, from two hours on in hours and minutes.

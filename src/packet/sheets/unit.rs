@@ -21,7 +21,7 @@ pub(super) static SHEET: SheetKind = SheetKind {
 };
 
 fn data(bench: &Bench<'_>) -> Value {
-    let mains = bench.lamp.mains.as_ref().filter(|_| bench.solution.line.is_some());
+    let mains = bench.lamp.mains.as_ref();
     let battery_fuse = bench.lamp.supply.battery.as_ref().is_some_and(|b| b.fuse.is_some());
     json!({
         "readings": on_paper(bench),
@@ -29,7 +29,8 @@ fn data(bench: &Bench<'_>) -> Value {
         // A number only on a traveller, which is of one lamp.
         "unit": Value::Null,
         "serial": Value::Null,
-        "feed": if bench.lamp.supply.battery.is_some() { "Battery" } else { "Supply" },
+        "feed": if bench.battery() { "Battery" } else { "Supply" },
+        "controller": bench.lamp.controller.is_some(),
         "cord": mains.is_some_and(|m| m.cord.is_some()),
         "fused": battery_fuse || mains.is_some_and(|m| m.fuse.is_some()),
         "revision": bench.identity.revision,

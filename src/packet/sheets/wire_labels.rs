@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use super::wiring::{colour, size};
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::sheet::TextSize;
-use crate::packet::terms::bought;
+use crate::packet::terms::{bought, length as taped};
 use crate::quantity::Metres;
 use crate::solve::wires::{Reel, Terminal, Wire, reel_path, reels, terminals};
 
@@ -24,7 +24,7 @@ pub(super) static SHEET: SheetKind = SheetKind {
 };
 
 fn data(bench: &Bench<'_>) -> Value {
-    let lamps = bench.lamp.identity.quantity.value.unwrap_or(1);
+    let lamps = bench.lamps();
     let wires = &bench.solution.wires;
     let cuts: Vec<Value> = reels(wires)
         .iter()
@@ -83,7 +83,7 @@ fn pieces(bench: &Bench<'_>, wires: &[&Wire], lamps: u32) -> Vec<Value> {
         let length = group.first().map_or(Metres::ZERO, |w| w.length);
         let numbers: Vec<&str> = group.iter().map(|w| w.number.as_str()).collect();
         let count = u32::try_from(group.len()).unwrap_or(u32::MAX).saturating_mul(lamps);
-        json!({ "count": count, "length": crate::packet::terms::length(bench.region(), length), "numbers": numbers.join(" ") })
+        json!({ "count": count, "length": taped(bench.region(), length), "numbers": numbers.join(" ") })
     };
     alike.map(line).collect()
 }

@@ -39,11 +39,11 @@ fn data(bench: &Bench<'_>) -> Value {
             { "name": "Signals", "rows": of(WireZone::Signal) },
         ],
         "cord": cord(bench),
-        "placed": bench.solution.wires.iter().any(|w| bench.solution.ledger.get(&format!("wire.{}.way", w.name)).is_some()),
+        "placed": bench.solution.wires.iter().any(|w| bench.has(&format!("wire.{}.way", w.name))),
         "later": later(bench),
         "strings_plug": strings_plug(bench.lamp),
         "earth": bench.solution.wires.iter().any(|w| w.role == Role::Earth),
-        "mains": bench.solution.line.is_some(),
+        "mains": bench.mains(),
     })
 }
 
@@ -57,7 +57,7 @@ fn later(bench: &Bench<'_>) -> String {
 
 /// The cores of the cord: which goes where, in the colours of the region; none for a lamp with an inlet.
 fn cord(bench: &Bench<'_>) -> Option<Value> {
-    let cord = bench.lamp.mains.as_ref().filter(|_| bench.solution.line.is_some())?.cord.as_ref()?;
+    let cord = bench.lamp.mains.as_ref()?.cord.as_ref()?;
     let earthed = bench.solution.wires.iter().any(|w| w.role == Role::Earth);
     let mut cores = vec![(Conductor::Line, "L"), (Conductor::Neutral, "N")];
     cores.extend(earthed.then_some((Conductor::ProtectiveEarth, "PE")));
@@ -105,7 +105,7 @@ pub(crate) fn size(bench: &Bench<'_>, wire: &Wire) -> String {
     }
 }
 
-/// What it may carry over what it carries, less one.
+/// The share of what it may carry that stays unused.
 fn margin(wire: &Wire) -> String {
     match (&wire.current, &wire.ampacity) {
         (Ok(current), Ok(most)) if current.value() > 0.0 => {
@@ -144,12 +144,14 @@ fn strip(bench: &Bench<'_>, wire: &Wire) -> String {
 
 fn row(bench: &Bench<'_>, wire: &Wire) -> Value {
     let figure = |what: &str| bench.shown(&format!("wire.{}.{what}", wire.name));
+    let termination = wire.termination.replace("toothed washer", bench.term("toothed washer"));
     json!({
-        "number": wire.number, "name": wire.name, "from": wire.from, "to": wire.to, "carries": carries(bench, wire), "zone": zone(wire.zone), "ampacity": figure("ampacity"),
+        "number": wire.number, "name": wire.name, "from": wire.from, "to": wire.to,
+        "carries": carries(bench, wire), "zone": zone(wire.zone), "ampacity": figure("ampacity"),
         "colour": colour(bench, wire.colour), "size": size(bench, wire),
         "made_for": format!("{}, {}", bench.shown("wiring.temperature"), stated(wire.voltage.value(), "V")),
         "length": length(bench.region(), wire.length), "strip": strip(bench, wire),
-        "termination": wire.termination.replace("toothed washer", bench.term("toothed washer")), "sleeve": if wire.sleeve.is_empty() { "–" } else { wire.sleeve.as_str() },
+        "termination": termination, "sleeve": if wire.sleeve.is_empty() { "–" } else { wire.sleeve.as_str() },
         "current": if wire.role == Role::Earth { "fault only".to_owned() } else { figure("current") },
         "drop": if wire.role == Role::Earth { "–".to_owned() } else { figure("drop") },
         "margin": margin(wire),

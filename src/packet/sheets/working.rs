@@ -7,8 +7,9 @@ use serde_json::{Value, json};
 use crate::figures::percent;
 use crate::ledger::{Entry, Ledger, Origin};
 use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::drawings::margins::bound;
 use crate::packet::sheet::TextSize;
-use crate::rules::rule::{Measure, Rule, Sense};
+use crate::rules::rule::{Measure, Rule};
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -70,10 +71,9 @@ fn data(bench: &Bench<'_>) -> Value {
         .margins()
         .iter()
         .map(|(rule, subject, m)| {
-            let sense = if m.sense == Sense::AtMost { "at most" } else { "at least" };
             json!({
                 "rule": rule.name, "subject": subject, "what": m.what, "value": m.value,
-                "limit": format!("{sense} {}", m.limit), "margin": percent(m.margin), "source": sources.number(rule.source),
+                "limit": bound(m), "margin": percent(m.margin), "source": sources.number(rule.source),
             })
         })
         .collect();

@@ -166,7 +166,8 @@ fn stand(lamp: &Lamp, layout: &Layout, fit: &Fit, centre: &[Metres; 3], ledger: 
     Ok(Some(Stand { height, support, angle, wanted, support_wanted: support_wanted(height, wanted.angle) }))
 }
 
-fn tilt(lamp: &Lamp) -> Found<TiltRow> {
+/// The angle this lamp must stand, by who it stands with and where.
+pub fn tilt(lamp: &Lamp) -> Found<TiltRow> {
     let children = lamp.identity.children.get()?;
     Ok(tilt_wanted(match lamp.identity.place.get()? {
         _ if children => Place::Children,

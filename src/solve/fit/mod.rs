@@ -24,7 +24,7 @@ use super::line::Line;
 use super::print::PrintSolution;
 use super::sheet::SheetSolution;
 
-pub use balance::{Balance, Heavy};
+pub use balance::{Balance, Heavy, tilt};
 pub use corridor::{Corridor, keep_out, service_room, wall_room};
 pub use enter::{nearest_wall, point, wall_word};
 pub use light::Kept;

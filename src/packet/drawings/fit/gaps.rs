@@ -38,7 +38,7 @@ pub(in crate::packet) fn gaps(bench: &Bench<'_>, fit: &Fit) -> Vec<Gap> {
 }
 
 /// a to z, then a2 and on.
-fn letter(k: usize) -> String {
+pub(in crate::packet::drawings) fn letter(k: usize) -> String {
     let name = char::from(b'a' + u8::try_from(k % 26).unwrap_or(0));
     if k < 26 { name.to_string() } else { format!("{name}{}", k / 26 + 1) }
 }

@@ -9,6 +9,7 @@ use crate::packet::bench::Bench;
 use crate::packet::drawing::{Drawing, Scale};
 use crate::solve::fit::Fit;
 
+pub(super) use gaps::letter;
 pub(in crate::packet) use gaps::{Gap, gaps};
 use view::View;
 

@@ -2,9 +2,9 @@
 
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Path, Point, Role, at};
-use crate::packet::drawings::body::{mm, profile};
+use crate::packet::drawings::body::{net, profile};
 use crate::packet::drawings::callouts::Callout;
-use crate::packet::drawings::pen::{ARROW, Pen};
+use crate::packet::drawings::pen::{ARROW, Pen, mm};
 use crate::packet::drawings::text::Room;
 use crate::physics::mechanics::hollow::{Hollow, Solid};
 use crate::quantity::Metres;
@@ -118,9 +118,8 @@ impl<'a> Sketch<'a> {
         if self.view.level != 2 {
             return;
         }
-        let net = bench.solution.sheet.as_ref().and_then(|s| s.as_ref().ok()?.net.as_ref().ok());
         let given = bench.lamp.diffuser.as_ref();
-        if let Some((net, thickness)) = net.zip(given.and_then(|d| d.thickness.nominal().ok())) {
+        if let Some((net, thickness)) = net(bench).zip(given.and_then(|d| d.thickness.nominal().ok())) {
             let half = mm(if self.view.upright == 1 { net.height } else { net.width }) / 2.0 / self.by;
             let thick = mm(thickness) / self.by;
             self.pen.rectangle(Role::Outline, at(-thick, -half), thick, 2.0 * half);
@@ -262,13 +261,13 @@ impl<'a> Sketch<'a> {
     pub(super) fn gaps(&mut self, gaps: &[Gap]) {
         for gap in gaps {
             let shown = match gap.axis {
-                Some(axis) => axis == self.view.level || (axis == self.view.upright && self.view.level == 2),
+                // Along z it is true in section and plan, along x and y in two views each: one of them has it.
+                Some(2) => self.view == View::SECTION,
+                Some(axis) => self.view.level == 2 && axis == self.view.upright,
                 None if gap.corner => self.view == View::FRONT,
                 None => self.true_length(gap),
             };
-            // A gap along z is true in section and plan; the section has it.
-            let twice = gap.axis == Some(2) && self.view == View::PLAN;
-            if !shown || twice || (gap.axis == Some(0) && self.view == View::FRONT) {
+            if !shown {
                 continue;
             }
             let text = format!("{} {}", gap.letter, gap.room);

@@ -78,7 +78,7 @@ fn ends<'a>(wire: &'a Wire, column: &dyn Fn(&str) -> usize) -> [(&'a str, &'a st
     if column(from.0) <= column(to.0) { [from, to] } else { [to, from] }
 }
 
-/// What each wire does in the columns.
+/// The columns that a wire starts and ends in.
 struct Span {
     from: usize,
     to: usize,

@@ -7,7 +7,7 @@ mod tracks;
 use super::pen::Pen;
 use super::text::{LABEL, width};
 use crate::packet::bench::Bench;
-use crate::packet::drawing::{Anchor, Drawing, Path, Role, Scale, Vertex, at};
+use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, Vertex, at};
 use crate::schema::words::{Colour, Word};
 use crate::solve::wires::{Wire, WireZone, terminals};
 
@@ -123,7 +123,7 @@ fn draw_part(pen: &mut Pen, part: &Part) {
     }
 }
 
-fn labels(pen: &mut Pen, wire: &Wire, line: &[crate::packet::drawing::Point]) {
+fn labels(pen: &mut Pen, wire: &Wire, line: &[Point]) {
     if let (Some(first), Some(last)) = (line.first(), line.last()) {
         pen.text(at(first.x + 1.2, first.y + ABOVE), Anchor::Start, tag(wire));
         pen.text(at(last.x - 1.2, last.y + ABOVE), Anchor::End, wire.number.as_str());
@@ -131,7 +131,7 @@ fn labels(pen: &mut Pen, wire: &Wire, line: &[crate::packet::drawing::Point]) {
 }
 
 /// The line with a bow wherever it crosses another; every line runs from left to right.
-fn bowed(line: &[crate::packet::drawing::Point], hops: &[(usize, f64)]) -> Path {
+fn bowed(line: &[Point], hops: &[(usize, f64)]) -> Path {
     let straight = |point| Vertex { point, bulge: 0.0 };
     let mut vertices = Vec::new();
     for (k, point) in line.iter().enumerate() {

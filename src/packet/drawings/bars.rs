@@ -1,13 +1,60 @@
-//! The bars of the templates that are laid on the work: a sheet whose bar is not 100 mm long, or that has none, is not
-//! composed. What the printer makes of them is measured at the bench.
+//! The bars of the templates that are laid on the work: drawn, taken off again where a page brings its own, and held to
+//! their length. A sheet whose bar is not 100 mm long, or that has none, is not composed; paper is measured at the bench.
 
 use std::collections::BTreeMap;
 
-use super::drawing::{BAR_WORDS, Drawing, Path, Role, Scale, Shape};
-use super::drawings::outline::BAR;
+use super::pen::{Pen, extent};
+use super::text::{LABEL, Room};
+use crate::packet::drawing::{Anchor, Drawing, Path, Role, Scale, Shape, at};
+use crate::physics::mechanics::tiling::SCALE_BAR;
 
+/// Length of a bar, mm.
+const BAR: f64 = SCALE_BAR.value() * 1e3;
+/// What stands along every bar.
+const BAR_WORDS: &str = "100 mm: measure before cutting";
 /// How far a bar may be off before it leaves the program, mm: the last digit that the drawing keeps.
 const OFF: f64 = 1e-3;
+
+/// Two bars of 100 mm with a tick every 10 mm: one left of the outline, whose lower left end is given, one below all that
+/// is drawn so far, so that the drawing without them has no hole.
+pub(super) fn bars(pen: &mut Pen, left: f64, bottom: f64) {
+    let low = pen.extents().least;
+    // Left of every label too: ticks of the standing bar reach 2 mm to the right.
+    let (x, y) = ((left - 8.0).min(low.x - 3.0), low.y - LABEL - 4.0);
+    for standing in [false, true] {
+        let origin = if standing { at(x, bottom.max(-BAR / 2.0)) } else { at(left, y) };
+        let point = |u: f64, v: f64| {
+            if standing { at(origin.x - v, origin.y + u) } else { at(origin.x + u, origin.y + v) }
+        };
+        pen.line(Role::Bar, &[point(0.0, 0.0), point(BAR, 0.0)]);
+        for tick in 0..=10 {
+            let reach = if tick % 5 == 0 { 2.0 } else { 1.0 };
+            let u = f64::from(tick) * BAR / 10.0;
+            pen.line(Role::Bar, &[point(u, 0.0), point(u, -reach)]);
+        }
+        let angle = if standing { 90.0 } else { 0.0 };
+        pen.words(point(BAR / 2.0, 1.4), LABEL, Anchor::Middle, angle, BAR_WORDS, false);
+    }
+}
+
+impl Drawing {
+    /// The same drawing without its bars, its frame as small as what is left, this far off it: for pages that bring bars
+    /// of their own.
+    pub fn without_bars(&self, margin: f64) -> Self {
+        let bar = |shape: &Shape| match shape {
+            Shape::Paths { role, .. } => *role == Role::Bar,
+            Shape::Text { text, .. } => text == BAR_WORDS,
+        };
+        let shapes: Vec<Shape> = self.shapes.iter().filter(|shape| !bar(shape)).cloned().collect();
+        if shapes.len() == self.shapes.len() {
+            return self.clone();
+        }
+        let corners = shapes.iter().filter_map(extent).flat_map(|room| [room.least, room.most]);
+        let Some(frame) = Room::around(corners).map(|room| room.grown(margin)) else { return self.clone() };
+        let (width, height) = (frame.most.x - frame.least.x, frame.most.y - frame.least.y);
+        Self { corner: frame.least, width, height, shapes, ..self.clone() }
+    }
+}
 
 /// A template whose bar is wrong.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,7 +76,7 @@ fn is_template(drawing: &Drawing) -> bool {
 ///
 /// # Errors
 /// A template without a lying or a standing bar of 100 mm.
-pub fn check(drawings: &BTreeMap<String, Drawing>) -> Result<(), BarFault> {
+pub(in crate::packet) fn check(drawings: &BTreeMap<String, Drawing>) -> Result<(), BarFault> {
     for drawing in drawings.values().filter(|drawing| is_template(drawing)) {
         for (way, angle) in [("lying", 0.0), ("standing", 90.0)] {
             let length = bar(drawing, angle);
@@ -69,7 +116,6 @@ fn bar(drawing: &Drawing, turn: f64) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::packet::drawing::{Anchor, at};
 
     fn template(lying: f64, standing: f64) -> BTreeMap<String, Drawing> {
         let line =
