@@ -114,17 +114,8 @@ fn side_by_side(old: &Compiled, settings: &[Setting], outcome: &Outcome) {
         new.identity.findings
     ));
     let moved = findings::findings(old, new, &changes);
-    let word = |m: Move| match m {
-        Move::New => "new",
-        Move::Worse => "worse",
-        Move::Better => "better",
-        Move::Gone => "gone",
-        Move::Waived => "waived",
-        Move::NoLongerChecked => "no longer checked",
-        Move::Reworded => "stays",
-    };
     for finding in moved.iter().filter(|f| f.moved != Move::NoLongerChecked) {
-        tell(&format!("  {}: {} {}: {}\n", word(finding.moved), finding.signal.word(), finding.rule, finding.message));
+        tell(&format!("  {}: {} {}: {}\n", finding.moved.word(), finding.signal.word(), finding.rule, finding.message));
     }
     tell(&no_longer_checked(old, new));
     let all = findings::margins_beyond(old, new, &changes, 0.0);

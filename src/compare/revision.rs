@@ -11,7 +11,6 @@ use crate::packet::sheet::{Packet, Paper, Sheet, TextSize};
 use crate::packet::templates::{Overrides, Templates};
 
 use super::chain::{Cause, all_told};
-use super::findings::Move;
 use super::work::Task;
 use super::{Comparison, overlay, text};
 
@@ -74,7 +73,7 @@ fn data(found: &Comparison, old: &Compiled) -> Value {
     let findings: Vec<Value> = found
         .findings
         .iter()
-        .filter(|f| f.moved <= Move::NoLongerChecked)
+        .filter(|f| f.moved.is_worse())
         .map(|f| json!({ "signal": f.signal.word(), "rule": f.rule, "message": f.message, "because": causes(&f.because) }))
         .collect();
     let margins: Vec<Value> = found
