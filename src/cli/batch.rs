@@ -7,7 +7,7 @@ use crate::{Compiled, batch, compile};
 
 use super::files::write_packet;
 use super::laid::tell;
-use super::output::{Trouble, narrate, say};
+use super::output::{Trouble, say};
 use super::{Exit, ManyArgs, ReportArgs, check, packet, root, show};
 
 /// `batch`.
@@ -52,7 +52,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
             Some(compiled) => lamps.push((name, compiled)),
             // A pick list that lacks a lamp would be short on the bench.
             None => {
-                narrate(&show::messages(&outcome.diags, &outcome.sources));
+                show::narrate(&outcome.diags, &outcome.sources);
                 say("nothing was written\n");
                 return Ok(Exit::Broken);
             }

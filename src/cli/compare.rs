@@ -189,7 +189,7 @@ fn compiled(side: Named, called: &str, args: &Args) -> Option<Compiled> {
     let mut loader = Renamed { inner: side.loader, names: vec![(called.to_owned(), side.from)] };
     let outcome = compile(called, &side.text, &mut loader, args.variant.as_deref());
     if outcome.compiled.is_none() {
-        narrate(&show::messages(&outcome.diags, &loader.as_they_are(&outcome.sources)));
+        show::narrate(&outcome.diags, &loader.as_they_are(&outcome.sources));
         narrate(&format!("{}: cannot be compiled, so nothing was compared\n", side.shown));
     }
     outcome.compiled

@@ -9,11 +9,11 @@ use std::thread;
 
 use super::Exit;
 use super::laid::tell;
-use super::output::{Trouble, complaint, narrate, on_terminal};
+use super::output::{Trouble, complaint, narrate_messages, on_terminal, rewrite_line};
 
 /// What one spec gave.
 pub(super) struct Done {
-    /// For standard error.
+    /// For standard error: printable, perhaps with colours of ours.
     pub(super) err: String,
     /// For standard output.
     pub(super) out: String,
@@ -28,7 +28,7 @@ const STACK: usize = 16 << 20;
 pub(super) fn each(names: &[String], job: impl Fn(&str) -> Result<Done, Trouble> + Sync) -> Exit {
     let mut worst = Exit::Clean;
     gather(names, job, |_, done| {
-        narrate(&done.err);
+        narrate_messages(&done.err);
         tell(&done.out);
         worst = worst.max(done.exit);
     });
@@ -119,13 +119,13 @@ impl Progress {
 
     fn show(&self, done: usize) {
         if let Some(of) = self.of {
-            narrate(&format!("\r{done} of {of} specs done"));
+            rewrite_line(&format!("{done} of {of} specs done"));
         }
     }
 
     fn clear(&self) {
         if self.of.is_some() {
-            narrate("\r\u{1b}[K");
+            rewrite_line("");
         }
     }
 }

@@ -12,7 +12,7 @@ use crate::{Outcome, compile};
 use super::files::{names_a_folder, write_packet};
 use super::laid::tell;
 use super::many::{self, Done};
-use super::output::{Trouble, narrate, say_bytes};
+use super::output::{Trouble, narrate_messages, printable, say_bytes};
 use super::root::{self, read_text};
 use super::{Exit, ManyArgs, ReportArgs, check, show};
 
@@ -48,7 +48,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     match args.specs.specs.as_slice() {
         [name] => {
             let done = one_packet(name, args, &overrides, &args.output)?;
-            narrate(&done.err);
+            narrate_messages(&done.err);
             tell(&done.out);
             Ok(done.exit)
         }
@@ -92,7 +92,7 @@ fn one_packet(name: &str, args: &Args, overrides: &Overrides, folder: &str) -> R
     diags.sort_by_key(|d| d.signal);
     let mut err = show::messages(&diags, &outcome.sources);
     let Some(compiled) = &outcome.compiled else {
-        err.push_str(&format!("{}; nothing was written\n", check::summary(&spec.name, None, &outcome)));
+        err.push_str(&printable(&format!("{}; nothing was written\n", check::summary(&spec.name, None, &outcome))));
         return Ok(Done { err, out: String::new(), exit: Exit::Broken });
     };
     let packet = compiled.packet(overrides, args.sheets.as_deref()).map_err(|e| composing(&e))?;

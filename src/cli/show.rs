@@ -6,7 +6,7 @@ use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, Na
 
 use crate::diag::{Diag, Signal, Sources, hidden};
 
-use super::output::{coloured, columns, printable};
+use super::output::{coloured, columns, narrate_messages, printable};
 
 /// Most messages shown in full; the rest are counted.
 const MOST: usize = 20;
@@ -60,6 +60,11 @@ impl Diagnostic for Shown<'_> {
             if i == 0 { LabeledSpan::new_primary_with_span(text, span) } else { LabeledSpan::new_with_span(text, span) }
         })))
     }
+}
+
+/// Writes all messages of one run to standard error.
+pub(super) fn narrate(diags: &[Diag], sources: &Sources) {
+    narrate_messages(&messages(diags, sources));
 }
 
 /// All messages of one run as text, the gravest last so that it stands above the prompt.

@@ -67,7 +67,7 @@ fn one(name: &str, check: bool) -> Result<Exit, Trouble> {
     let file = sources.add(shown_name, text.as_str());
     match tidy::tidy_text(file, &text, &ROOT) {
         Err(diags) => {
-            narrate(&show::messages(&diags, &sources));
+            show::narrate(&diags, &sources);
             narrate(&format!("{shown_name}: left as it is\n"));
             Ok(Exit::Broken)
         }

@@ -137,7 +137,7 @@ fn one(name: &str) -> Result<Option<Unit>, Trouble> {
     let built = match built::read(name, &written) {
         Ok(built) => built,
         Err((diags, sources)) => {
-            narrate(&show::messages(&diags, &sources));
+            show::narrate(&diags, &sources);
             narrate(&format!("{name}: cannot be read as an as-built file\n"));
             return Ok(None);
         }
@@ -180,7 +180,7 @@ const MEASURED: &str = "(measured figures)";
 
 fn lamp_of(outcome: Outcome, name: &str) -> Option<Compiled> {
     if outcome.compiled.is_none() {
-        narrate(&show::messages(&outcome.diags, &outcome.sources));
+        show::narrate(&outcome.diags, &outcome.sources);
         narrate(&format!("{name}: the lamp it names cannot be compiled so\n"));
     }
     outcome.compiled
@@ -232,7 +232,7 @@ fn as_text(unit: &Unit) -> String {
     }
     out.push_str(&as_measured(unit));
     out.push_str(&format!("{}: {}\n", unit.file, summary(unit)));
-    printable(&out)
+    out
 }
 
 /// The lamp worked out again with measured figures, and which judgements that moved.
@@ -263,11 +263,6 @@ fn as_measured(unit: &Unit) -> String {
     }
     out.push_str(&format!("  the lamp as measured: {}\n\n", verdict(&measured.report)));
     out
-}
-
-/// Nothing that somebody wrote steers the terminal.
-fn printable(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() && c != '\n' { '\u{fffd}' } else { c }).collect()
 }
 
 fn summary(unit: &Unit) -> String {

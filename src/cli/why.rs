@@ -15,7 +15,7 @@ use crate::ledger::{Entry, Ledger, Origin};
 use crate::schema::dimension;
 use crate::{Compiled, compile};
 
-use super::output::{Trouble, narrate, say};
+use super::output::{Trouble, say};
 use super::{Exit, Format, SpecArgs, root, show};
 
 /// `why`.
@@ -41,7 +41,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     let mut spec = root::read(&args.spec).map_err(|trouble| turned_round(args, trouble))?;
     let outcome = compile(&spec.name, &spec.text, &mut spec.loader, args.spec.variant.as_deref());
     let Some(compiled) = &outcome.compiled else {
-        narrate(&show::messages(&outcome.diags, &outcome.sources));
+        show::narrate(&outcome.diags, &outcome.sources);
         return Ok(Exit::Broken);
     };
     let ledger = &compiled.solution.ledger;

@@ -19,7 +19,7 @@ use crate::{Compiled, compile};
 
 use super::files::write_packet;
 use super::laid::{lines, tell};
-use super::output::{Trouble, complaint, narrate, say};
+use super::output::{Trouble, complaint, narrate_messages, say};
 use super::root::{self, Root};
 use super::{Exit, SpecArgs, check, packet, show};
 
@@ -141,7 +141,7 @@ impl Bench<'_> {
             server.show(&panel, files);
         }
         // Said last: whoever reads it finds the page and the folder as it says.
-        narrate(&told.err);
+        narrate_messages(&told.err);
         tell(&told.out);
     }
 
