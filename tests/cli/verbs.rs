@@ -127,3 +127,18 @@ fn usage_errors_are_three_and_help_is_clean() {
     assert!(ran.err.contains("there is no sheet `nonsense`"), "{}", ran.err);
     assert_eq!(run(&folder, &["check", "my.lamp", "--variant", "nowhere"]).code, 2);
 }
+
+#[test]
+fn a_file_of_a_library_counts_from_where_it_lies() {
+    let folder = place("library");
+    for path in ["lamp/.git", "shared/leds"] {
+        std::fs::create_dir_all(folder.join(path)).expect("a folder");
+    }
+    let spec = new_spec().replace("language 1\n", "language 1\nuse \"leds/heavy.lamp\"\n").replace("0.7 kg", "heavy");
+    write(&folder, "lamp/my.lamp", spec);
+    write(&folder, "shared/leds/heavy.lamp", "language 1\nuse \"common.lamp\"\nlet heavy = common\n");
+    write(&folder, "shared/leds/common.lamp", "language 1\nlet common = 0.7 kg\n");
+    assert_eq!(run(&folder, &["check", "lamp/my.lamp"]).code, 2);
+    let ran = run(&folder, &["check", "lamp/my.lamp", "--library", "shared"]);
+    assert_eq!(ran.code, 0, "{}{}", ran.out, ran.err);
+}
