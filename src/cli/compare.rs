@@ -129,14 +129,12 @@ fn side(name: &str, args: &Args) -> Result<Named, Trouble> {
 fn at_revision(revision: &str, path: &str) -> Result<Named, Trouble> {
     let here = std::env::current_dir().map_err(|e| Trouble::new(format!("cannot look into this folder: {e}")))?;
     let repository = Repository::around(&here)?;
-    let below = here.strip_prefix(repository.folder()).unwrap_or(Path::new(""));
-    let steps: Vec<String> = below.iter().map(|s| s.to_string_lossy().into_owned()).collect();
-    let from_here = beside(&format!("{}/-", steps.join("/")), path);
+    let from_here = repository.path_of(&here, path);
     // As git takes it: `./` and `../` count from here, all else from the root; what the root has not, from here too.
     let relative = path.starts_with("./") || path.starts_with("../");
     let mut whole = if relative { from_here.clone() } else { path.to_owned() };
     let text = match repository.text(revision, &whole) {
-        Err(_) if !relative && !steps.is_empty() => {
+        Err(_) if whole != from_here => {
             whole = from_here;
             repository.text(revision, &whole)?
         }

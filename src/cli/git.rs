@@ -26,6 +26,14 @@ impl Repository {
         &self.folder
     }
 
+    /// The path from the repository's root of a file that is called so from this folder.
+    pub(super) fn path_of(&self, here: &Path, called: &str) -> String {
+        let whole = here.join(called);
+        let Ok(below) = whole.strip_prefix(&self.folder) else { return whole.to_string_lossy().into_owned() };
+        let steps: Vec<String> = below.iter().map(|step| step.to_string_lossy().into_owned()).collect();
+        beside("", &steps.join("/"))
+    }
+
     /// The text of a file at a revision; `path` counts from the repository's root.
     pub(super) fn text(&self, revision: &str, path: &str) -> Result<String, Trouble> {
         git(&self.folder, &["show", "--end-of-options", &format!("{revision}:{path}")])
@@ -107,15 +115,19 @@ pub(super) struct AtRevision {
 
 impl Loader for AtRevision {
     fn load(&mut self, from: &str, path: &str) -> Result<Loaded, LoadError> {
-        let name = beside(from, path);
-        if path.starts_with('/') || name.starts_with("..") {
-            return Err(LoadError::Outside);
-        }
+        let name = within(from, path)?;
         match self.repository.text(&self.revision, &name) {
             Ok(text) => Ok(Loaded { name, text }),
             Err(_) => Err(LoadError::Missing { near: Vec::new() }),
         }
     }
+}
+
+/// The path from the repository's root of a file that one at `from` uses.
+pub(super) fn within(from: &str, path: &str) -> Result<String, LoadError> {
+    let name = beside(from, path);
+    let above = name == ".." || name.starts_with("../");
+    if path.starts_with('/') || above { Err(LoadError::Outside) } else { Ok(name) }
 }
 
 fn git(folder: &Path, arguments: &[&str]) -> Result<String, Trouble> {

@@ -63,11 +63,13 @@ fn a_page_is_found_in_any_commit_with_its_variant_and_unit() {
     assert!(now.out.contains("state    current") && now.out.contains("last in"), "{}", now.out);
     assert!(!now.out.contains("variant"), "{}", now.out);
     // From a folder below, by the first characters, of one spec, as data.
-    let ran = run(&folder.join("lamps"), &["which", &third[..6], "one.lamp", "--format", "json"]);
-    assert_eq!(ran.code, 0, "{}", ran.err);
-    let found: Value = serde_json::from_str(&ran.out).expect("JSON");
-    assert_eq!((&found["state"], &found["variant"]), (&Value::from("current"), &Value::from("cold")));
-    assert_eq!(found["last"]["subject"], "A warmer shade");
+    for spec in ["one.lamp", "../lamps/one.lamp"] {
+        let ran = run(&folder.join("lamps"), &["which", &third[..6], spec, "--format", "json"]);
+        assert_eq!(ran.code, 0, "{}", ran.err);
+        let found: Value = serde_json::from_str(&ran.out).expect("JSON");
+        assert_eq!((&found["state"], &found["variant"]), (&Value::from("current"), &Value::from("cold")));
+        assert_eq!(found["last"]["subject"], "A warmer shade", "{spec}");
+    }
 }
 
 #[test]

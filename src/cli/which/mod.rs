@@ -117,12 +117,7 @@ impl Place {
             return Ok(Self { folder: here.to_owned(), repository: None, only: Vec::new(), specs });
         };
         let folder = repository.folder().to_owned();
-        let below = here.strip_prefix(&folder).unwrap_or(Path::new(""));
-        let whole = |spec: &String| {
-            let path = below.join(spec);
-            path.iter().map(|s| s.to_string_lossy().into_owned()).filter(|s| s != ".").collect::<Vec<_>>().join("/")
-        };
-        let only: Vec<String> = named.iter().map(whole).collect();
+        let only: Vec<String> = named.iter().map(|spec| repository.path_of(here, spec)).collect();
         let specs = if only.is_empty() { repository.here()? } else { only.clone() };
         Ok(Self { folder, repository: Some(repository), specs, only })
     }
