@@ -13,7 +13,7 @@ pub mod cli;
 pub mod compare;
 pub mod diag;
 pub mod digest;
-pub mod editor;
+mod editor;
 pub mod figures;
 pub mod lamp;
 pub mod language;
@@ -26,7 +26,7 @@ pub mod rules;
 pub mod schema;
 pub mod solve;
 pub mod spread;
-pub mod what_if;
+mod what_if;
 
 use std::sync::{Arc, OnceLock};
 

@@ -5,12 +5,12 @@ pub mod chain;
 pub mod effects;
 pub mod findings;
 pub mod matrix;
-pub mod overlay;
+mod overlay;
 pub mod papers;
-pub mod renames;
+mod renames;
 pub mod revision;
 pub mod text;
-pub mod trials;
+mod trials;
 pub mod variants;
 pub mod work;
 

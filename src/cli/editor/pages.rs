@@ -1,7 +1,7 @@
 //! The files that are open in the editor: their texts as typed, read anew when asked, and the answers about them.
 
 use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::time::Duration;
 
 use serde_json::{Value, json};
@@ -272,7 +272,7 @@ fn locations(places: Vec<Place>, page: &Page, uri: &str, root: Option<&Root>) ->
         if file == page.name {
             return Some(uri.to_owned());
         }
-        root.and_then(|r| r.path_of(file)).map(|path: PathBuf| uri_of(Path::new(&path)))
+        root.and_then(|r| r.path_of(file)).map(|path| uri_of(&path))
     };
     places.into_iter().filter_map(|p| Some(json!({ "uri": address(&p.file)?, "range": p.range }))).collect()
 }
@@ -285,7 +285,7 @@ fn fixes(page: &Page, uri: &str, range: &Value) -> Value {
             json!({
                 "title": fix.title, "kind": "quickfix", "isPreferred": true,
                 "edit": { "changes": { uri: [fix.edit] } },
-                "diagnostics": [{ "range": fix.range, "code": fix.code, "source": "lampwright", "message": fix.title }],
+                "diagnostics": [fix.diagnostic],
             })
         })
         .collect()
