@@ -44,24 +44,26 @@ pub(super) fn gather<T: Send + FromTrouble>(
     let workers = thread::available_parallelism().map_or(1, usize::from).min(names.len()).max(1);
     let next = AtomicUsize::new(0);
     let (sender, receiver) = mpsc::channel();
-    let sender = Mutex::new(sender);
-    thread::scope(|scope| {
-        for _ in 0..workers {
-            let work = || {
-                let Ok(sender) = sender.lock().map(|s| s.clone()) else { return };
-                loop {
-                    let at = next.fetch_add(1, Ordering::Relaxed);
-                    let Some(name) = names.get(at) else { break };
-                    let result = job(name).unwrap_or_else(T::from_trouble);
-                    if sender.send((at, result)).is_err() {
-                        break;
-                    }
-                }
-            };
-            if thread::Builder::new().stack_size(STACK).spawn_scoped(scope, work).is_err() {
-                work();
+    let work = |sender: mpsc::Sender<(usize, T)>| {
+        loop {
+            let at = next.fetch_add(1, Ordering::Relaxed);
+            let Some(name) = names.get(at) else { break };
+            let result = job(name).unwrap_or_else(T::from_trouble);
+            if sender.send((at, result)).is_err() {
+                break;
             }
         }
+    };
+    let work = &work;
+    thread::scope(|scope| {
+        for _ in 0..workers {
+            let own = sender.clone();
+            if thread::Builder::new().stack_size(STACK).spawn_scoped(scope, move || work(own)).is_err() {
+                work(sender.clone());
+            }
+        }
+        // Only the workers hold one now: where all of them have ended, nothing is waited for.
+        drop(sender);
         let (mut waiting, mut due) = (BTreeMap::new(), 0usize);
         let progress = Progress::of(names.len());
         for done in 1.. {

@@ -20,11 +20,22 @@ fn line(cells: &[String]) -> String {
     format!("{}\r\n", cells.join(","))
 }
 
-/// A leading apostrophe keeps a spreadsheet from taking words for a formula; numbers stay numbers.
+/// An apostrophe keeps a spreadsheet from taking words for a formula; numbers stay numbers. One stands behind each
+/// semicolon, tab and line end, too: where a comma is the decimal point these begin a cell, quotes or not.
 fn harmless(cell: &str) -> String {
-    let risky = cell.starts_with(['=', '+', '-', '@', '\t', '\r']);
-    let plain_number = cell.parse::<f64>().is_ok_and(f64::is_finite) && !cell.contains(['n', 'i', 'N', 'I']);
-    if risky && !plain_number { format!("'{cell}") } else { cell.to_string() }
+    if cell.parse::<f64>().is_ok_and(f64::is_finite) {
+        return cell.to_owned();
+    }
+    let mut found = String::with_capacity(cell.len() + 1);
+    let mut begins = true;
+    for sign in cell.chars() {
+        if (begins && matches!(sign, '=' | '+' | '-' | '@')) || (found.is_empty() && matches!(sign, '\t' | '\r')) {
+            found.push('\'');
+        }
+        found.push(sign);
+        begins = matches!(sign, ';' | '\t' | '\r' | '\n');
+    }
+    found
 }
 
 fn quoted(cell: &str) -> String {
@@ -50,6 +61,10 @@ mod tests {
             ("+3e-6", "+3e-6"),
             ("-inf", "'-inf"),
             ("=a,b", "\"'=a,b\""),
+            ("a;=1+1", "a;'=1+1"),
+            ("0.5 mm; -1 mm; 2;3", "0.5 mm; -1 mm; 2;3"),
+            ("inf", "inf"),
+            ("nan", "nan"),
             ("", ""),
         ];
         for (cell, expected) in cases {
