@@ -206,7 +206,7 @@ impl Said {
 }
 
 /// Errors first, then by place; what is missing comes after what is wrong, for the one is often why of the other.
-pub(crate) fn in_order(mut diags: Vec<Diag>) -> Vec<Diag> {
+fn in_order(mut diags: Vec<Diag>) -> Vec<Diag> {
     diags.sort_by_key(|d| (std::cmp::Reverse(d.signal), d.code.starts_with("value/missing"), d.span()));
     diags
 }

@@ -8,8 +8,8 @@ use serde_json::{Value, json};
 use crate::compare::matrix;
 use crate::diag::{Diag, Signal, Sources};
 use crate::language::parse::Parsed;
-use crate::rules::report::lacking;
-use crate::{Compiled, Outcome, Reading, in_order};
+use crate::rules::report::{lacking, of};
+use crate::{Compiled, Outcome, Reading};
 
 use super::laid;
 use super::many::{self, Done, FromTrouble};
@@ -102,9 +102,7 @@ fn compiled(name: &str, args: &Args) -> Result<Looked, Trouble> {
 
 fn one_as_text(name: &str, args: &Args) -> Result<Done, Trouble> {
     let looked = compiled(name, args)?;
-    // Of many specs a NOTICE is counted in its line and no more; `check` of the one shows it.
-    let least = if args.specs.specs.len() > 1 { Signal::Caution } else { Signal::Notice };
-    let (err, mut out) = as_text(&looked, least);
+    let (err, mut out) = as_text(&looked, args.specs.least());
     if args.matrix && !looked.parts {
         let made: Vec<(&str, &Compiled)> = looked
             .runs
@@ -190,21 +188,25 @@ pub(super) fn verdict<'a>(outcomes: impl Iterator<Item = &'a Outcome>, fail_on: 
     exit
 }
 
+/// Messages of one run from this signal word up, the gravest last; those of a spec that cannot be compiled in their order.
+pub(super) fn messages(outcome: &Outcome, least: Signal) -> Vec<Diag> {
+    let found = outcome.compiled.iter().flat_map(|compiled| compiled.report.diags());
+    let mut diags: Vec<Diag> = outcome.diags.iter().cloned().chain(found).filter(|d| d.signal >= least).collect();
+    if outcome.compiled.is_some() {
+        diags.sort_by_key(|d| d.signal);
+    }
+    diags
+}
+
 /// Messages of this signal word and above, and summary lines.
 fn as_text(looked: &Looked, least: Signal) -> (String, String) {
     let (name, runs) = (looked.name.as_str(), &looked.runs);
     let mut shown: BTreeSet<String> = BTreeSet::new();
     let (mut err, mut out) = (String::new(), String::new());
     for (variant, outcome) in runs {
-        let mut diags = outcome.diags.clone();
-        diags.extend(outcome.compiled.iter().flat_map(|c| c.report.diags()));
-        diags.retain(|d| d.signal >= least);
+        let mut diags = messages(outcome, least);
         // What a variant shares with the lamp itself is said once.
-        diags.retain(|d| shown.insert(format!("{} {:?} {}", d.code, d.span(), d.message)));
-        diags.sort_by_key(|d| d.signal);
-        if outcome.compiled.is_none() {
-            diags = in_order(diags);
-        }
+        diags.retain(|d| shown.insert(show::key(d)));
         err.push_str(&show::messages(&diags, &outcome.sources));
         let line = match looked.parts {
             true => of_parts(name, outcome),
@@ -221,7 +223,7 @@ pub(super) fn not_checked(outcome: &Outcome) -> String {
     let mut out = String::new();
     if let Some(compiled) = &outcome.compiled {
         for (rule, subject, missing) in compiled.report.not_checked() {
-            let of = if subject.is_empty() { String::new() } else { format!(" of {subject}") };
+            let of = of(subject);
             let lacks = lacking(missing, &compiled.solution.ledger);
             out.push_str(&format!("  not checked: {}{of}; {lacks}\n", rule.name));
         }

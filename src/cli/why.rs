@@ -6,12 +6,14 @@ use std::fmt::Write as _;
 use serde_json::json;
 
 use crate::diag::{Sources, Span};
-use crate::figures::engineering;
+use crate::figures::{engineering, percent};
 use crate::language::document::Document;
 use crate::language::parse::value;
 use crate::language::suggest::{all_of, nearest};
 use crate::language::syntax::{Expr, ExprForm};
 use crate::ledger::{Entry, Ledger, Origin};
+use crate::rules::report::of;
+use crate::rules::rule::Sense;
 use crate::schema::dimension;
 use crate::{Compiled, compile};
 
@@ -216,9 +218,9 @@ fn collect(expr: &Expr, into: &mut Vec<String>) {
 fn limits(compiled: &Compiled, path: &str, out: &mut String) {
     for (rule, subject, measure) in compiled.report.margins() {
         if measure.path.as_deref() == Some(path) {
-            let sense = if measure.sense == crate::rules::rule::Sense::AtMost { "at most" } else { "at least" };
-            let of = if subject.is_empty() { String::new() } else { format!(" of {subject}") };
-            let margin = crate::figures::percent(measure.margin);
+            let sense = if measure.sense == Sense::AtMost { "at most" } else { "at least" };
+            let of = of(subject);
+            let margin = percent(measure.margin);
             let _ = writeln!(
                 out,
                 "\nheld by {}{of}: {sense} {}, {margin} left\n  source: {}",

@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use crate::figures::percent;
 use crate::packet::templates::escape;
+use crate::rules::report::of;
 
 use super::chain::{Cause, MORE, all_told};
 use super::papers::Fate;
@@ -153,7 +154,7 @@ fn because(causes: &[Cause], form: &Form) -> String {
 fn passing(found: &Comparison, form: &Form, out: &mut String) {
     let mut rows = vec![format!("{} → {}", (form.safe)(&found.old.verdict), (form.safe)(&found.new.verdict))];
     rows.extend(found.findings.iter().map(|f| {
-        let of = if f.subject.is_empty() { String::new() } else { format!(" of {}", f.subject) };
+        let of = of(&f.subject);
         let text = format!("{}: {} {}{of}: {}", f.moved.word(), f.signal.word(), f.rule, f.message);
         format!("{}{}", (form.safe)(&text), because(&f.because, form))
     }));

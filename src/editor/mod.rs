@@ -23,7 +23,7 @@ use crate::language::parse::Parsed;
 use crate::language::symbols::{Mention, mentions};
 use crate::language::syntax::{Form, Head, ItemForm, Tree};
 use crate::language::tidy::tidy_text;
-use crate::rules::report::lacking;
+use crate::rules::report::{lacking, of};
 use crate::schema::Block;
 use crate::schema::tables::ROOT;
 use crate::{Compiled, Outcome, Reading, Said};
@@ -217,7 +217,7 @@ impl Page {
                 if missing.span.file != self.file {
                     continue;
                 }
-                let of = if subject.is_empty() { String::new() } else { format!(" of {subject}") };
+                let of = of(subject);
                 found.push(json!({
                     "range": position::range_of(&self.text, missing.span), "severity": 4, "code": rule.name,
                     "source": "lampwright",
