@@ -12,8 +12,8 @@ use crate::rules::report::{lacking, of};
 use crate::{Compiled, Outcome, Reading};
 
 use super::laid;
-use super::many::{self, Done, FromTrouble};
-use super::output::{Trouble, complaint, narrate, say};
+use super::many::{self, Done};
+use super::output::{Trouble, complain, say};
 use super::root;
 use super::{Exit, FailOn, ManyArgs, sarif, show};
 
@@ -119,37 +119,31 @@ fn one_as_text(name: &str, args: &Args) -> Result<Done, Trouble> {
     Ok(done)
 }
 
-/// One spec's part of a document for programs.
-struct Piece {
-    json: Value,
-    sarif: Vec<Value>,
-    err: String,
-    exit: Exit,
-}
-
-impl FromTrouble for Piece {
-    fn from_trouble(trouble: Trouble) -> Self {
-        let json = json!({ "error": trouble.message });
-        Self { json, sarif: Vec::new(), err: complaint(&trouble), exit: Exit::Usage }
-    }
-}
-
+/// One document of all specs for programs.
 fn as_data(names: &[String], args: &Args) -> Exit {
-    let (mut specs, mut results, mut worst) = (Vec::new(), Vec::new(), Exit::Clean);
+    let sarif = args.format == Form::Sarif;
     let job = |name: &str| {
         let looked = compiled(name, args)?;
-        let exit = looked.exit(args);
-        Ok(Piece { json: as_json(&looked), sarif: sarif::results(&looked.runs), err: String::new(), exit })
+        let said = if sarif { sarif::results(&looked.runs) } else { vec![as_json(&looked)] };
+        Ok((said, looked.exit(args)))
     };
-    many::gather(names, job, |_, piece: Piece| {
-        narrate(&piece.err);
-        specs.push(piece.json);
-        results.extend(piece.sarif);
-        worst = worst.max(piece.exit);
+    let (mut all, mut worst) = (Vec::new(), Exit::Clean);
+    many::gather(names, job, |done: Result<(Vec<Value>, Exit), Trouble>| match done {
+        Ok((said, exit)) => {
+            all.extend(said);
+            worst = worst.max(exit);
+        }
+        Err(trouble) => {
+            complain(&trouble);
+            if !sarif {
+                all.push(json!({ "error": trouble.message }));
+            }
+            worst = Exit::Usage;
+        }
     });
-    let document = match args.format {
-        Form::Sarif => sarif::document(results),
-        _ => json!({ "format": "lampwright check 1", "specs": specs }),
+    let document = match sarif {
+        true => sarif::document(all),
+        false => json!({ "format": "lampwright check 1", "specs": all }),
     };
     say(&format!("{document:#}\n"));
     worst

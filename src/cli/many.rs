@@ -27,20 +27,21 @@ const STACK: usize = 16 << 20;
 /// Runs `job` for every name and says what each gave as soon as those before it are said. The worst exit counts.
 pub(super) fn each(names: &[String], job: impl Fn(&str) -> Result<Done, Trouble> + Sync) -> Exit {
     let mut worst = Exit::Clean;
-    gather(names, job, |_, done| {
-        narrate_messages(&done.err);
-        tell(&done.out);
-        worst = worst.max(done.exit);
-    });
+    let unread = |trouble| Done { err: complaint(&trouble), out: String::new(), exit: Exit::Usage };
+    gather(
+        names,
+        |name| job(name).unwrap_or_else(unread),
+        |done: Done| {
+            narrate_messages(&done.err);
+            tell(&done.out);
+            worst = worst.max(done.exit);
+        },
+    );
     worst
 }
 
 /// The same for results that are put together before they are said.
-pub(super) fn gather<T: Send + FromTrouble>(
-    names: &[String],
-    job: impl Fn(&str) -> Result<T, Trouble> + Sync,
-    mut take: impl FnMut(&str, T),
-) {
+pub(super) fn gather<T: Send>(names: &[String], job: impl Fn(&str) -> T + Sync, mut take: impl FnMut(T)) {
     let workers = thread::available_parallelism().map_or(1, usize::from).min(names.len()).max(1);
     let next = AtomicUsize::new(0);
     let (sender, receiver) = mpsc::channel();
@@ -48,8 +49,7 @@ pub(super) fn gather<T: Send + FromTrouble>(
         loop {
             let at = next.fetch_add(1, Ordering::Relaxed);
             let Some(name) = names.get(at) else { break };
-            let result = job(name).unwrap_or_else(T::from_trouble);
-            if sender.send((at, result)).is_err() {
+            if sender.send((at, job(name))).is_err() {
                 break;
             }
         }
@@ -74,8 +74,8 @@ pub(super) fn gather<T: Send + FromTrouble>(
             let Ok((at, result)) = receiver.recv() else { break };
             progress.clear();
             waiting.insert(at, result);
-            while let (Some(result), Some(name)) = (waiting.remove(&due), names.get(due)) {
-                take(name, result);
+            while let Some(result) = waiting.remove(&due) {
+                take(result);
                 due += 1;
             }
         }
@@ -129,17 +129,5 @@ impl Progress {
         if self.of.is_some() {
             rewrite_line("");
         }
-    }
-}
-
-/// What stands for a spec that could not be read.
-pub(super) trait FromTrouble {
-    /// From what went wrong.
-    fn from_trouble(trouble: Trouble) -> Self;
-}
-
-impl FromTrouble for Done {
-    fn from_trouble(trouble: Trouble) -> Self {
-        Self { err: complaint(&trouble), out: String::new(), exit: Exit::Usage }
     }
 }

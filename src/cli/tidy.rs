@@ -38,10 +38,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
             say(&flat(name)?);
             continue;
         }
-        let one = one(name, args.check)?;
-        if one as u8 > exit as u8 {
-            exit = one;
-        }
+        exit = exit.max(one(name, args.check)?);
     }
     Ok(exit)
 }
