@@ -10,6 +10,7 @@ pub mod live;
 mod markdown;
 mod pdf;
 mod reader;
+mod roles;
 mod run;
 pub mod svg;
 

@@ -10,7 +10,7 @@ use super::glue::glued;
 pub(super) struct Run {
     pub(super) found: Vec<Inline>,
     words: String,
-    pub(super) look: Look,
+    look: Look,
     outer: Vec<Look>,
 }
 
@@ -28,7 +28,7 @@ impl Run {
         self.set(look);
     }
 
-    pub(super) fn set(&mut self, look: Look) {
+    fn set(&mut self, look: Look) {
         if look != self.look {
             self.flush();
             self.look = look;
@@ -102,7 +102,7 @@ fn push_text(text: &str, look: Look, found: &mut Vec<Inline>) {
 }
 
 /// The one tag that is not printed: a table's cell has no other way to end a line.
-pub(super) fn is_line_end(tag: &str) -> bool {
+fn is_line_end(tag: &str) -> bool {
     matches!(tag, "<br>" | "<br/>" | "<br />")
 }
 

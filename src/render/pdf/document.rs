@@ -143,6 +143,7 @@ pub(super) fn text(words: &str) -> Object {
 pub(super) fn dictionary(entries: Vec<(&str, Object)>) -> Dictionary {
     Dictionary::from_iter(entries)
 }
+
 /// What the page writer does not know: metadata, viewer settings, bookmarks, page labels, file id.
 fn finish(file: &mut lopdf::Document, pages: &[Page], about: &About) -> lopdf::Result<()> {
     file.version = "1.7".into();
