@@ -26,6 +26,7 @@ pub mod rules;
 pub mod schema;
 pub mod solve;
 pub mod spread;
+mod threads;
 mod what_if;
 
 use std::sync::{Arc, OnceLock};

@@ -9,7 +9,7 @@ use crate::compare::matrix;
 use crate::diag::{Diag, Signal, Sources};
 use crate::language::parse::Parsed;
 use crate::rules::report::{lacking, of};
-use crate::{Compiled, Outcome, Reading};
+use crate::{Compiled, Outcome, Reading, threads};
 
 use super::laid;
 use super::many::{self, Done};
@@ -154,7 +154,7 @@ fn every_variant(reading: &Reading) -> Runs {
     let said = reading.said(None);
     let variants = std::iter::once(None).chain(said.variants().into_iter().map(Some)).collect::<Vec<_>>();
     let said = Mutex::new(Some(said));
-    let outcomes = many::parallel(&variants, |variant| match variant {
+    let outcomes = threads::each(&variants, |variant| match variant {
         // What was said of the lamp itself is at hand.
         None => said
             .lock()

@@ -4,8 +4,9 @@
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc;
-use std::sync::{Mutex, PoisonError};
 use std::thread;
+
+use crate::threads::{STACK, workers};
 
 use super::Exit;
 use super::laid::tell;
@@ -20,9 +21,6 @@ pub(super) struct Done {
     /// How it ended.
     pub(super) exit: Exit,
 }
-
-/// Room for the deepest spec that the language allows; a thread of its own gets less than the first one.
-const STACK: usize = 16 << 20;
 
 /// Runs `job` for every name and says what each gave as soon as those before it are said. The worst exit counts.
 pub(super) fn each(names: &[String], job: impl Fn(&str) -> Result<Done, Trouble> + Sync) -> Exit {
@@ -42,7 +40,6 @@ pub(super) fn each(names: &[String], job: impl Fn(&str) -> Result<Done, Trouble>
 
 /// The same for results that are put together before they are said.
 pub(super) fn gather<T: Send>(names: &[String], job: impl Fn(&str) -> T + Sync, mut take: impl FnMut(T)) {
-    let workers = thread::available_parallelism().map_or(1, usize::from).min(names.len()).max(1);
     let next = AtomicUsize::new(0);
     let (sender, receiver) = mpsc::channel();
     let work = |sender: mpsc::Sender<(usize, T)>| {
@@ -56,7 +53,7 @@ pub(super) fn gather<T: Send>(names: &[String], job: impl Fn(&str) -> T + Sync, 
     };
     let work = &work;
     thread::scope(|scope| {
-        for _ in 0..workers {
+        for _ in 0..workers(names.len()) {
             let own = sender.clone();
             if thread::Builder::new().stack_size(STACK).spawn_scoped(scope, move || work(own)).is_err() {
                 work(sender.clone());
@@ -80,32 +77,6 @@ pub(super) fn gather<T: Send>(names: &[String], job: impl Fn(&str) -> T + Sync, 
             }
         }
     });
-}
-
-/// `job` of every one of `things`, on a few threads; what it gave, in their order. One thing needs no thread.
-pub(super) fn parallel<A: Sync, T: Send>(things: &[A], job: impl Fn(&A) -> T + Sync) -> Vec<T> {
-    let workers = thread::available_parallelism().map_or(1, usize::from).min(things.len());
-    if workers < 2 {
-        return things.iter().map(job).collect();
-    }
-    let next = AtomicUsize::new(0);
-    let made: Mutex<BTreeMap<usize, T>> = Mutex::new(BTreeMap::new());
-    thread::scope(|scope| {
-        let work = || {
-            loop {
-                let at = next.fetch_add(1, Ordering::Relaxed);
-                let Some(thing) = things.get(at) else { break };
-                let given = job(thing);
-                made.lock().unwrap_or_else(PoisonError::into_inner).insert(at, given);
-            }
-        };
-        for _ in 1..workers {
-            // Where the system gives no thread, this one does the work.
-            drop(thread::Builder::new().stack_size(STACK).spawn_scoped(scope, work));
-        }
-        work();
-    });
-    made.into_inner().unwrap_or_else(PoisonError::into_inner).into_values().collect()
 }
 
 /// How far the work is, on one line of a terminal that is wiped before anything else is said.

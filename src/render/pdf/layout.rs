@@ -10,7 +10,7 @@ use super::text::{Line, Setting, loosened, tokens, wrap};
 use crate::packet::drawing::at;
 use crate::packet::sheet::{Packet, Sheet, TextSize};
 use crate::render::RenderError;
-use crate::render::blocks::{Block, Inline, List, plain};
+use crate::render::blocks::{Block, Inline, List, leading_tick, plain};
 
 /// The grey of secondary lines.
 pub(super) const LINE_GREY: f64 = 0.6;
@@ -325,16 +325,6 @@ pub(super) fn stack(lines: &[Line], left: f64, set: Setting) -> Slab {
     }
     slab.baseline = lines.first().map_or(0.0, |line| line.ascent);
     slab
-}
-
-fn leading_tick(item: &[Block]) -> Option<bool> {
-    match item.first() {
-        Some(Block::Paragraph(run)) => match run.first() {
-            Some(Inline::Tick(done)) => Some(*done),
-            _ => None,
-        },
-        _ => None,
-    }
 }
 
 fn drop_leading_tick(item: &mut Vec<Block>) {
