@@ -50,17 +50,22 @@ pub(super) fn with(
     page(packet, sheets).map_err(|error| vec![RenderError::whole("the HTML page", error.to_string())])
 }
 
-fn page(packet: &Packet, sheets: Vec<Value>) -> Result<String, minijinja::Error> {
+/// One of our templates for HTML with its data: strict, and every word escaped.
+pub(super) fn filled(name: &str, template: &str, data: Value) -> Result<String, minijinja::Error> {
     let mut environment = Environment::new();
     environment.set_undefined_behavior(UndefinedBehavior::Strict);
     environment.set_auto_escape_callback(|_| AutoEscape::Html);
-    environment.add_template("page.html", PAGE)?;
+    environment.add_template(name, template)?;
+    environment.get_template(name)?.render(data)
+}
+
+fn page(packet: &Packet, sheets: Vec<Value>) -> Result<String, minijinja::Error> {
     let paper = match packet.paper {
         Paper::A4 => "A4",
         Paper::Letter => "letter",
     };
     let identity = &packet.identity;
-    environment.get_template("page.html")?.render(context! {
+    let data = context! {
         lamp => identity.lamp.clone(),
         variant => identity.variant.clone(),
         revision => identity.revision.clone(),
@@ -70,7 +75,8 @@ fn page(packet: &Packet, sheets: Vec<Value>) -> Result<String, minijinja::Error>
         draft => identity.draft,
         paper,
         sheets,
-    })
+    };
+    filled("page.html", PAGE, data)
 }
 
 struct Writer<'a> {

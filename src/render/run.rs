@@ -71,10 +71,13 @@ impl Run {
     }
 }
 
+/// Signs that stand for boxes.
+const BOXES: [char; 3] = ['☐', '☑', '▭'];
+
 /// Cuts `☐`, `☑`, `▭ unit` and `▭▭` out of a run of words.
 fn cut_boxes(words: &str, look: Look, found: &mut Vec<Inline>) {
     let mut rest = words;
-    while let Some(place) = rest.find(['☐', '☑', '▭']) {
+    while let Some(place) = rest.find(BOXES) {
         let (before, from) = rest.split_at(place);
         push_text(before, look, found);
         let sign = from.chars().next().unwrap_or('☐');
@@ -84,7 +87,7 @@ fn cut_boxes(words: &str, look: Look, found: &mut Vec<Inline>) {
             rest = tail;
         } else if sign == '▭' {
             let after = rest.trim_start();
-            let end = after.find(|c: char| c.is_whitespace() || c == '▭').unwrap_or(after.len());
+            let end = after.find(|c: char| c.is_whitespace() || BOXES.contains(&c)).unwrap_or(after.len());
             let (unit, tail) = after.split_at(end);
             found.push(Inline::WriteIn(unit.to_string()));
             rest = tail;

@@ -288,7 +288,7 @@ struct Grid {
 
 impl Grid {
     fn of(drawing: &Drawing, tile: (f64, f64)) -> Self {
-        let count = |whole: f64, part: f64| ((whole - OVERLAP) / (part - OVERLAP)).ceil().max(1.0) as usize;
+        let count = |whole: f64, part: f64| ((whole - OVERLAP - 1e-9) / (part - OVERLAP)).ceil().max(1.0) as usize;
         Self { rows: count(drawing.height, tile.1), columns: count(drawing.width, tile.0), tile }
     }
 
