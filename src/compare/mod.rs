@@ -14,6 +14,8 @@ mod trials;
 pub mod variants;
 pub mod work;
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 use crate::Compiled;
@@ -111,7 +113,7 @@ pub fn compare(old: &Compiled, new: &Compiled, overrides: &Overrides) -> Result<
     let guesses = renames::guess(&old.document, &new.document);
     let renamed = if guesses.is_empty() { None } else { renames::renamed(old, &guesses) };
     let mut renames = if renamed.is_some() { guesses } else { Vec::new() };
-    let (side, as_named) = (side(old), old);
+    let as_named = old;
     let old = renamed.as_ref().unwrap_or(old);
     let common = in_common(&old.document, &new.document);
     let least = if old.lamp.name == new.lamp.name { RELATED_BY_NAME } else { RELATED };
@@ -135,8 +137,8 @@ pub fn compare(old: &Compiled, new: &Compiled, overrides: &Overrides) -> Result<
     let given: Vec<Change> = changes.given().into_iter().cloned().collect();
     let is_words = |c: &Change| effects::of(&c.path).is_some_and(|e| e.text);
     let mut found = Comparison {
-        old: side,
-        new: self::side(new),
+        old: side(as_named),
+        new: side(new),
         reach: Reach::None,
         findings: findings::findings(old, new, &changes),
         margins: findings::margins(old, new, &changes),
@@ -207,7 +209,7 @@ fn side(compiled: &Compiled) -> Side {
 
 /// Share of the figures that somebody wrote, here or there, which are equal.
 fn in_common(old: &Document, new: &Document) -> f64 {
-    let written = |d: &Document| -> std::collections::BTreeMap<String, String> {
+    let written = |d: &Document| -> BTreeMap<String, String> {
         let own = d.entries().filter(|e| e.origin != Origin::Default);
         own.map(|e| (e.path.clone(), format!("{:?}", e.value))).collect()
     };

@@ -6,9 +6,10 @@ use serde_json::{Value, json};
 
 use crate::Compiled;
 use crate::figures::percent;
-use crate::packet::compose::ComposeError;
+use crate::packet::compose::{ComposeError, squeeze};
 use crate::packet::sheet::{Packet, Paper, Sheet, TextSize};
 use crate::packet::templates::{Overrides, Templates};
+use crate::schema::words::Region;
 
 use super::chain::{Cause, all_told};
 use super::work::Task;
@@ -31,13 +32,9 @@ pub fn packet(
 ) -> Result<Packet, ComposeError> {
     let own: Overrides =
         overrides.iter().filter(|(n, _)| n.as_str() == TEMPLATE.0).map(|(n, t)| (n.clone(), t.clone())).collect();
-    let templates = Templates::new(
-        &[TEMPLATE],
-        &own,
-        &new.solution.ledger,
-        new.lamp.identity.region.value.unwrap_or(crate::schema::words::Region::Eu),
-    )
-    .map_err(ComposeError::Template)?;
+    let templates =
+        Templates::new(&[TEMPLATE], &own, &new.solution.ledger, new.lamp.identity.region.value.unwrap_or(Region::Eu))
+            .map_err(ComposeError::Template)?;
     let cut = found.work.iter().any(|w| w.task == Task::Make && w.what == "diffuser");
     let drawing = if cut { overlay::diffuser(old, new) } else { None };
     let mut data = data(found, old);
@@ -54,7 +51,7 @@ pub fn packet(
             title: "Revision".into(),
             size: TextSize::Body,
             landscape: false,
-            markdown: crate::packet::compose::squeeze(&markdown),
+            markdown: squeeze(&markdown),
         }],
         drawings: drawing.into_iter().map(|d| (d.name.clone(), d)).collect(),
         tables: Vec::new(),

@@ -196,7 +196,8 @@ fn papers(found: &Comparison, form: &Form, out: &mut String) {
         let fate = match s.fate {
             Fate::Stale if s.drawing && s.lines == 0 => "stale, its drawing differs".to_owned(),
             Fate::Stale if s.drawing => format!("stale, {} and its drawing differ", lines(s.lines)),
-            Fate::Stale => format!("stale, {} differ{}", lines(s.lines), if s.lines == 1 { "s" } else { "" }),
+            Fate::Stale if s.lines == 1 => "stale, 1 line differs".to_owned(),
+            Fate::Stale => format!("stale, {} differ", lines(s.lines)),
             Fate::New => "new".to_owned(),
             Fate::Gone => "gone".to_owned(),
         };

@@ -6,7 +6,7 @@ use std::ops::Deref;
 
 use crate::Compiled;
 use crate::lamp;
-use crate::language::document::{Document, Entry, Node, Part};
+use crate::language::document::{Document, Entry, Node, Part, Waiver};
 use crate::packet::sheet::Packet;
 use crate::packet::templates::Overrides;
 use crate::schema::Arity;
@@ -144,7 +144,7 @@ pub fn causes(trials: &[Trial<'_>], differs: impl Fn(&Trial<'_>) -> bool) -> Vec
 }
 
 fn waivers(document: &Document) -> Option<String> {
-    let told = |w: &crate::language::document::Waiver| {
+    let told = |w: &Waiver| {
         let subject = w.subject.as_ref().map_or_else(String::new, |s| format!(" of {}", s.value));
         let until = w.until.as_ref().map_or_else(String::new, |d| format!(", until {}", d.value));
         format!("{}{subject}, by {}: {}{until}", w.rule.value, w.by, w.reason)
