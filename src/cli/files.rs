@@ -278,6 +278,12 @@ pub(super) fn shown(path: &Path) -> String {
     path.display().to_string()
 }
 
+/// A path as a part of an address (RFC 3986): everything but letters, digits, `/`, `-`, `.`, `_` and `~` in per cent.
+pub(super) fn in_address(path: &str) -> String {
+    let plain = |b: u8| b.is_ascii_alphanumeric() || b"/-._~".contains(&b);
+    path.bytes().map(|b| if plain(b) { char::from(b).to_string() } else { format!("%{b:02X}") }).collect()
+}
+
 /// A file error in a maker's words.
 pub(super) fn trouble(what: &str, path: &Path, error: &io::Error) -> Trouble {
     Trouble::new(format!("{what} {}: {}", shown(path), reason(error)))

@@ -17,7 +17,9 @@ pub(super) struct Repository {
 impl Repository {
     /// The repository that this folder lies in.
     pub(super) fn around(folder: &Path) -> Result<Self, Trouble> {
-        let top = git(folder, &["rev-parse", "--show-toplevel"])?;
+        let top = git(folder, &["rev-parse", "--show-toplevel"]);
+        let top =
+            top.map_err(|t| t.help("`REVISION:path` is for a repository; else name two files that lie on the disk"))?;
         Ok(Self { folder: PathBuf::from(top.trim_end()) })
     }
 
@@ -36,7 +38,8 @@ impl Repository {
 
     /// The text of a file at a revision; `path` counts from the repository's root.
     pub(super) fn text(&self, revision: &str, path: &str) -> Result<String, Trouble> {
-        git(&self.folder, &["show", "--end-of-options", &format!("{revision}:{path}")])
+        let shown = git(&self.folder, &["show", "--end-of-options", &format!("{revision}:{path}")]);
+        shown.map_err(|trouble| trouble.help("write it as `HEAD~1:folder/my.lamp`, from the repository's root"))
     }
 
     /// The text of a file by its object's name.
@@ -141,8 +144,7 @@ fn git(folder: &Path, arguments: &[&str]) -> Result<String, Trouble> {
     if !output.status.success() {
         let said = String::from_utf8_lossy(&output.stderr);
         let first = said.lines().next().unwrap_or("no word from it").trim_start_matches("fatal: ").to_owned();
-        return Err(Trouble::new(format!("git: {first}"))
-            .help("write it as `HEAD~1:folder/my.lamp`, from the repository's root"));
+        return Err(Trouble::new(format!("git: {first}")));
     }
     String::from_utf8(output.stdout).map_err(|_| Trouble::new("git gave a file that is not UTF-8 text"))
 }

@@ -7,6 +7,7 @@ use crate::diag::{Diag, Signal, Sources, Span};
 use crate::rules;
 use crate::rules::report::{lacking, of};
 
+use super::files::in_address;
 use super::show;
 
 /// Where the form is declared.
@@ -121,15 +122,9 @@ fn location(span: Span, sources: &Sources) -> Value {
     let (end_line, end_column) = sources.place(Span { start: span.end, ..span });
     let name = sources.get(span.file).map_or("", |f| f.name.as_str());
     json!({ "physicalLocation": {
-        "artifactLocation": { "uri": uri(name) },
+        "artifactLocation": { "uri": in_address(name) },
         "region": { "startLine": line, "startColumn": column, "endLine": end_line, "endColumn": end_column },
     } })
-}
-
-/// A relative reference (RFC 3986): everything but letters, digits, `/`, `-`, `.`, `_` and `~` in per cent.
-fn uri(name: &str) -> String {
-    let plain = |b: u8| b.is_ascii_alphanumeric() || b"/-._~".contains(&b);
-    name.bytes().map(|b| if plain(b) { char::from(b).to_string() } else { format!("%{b:02X}") }).collect()
 }
 
 const fn level(signal: Signal) -> &'static str {
