@@ -8,6 +8,9 @@ use std::thread;
 /// Room for the deepest spec that the language allows; a thread of its own gets less than the first one.
 pub(crate) const STACK: usize = 16 << 20;
 
+/// Threads for the things of one call at most (our limit): calls stand inside one another, and each thing is small.
+const MOST: usize = 8;
+
 /// How many threads have work: as many as the machine runs at once, and no more than there are things to do.
 pub(crate) fn workers(things: usize) -> usize {
     thread::available_parallelism().map_or(1, usize::from).min(things)
@@ -15,7 +18,7 @@ pub(crate) fn workers(things: usize) -> usize {
 
 /// What `job` makes of each of `things`, in their order. One thing needs no thread.
 pub(crate) fn each<A: Sync, T: Send>(things: &[A], job: impl Fn(&A) -> T + Sync) -> Vec<T> {
-    let workers = workers(things.len());
+    let workers = workers(things.len()).min(MOST);
     if workers < 2 {
         return things.iter().map(job).collect();
     }

@@ -73,6 +73,10 @@ impl Looked {
 
 pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     let names = &args.specs.specs;
+    if args.matrix && args.format != Form::Text {
+        return Err(Trouble::new("`--matrix` is a table for people and has no other form")
+            .help("leave out `--format`: as data every variant has its own findings"));
+    }
     match (args.format, names.as_slice()) {
         (Form::Text, _) => Ok(many::each(names, |name| one_as_text(name, args))),
         (Form::Json, [name]) => {

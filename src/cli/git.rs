@@ -18,8 +18,8 @@ impl Repository {
     /// The repository that this folder lies in.
     pub(super) fn around(folder: &Path) -> Result<Self, Trouble> {
         let top = git(folder, &["rev-parse", "--show-toplevel"]);
-        let top =
-            top.map_err(|t| t.help("`REVISION:path` is for a repository; else name two files that lie on the disk"))?;
+        let top = top
+            .map_err(|t| t.or_help("`REVISION:path` is for a repository; else name two files that lie on the disk"))?;
         Ok(Self { folder: PathBuf::from(top.trim_end()) })
     }
 
@@ -39,7 +39,7 @@ impl Repository {
     /// The text of a file at a revision; `path` counts from the repository's root.
     pub(super) fn text(&self, revision: &str, path: &str) -> Result<String, Trouble> {
         let shown = git(&self.folder, &["show", "--end-of-options", &format!("{revision}:{path}")]);
-        shown.map_err(|trouble| trouble.help("write it as `HEAD~1:folder/my.lamp`, from the repository's root"))
+        shown.map_err(|trouble| trouble.or_help("write it as `HEAD~1:folder/my.lamp`, from the repository's root"))
     }
 
     /// The text of a file by its object's name.

@@ -22,6 +22,10 @@ impl Trouble {
         self.help = Some(text.into());
         self
     }
+    /// The way out where no nearer one is known.
+    pub(super) fn or_help(self, text: &str) -> Self {
+        if self.help.is_some() { self } else { self.help(text) }
+    }
 }
 
 /// Writes to standard output; a reader that went away ends quietly.

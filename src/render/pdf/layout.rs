@@ -4,7 +4,7 @@
 use std::rc::Rc;
 
 use super::fonts::{Face, Fonts, MM_PER_PT, normal};
-use super::keep::{between, hold, introduced, join, signed, signing, works};
+use super::keep::{between, hold, introduced, join, leads_in, signed, signing};
 use super::marks::{HAIR, Mark, Paint, Step, Words};
 use super::text::{Line, Setting, loosened, tokens, wrap};
 use crate::packet::drawing::at;
@@ -146,8 +146,10 @@ impl Setter<'_> {
             }
             let next = blocks.get(index + 1);
             match (block, set_here.as_mut_slice()) {
-                (Block::Paragraph(_), [only]) => only.keep = works(blocks, index) || between(blocks, index),
-                (Block::Panel(Some(_), _), all) if works(blocks, index) || matches!(next, Some(Block::Panel(..))) => {
+                (Block::Paragraph(_), [only]) => only.keep = leads_in(blocks, index) || between(blocks, index),
+                (Block::Panel(Some(_), _), all)
+                    if leads_in(blocks, index) || matches!(next, Some(Block::Panel(..))) =>
+                {
                     all.iter_mut().for_each(|slab| slab.keep = true);
                 }
                 (Block::Drawing(..), drawn) if introduced(blocks, index) => join(&mut slabs, drawn, self.area.1),

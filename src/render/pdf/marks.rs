@@ -8,13 +8,13 @@ pub(super) use crate::render::roles::HAIR;
 /// A step of a path.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Step {
-    /// Begin a run.
+    /// Begins a run.
     Move(Point),
     /// Straight on.
     Line(Point),
     /// Cubic with two handles and an end.
     Curve(Point, Point, Point),
-    /// Join the run's begin.
+    /// Joins the run's beginning.
     Close,
 }
 
