@@ -64,7 +64,7 @@ struct Looked {
 impl Looked {
     fn exit(&self, args: &Args) -> Exit {
         let outcomes = || self.runs.iter().map(|(_, outcome)| outcome);
-        if self.parts && outcomes().all(|o| o.diags.iter().all(|d| d.signal != Signal::Error)) {
+        if self.parts && !outcomes().any(has_errors) {
             return Exit::Clean;
         }
         verdict(outcomes(), args.fail_on)
@@ -233,10 +233,7 @@ pub(super) fn not_checked(outcome: &Outcome) -> String {
 pub(super) fn summary(name: &str, variant: Option<&str>, outcome: &Outcome) -> String {
     let head = variant.map_or_else(|| name.to_owned(), |v| format!("{name}, variant {v}"));
     match &outcome.compiled {
-        None => {
-            let errors = outcome.diags.iter().filter(|d| d.signal == Signal::Error).count();
-            format!("{head}: cannot be compiled, {errors} {}", if errors == 1 { "error" } else { "errors" })
-        }
+        None => format!("{head}: cannot be compiled, {}", errors(outcome)),
         Some(compiled) => {
             let counts = compiled.report.counts();
             format!("{head}: {}; {} rules hold, {} do not apply", counts.line(), counts.passed, counts.not_applicable)
@@ -246,10 +243,20 @@ pub(super) fn summary(name: &str, variant: Option<&str>, outcome: &Outcome) -> S
 
 /// One line for a file of parts.
 fn of_parts(name: &str, outcome: &Outcome) -> String {
+    if has_errors(outcome) {
+        return format!("{name}: parts and no lamp, {}", errors(outcome));
+    }
+    format!("{name}: parts and no lamp, nothing wrong in it; rules are asked of the lamps that use it")
+}
+
+fn has_errors(outcome: &Outcome) -> bool {
+    outcome.diags.iter().any(|d| d.signal == Signal::Error)
+}
+
+fn errors(outcome: &Outcome) -> String {
     match outcome.diags.iter().filter(|d| d.signal == Signal::Error).count() {
-        0 => format!("{name}: parts and no lamp, nothing wrong in it; rules are asked of the lamps that use it"),
-        1 => format!("{name}: parts and no lamp, 1 error"),
-        errors => format!("{name}: parts and no lamp, {errors} errors"),
+        1 => "1 error".to_owned(),
+        count => format!("{count} errors"),
     }
 }
 
