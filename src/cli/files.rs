@@ -156,8 +156,8 @@ fn swap(staging: &Path, folder: &Path) -> Result<Left, Trouble> {
     Ok(Left::OldPacket)
 }
 
-/// Drops the old packet. Where what came into it meanwhile cannot be brought over, it stays, under a name that no later
-/// run takes for something left behind.
+/// Drops the old packet. Where what came into it meanwhile cannot be brought over, it stays, under a name that no
+/// later run takes for something left behind.
 fn clear_away(old: &Path, folder: &Path) -> Result<(), Trouble> {
     rescue(old, folder).map_err(|trouble| {
         let kept = aside(old);
