@@ -283,3 +283,32 @@ pub fn margins_beyond(old: &Compiled, new: &Compiled, changes: &Changes<'_>, lea
     found.sort_by(|a, b| a.new_margin.total_cmp(&b.new_margin));
     found
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diag::Span;
+
+    #[test]
+    fn a_verdict_moves_to_what_it_is_and_unknown_is_no_pass() {
+        let finding =
+            Outcome::Finding(Finding { message: "hot".into(), places: vec![], fix: String::new(), measure: None });
+        let open = Outcome::NotChecked(Missing { path: "heat.wall".into(), span: Span::default(), unknown: true });
+        let pass = Outcome::Pass(None);
+        for (was, is, expected) in [
+            (&pass, &finding, Some(Move::New)),
+            (&open, &finding, Some(Move::New)),
+            (&finding, &pass, Some(Move::Gone)),
+            (&finding, &Outcome::NotApplicable, Some(Move::Gone)),
+            (&finding, &open, Some(Move::NoLongerChecked)),
+            (&pass, &open, Some(Move::NoLongerChecked)),
+            (&open, &pass, None),
+            (&finding, &finding, None),
+        ] {
+            let said = |outcome| Said { outcome, waived: false };
+            let found = moved(Some(&said(was)), Some(&said(is))).map(|(found, _)| found);
+            assert_eq!(found, expected, "{was:?} to {is:?}");
+        }
+        assert!(weight(&finding) > weight(&open) && weight(&open) > weight(&pass));
+    }
+}

@@ -208,8 +208,7 @@ impl Pages {
 
     /// Texts as they stand in the editor.
     pub(super) fn texts(&self) -> BTreeMap<PathBuf, String> {
-        let place = |uri: &str| std::fs::canonicalize(path_of(uri)?).ok();
-        self.files.iter().filter_map(|(uri, file)| Some((place(uri)?, file.text.clone()))).collect()
+        self.files.iter().filter_map(|(uri, file)| Some((place_of(uri)?, file.text.clone()))).collect()
     }
 
     /// The answer to a request about a file; nothing where we know no such request.
@@ -251,6 +250,11 @@ impl Pages {
             _ => Ok(fixes(page, &uri, &params["range"])),
         })
     }
+}
+
+/// Where the file of an address lies on the disk, links followed.
+pub(super) fn place_of(uri: &str) -> Option<PathBuf> {
+    std::fs::canonicalize(path_of(uri)?).ok()
 }
 
 /// Messages about a file, with the number of the text they are about.
