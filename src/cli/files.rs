@@ -63,11 +63,22 @@ impl Staging {
         if turn.is_some() {
             clear_left_behind(parent, &begin);
         }
-        let path = parent.join(format!("{begin}{}", std::process::id()));
-        let _ = fs::remove_dir_all(&path);
-        fs::create_dir(&path).map_err(|e| trouble("cannot make a folder beside", folder, &e))?;
+        let path = numbered(parent, &begin).map_err(|e| trouble("cannot make a folder beside", folder, &e))?;
         let lock = fs::File::open(&path).ok().filter(|f| locked(f, true));
         Ok(Self { path, _lock: lock })
+    }
+}
+
+/// Makes a folder that no other run has. The number of the process is a good guess, and no more than that: runs in two
+/// containers may have the same one.
+fn numbered(parent: &Path, begin: &str) -> io::Result<PathBuf> {
+    let mut number = std::process::id();
+    loop {
+        let path = parent.join(format!("{begin}{number}"));
+        match fs::create_dir(&path) {
+            Err(e) if e.kind() == io::ErrorKind::AlreadyExists && number < u32::MAX => number += 1,
+            made => return made.map(|()| path),
+        }
     }
 }
 
@@ -206,9 +217,10 @@ fn exchange_in_steps(a: &Path, b: &Path) -> io::Result<()> {
     fs::rename(&aside, a)
 }
 
-/// A name beside the staging folder that no run clears away: `.out.old-123`.
+/// A free name beside the staging folder that no run clears away: `.out.old-1`.
 fn aside(staging: &Path) -> PathBuf {
-    staging.with_extension(format!("old-{}", std::process::id()))
+    let named = |number: u32| staging.with_extension(format!("old-{number}"));
+    (1..u32::MAX).map(named).find(|path| fs::symlink_metadata(path).is_err()).unwrap_or_else(|| named(0))
 }
 
 /// What an earlier run wrote into the folder.
