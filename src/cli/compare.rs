@@ -118,7 +118,7 @@ struct Named {
 
 fn side(name: &str, args: &Args) -> Result<Named, Trouble> {
     if let Some((revision, path)) = name.split_once(':').filter(|_| !Path::new(name).exists()) {
-        return at_revision(revision, path);
+        return at_revision(revision, path, args.library.as_deref());
     }
     let spec = SpecArgs { spec: name.to_owned(), variant: None, library: args.library.clone() };
     let spec = root::read(&spec)?;
@@ -126,7 +126,7 @@ fn side(name: &str, args: &Args) -> Result<Named, Trouble> {
 }
 
 /// A file at a revision; a path that the root does not have is tried from the folder we stand in.
-fn at_revision(revision: &str, path: &str) -> Result<Named, Trouble> {
+fn at_revision(revision: &str, path: &str, library: Option<&str>) -> Result<Named, Trouble> {
     let here = std::env::current_dir().map_err(|e| Trouble::new(format!("cannot look into this folder: {e}")))?;
     let repository = Repository::around(&here)?;
     let from_here = repository.path_of(&here, path);
@@ -140,7 +140,7 @@ fn at_revision(revision: &str, path: &str) -> Result<Named, Trouble> {
         }
         found => found?,
     };
-    let loader = AtRevision { repository, revision: revision.to_owned() };
+    let loader = AtRevision { repository, revision: revision.to_owned(), library: root::library(library)? };
     Ok(Named { shown: whole.clone(), from: whole, text, loader: Box::new(loader) })
 }
 

@@ -7,6 +7,7 @@ use std::process::{Command, Stdio};
 use crate::language::loading::{LoadError, Loaded, Loader, beside};
 
 use super::output::Trouble;
+use super::root::Root;
 
 /// A repository, by the folder that holds it.
 #[derive(Clone)]
@@ -110,18 +111,22 @@ impl Commit {
     }
 }
 
-/// Reads used files at the revision of the spec that uses them.
+/// Reads used files at the revision of the spec that uses them; what the repository has not, a library on the disk may.
 pub(super) struct AtRevision {
     pub(super) repository: Repository,
     pub(super) revision: String,
+    pub(super) library: Option<Root>,
 }
 
 impl Loader for AtRevision {
     fn load(&mut self, from: &str, path: &str) -> Result<Loaded, LoadError> {
-        let name = within(from, path)?;
-        match self.repository.text(&self.revision, &name) {
+        let found = within(from, path).and_then(|name| match self.repository.text(&self.revision, &name) {
             Ok(text) => Ok(Loaded { name, text }),
             Err(_) => Err(LoadError::Missing { near: Vec::new() }),
+        });
+        match (found, &mut self.library) {
+            (Err(LoadError::Missing { .. } | LoadError::Outside), Some(library)) => library.load(from, path),
+            (found, _) => found,
         }
     }
 }

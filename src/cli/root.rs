@@ -42,9 +42,20 @@ impl Root {
     }
 }
 
+/// The folder that `--library` names.
+fn library_of(named: Option<&str>) -> Result<Option<PathBuf>, Trouble> {
+    let library = named.map(|name| folder(Path::new(name))).transpose();
+    library.map_err(|trouble| trouble.help("`--library` names a folder that `use` may reach"))
+}
+
+/// Reads the files of that folder and no others.
+pub(super) fn library(named: Option<&str>) -> Result<Option<Root>, Trouble> {
+    Ok(library_of(named)?.map(|folder| Root::new(folder, None)))
+}
+
+/// A spec as it is named on the command line.
 pub(super) fn read(args: &SpecArgs) -> Result<Spec, Trouble> {
-    let library = args.library.as_deref().map(|l| folder(Path::new(l))).transpose();
-    let library = library.map_err(|trouble| trouble.help("`--library` names a folder that `use` may reach"))?;
+    let library = library_of(args.library.as_deref())?;
     if args.spec == "-" {
         let bytes = bounded(io::stdin().lock());
         let bytes = bytes.map_err(|e| Trouble::new(format!("cannot read standard input: {}", reason(&e))))?;

@@ -7,13 +7,13 @@ use serde_json::Value;
 
 use super::{new_spec, place, run, write};
 
-fn git(folder: &Path, arguments: &[&str]) {
+pub(super) fn git(folder: &Path, arguments: &[&str]) {
     let who = ["-c", "user.name=n", "-c", "user.email=n@example.invalid", "-c", "commit.gpgsign=false"];
     let done = Command::new("git").args(who).args(arguments).current_dir(folder).output().expect("git runs");
     assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
 }
 
-fn commit(folder: &Path, subject: &str) {
+pub(super) fn commit(folder: &Path, subject: &str) {
     git(folder, &["add", "."]);
     git(folder, &["commit", "-q", "-m", subject]);
 }

@@ -168,7 +168,7 @@ fn answer(paper: Paper, unit: Option<String>, now: &[Paper], history: &[Match], 
 fn changed(then: &Paper, now: &Paper, commit: &Commit, repository: &Repository) -> Option<Comparison> {
     let variant = then.variant.as_deref();
     let before = repository.text(&commit.id, &then.spec).ok()?;
-    let mut loader = AtRevision { repository: repository.clone(), revision: commit.id.clone() };
+    let mut loader = AtRevision { repository: repository.clone(), revision: commit.id.clone(), library: None };
     let old = compiled(&then.spec, &before, &mut loader, variant)?;
     let whole = repository.folder().join(&now.spec).to_string_lossy().into_owned();
     let mut read = root::read(&SpecArgs { spec: whole, variant: None, library: None }).ok()?;
