@@ -14,6 +14,7 @@ mod trials;
 pub mod variants;
 pub mod work;
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use serde::Serialize;
@@ -172,20 +173,23 @@ fn reach(found: &Comparison, same_name: bool) -> Reach {
 
 /// Each guess at a renamed block, as a cause, with the old packet in which it alone has its old name: what is other than
 /// in the packet of all new names hangs on it.
-fn each_name(
+fn each_name<'p>(
     old: &Compiled,
     renames: &[Rename],
-    printed: &Packet,
-    before: &Packet,
+    printed: &'p Packet,
+    before: &'p Packet,
     overrides: &Overrides,
-) -> Result<Vec<(Cause, Packet)>, Refusal> {
+) -> Result<Vec<(Cause, Cow<'p, Packet>)>, Refusal> {
     let mut found = Vec::new();
     for (at, rename) in renames.iter().enumerate() {
         let others: Vec<Rename> =
             renames.iter().enumerate().filter(|(n, _)| *n != at).map(|(_, r)| r.clone()).collect();
         let with_others = match others.as_slice() {
-            [] => printed.clone(),
-            others => renames::renamed(old, others).map_or_else(|| Ok(before.clone()), |l| packet(&l, overrides))?,
+            [] => Cow::Borrowed(printed),
+            others => match renames::renamed(old, others) {
+                Some(lamp) => Cow::Owned(packet(&lamp, overrides)?),
+                None => Cow::Borrowed(before),
+            },
         };
         found.push((rename.cause(), with_others));
     }

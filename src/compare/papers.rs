@@ -1,5 +1,6 @@
 //! Which tests have to be done again, and which printed sheets no longer hold.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
@@ -111,7 +112,7 @@ pub fn traced(
     before: &Packet,
     (lamp, new): (&Compiled, &Packet),
     changes: &Changes<'_>,
-    named: &[(Cause, Packet)],
+    named: &[(Cause, Cow<'_, Packet>)],
 ) {
     for sheet in sheets {
         let by_name = named.iter().filter(|(_, with_old)| !alike(with_old, before, &sheet.name));

@@ -4,10 +4,7 @@ use crate::packet::sheet::DataTable;
 
 /// The table with its column names first; of a draft every row says so in a column of its own, the last.
 pub fn csv(table: &DataTable, draft: bool) -> String {
-    let marked = |cells: &[String], mark: &str| {
-        let mark = draft.then(|| mark.to_owned());
-        line(&cells.iter().cloned().chain(mark).collect::<Vec<_>>())
-    };
+    let marked = |cells: &[String], mark| line(cells.iter().map(String::as_str).chain(draft.then_some(mark)));
     let mut text = marked(&table.columns, "draft");
     for row in &table.rows {
         text.push_str(&marked(row, "DRAFT"));
@@ -15,9 +12,9 @@ pub fn csv(table: &DataTable, draft: bool) -> String {
     text
 }
 
-fn line(cells: &[String]) -> String {
-    let cells: Vec<String> = cells.iter().map(|cell| quoted(&harmless(cell))).collect();
-    format!("{}\r\n", cells.join(","))
+fn line<'c>(cells: impl Iterator<Item = &'c str>) -> String {
+    let cells: Vec<String> = cells.map(|cell| quoted(&harmless(cell))).collect();
+    cells.join(",") + "\r\n"
 }
 
 /// An apostrophe keeps a spreadsheet from taking words for a formula; numbers stay numbers. One stands behind each
