@@ -13,7 +13,7 @@ pub mod cli;
 pub mod compare;
 pub mod diag;
 pub mod digest;
-pub mod editor;
+mod editor;
 pub mod figures;
 pub mod lamp;
 pub mod language;
@@ -26,7 +26,8 @@ pub mod rules;
 pub mod schema;
 pub mod solve;
 pub mod spread;
-pub mod what_if;
+mod threads;
+mod what_if;
 
 use std::sync::{Arc, OnceLock};
 
@@ -206,7 +207,7 @@ impl Said {
 }
 
 /// Errors first, then by place; what is missing comes after what is wrong, for the one is often why of the other.
-pub(crate) fn in_order(mut diags: Vec<Diag>) -> Vec<Diag> {
+fn in_order(mut diags: Vec<Diag>) -> Vec<Diag> {
     diags.sort_by_key(|d| (std::cmp::Reverse(d.signal), d.code.starts_with("value/missing"), d.span()));
     diags
 }

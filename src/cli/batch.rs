@@ -7,7 +7,7 @@ use crate::{Compiled, batch, compile};
 
 use super::files::write_packet;
 use super::laid::tell;
-use super::output::{Trouble, narrate, say};
+use super::output::{Trouble, say};
 use super::{Exit, ManyArgs, ReportArgs, check, packet, root, show};
 
 /// `batch`.
@@ -52,11 +52,16 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
             Some(compiled) => lamps.push((name, compiled)),
             // A pick list that lacks a lamp would be short on the bench.
             None => {
-                narrate(&show::messages(&outcome.diags, &outcome.sources));
+                show::narrate(&outcome.diags, &outcome.sources);
                 say("nothing was written\n");
                 return Ok(Exit::Broken);
             }
         }
+    }
+    let units_of = |lamp: &Compiled| lamp.lamp.identity.quantity.value.unwrap_or(1);
+    if let Some((name, lamp)) = lamps.iter().find(|(_, lamp)| units_of(lamp) > MOST) {
+        return Err(Trouble::new(format!("{name} asks for {} travellers; the limit is {MOST}", units_of(lamp)))
+            .help("build it in batches, each with its `--first`"));
     }
     let all: Vec<&Compiled> = lamps.iter().map(|(_, lamp)| lamp).collect();
     if let Some(pick) = batch::packet(&all, &overrides).map_err(|e| packet::composing(&e))? {
@@ -64,17 +69,12 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
         say(&format!("pick list: {}/packet.pdf\n", args.output));
     }
     // No two lamps of a batch get one serial: their numbers run on.
-    let units_of = |lamp: &Compiled| lamp.lamp.identity.quantity.value.unwrap_or(1);
     let all_units = lamps.iter().map(|(_, lamp)| units_of(lamp)).fold(0, u32::saturating_add);
     let digits = args.first.saturating_add(all_units.saturating_sub(1)).to_string().len();
     let serial = args.serial.as_deref().map(|text| Serial { text, digits });
     let mut first = args.first;
     for (name, lamp) in &lamps {
         let units = units_of(lamp);
-        if units > MOST {
-            return Err(Trouble::new(format!("{name} asks for {units} travellers; the limit is {MOST}"))
-                .help("build it in batches, each with its `--first`"));
-        }
         let made = lamp.travellers(&overrides, first, units, serial).map_err(|e| packet::composing(&e))?;
         let folder = folders.get(name.as_str()).map_or(args.output.as_str(), String::as_str);
         write_packet(Path::new(folder), &packet::files(&made)?)?;

@@ -7,12 +7,12 @@ use serde_json::{Value, json};
 use crate::compare::matrix;
 use crate::diag::{Diag, Signal, Sources};
 use crate::language::parse::Parsed;
-use crate::rules::report::lacking;
-use crate::{Compiled, Outcome, Reading, in_order};
+use crate::rules::report::{lacking, of};
+use crate::{Compiled, Outcome, Reading, threads};
 
 use super::laid;
-use super::many::{self, Done, FromTrouble};
-use super::output::{Trouble, complaint, narrate, say};
+use super::many::{self, Done};
+use super::output::{Trouble, complain, say};
 use super::root;
 use super::{Exit, FailOn, ManyArgs, sarif, show};
 
@@ -63,7 +63,7 @@ struct Looked {
 impl Looked {
     fn exit(&self, args: &Args) -> Exit {
         let outcomes = || self.runs.iter().map(|(_, outcome)| outcome);
-        if self.parts && outcomes().all(|o| o.diags.iter().all(|d| d.signal != Signal::Error)) {
+        if self.parts && !outcomes().any(has_errors) {
             return Exit::Clean;
         }
         verdict(outcomes(), args.fail_on)
@@ -72,6 +72,10 @@ impl Looked {
 
 pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     let names = &args.specs.specs;
+    if args.matrix && args.format != Form::Text {
+        return Err(Trouble::new("`--matrix` is a table for people and has no other form")
+            .help("leave out `--format`: as data every variant has its own findings"));
+    }
     match (args.format, names.as_slice()) {
         (Form::Text, _) => Ok(many::each(names, |name| one_as_text(name, args))),
         (Form::Json, [name]) => {
@@ -101,9 +105,7 @@ fn compiled(name: &str, args: &Args) -> Result<Looked, Trouble> {
 
 fn one_as_text(name: &str, args: &Args) -> Result<Done, Trouble> {
     let looked = compiled(name, args)?;
-    // Of many specs a NOTICE is counted in its line and no more; `check` of the one shows it.
-    let least = if args.specs.specs.len() > 1 { Signal::Caution } else { Signal::Notice };
-    let (err, mut out) = as_text(&looked, least);
+    let (err, mut out) = as_text(&looked, args.specs.least());
     if args.matrix && !looked.parts {
         let made: Vec<(&str, &Compiled)> = looked
             .runs
@@ -120,37 +122,31 @@ fn one_as_text(name: &str, args: &Args) -> Result<Done, Trouble> {
     Ok(done)
 }
 
-/// One spec's part of a document for programs.
-struct Piece {
-    json: Value,
-    sarif: Vec<Value>,
-    err: String,
-    exit: Exit,
-}
-
-impl FromTrouble for Piece {
-    fn from_trouble(trouble: Trouble) -> Self {
-        let json = json!({ "error": trouble.message });
-        Self { json, sarif: Vec::new(), err: complaint(&trouble), exit: Exit::Usage }
-    }
-}
-
+/// One document of all specs for programs.
 fn as_data(names: &[String], args: &Args) -> Exit {
-    let (mut specs, mut results, mut worst) = (Vec::new(), Vec::new(), Exit::Clean);
+    let sarif = args.format == Form::Sarif;
     let job = |name: &str| {
         let looked = compiled(name, args)?;
-        let exit = looked.exit(args);
-        Ok(Piece { json: as_json(&looked), sarif: sarif::results(&looked.runs), err: String::new(), exit })
+        let said = if sarif { sarif::results(&looked.runs) } else { vec![as_json(&looked)] };
+        Ok((said, looked.exit(args)))
     };
-    many::gather(names, job, |_, piece: Piece| {
-        narrate(&piece.err);
-        specs.push(piece.json);
-        results.extend(piece.sarif);
-        worst = worst.max(piece.exit);
+    let (mut all, mut worst) = (Vec::new(), Exit::Clean);
+    many::gather(names, job, |done: Result<(Vec<Value>, Exit), Trouble>| match done {
+        Ok((said, exit)) => {
+            all.extend(said);
+            worst = worst.max(exit);
+        }
+        Err(trouble) => {
+            complain(&trouble);
+            if !sarif {
+                all.push(json!({ "error": trouble.message }));
+            }
+            worst = Exit::Usage;
+        }
     });
-    let document = match args.format {
-        Form::Sarif => sarif::document(results),
-        _ => json!({ "format": "lampwright check 1", "specs": specs }),
+    let document = match sarif {
+        true => sarif::document(all),
+        false => json!({ "format": "lampwright check 1", "specs": all }),
     };
     say(&format!("{document:#}\n"));
     worst
@@ -159,7 +155,7 @@ fn as_data(names: &[String], args: &Args) -> Exit {
 /// The lamp as it is and with each of its variants, worked out beside each other.
 fn every_variant(reading: &Reading) -> Runs {
     let variants: Vec<Option<String>> = std::iter::once(None).chain(reading.variants().into_iter().map(Some)).collect();
-    let outcomes = many::parallel(&variants, |variant| reading.work_out(variant.as_deref()));
+    let outcomes = threads::each(&variants, |variant| reading.work_out(variant.as_deref()));
     let mut runs: Runs = variants.into_iter().zip(outcomes).collect();
     // Where the lamp itself cannot be compiled, its variants would say the same again.
     if runs.first().is_some_and(|(_, lamp)| lamp.compiled.is_none()) {
@@ -184,21 +180,25 @@ pub(super) fn verdict<'a>(outcomes: impl Iterator<Item = &'a Outcome>, fail_on: 
     exit
 }
 
+/// Messages of one run from this signal word up, the gravest last; those of a spec that cannot be compiled in their order.
+pub(super) fn messages(outcome: &Outcome, least: Signal) -> Vec<Diag> {
+    let found = outcome.compiled.iter().flat_map(|compiled| compiled.report.diags());
+    let mut diags: Vec<Diag> = outcome.diags.iter().cloned().chain(found).filter(|d| d.signal >= least).collect();
+    if outcome.compiled.is_some() {
+        diags.sort_by_key(|d| d.signal);
+    }
+    diags
+}
+
 /// Messages of this signal word and above, and summary lines.
 fn as_text(looked: &Looked, least: Signal) -> (String, String) {
     let (name, runs) = (looked.name.as_str(), &looked.runs);
     let mut shown: BTreeSet<String> = BTreeSet::new();
     let (mut err, mut out) = (String::new(), String::new());
     for (variant, outcome) in runs {
-        let mut diags = outcome.diags.clone();
-        diags.extend(outcome.compiled.iter().flat_map(|c| c.report.diags()));
-        diags.retain(|d| d.signal >= least);
+        let mut diags = messages(outcome, least);
         // What a variant shares with the lamp itself is said once.
-        diags.retain(|d| shown.insert(format!("{} {:?} {}", d.code, d.span(), d.message)));
-        diags.sort_by_key(|d| d.signal);
-        if outcome.compiled.is_none() {
-            diags = in_order(diags);
-        }
+        diags.retain(|d| shown.insert(show::key(d)));
         err.push_str(&show::messages(&diags, &outcome.sources));
         let line = match looked.parts {
             true => of_parts(name, outcome),
@@ -215,7 +215,7 @@ pub(super) fn not_checked(outcome: &Outcome) -> String {
     let mut out = String::new();
     if let Some(compiled) = &outcome.compiled {
         for (rule, subject, missing) in compiled.report.not_checked() {
-            let of = if subject.is_empty() { String::new() } else { format!(" of {subject}") };
+            let of = of(subject);
             let lacks = lacking(missing, &compiled.solution.ledger);
             out.push_str(&format!("  not checked: {}{of}; {lacks}\n", rule.name));
         }
@@ -227,10 +227,7 @@ pub(super) fn not_checked(outcome: &Outcome) -> String {
 pub(super) fn summary(name: &str, variant: Option<&str>, outcome: &Outcome) -> String {
     let head = variant.map_or_else(|| name.to_owned(), |v| format!("{name}, variant {v}"));
     match &outcome.compiled {
-        None => {
-            let errors = outcome.diags.iter().filter(|d| d.signal == Signal::Error).count();
-            format!("{head}: cannot be compiled, {errors} {}", if errors == 1 { "error" } else { "errors" })
-        }
+        None => format!("{head}: cannot be compiled, {}", errors(outcome)),
         Some(compiled) => {
             let counts = compiled.report.counts();
             format!("{head}: {}; {} rules hold, {} do not apply", counts.line(), counts.passed, counts.not_applicable)
@@ -240,10 +237,20 @@ pub(super) fn summary(name: &str, variant: Option<&str>, outcome: &Outcome) -> S
 
 /// One line for a file of parts.
 fn of_parts(name: &str, outcome: &Outcome) -> String {
+    if has_errors(outcome) {
+        return format!("{name}: parts and no lamp, {}", errors(outcome));
+    }
+    format!("{name}: parts and no lamp, nothing wrong in it; rules are asked of the lamps that use it")
+}
+
+fn has_errors(outcome: &Outcome) -> bool {
+    outcome.diags.iter().any(|d| d.signal == Signal::Error)
+}
+
+fn errors(outcome: &Outcome) -> String {
     match outcome.diags.iter().filter(|d| d.signal == Signal::Error).count() {
-        0 => format!("{name}: parts and no lamp, nothing wrong in it; rules are asked of the lamps that use it"),
-        1 => format!("{name}: parts and no lamp, 1 error"),
-        errors => format!("{name}: parts and no lamp, {errors} errors"),
+        1 => "1 error".to_owned(),
+        count => format!("{count} errors"),
     }
 }
 

@@ -118,7 +118,7 @@ struct Named {
 
 fn side(name: &str, args: &Args) -> Result<Named, Trouble> {
     if let Some((revision, path)) = name.split_once(':').filter(|_| !Path::new(name).exists()) {
-        return at_revision(revision, path);
+        return at_revision(revision, path, args.library.as_deref());
     }
     let spec = SpecArgs { spec: name.to_owned(), variant: None, library: args.library.clone() };
     let spec = root::read(&spec)?;
@@ -126,23 +126,21 @@ fn side(name: &str, args: &Args) -> Result<Named, Trouble> {
 }
 
 /// A file at a revision; a path that the root does not have is tried from the folder we stand in.
-fn at_revision(revision: &str, path: &str) -> Result<Named, Trouble> {
+fn at_revision(revision: &str, path: &str, library: Option<&str>) -> Result<Named, Trouble> {
     let here = std::env::current_dir().map_err(|e| Trouble::new(format!("cannot look into this folder: {e}")))?;
     let repository = Repository::around(&here)?;
-    let below = here.strip_prefix(repository.folder()).unwrap_or(Path::new(""));
-    let steps: Vec<String> = below.iter().map(|s| s.to_string_lossy().into_owned()).collect();
-    let from_here = beside(&format!("{}/-", steps.join("/")), path);
+    let from_here = repository.path_of(&here, path);
     // As git takes it: `./` and `../` count from here, all else from the root; what the root has not, from here too.
     let relative = path.starts_with("./") || path.starts_with("../");
     let mut whole = if relative { from_here.clone() } else { path.to_owned() };
     let text = match repository.text(revision, &whole) {
-        Err(_) if !relative && !steps.is_empty() => {
+        Err(_) if whole != from_here => {
             whole = from_here;
             repository.text(revision, &whole)?
         }
         found => found?,
     };
-    let loader = AtRevision { repository, revision: revision.to_owned() };
+    let loader = AtRevision { repository, revision: revision.to_owned(), library: root::library(library)? };
     Ok(Named { shown: whole.clone(), from: whole, text, loader: Box::new(loader) })
 }
 
@@ -189,7 +187,7 @@ fn compiled(side: Named, called: &str, args: &Args) -> Option<Compiled> {
     let mut loader = Renamed { inner: side.loader, names: vec![(called.to_owned(), side.from)] };
     let outcome = compile(called, &side.text, &mut loader, args.variant.as_deref());
     if outcome.compiled.is_none() {
-        narrate(&show::messages(&outcome.diags, &loader.as_they_are(&outcome.sources)));
+        show::narrate(&outcome.diags, &loader.as_they_are(&outcome.sources));
         narrate(&format!("{}: cannot be compiled, so nothing was compared\n", side.shown));
     }
     outcome.compiled

@@ -30,7 +30,10 @@ pub(super) fn write_packet(folder: &Path, files: &[File]) -> Result<(), Trouble>
     if made.is_err() {
         let _ = fs::remove_dir_all(&staging.path);
     }
-    made
+    match made? {
+        Left::Nothing => Ok(()),
+        Left::OldPacket => clear_away(&staging.path, folder),
+    }
 }
 
 /// Refuses what is no name of a folder: `-`, which elsewhere means standard output, and nothing at all.
@@ -60,11 +63,22 @@ impl Staging {
         if turn.is_some() {
             clear_left_behind(parent, &begin);
         }
-        let path = parent.join(format!("{begin}{}", std::process::id()));
-        let _ = fs::remove_dir_all(&path);
-        fs::create_dir(&path).map_err(|e| trouble("cannot make a folder beside", folder, &e))?;
+        let path = numbered(parent, &begin).map_err(|e| trouble("cannot make a folder beside", folder, &e))?;
         let lock = fs::File::open(&path).ok().filter(|f| locked(f, true));
         Ok(Self { path, _lock: lock })
+    }
+}
+
+/// Makes a folder that no other run has. The number of the process is a good guess, and no more than that: runs in two
+/// containers may have the same one.
+fn numbered(parent: &Path, begin: &str) -> io::Result<PathBuf> {
+    let mut number = std::process::id();
+    loop {
+        let path = parent.join(format!("{begin}{number}"));
+        match fs::create_dir(&path) {
+            Err(e) if e.kind() == io::ErrorKind::AlreadyExists && number < u32::MAX => number += 1,
+            made => return made.map(|()| path),
+        }
     }
 }
 
@@ -108,7 +122,17 @@ fn stage(staging: &Path, folder: &Path, files: &[File], foreign: &[PathBuf]) -> 
             .or_else(|_| fs::copy(&from, &to).map(|_| ()))
             .map_err(|e| trouble("cannot keep", &from, &e))?;
     }
-    Ok(())
+    as_open(staging, folder)
+}
+
+/// The new folder is open to those whom the old one was open to, and to nobody else.
+fn as_open(staging: &Path, folder: &Path) -> Result<(), Trouble> {
+    let (Ok(old), Ok(new)) = (fs::metadata(folder), fs::metadata(staging)) else { return Ok(()) };
+    // One that may only be read could not be filled, nor cleared away.
+    if old.permissions() == new.permissions() || old.permissions().readonly() {
+        return Ok(());
+    }
+    fs::set_permissions(staging, old.permissions()).map_err(|e| trouble("cannot write", staging, &e))
 }
 
 #[expect(clippy::disallowed_methods, reason = "files are written in cli/ only")]
@@ -123,18 +147,35 @@ fn make_parent(path: &Path) -> Result<(), Trouble> {
     fs::create_dir_all(parent).map_err(|e| trouble("cannot make", parent, &e))
 }
 
-/// Puts the new folder in the old one's place in one step where the system can, and drops the old one.
-fn swap(staging: &Path, folder: &Path) -> Result<(), Trouble> {
+/// What stands under the staging name once the new packet is in place.
+enum Left {
+    Nothing,
+    OldPacket,
+}
+
+/// Puts the new folder in the old one's place, in one step where the system can.
+fn swap(staging: &Path, folder: &Path) -> Result<Left, Trouble> {
     if !folder.exists() {
         match fs::rename(staging, folder) {
             // Another run was there first.
             Err(e) if matches!(e.kind(), io::ErrorKind::DirectoryNotEmpty | io::ErrorKind::AlreadyExists) => {}
-            done => return done.map_err(|e| trouble("cannot write", folder, &e)),
+            Err(e) => return Err(trouble("cannot write", folder, &e)),
+            Ok(()) => return Ok(Left::Nothing),
         }
     }
     exchange(staging, folder).map_err(|e| trouble("cannot replace", folder, &e))?;
-    rescue(staging, folder)?;
-    let _ = fs::remove_dir_all(staging);
+    Ok(Left::OldPacket)
+}
+
+/// Drops the old packet. Where what came into it meanwhile cannot be brought over, it stays, under a name that no
+/// later run takes for something left behind.
+fn clear_away(old: &Path, folder: &Path) -> Result<(), Trouble> {
+    rescue(old, folder).map_err(|trouble| {
+        let kept = aside(old);
+        let _ = fs::rename(old, &kept);
+        trouble.help(format!("the new packet is written; the old folder with all that was in it is {}", shown(&kept)))
+    })?;
+    let _ = fs::remove_dir_all(old);
     Ok(())
 }
 
@@ -167,12 +208,19 @@ fn exchange(a: &Path, b: &Path) -> io::Result<()> {
     exchange_in_steps(a, b)
 }
 
-/// Two renames, for file systems that cannot exchange: between them the old packet stands under its staging name.
+/// Three renames, for file systems that cannot exchange: a run that is killed between them leaves the old packet, whole,
+/// under a name of its own.
 fn exchange_in_steps(a: &Path, b: &Path) -> io::Result<()> {
-    let aside = a.with_extension("old");
+    let aside = aside(a);
     fs::rename(b, &aside)?;
     fs::rename(a, b).inspect_err(|_| drop(fs::rename(&aside, b)))?;
     fs::rename(&aside, a)
+}
+
+/// A free name beside the staging folder that no run clears away: `.out.old-1`.
+fn aside(staging: &Path) -> PathBuf {
+    let named = |number: u32| staging.with_extension(format!("old-{number}"));
+    (1..u32::MAX).map(named).find(|path| fs::symlink_metadata(path).is_err()).unwrap_or_else(|| named(0))
 }
 
 /// What an earlier run wrote into the folder.
@@ -242,12 +290,18 @@ pub(super) fn shown(path: &Path) -> String {
     path.display().to_string()
 }
 
+/// A path as a part of an address (RFC 3986): everything but letters, digits, `/`, `-`, `.`, `_` and `~` in per cent.
+pub(super) fn in_address(path: &str) -> String {
+    let plain = |b: u8| b.is_ascii_alphanumeric() || b"/-._~".contains(&b);
+    path.bytes().map(|b| if plain(b) { char::from(b).to_string() } else { format!("%{b:02X}") }).collect()
+}
+
 /// A file error in a maker's words.
 pub(super) fn trouble(what: &str, path: &Path, error: &io::Error) -> Trouble {
     Trouble::new(format!("{what} {}: {}", shown(path), reason(error)))
 }
 
-/// Writes a file that must not be there yet.
+/// Writes a file that must not be there yet, whole or not at all.
 pub(super) fn write_new(path: &Path, text: &str) -> Result<(), Trouble> {
     let made = fs::File::options().write(true).create_new(true).open(path);
     let mut file = made.map_err(|e| match e.kind() {
@@ -258,7 +312,11 @@ pub(super) fn write_new(path: &Path, text: &str) -> Result<(), Trouble> {
             .help("make the folder first, or name another"),
         _ => trouble("cannot write", path, &e),
     })?;
-    io::Write::write_all(&mut file, text.as_bytes()).map_err(|e| trouble("cannot write", path, &e))
+    io::Write::write_all(&mut file, text.as_bytes()).map_err(|e| {
+        // Half a file would be in the way of the next try.
+        let _ = fs::remove_file(path);
+        trouble("cannot write", path, &e)
+    })
 }
 
 /// Why a file could not be read or written.

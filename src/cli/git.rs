@@ -7,6 +7,7 @@ use std::process::{Command, Stdio};
 use crate::language::loading::{LoadError, Loaded, Loader, beside};
 
 use super::output::Trouble;
+use super::root::Root;
 
 /// A repository, by the folder that holds it.
 #[derive(Clone)]
@@ -17,7 +18,9 @@ pub(super) struct Repository {
 impl Repository {
     /// The repository that this folder lies in.
     pub(super) fn around(folder: &Path) -> Result<Self, Trouble> {
-        let top = git(folder, &["rev-parse", "--show-toplevel"])?;
+        let top = git(folder, &["rev-parse", "--show-toplevel"]);
+        let top = top
+            .map_err(|t| t.or_help("`REVISION:path` is for a repository; else name two files that lie on the disk"))?;
         Ok(Self { folder: PathBuf::from(top.trim_end()) })
     }
 
@@ -26,9 +29,18 @@ impl Repository {
         &self.folder
     }
 
+    /// The path from the repository's root of a file that is called so from this folder.
+    pub(super) fn path_of(&self, here: &Path, called: &str) -> String {
+        let whole = here.join(called);
+        let Ok(below) = whole.strip_prefix(&self.folder) else { return whole.to_string_lossy().into_owned() };
+        let steps: Vec<String> = below.iter().map(|step| step.to_string_lossy().into_owned()).collect();
+        beside("", &steps.join("/"))
+    }
+
     /// The text of a file at a revision; `path` counts from the repository's root.
     pub(super) fn text(&self, revision: &str, path: &str) -> Result<String, Trouble> {
-        git(&self.folder, &["show", "--end-of-options", &format!("{revision}:{path}")])
+        let shown = git(&self.folder, &["show", "--end-of-options", &format!("{revision}:{path}")]);
+        shown.map_err(|trouble| trouble.or_help("write it as `HEAD~1:folder/my.lamp`, from the repository's root"))
     }
 
     /// The text of a file by its object's name.
@@ -99,23 +111,31 @@ impl Commit {
     }
 }
 
-/// Reads used files at the revision of the spec that uses them.
+/// Reads used files at the revision of the spec that uses them; what the repository has not, a library on the disk may.
 pub(super) struct AtRevision {
     pub(super) repository: Repository,
     pub(super) revision: String,
+    pub(super) library: Option<Root>,
 }
 
 impl Loader for AtRevision {
     fn load(&mut self, from: &str, path: &str) -> Result<Loaded, LoadError> {
-        let name = beside(from, path);
-        if path.starts_with('/') || name.starts_with("..") {
-            return Err(LoadError::Outside);
-        }
-        match self.repository.text(&self.revision, &name) {
+        let found = within(from, path).and_then(|name| match self.repository.text(&self.revision, &name) {
             Ok(text) => Ok(Loaded { name, text }),
             Err(_) => Err(LoadError::Missing { near: Vec::new() }),
+        });
+        match (found, &mut self.library) {
+            (Err(LoadError::Missing { .. } | LoadError::Outside), Some(library)) => library.load(from, path),
+            (found, _) => found,
         }
     }
+}
+
+/// The path from the repository's root of a file that one at `from` uses.
+pub(super) fn within(from: &str, path: &str) -> Result<String, LoadError> {
+    let name = beside(from, path);
+    let above = name == ".." || name.starts_with("../");
+    if path.starts_with('/') || above { Err(LoadError::Outside) } else { Ok(name) }
 }
 
 fn git(folder: &Path, arguments: &[&str]) -> Result<String, Trouble> {
@@ -129,8 +149,7 @@ fn git(folder: &Path, arguments: &[&str]) -> Result<String, Trouble> {
     if !output.status.success() {
         let said = String::from_utf8_lossy(&output.stderr);
         let first = said.lines().next().unwrap_or("no word from it").trim_start_matches("fatal: ").to_owned();
-        return Err(Trouble::new(format!("git: {first}"))
-            .help("write it as `HEAD~1:folder/my.lamp`, from the repository's root"));
+        return Err(Trouble::new(format!("git: {first}")));
     }
     String::from_utf8(output.stdout).map_err(|_| Trouble::new("git gave a file that is not UTF-8 text"))
 }

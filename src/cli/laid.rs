@@ -71,7 +71,7 @@ pub(super) fn lines(text: &str, width: usize) -> String {
 
 /// A text broken between words, with what its first line and those below begin with; a number stays with its unit, and a
 /// name with its hyphens.
-fn broken(text: &str, width: usize, (first, further): (&str, &str)) -> Vec<String> {
+pub(super) fn broken(text: &str, width: usize, (first, further): (&str, &str)) -> Vec<String> {
     let options = Options::new(width)
         .initial_indent(first)
         .subsequent_indent(further)

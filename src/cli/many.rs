@@ -4,16 +4,17 @@
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc;
-use std::sync::{Mutex, PoisonError};
 use std::thread;
+
+use crate::threads::{STACK, workers};
 
 use super::Exit;
 use super::laid::tell;
-use super::output::{Trouble, complaint, narrate, on_terminal};
+use super::output::{Trouble, complaint, narrate_messages, on_terminal, rewrite_line};
 
 /// What one spec gave.
 pub(super) struct Done {
-    /// For standard error.
+    /// For standard error: printable, perhaps with colours of ours.
     pub(super) err: String,
     /// For standard output.
     pub(super) out: String,
@@ -21,51 +22,49 @@ pub(super) struct Done {
     pub(super) exit: Exit,
 }
 
-/// Room for the deepest spec that the language allows; a thread of its own gets less than the first one.
-const STACK: usize = 16 << 20;
-
 /// Runs `job` for every name and says what each gave as soon as those before it are said. The worst exit counts.
 pub(super) fn each(names: &[String], job: impl Fn(&str) -> Result<Done, Trouble> + Sync) -> Exit {
     let mut worst = Exit::Clean;
-    gather(names, job, |_, done| {
-        narrate(&done.err);
-        tell(&done.out);
-        worst = worst.max(done.exit);
-    });
+    let unread = |trouble| Done { err: complaint(&trouble), out: String::new(), exit: Exit::Usage };
+    gather(
+        names,
+        |name| job(name).unwrap_or_else(unread),
+        |done: Done| {
+            narrate_messages(&done.err);
+            tell(&done.out);
+            worst = worst.max(done.exit);
+        },
+    );
     worst
 }
 
 /// The same for results that are put together before they are said.
-pub(super) fn gather<T: Send + FromTrouble>(
-    names: &[String],
-    job: impl Fn(&str) -> Result<T, Trouble> + Sync,
-    mut take: impl FnMut(&str, T),
-) {
+pub(super) fn gather<T: Send>(names: &[String], job: impl Fn(&str) -> T + Sync, mut take: impl FnMut(T)) {
     // One spec needs no thread.
     if let [name] = names {
-        return take(name, job(name).unwrap_or_else(T::from_trouble));
+        return take(job(name));
     }
-    let workers = thread::available_parallelism().map_or(1, usize::from).min(names.len()).max(1);
     let next = AtomicUsize::new(0);
     let (sender, receiver) = mpsc::channel();
-    let sender = Mutex::new(sender);
-    thread::scope(|scope| {
-        for _ in 0..workers {
-            let work = || {
-                let Ok(sender) = sender.lock().map(|s| s.clone()) else { return };
-                loop {
-                    let at = next.fetch_add(1, Ordering::Relaxed);
-                    let Some(name) = names.get(at) else { break };
-                    let result = job(name).unwrap_or_else(T::from_trouble);
-                    if sender.send((at, result)).is_err() {
-                        break;
-                    }
-                }
-            };
-            if thread::Builder::new().stack_size(STACK).spawn_scoped(scope, work).is_err() {
-                work();
+    let work = |sender: mpsc::Sender<(usize, T)>| {
+        loop {
+            let at = next.fetch_add(1, Ordering::Relaxed);
+            let Some(name) = names.get(at) else { break };
+            if sender.send((at, job(name))).is_err() {
+                break;
             }
         }
+    };
+    let work = &work;
+    thread::scope(|scope| {
+        for _ in 0..workers(names.len()) {
+            let own = sender.clone();
+            if thread::Builder::new().stack_size(STACK).spawn_scoped(scope, move || work(own)).is_err() {
+                work(sender.clone());
+            }
+        }
+        // Only the workers hold one now: where all of them have ended, nothing is waited for.
+        drop(sender);
         let (mut waiting, mut due) = (BTreeMap::new(), 0usize);
         let progress = Progress::of(names.len());
         for done in 1.. {
@@ -76,38 +75,12 @@ pub(super) fn gather<T: Send + FromTrouble>(
             let Ok((at, result)) = receiver.recv() else { break };
             progress.clear();
             waiting.insert(at, result);
-            while let (Some(result), Some(name)) = (waiting.remove(&due), names.get(due)) {
-                take(name, result);
+            while let Some(result) = waiting.remove(&due) {
+                take(result);
                 due += 1;
             }
         }
     });
-}
-
-/// `job` of every one of `things`, on a few threads; what it gave, in their order. One thing needs no thread.
-pub(super) fn parallel<A: Sync, T: Send>(things: &[A], job: impl Fn(&A) -> T + Sync) -> Vec<T> {
-    let workers = thread::available_parallelism().map_or(1, usize::from).min(things.len());
-    if workers < 2 {
-        return things.iter().map(job).collect();
-    }
-    let next = AtomicUsize::new(0);
-    let made: Mutex<BTreeMap<usize, T>> = Mutex::new(BTreeMap::new());
-    thread::scope(|scope| {
-        let work = || {
-            loop {
-                let at = next.fetch_add(1, Ordering::Relaxed);
-                let Some(thing) = things.get(at) else { break };
-                let given = job(thing);
-                made.lock().unwrap_or_else(PoisonError::into_inner).insert(at, given);
-            }
-        };
-        for _ in 1..workers {
-            // Where the system gives no thread, this one does the work.
-            drop(thread::Builder::new().stack_size(STACK).spawn_scoped(scope, work));
-        }
-        work();
-    });
-    made.into_inner().unwrap_or_else(PoisonError::into_inner).into_values().collect()
 }
 
 /// How far the work is, on one line of a terminal that is wiped before anything else is said.
@@ -123,25 +96,13 @@ impl Progress {
 
     fn show(&self, done: usize) {
         if let Some(of) = self.of {
-            narrate(&format!("\r{done} of {of} specs done"));
+            rewrite_line(&format!("{done} of {of} specs done"));
         }
     }
 
     fn clear(&self) {
         if self.of.is_some() {
-            narrate("\r\u{1b}[K");
+            rewrite_line("");
         }
-    }
-}
-
-/// What stands for a spec that could not be read.
-pub(super) trait FromTrouble {
-    /// From what went wrong.
-    fn from_trouble(trouble: Trouble) -> Self;
-}
-
-impl FromTrouble for Done {
-    fn from_trouble(trouble: Trouble) -> Self {
-        Self { err: complaint(&trouble), out: String::new(), exit: Exit::Usage }
     }
 }

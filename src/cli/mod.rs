@@ -141,6 +141,11 @@ struct ManyArgs {
 }
 
 impl ManyArgs {
+    /// The least signal word that is said in full: of many specs a NOTICE is counted in its line and no more.
+    fn least(&self) -> Signal {
+        if self.specs.len() > 1 { Signal::Caution } else { Signal::Notice }
+    }
+
     /// How to read one of them.
     fn one(&self, name: &str) -> SpecArgs {
         SpecArgs { spec: name.to_owned(), variant: self.variant.clone(), library: self.library.clone() }

@@ -22,6 +22,10 @@ impl Trouble {
         self.help = Some(text.into());
         self
     }
+    /// The way out where no nearer one is known.
+    pub(super) fn or_help(self, text: &str) -> Self {
+        if self.help.is_some() { self } else { self.help(text) }
+    }
 }
 
 /// Writes to standard output; a reader that went away ends quietly.
@@ -34,15 +38,40 @@ pub(super) fn say_bytes(bytes: &[u8]) {
     put(&mut std::io::stdout().lock(), bytes);
 }
 
-/// Writes to standard error. Messages come with colours of ours, so what they quote was made printable before.
+/// Writes to standard error.
 pub(super) fn narrate(text: &str) {
-    let text = if coloured() { text.to_owned() } else { printable(text) };
+    put(&mut std::io::stderr().lock(), printable(text).as_bytes());
+}
+
+/// Writes to standard error what may have colours of ours in it. What it quotes was made printable before it was
+/// coloured; nothing but colours gets past here all the same.
+pub(super) fn narrate_messages(text: &str) {
+    let shown = |(at, sign): (usize, char)| match sign {
+        '\u{1b}' if is_colour(text.get(at..).unwrap_or_default()) => sign,
+        sign => plain(sign),
+    };
+    let text: String = text.char_indices().map(shown).collect();
     put(&mut std::io::stderr().lock(), text.as_bytes());
+}
+
+/// Whether a command to the terminal sets colours and weight and does nothing else (ECMA-48, SGR).
+fn is_colour(command: &str) -> bool {
+    let rest = command.strip_prefix("\u{1b}[").unwrap_or_default();
+    rest.trim_start_matches(|sign: char| sign.is_ascii_digit() || sign == ';').starts_with('m')
+}
+
+/// Writes over the line that the cursor of a terminal stands in; the words are ours.
+pub(super) fn rewrite_line(words: &str) {
+    put(&mut std::io::stderr().lock(), format!("\r\u{1b}[K{words}").as_bytes());
 }
 
 /// Nothing from a spec, a file's name or an argument reaches a terminal as a command.
 pub(super) fn printable(text: &str) -> String {
-    text.chars().map(|c| if hidden(c) { '\u{fffd}' } else { c }).collect()
+    text.chars().map(plain).collect()
+}
+
+fn plain(sign: char) -> char {
+    if hidden(sign) { '\u{fffd}' } else { sign }
 }
 
 fn put(out: &mut impl Write, bytes: &[u8]) {
@@ -96,4 +125,25 @@ pub(super) fn columns() -> usize {
     #[expect(clippy::disallowed_methods, reason = "the environment is looked at in cli/ only")]
     let stated = std::env::var("COLUMNS").ok().and_then(|c| c.parse::<usize>().ok());
     stated.unwrap_or(80).clamp(40, 160)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::is_colour;
+
+    #[test]
+    fn only_colours_are_let_through() {
+        for (command, colour) in [
+            ("\u{1b}[0m", true),
+            ("\u{1b}[1;31mred", true),
+            ("\u{1b}[38;5;3m", true),
+            ("\u{1b}[2J", false),
+            ("\u{1b}]0;owned\u{7}", false),
+            ("\u{1b}[1A", false),
+            ("\u{1b}", false),
+            ("plain m", false),
+        ] {
+            assert_eq!(is_colour(command), colour, "{}", command.escape_debug());
+        }
+    }
 }

@@ -3,16 +3,15 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use crate::diag::Signal;
 use crate::packet::compose::ComposeError;
 use crate::packet::templates::{Overrides, TemplateError};
 use crate::render::{self, File};
 use crate::{Outcome, compile};
 
-use super::files::{names_a_folder, write_packet};
+use super::files::{names_a_folder, shown, trouble, write_packet};
 use super::laid::tell;
 use super::many::{self, Done};
-use super::output::{Trouble, narrate, say_bytes};
+use super::output::{Trouble, narrate_messages, printable, say_bytes};
 use super::root::{self, read_text};
 use super::{Exit, ManyArgs, ReportArgs, check, show};
 
@@ -48,7 +47,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     match args.specs.specs.as_slice() {
         [name] => {
             let done = one_packet(name, args, &overrides, &args.output)?;
-            narrate(&done.err);
+            narrate_messages(&done.err);
             tell(&done.out);
             Ok(done.exit)
         }
@@ -85,14 +84,9 @@ fn one_packet(name: &str, args: &Args, overrides: &Overrides, folder: &str) -> R
     let mut spec = root::read(&args.specs.one(name))?;
     let variant = args.specs.variant.as_deref();
     let outcome = compile(&spec.name, &spec.text, &mut spec.loader, variant);
-    let mut diags = outcome.diags.clone();
-    diags.extend(outcome.compiled.iter().flat_map(|c| c.report.diags()));
-    // Of many specs a NOTICE is counted in its line and no more.
-    diags.retain(|d| d.signal > Signal::Notice || args.specs.specs.len() == 1);
-    diags.sort_by_key(|d| d.signal);
-    let mut err = show::messages(&diags, &outcome.sources);
+    let mut err = show::messages(&check::messages(&outcome, args.specs.least()), &outcome.sources);
     let Some(compiled) = &outcome.compiled else {
-        err.push_str(&format!("{}; nothing was written\n", check::summary(&spec.name, None, &outcome)));
+        err.push_str(&printable(&format!("{}; nothing was written\n", check::summary(&spec.name, None, &outcome))));
         return Ok(Done { err, out: String::new(), exit: Exit::Broken });
     };
     let packet = compiled.packet(overrides, args.sheets.as_deref()).map_err(|e| composing(&e))?;
@@ -143,14 +137,14 @@ pub(super) fn overrides_of(folder: Option<&str>) -> Result<Overrides, Trouble> {
 /// Every template below a folder, by its path below it.
 fn overrides(folder: &Path) -> Result<Overrides, Trouble> {
     if !folder.is_dir() {
-        return Err(Trouble::new(format!("{} is not a folder", super::files::shown(folder)))
+        return Err(Trouble::new(format!("{} is not a folder", shown(folder)))
             .help("`--templates` names a folder laid out like the project's templates/"));
     }
     let mut found = BTreeMap::new();
     let mut open = vec![String::new()];
     while let Some(below) = open.pop() {
         let at = folder.join(&below);
-        let entries = std::fs::read_dir(&at).map_err(|e| super::files::trouble("cannot look into", &at, &e))?;
+        let entries = std::fs::read_dir(&at).map_err(|e| trouble("cannot look into", &at, &e))?;
         for entry in entries.flatten() {
             let name = entry.file_name().to_string_lossy().into_owned();
             let path = if below.is_empty() { name } else { format!("{below}/{name}") };
@@ -181,25 +175,25 @@ fn has_a_place(path: &str) -> bool {
 
 /// A file that would be passed over in silence.
 fn misplaced(folder: &Path, path: &str) -> Trouble {
-    let trouble = Trouble::new(format!("{} stands in for no template", super::files::shown(&folder.join(path))));
+    let misplaced = Trouble::new(format!("{} stands in for no template", shown(&folder.join(path))));
     let names = template_names();
     let file = path.rsplit('/').next().unwrap_or(path);
     let same = names.iter().find(|n| n.rsplit('/').next() == Some(file));
     let like = |n: &&&str| strsim::jaro_winkler(n, path);
     let near = names.iter().filter(|n| like(n) > 0.85).max_by(|a, b| like(a).total_cmp(&like(b)));
     match same.or(near) {
-        Some(right) => trouble.help(format!("did you mean {}?", super::files::shown(&folder.join(right)))),
-        None => trouble.help(format!("templates are {}", names.join(", "))),
+        Some(right) => misplaced.help(format!("did you mean {}?", shown(&folder.join(right)))),
+        None => misplaced.help(format!("templates are {}", names.join(", "))),
     }
 }
 
 /// A link in the folder of templates does not lead out of it.
 fn within(folder: &Path, file: &Path) -> Result<(), Trouble> {
-    let whole = |p: &Path| std::fs::canonicalize(p).map_err(|e| super::files::trouble("cannot read", p, &e));
+    let whole = |p: &Path| std::fs::canonicalize(p).map_err(|e| trouble("cannot read", p, &e));
     if whole(file)?.starts_with(whole(folder)?) {
         return Ok(());
     }
-    Err(Trouble::new(format!("{} leads out of the folder of templates", super::files::shown(file)))
+    Err(Trouble::new(format!("{} leads out of the folder of templates", shown(file)))
         .help("copy the template into the folder instead of linking to it"))
 }
 

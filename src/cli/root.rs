@@ -42,13 +42,23 @@ impl Root {
     }
 }
 
+/// The folder that `--library` names.
+fn library_of(named: Option<&str>) -> Result<Option<PathBuf>, Trouble> {
+    let library = named.map(|name| folder(Path::new(name))).transpose();
+    library.map_err(|trouble| trouble.help("`--library` names a folder that `use` may reach"))
+}
+
+/// Reads the files of that folder and no others.
+pub(super) fn library(named: Option<&str>) -> Result<Option<Root>, Trouble> {
+    Ok(library_of(named)?.map(|folder| Root::new(folder, None)))
+}
+
+/// A spec as it is named on the command line.
 pub(super) fn read(args: &SpecArgs) -> Result<Spec, Trouble> {
-    let library = args.library.as_deref().map(|l| folder(Path::new(l))).transpose();
-    let library = library.map_err(|trouble| trouble.help("`--library` names a folder that `use` may reach"))?;
+    let library = library_of(args.library.as_deref())?;
     if args.spec == "-" {
-        let mut bytes = Vec::new();
-        let read = io::stdin().lock().take(LARGEST).read_to_end(&mut bytes);
-        read.map_err(|e| Trouble::new(format!("cannot read standard input: {e}")))?;
+        let bytes = bounded(io::stdin().lock());
+        let bytes = bytes.map_err(|e| Trouble::new(format!("cannot read standard input: {}", reason(&e))))?;
         let text = text(bytes, "standard input")?;
         let root = project_root(&folder(Path::new("."))?);
         return Ok(Spec { name: "stdin".into(), text, loader: Root::new(root, library) });
@@ -87,12 +97,27 @@ pub(super) fn read_text(path: &Path) -> Result<String, Trouble> {
     if meta.is_dir() {
         return Err(Trouble::new(format!("cannot read {}: it is a folder", shown(path))).help("name the spec in it"));
     }
-    if meta.len() > LARGEST {
-        let said = format!("cannot read {}: it is larger than 8 MiB", shown(path));
-        return Err(Trouble::new(said).help("a spec is plain text of a few pages; name the right file"));
-    }
-    let bytes = at_rest(path).map_err(|e| trouble("cannot read", path, &e))?;
+    let bytes = at_rest(path).map_err(|e| {
+        let said = trouble("cannot read", path, &e);
+        match e.kind() {
+            TOO_LARGE => said.help("a spec is plain text of a few pages; name the right file"),
+            _ => said,
+        }
+    })?;
     text(bytes, &shown(path))
+}
+
+/// What an error of ours about a file's size is, among those of the system.
+const TOO_LARGE: io::ErrorKind = io::ErrorKind::InvalidData;
+
+/// All that a reader gives, unless it is too large or never ends.
+fn bounded(from: impl Read) -> io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    from.take(LARGEST + 1).read_to_end(&mut bytes)?;
+    if bytes.len() as u64 > LARGEST {
+        return Err(io::Error::new(TOO_LARGE, "it is larger than 8 MiB"));
+    }
+    Ok(bytes)
 }
 
 /// A file's bytes as they stood at one moment: one that changes while it is read is read again.
@@ -100,8 +125,7 @@ fn at_rest(path: &Path) -> io::Result<Vec<u8>> {
     let state = || fs::metadata(path).map(|m| (m.len(), m.modified().ok(), m.is_file()));
     for _ in 0..5 {
         let before = state()?;
-        #[expect(clippy::disallowed_methods, reason = "files are read in cli/ only")]
-        let bytes = fs::read(path)?;
+        let bytes = bounded(fs::File::open(path)?)?;
         let (_, _, is_file) = before;
         if !is_file || (state()? == before && bytes.len() as u64 == before.0) {
             return Ok(bytes);
@@ -156,7 +180,8 @@ fn relative(path: &Path, root: &Path) -> Option<String> {
 
 impl Loader for Root {
     fn load(&mut self, from: &str, path: &str) -> Result<Loaded, LoadError> {
-        let beside = self.root.join(from).parent().map_or_else(|| self.root.clone(), Path::to_owned);
+        // A file of the library counts from where it lies there.
+        let beside = self.place_of(from).parent().map_or_else(|| self.root.clone(), Path::to_owned);
         let asked = Path::new(path);
         if asked.is_absolute() || asked.components().any(|c| matches!(c, Component::Prefix(_))) {
             return Err(LoadError::Outside);
@@ -231,9 +256,6 @@ impl Root {
         }
         if whole.is_dir() {
             return Err(LoadError::Directory);
-        }
-        if fs::metadata(&whole).is_ok_and(|m| m.len() > LARGEST) {
-            return Err(LoadError::Other("it is larger than 8 MiB".into()));
         }
         let bytes = at_rest(&whole).map_err(|e| LoadError::Other(reason(&e)))?;
         let text = String::from_utf8(bytes).map_err(|_| LoadError::NotText)?;

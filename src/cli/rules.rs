@@ -7,6 +7,7 @@ use crate::language::suggest::nearest;
 use crate::rules::rule::Rule;
 use crate::rules::{self as registry};
 
+use super::laid::broken;
 use super::output::{Trouble, say};
 use super::{Exit, Format};
 
@@ -31,7 +32,7 @@ Examples:
   lampwright rule mains/cord-hole    what it looks at, why, its source and the fix")]
 pub(super) struct OneArgs {
     /// Its name: `mains/no-earth`
-    #[arg(value_parser = names(), hide_possible_values = true)]
+    #[arg(value_parser = Names, hide_possible_values = true)]
     name: String,
     /// Form of the output
     #[arg(long, value_enum, default_value_t = Format::Text)]
@@ -39,10 +40,6 @@ pub(super) struct OneArgs {
 }
 
 /// Every name, for the shell's completion; a name that is none is told by the verb, which knows a near one.
-fn names() -> impl clap::builder::TypedValueParser<Value = String> {
-    Names
-}
-
 #[derive(Clone)]
 struct Names;
 
@@ -119,24 +116,8 @@ fn object(rule: &Rule) -> serde_json::Value {
     })
 }
 
-/// A heading in a narrow column, the text beside it, 80 columns wide.
+/// A heading in a narrow column, the text beside it, 79 columns wide.
 fn paragraph(head: &str, text: &str) -> String {
-    let mut out = String::new();
-    let mut line = format!("  {head:<12}");
-    let mut used = line.len();
-    for word in text.split_whitespace() {
-        let length = word.chars().count() + 1;
-        if used + length > 79 {
-            out.push_str(line.trim_end());
-            out.push('\n');
-            line = " ".repeat(14);
-            used = line.len();
-        }
-        line.push(' ');
-        line.push_str(word);
-        used += length;
-    }
-    out.push_str(line.trim_end());
-    out.push('\n');
-    out
+    let (first, further) = (format!("  {head:<12} "), " ".repeat(15));
+    broken(text, 79, (&first, &further)).join("\n") + "\n"
 }

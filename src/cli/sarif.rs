@@ -5,7 +5,10 @@ use serde_json::{Value, json};
 use crate::Outcome;
 use crate::diag::{Diag, Signal, Sources, Span};
 use crate::rules;
-use crate::rules::report::lacking;
+use crate::rules::report::{lacking, of};
+
+use super::files::in_address;
+use super::show;
 
 /// Where the form is declared.
 const SCHEMA: &str = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
@@ -60,7 +63,7 @@ fn of_run(variant: Option<&str>, outcome: &Outcome) -> Vec<(String, Value)> {
     let mut add = |diag: &Diag, more: &dyn Fn(&mut Value)| {
         let mut value = result(diag, variant, sources);
         more(&mut value);
-        found.push((format!("{} {:?} {}", diag.code, diag.span(), diag.message), value));
+        found.push((show::key(diag), value));
     };
     for diag in &outcome.diags {
         add(diag, &|_| {});
@@ -75,7 +78,7 @@ fn of_run(variant: Option<&str>, outcome: &Outcome) -> Vec<(String, Value)> {
         });
     }
     for (rule, subject, missing) in compiled.report.not_checked() {
-        let of = if subject.is_empty() { String::new() } else { format!(" of {subject}") };
+        let of = of(subject);
         let lacks = lacking(missing, &compiled.solution.ledger);
         let message = format!("not checked{of}: {lacks}; it would find: {}", rule.title);
         let diag = Diag::new(rule.name, rule.signal, missing.span, message);
@@ -119,15 +122,9 @@ fn location(span: Span, sources: &Sources) -> Value {
     let (end_line, end_column) = sources.place(Span { start: span.end, ..span });
     let name = sources.get(span.file).map_or("", |f| f.name.as_str());
     json!({ "physicalLocation": {
-        "artifactLocation": { "uri": uri(name) },
+        "artifactLocation": { "uri": in_address(name) },
         "region": { "startLine": line, "startColumn": column, "endLine": end_line, "endColumn": end_column },
     } })
-}
-
-/// A relative reference (RFC 3986): everything but letters, digits, `/`, `-`, `.`, `_` and `~` in per cent.
-fn uri(name: &str) -> String {
-    let plain = |b: u8| b.is_ascii_alphanumeric() || b"/-._~".contains(&b);
-    name.bytes().map(|b| if plain(b) { char::from(b).to_string() } else { format!("%{b:02X}") }).collect()
 }
 
 const fn level(signal: Signal) -> &'static str {

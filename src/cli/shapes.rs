@@ -28,6 +28,12 @@ fn object(properties: Value, optional: &[&str]) -> Value {
     json!({ "type": "object", "required": required, "additionalProperties": false, "properties": properties })
 }
 
+fn digest() -> Value {
+    json!({ "type": "string", "pattern": "^[0-9a-f]{12}$" })
+}
+
+const SIGNALS: [Signal; 5] = [Signal::Notice, Signal::Caution, Signal::Warning, Signal::Danger, Signal::Error];
+
 fn document(title: &str, mut shape: Value) -> Value {
     if let Some(fields) = shape.as_object_mut() {
         fields.insert("$schema".into(), "https://json-schema.org/draft/2020-12/schema".into());
@@ -38,7 +44,6 @@ fn document(title: &str, mut shape: Value) -> Value {
 
 /// One message with its places.
 fn message() -> Value {
-    let signals = [Signal::Notice, Signal::Caution, Signal::Warning, Signal::Danger, Signal::Error];
     let count = json!({ "type": "integer" });
     let place = object(
         json!({ "file": text(), "line": count, "column": count, "start": count, "end": count, "text": text() }),
@@ -46,7 +51,7 @@ fn message() -> Value {
     );
     object(
         json!({
-            "code": text(), "signal": { "enum": signals }, "message": text(), "places": list(&place),
+            "code": text(), "signal": word(&SIGNALS), "message": text(), "places": list(&place),
             "help": maybe("string"),
         }),
         &[],
@@ -67,7 +72,7 @@ pub(super) fn check() -> Value {
     let run = object(
         json!({
             "variant": maybe("string"), "compiled": { "type": "boolean" }, "errors": list(&message()),
-            "digest": { "type": "string", "pattern": "^[0-9a-f]{12}$" }, "counts": counts,
+            "digest": digest(), "counts": counts,
             "findings": list(&message()), "not_checked": list(&open),
         }),
         &["errors", "digest", "counts", "findings", "not_checked"],
@@ -105,10 +110,6 @@ pub(super) fn why() -> Value {
     document("lampwright why", shape)
 }
 
-fn digest() -> Value {
-    json!({ "type": "string", "pattern": "^[0-9a-f]{12}$" })
-}
-
 /// One of these words, as the program writes them.
 fn word<T: serde::Serialize>(words: &[T]) -> Value {
     json!({ "enum": words })
@@ -134,7 +135,6 @@ pub(super) fn compare() -> Value {
     let number = || json!({ "type": "number" });
     let yes_no = || json!({ "type": "boolean" });
     let pair = || json!({ "type": "array", "items": text() });
-    let signals = [Signal::Notice, Signal::Caution, Signal::Warning, Signal::Danger, Signal::Error];
     let moves = [Move::New, Move::Worse, Move::NoLongerChecked, Move::Reworded, Move::Waived, Move::Better, Move::Gone];
     let tests = [Test::Dead, Test::LowVoltage, Test::Mains, Test::BootAndOff, Test::Soak, Test::Light];
     let fates = {
@@ -152,7 +152,7 @@ pub(super) fn compare() -> Value {
     };
     let finding = object(
         json!({
-            "moved": word(&moves), "rule": text(), "signal": word(&signals), "subject": text(), "message": text(),
+            "moved": word(&moves), "rule": text(), "signal": word(&SIGNALS), "subject": text(), "message": text(),
             "because": because(),
         }),
         &[],
@@ -180,10 +180,9 @@ pub(super) fn compare() -> Value {
         &[],
     );
     let rename = object(json!({ "kind": text(), "old": text(), "new": text() }), &[]);
-    let digest = || json!({ "type": ["string", "null"] });
     let variant = object(
         json!({
-            "name": text(), "fate": word(&fates), "old": digest(), "new": digest(), "verdict": text(),
+            "name": text(), "fate": word(&fates), "old": maybe("string"), "new": maybe("string"), "verdict": text(),
             "worse": list(&text()), "again": yes_no(),
         }),
         &[],

@@ -1,12 +1,14 @@
 //! Messages for people: each with its place, its second place, its fix, eighty columns wide.
 
+use std::collections::BTreeMap;
 use std::fmt::{self, Write as _};
+use std::sync::Arc;
 
 use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, NamedSource, Severity, SourceCode};
 
-use crate::diag::{Diag, Signal, Sources, hidden};
+use crate::diag::{Diag, Label, Signal, Sources, hidden};
 
-use super::output::{coloured, columns, printable};
+use super::output::{coloured, columns, narrate_messages, printable};
 
 /// Most messages shown in full; the rest are counted.
 const MOST: usize = 20;
@@ -16,7 +18,7 @@ const LONGEST_LINE: usize = 400;
 /// One message as the terminal printer wants it.
 struct Shown<'a> {
     diag: &'a Diag,
-    source: NamedSource<String>,
+    source: NamedSource<Arc<str>>,
     elsewhere: String,
 }
 
@@ -62,6 +64,16 @@ impl Diagnostic for Shown<'_> {
     }
 }
 
+/// What two messages have in common that say the same of the same place.
+pub(super) fn key(diag: &Diag) -> String {
+    format!("{} {:?} {}", diag.code, diag.span(), diag.message)
+}
+
+/// Writes all messages of one run to standard error.
+pub(super) fn narrate(diags: &[Diag], sources: &Sources) {
+    narrate_messages(&messages(diags, sources));
+}
+
 /// All messages of one run as text, the gravest last so that it stands above the prompt.
 pub(super) fn messages(diags: &[Diag], sources: &Sources) -> String {
     let theme = if coloured() { GraphicalTheme::unicode() } else { GraphicalTheme::unicode_nocolor() };
@@ -78,46 +90,54 @@ fn set(diags: &[Diag], sources: &Sources, theme: GraphicalTheme, width: usize) -
     // A name of the language is not broken at its hyphens.
     let handler = handler.with_word_splitter(textwrap::WordSplitter::NoHyphenation);
     let mut out = String::new();
+    let mut texts: BTreeMap<u32, Arc<str>> = BTreeMap::new();
     for diag in diags.iter().take(MOST) {
-        let Some(file) = sources.get(diag.span().file) else {
+        let number = diag.span().file;
+        let Some(file) = sources.get(number) else {
             let _ = writeln!(out, "{} {}: {}\n", diag.signal.word(), diag.code, printable(&diag.message));
             continue;
-        };
-        let shown = Shown {
-            diag,
-            source: NamedSource::new(printable(&file.name), quoted(&file.text)),
-            elsewhere: elsewhere(diag, sources),
         };
         if longest_line(&file.text, diag) > LONGEST_LINE {
             out.push_str(&plain(diag, sources));
             continue;
         }
+        let text = texts.entry(number).or_insert_with(|| quoted(&file.text).into());
+        let shown = Shown {
+            diag,
+            source: NamedSource::new(printable(&file.name), Arc::clone(text)),
+            elsewhere: see_also(diag, sources, |label| label.span.file != number),
+        };
         if handler.render_report(&mut out, &shown).is_err() {
             let _ = writeln!(out, "{} {}: {}", diag.signal.word(), diag.code, printable(&diag.message));
         }
         out.push('\n');
     }
-    if diags.len() > MOST {
-        let _ = writeln!(out, "{} more like these are not shown", diags.len() - MOST);
-    }
-    out
+    out + &rest(diags)
 }
 
 /// The same without colour and pictures of the text, for a page.
 pub(super) fn plain_messages(diags: &[Diag], sources: &Sources) -> String {
-    let mut out: String = diags.iter().take(MOST).map(|diag| plain(diag, sources)).collect();
-    if diags.len() > MOST {
-        let _ = writeln!(out, "{} more like these are not shown", diags.len() - MOST);
+    let shown: String = diags.iter().take(MOST).map(|diag| plain(diag, sources)).collect();
+    shown + &rest(diags)
+}
+
+/// How many messages are not shown.
+fn rest(diags: &[Diag]) -> String {
+    match diags.len().saturating_sub(MOST) {
+        0 => String::new(),
+        more => format!("{more} more like these are not shown\n"),
     }
-    out
 }
 
 /// Length of the longest line that would be shown.
 fn longest_line(text: &str, diag: &Diag) -> usize {
-    let span = diag.span();
-    let start = text.get(..span.start as usize).and_then(|t| t.rfind('\n')).unwrap_or(0);
-    let before = text.get(..start).and_then(|t| t.rfind('\n')).map_or(0, |i| i + 1);
-    text.get(before..).unwrap_or("").lines().take(4).map(str::len).max().unwrap_or(0)
+    let around = |label: &Label| {
+        let start = text.get(..label.span.start as usize).and_then(|t| t.rfind('\n')).unwrap_or(0);
+        let before = text.get(..start).and_then(|t| t.rfind('\n')).map_or(0, |i| i + 1);
+        text.get(before..).unwrap_or("").lines().take(4).map(str::len).max().unwrap_or(0)
+    };
+    let here = diag.labels.iter().filter(|label| label.span.file == diag.span().file);
+    here.map(around).max().unwrap_or(0)
 }
 
 /// Without the text it is about: for lines that would flood the terminal.
@@ -129,18 +149,19 @@ fn plain(diag: &Diag, sources: &Sources) -> String {
         printable(&diag.message),
         printable(&sources.cite(diag.span()))
     );
-    if let Some(help) = &diag.help {
+    let also = see_also(diag, sources, |_| true);
+    for help in diag.help.iter().map(String::as_str).chain(also.lines()) {
         let _ = writeln!(out, "  help: {}", printable(help));
     }
     out.push('\n');
     out
 }
 
-/// Places that lie in another file than the first.
-fn elsewhere(diag: &Diag, sources: &Sources) -> String {
-    let file = diag.span().file;
-    let others = diag.labels.iter().filter(|l| l.span.file != file);
-    others.map(|l| format!("see also {}: {}", printable(&sources.cite(l.span)), l.text)).collect::<Vec<_>>().join("\n")
+/// Places besides the first that no picture of the text shows.
+fn see_also(diag: &Diag, sources: &Sources, unseen: impl Fn(&Label) -> bool) -> String {
+    let others = diag.labels.iter().skip(1).filter(|label| unseen(label));
+    let told = |label: &Label| format!("see also {}: {}", sources.cite(label.span), label.text);
+    others.map(told).collect::<Vec<_>>().join("\n")
 }
 
 /// A file's text without commands to the terminal, each sign as long in bytes as before, so that places still hold.

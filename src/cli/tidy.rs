@@ -38,10 +38,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
             say(&flat(name)?);
             continue;
         }
-        let one = one(name, args.check)?;
-        if one as u8 > exit as u8 {
-            exit = one;
-        }
+        exit = exit.max(one(name, args.check)?);
     }
     Ok(exit)
 }
@@ -67,7 +64,7 @@ fn one(name: &str, check: bool) -> Result<Exit, Trouble> {
     let file = sources.add(shown_name, text.as_str());
     match tidy::tidy_text(file, &text, &ROOT) {
         Err(diags) => {
-            narrate(&show::messages(&diags, &sources));
+            show::narrate(&diags, &sources);
             narrate(&format!("{shown_name}: left as it is\n"));
             Ok(Exit::Broken)
         }

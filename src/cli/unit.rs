@@ -17,9 +17,9 @@ use crate::{Compiled, Outcome, compile, compile_fitted};
 
 use super::files::{shown, trouble, write_new};
 use super::laid::{table, tell};
-use super::output::{Trouble, complaint, narrate, say};
+use super::output::{Trouble, complain, narrate, say};
 use super::root::{self, read_text};
-use super::{Exit, FailOn, Format, SpecArgs, show};
+use super::{Exit, FailOn, Format, SpecArgs, check, show};
 
 /// `unit`.
 #[derive(clap::Args)]
@@ -75,7 +75,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
             }
             Ok(None) => exit = exit.max(Exit::Broken),
             Err(trouble) => {
-                narrate(&complaint(&trouble));
+                complain(&trouble);
                 exit = exit.max(Exit::Usage);
             }
         }
@@ -137,7 +137,7 @@ fn one(name: &str) -> Result<Option<Unit>, Trouble> {
     let built = match built::read(name, &written) {
         Ok(built) => built,
         Err((diags, sources)) => {
-            narrate(&show::messages(&diags, &sources));
+            show::narrate(&diags, &sources);
             narrate(&format!("{name}: cannot be read as an as-built file\n"));
             return Ok(None);
         }
@@ -157,15 +157,16 @@ fn one(name: &str) -> Result<Option<Unit>, Trouble> {
     let mut laid = laid::lay(&built, &lamp, None);
     let mut measured = None;
     // Twice: what the first pass finds of a resistor that alone makes a current is laid over in the second.
-    while !laid.1.is_empty() {
+    for again in [true, false] {
+        if laid.1.is_empty() {
+            break;
+        }
         let layers = [(name, written.as_str()), (MEASURED, laid.1.as_str())];
         let outcome = compile_fitted(&spec.name, &spec.text, &mut spec.loader, variant, &layers);
         let Some(found) = lamp_of(outcome, name) else { return Ok(None) };
-        if measured.is_some() {
-            measured = Some(found);
-            break;
+        if again {
+            laid = laid::lay(&built, &lamp, Some(&found));
         }
-        laid = laid::lay(&built, &lamp, Some(&found));
         measured = Some(found);
     }
     if let Some(measured) = &measured {
@@ -180,7 +181,7 @@ const MEASURED: &str = "(measured figures)";
 
 fn lamp_of(outcome: Outcome, name: &str) -> Option<Compiled> {
     if outcome.compiled.is_none() {
-        narrate(&show::messages(&outcome.diags, &outcome.sources));
+        show::narrate(&outcome.diags, &outcome.sources);
         narrate(&format!("{name}: the lamp it names cannot be compiled so\n"));
     }
     outcome.compiled
@@ -232,7 +233,7 @@ fn as_text(unit: &Unit) -> String {
     }
     out.push_str(&as_measured(unit));
     out.push_str(&format!("{}: {}\n", unit.file, summary(unit)));
-    printable(&out)
+    out
 }
 
 /// The lamp worked out again with measured figures, and which judgements that moved.
@@ -263,11 +264,6 @@ fn as_measured(unit: &Unit) -> String {
     }
     out.push_str(&format!("  the lamp as measured: {}\n\n", verdict(&measured.report)));
     out
-}
-
-/// Nothing that somebody wrote steers the terminal.
-fn printable(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() && c != '\n' { '\u{fffd}' } else { c }).collect()
 }
 
 fn summary(unit: &Unit) -> String {
@@ -328,8 +324,13 @@ fn begin(args: &Args, number: u32) -> Result<Exit, Trouble> {
     };
     let mut spec = root::read(&SpecArgs { spec: name.clone(), variant: None, library: None })?;
     let outcome = compile(&spec.name, &spec.text, &mut spec.loader, args.variant.as_deref());
-    let Some(compiled) = lamp_of(outcome, name) else { return Ok(Exit::Broken) };
-    let text = start::text(&compiled, &from_there(name, args.output.as_deref()), number, args.serial.as_deref());
+    let Some(compiled) = &outcome.compiled else {
+        show::narrate(&outcome.diags, &outcome.sources);
+        let line = check::summary(&spec.name, args.variant.as_deref(), &outcome);
+        narrate(&format!("{line}; nothing was written\n"));
+        return Ok(Exit::Broken);
+    };
+    let text = start::text(compiled, &from_there(name, args.output.as_deref()), number, args.serial.as_deref());
     let Some(output) = &args.output else {
         say(&text);
         return Ok(Exit::Clean);

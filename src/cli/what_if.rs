@@ -11,7 +11,7 @@ use crate::what_if::{Refused, Setting, lay, sweep};
 use crate::{Compiled, Outcome, compile};
 
 use super::laid::{self, tell};
-use super::output::{Trouble, narrate, say};
+use super::output::{Trouble, say};
 use super::root::{self, Spec};
 use super::{Exit, Format, ReportArgs, SpecArgs, check, show};
 
@@ -52,7 +52,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     let mut spec = root::read(&args.spec)?;
     let base = compile(&spec.name, &spec.text, &mut spec.loader, args.spec.variant.as_deref());
     let Some(old) = &base.compiled else {
-        narrate(&show::messages(&base.diags, &base.sources));
+        show::narrate(&base.diags, &base.sources);
         return Ok(Exit::Broken);
     };
     let count = asked.iter().map(|a| a.values.len()).max().unwrap_or(1);
@@ -67,7 +67,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     if let Some((_, outcome)) =
         runs.iter().find(|(_, o)| o.compiled.is_none()).filter(|_| swept > 0 && matches!(args.format, Format::Text))
     {
-        narrate(&show::messages(&outcome.diags, &outcome.sources));
+        show::narrate(&outcome.diags, &outcome.sources);
     }
     match (args.format, swept) {
         (Format::Json, _) => say(&format!("{:#}\n", as_json(&spec.name, old, &runs, &args.figures))),
@@ -103,7 +103,7 @@ fn one(spec: &mut Spec, old: &Compiled, args: &Args, settings: &[Setting]) -> Re
 fn side_by_side(old: &Compiled, settings: &[Setting], outcome: &Outcome) {
     let told: Vec<String> = settings.iter().map(|s| format!("{} = {}", s.path, s.value)).collect();
     let Some(new) = &outcome.compiled else {
-        narrate(&show::messages(&outcome.diags, &outcome.sources));
+        show::narrate(&outcome.diags, &outcome.sources);
         return tell(&format!("what if {}: cannot be compiled\n", told.join(", ")));
     };
     let changes = Changes::between(&old.solution.ledger, &new.solution.ledger);
@@ -114,17 +114,8 @@ fn side_by_side(old: &Compiled, settings: &[Setting], outcome: &Outcome) {
         new.identity().findings
     ));
     let moved = findings::findings(old, new, &changes);
-    let word = |m: Move| match m {
-        Move::New => "new",
-        Move::Worse => "worse",
-        Move::Better => "better",
-        Move::Gone => "gone",
-        Move::Waived => "waived",
-        Move::NoLongerChecked => "no longer checked",
-        Move::Reworded => "stays",
-    };
     for finding in moved.iter().filter(|f| f.moved != Move::NoLongerChecked) {
-        tell(&format!("  {}: {} {}: {}\n", word(finding.moved), finding.signal.word(), finding.rule, finding.message));
+        tell(&format!("  {}: {} {}: {}\n", finding.moved.word(), finding.signal.word(), finding.rule, finding.message));
     }
     tell(&no_longer_checked(old, new));
     let all = findings::margins_beyond(old, new, &changes, 0.0);

@@ -6,16 +6,18 @@ use std::fmt::Write as _;
 use serde_json::json;
 
 use crate::diag::{Sources, Span};
-use crate::figures::engineering;
+use crate::figures::{engineering, percent};
 use crate::language::document::Document;
 use crate::language::parse::value;
 use crate::language::suggest::{all_of, nearest};
 use crate::language::syntax::{Expr, ExprForm};
 use crate::ledger::{Entry, Ledger, Origin};
+use crate::rules::report::of;
+use crate::rules::rule::Sense;
 use crate::schema::dimension;
 use crate::{Compiled, compile};
 
-use super::output::{Trouble, narrate, say};
+use super::output::{Trouble, say};
 use super::{Exit, Format, SpecArgs, root, show};
 
 /// `why`.
@@ -41,7 +43,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     let mut spec = root::read(&args.spec).map_err(|trouble| turned_round(args, trouble))?;
     let outcome = compile(&spec.name, &spec.text, &mut spec.loader, args.spec.variant.as_deref());
     let Some(compiled) = &outcome.compiled else {
-        narrate(&show::messages(&outcome.diags, &outcome.sources));
+        show::narrate(&outcome.diags, &outcome.sources);
         return Ok(Exit::Broken);
     };
     let ledger = &compiled.solution.ledger;
@@ -216,9 +218,9 @@ fn collect(expr: &Expr, into: &mut Vec<String>) {
 fn limits(compiled: &Compiled, path: &str, out: &mut String) {
     for (rule, subject, measure) in compiled.report.margins() {
         if measure.path.as_deref() == Some(path) {
-            let sense = if measure.sense == crate::rules::rule::Sense::AtMost { "at most" } else { "at least" };
-            let of = if subject.is_empty() { String::new() } else { format!(" of {subject}") };
-            let margin = crate::figures::percent(measure.margin);
+            let sense = if measure.sense == Sense::AtMost { "at most" } else { "at least" };
+            let of = of(subject);
+            let margin = percent(measure.margin);
             let _ = writeln!(
                 out,
                 "\nheld by {}{of}: {sense} {}, {margin} left\n  source: {}",

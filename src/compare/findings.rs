@@ -32,6 +32,26 @@ pub enum Move {
     Gone,
 }
 
+impl Move {
+    /// In words.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::New => "new",
+            Self::Worse => "worse",
+            Self::NoLongerChecked => "no longer checked",
+            Self::Reworded => "other words",
+            Self::Waived => "waived",
+            Self::Better => "better",
+            Self::Gone => "gone",
+        }
+    }
+
+    /// Whether the lamp is worse for it: a finding more or a graver one, or a check less.
+    pub fn is_worse(self) -> bool {
+        self <= Self::NoLongerChecked
+    }
+}
+
 /// One verdict that moved.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct FindingChange {
@@ -93,21 +113,34 @@ struct Said<'a> {
 type Verdicts<'a> = BTreeMap<(&'static str, &'a str), (&'static Rule, Said<'a>)>;
 
 fn verdicts(compiled: &Compiled) -> Verdicts<'_> {
-    let mut found = BTreeMap::new();
+    let mut found: Verdicts<'_> = BTreeMap::new();
     let waived: Vec<(&str, &str)> =
         compiled.report.findings().iter().filter(|r| r.waiver.is_some()).map(|r| (r.rule.name, r.subject)).collect();
     for judged in &compiled.report.judged {
         for verdict in &judged.verdicts {
             let key = (judged.rule.name, verdict.subject.as_str());
             let said = Said { outcome: &verdict.outcome, waived: waived.contains(&key) };
-            // A rule may say two things of one subject: the finding is the one that counts.
-            let keep = !matches!(found.get(&key), Some((_, Said { outcome: Outcome::Finding(_), .. })));
-            if keep {
+            // A rule may say two things of one subject: what weighs more counts, of two findings the first.
+            let known = found.get(&key).map_or(0, |(_, said)| weight(said.outcome));
+            if known < FINDING && known <= weight(said.outcome) {
                 found.insert(key, (judged.rule, said));
             }
         }
     }
     found
+}
+
+/// Weight of a finding among the verdicts of one rule and subject.
+const FINDING: u8 = 4;
+
+/// How much a verdict weighs against others of its rule and subject: what could not be checked is no pass.
+const fn weight(outcome: &Outcome) -> u8 {
+    match outcome {
+        Outcome::NotApplicable => 1,
+        Outcome::Pass(_) => 2,
+        Outcome::NotChecked(_) => 3,
+        Outcome::Finding(_) => FINDING,
+    }
 }
 
 /// Verdicts that moved: the gravest first, then in the order of how bad the move is.
@@ -172,8 +205,9 @@ fn moved<'a>(was: Option<&Said<'a>>, is: Option<&Said<'a>>) -> Option<(Move, Opt
         },
         (_, Some((O::Finding(b), true))) => Some((Move::Waived, Some(b))),
         (_, Some((O::Finding(b), false))) => Some((Move::New, Some(b))),
+        // A finding that cannot be asked for any more is open, not gone.
+        (Some((O::Pass(_) | O::Finding(_), _)), Some((O::NotChecked(_), _))) => Some((Move::NoLongerChecked, None)),
         (Some((O::Finding(a), _)), _) => Some((Move::Gone, Some(a))),
-        (Some((O::Pass(_), _)), Some((O::NotChecked(_), _))) => Some((Move::NoLongerChecked, None)),
         _ => None,
     }
 }
@@ -248,4 +282,33 @@ pub fn margins_beyond(old: &Compiled, new: &Compiled, changes: &Changes<'_>, lea
     }
     found.sort_by(|a, b| a.new_margin.total_cmp(&b.new_margin));
     found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diag::Span;
+
+    #[test]
+    fn a_verdict_moves_to_what_it_is_and_unknown_is_no_pass() {
+        let finding =
+            Outcome::Finding(Finding { message: "hot".into(), places: vec![], fix: String::new(), measure: None });
+        let open = Outcome::NotChecked(Missing { path: "heat.wall".into(), span: Span::default(), unknown: true });
+        let pass = Outcome::Pass(None);
+        for (was, is, expected) in [
+            (&pass, &finding, Some(Move::New)),
+            (&open, &finding, Some(Move::New)),
+            (&finding, &pass, Some(Move::Gone)),
+            (&finding, &Outcome::NotApplicable, Some(Move::Gone)),
+            (&finding, &open, Some(Move::NoLongerChecked)),
+            (&pass, &open, Some(Move::NoLongerChecked)),
+            (&open, &pass, None),
+            (&finding, &finding, None),
+        ] {
+            let said = |outcome| Said { outcome, waived: false };
+            let found = moved(Some(&said(was)), Some(&said(is))).map(|(found, _)| found);
+            assert_eq!(found, expected, "{was:?} to {is:?}");
+        }
+        assert!(weight(&finding) > weight(&open) && weight(&open) > weight(&pass));
+    }
 }

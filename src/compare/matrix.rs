@@ -3,14 +3,12 @@
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
-use serde::Serialize;
-
 use crate::Compiled;
 use crate::figures::percent;
 use crate::rules::rule::Outcome;
 
 /// What one rule says of one subject, in every variant.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Row {
     /// The rule.
     pub rule: &'static str,
@@ -21,7 +19,7 @@ pub struct Row {
 }
 
 /// Rules by variant.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Matrix {
     /// Names of the columns; `lamp` is the lamp without a variant.
     pub columns: Vec<String>,

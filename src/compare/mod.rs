@@ -5,14 +5,17 @@ pub mod chain;
 pub mod effects;
 pub mod findings;
 pub mod matrix;
-pub mod overlay;
+mod overlay;
 pub mod papers;
-pub mod renames;
+mod renames;
 pub mod revision;
 pub mod text;
-pub mod trials;
+mod trials;
 pub mod variants;
 pub mod work;
+
+use std::borrow::Cow;
+use std::collections::BTreeMap;
 
 use serde::Serialize;
 
@@ -111,7 +114,7 @@ pub fn compare(old: &Compiled, new: &Compiled, overrides: &Overrides) -> Result<
     let guesses = renames::guess(&old.document, &new.document);
     let renamed = if guesses.is_empty() { None } else { renames::renamed(old, &guesses) };
     let mut renames = if renamed.is_some() { guesses } else { Vec::new() };
-    let (side, as_named) = (side(old), old);
+    let as_named = old;
     let old = renamed.as_ref().unwrap_or(old);
     let common = in_common(&old.document, &new.document);
     let least = if old.lamp.name == new.lamp.name { RELATED_BY_NAME } else { RELATED };
@@ -135,8 +138,8 @@ pub fn compare(old: &Compiled, new: &Compiled, overrides: &Overrides) -> Result<
     let given: Vec<Change> = changes.given().into_iter().cloned().collect();
     let is_words = |c: &Change| effects::of(&c.path).is_some_and(|e| e.text);
     let mut found = Comparison {
-        old: side,
-        new: self::side(new),
+        old: side(as_named),
+        new: side(new),
         reach: Reach::None,
         findings: findings::findings(old, new, &changes),
         margins: findings::margins(old, new, &changes),
@@ -170,20 +173,23 @@ fn reach(found: &Comparison, same_name: bool) -> Reach {
 
 /// Each guess at a renamed block, as a cause, with the old packet in which it alone has its old name: what is other than
 /// in the packet of all new names hangs on it.
-fn each_name(
+fn each_name<'p>(
     old: &Compiled,
     renames: &[Rename],
-    printed: &Packet,
-    before: &Packet,
+    printed: &'p Packet,
+    before: &'p Packet,
     overrides: &Overrides,
-) -> Result<Vec<(Cause, Packet)>, Refusal> {
+) -> Result<Vec<(Cause, Cow<'p, Packet>)>, Refusal> {
     let mut found = Vec::new();
     for (at, rename) in renames.iter().enumerate() {
         let others: Vec<Rename> =
             renames.iter().enumerate().filter(|(n, _)| *n != at).map(|(_, r)| r.clone()).collect();
         let with_others = match others.as_slice() {
-            [] => printed.clone(),
-            others => renames::renamed(old, others).map_or_else(|| Ok(before.clone()), |l| packet(&l, overrides))?,
+            [] => Cow::Borrowed(printed),
+            others => match renames::renamed(old, others) {
+                Some(lamp) => Cow::Owned(packet(&lamp, overrides)?),
+                None => Cow::Borrowed(before),
+            },
         };
         found.push((rename.cause(), with_others));
     }
@@ -207,7 +213,7 @@ fn side(compiled: &Compiled) -> Side {
 
 /// Share of the figures that somebody wrote, here or there, which are equal.
 fn in_common(old: &Document, new: &Document) -> f64 {
-    let written = |d: &Document| -> std::collections::BTreeMap<String, String> {
+    let written = |d: &Document| -> BTreeMap<String, String> {
         let own = d.entries().filter(|e| e.origin != Origin::Default);
         own.map(|e| (e.path.clone(), format!("{:?}", e.value))).collect()
     };

@@ -1,32 +1,40 @@
 //! Before and after in one drawing: the old outline of the diffuser dashed, the new one solid.
 
 use crate::Compiled;
-use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, Shape, Vertex, at};
-use crate::physics::mechanics::outline::Outline;
+use crate::packet::drawing::{Anchor, Drawing, Path, Role, Scale, Shape, at};
+use crate::packet::drawings::pen::path_of;
 use crate::physics::mechanics::plate::Plate;
+use crate::quantity::Metres;
 
-use super::work::same_plate;
+use super::work::{net, same_plate};
 
 /// Widest side on paper, mm.
 const WIDEST: f64 = 80.0;
 /// Height of the captions, mm.
 const CAPTION: f64 = 2.6;
+/// Room that the captions need, mm.
+const CAPTION_WIDTH: f64 = 60.0;
+/// Room around it all, mm.
 const MARGIN: f64 = 4.0;
 
 /// The overlay; nothing where one of the two has no piece or both are the same.
 pub fn diffuser(old: &Compiled, new: &Compiled) -> Option<Drawing> {
-    let (old, new) = (plate(old)?, plate(new)?);
+    let (old, new) = (&net(old)?.plate, &net(new)?.plate);
     if same_plate(old, new) {
         return None;
     }
+    // Both as they lie: an outline by points has its origin where its author put it.
     let (was, is) = (old.outer.extents(), new.outer.extents());
-    let width = was.width().value().max(is.width().value()) * 1e3;
-    let height = was.height().value().max(is.height().value()) * 1e3;
-    let scale = (WIDEST / width.max(height)).min(1.0);
-    let (half_width, half_height) = (width * scale / 2.0, height * scale / 2.0);
-    let below = -half_height - 3.0 * MARGIN;
+    let least = |a: Metres, b: Metres| a.value().min(b.value()) * 1e3;
+    let most = |a: Metres, b: Metres| a.value().max(b.value()) * 1e3;
+    let (left, right) = (least(was.least.x, is.least.x), most(was.most.x, is.most.x));
+    let (low, top) = (least(was.least.y, is.least.y), most(was.most.y, is.most.y));
+    let scale = (WIDEST / (right - left).max(top - low)).min(1.0);
+    let [left, right, low, top] = [left, right, low, top].map(|place| place * scale);
+    let (middle, half) = ((left + right) / 2.0, ((right - left) / 2.0).max(CAPTION_WIDTH / 2.0));
+    let below = low - 3.0 * MARGIN;
     let caption = |line: f64, text: &str| Shape::Text {
-        at: at(-half_width, below - line * 1.8 * CAPTION),
+        at: at(left, below - line * 1.8 * CAPTION),
         height: CAPTION,
         anchor: Anchor::Start,
         angle: 0.0,
@@ -44,26 +52,14 @@ pub fn diffuser(old: &Compiled, new: &Compiled) -> Option<Drawing> {
         name: "diffuser-overlay".into(),
         title: "Diffuser before and now".into(),
         description: "Outline of the diffuser before, dashed, under its outline now, solid; not to be cut from".into(),
-        corner: at(-half_width.max(30.0) - MARGIN, lowest),
-        width: 2.0 * (half_width.max(30.0) + MARGIN),
-        height: half_height + MARGIN - lowest,
+        corner: at(middle - half - MARGIN, lowest),
+        width: 2.0 * (half + MARGIN),
+        height: top + MARGIN - lowest,
         scale: Scale::Reduced,
         shapes,
     })
 }
 
-fn plate(compiled: &Compiled) -> Option<&Plate> {
-    let sheet = compiled.solution.sheet.as_ref()?.as_ref().ok()?;
-    sheet.net.as_ref().ok().map(|net| &net.plate)
-}
-
 fn edges(plate: &Plate, scale: f64) -> Vec<Path> {
-    std::iter::once(&plate.outer).chain(&plate.holes).map(|edge| path(edge, scale)).collect()
-}
-
-fn path(edge: &Outline, scale: f64) -> Path {
-    let point = |x: f64, y: f64| -> Point { at(x * 1e3 * scale, y * 1e3 * scale) };
-    let vertices = edge.vertices.iter();
-    let vertices = vertices.map(|v| Vertex { point: point(v.point.x.value(), v.point.y.value()), bulge: v.bulge });
-    Path { vertices: vertices.collect(), closed: true }
+    std::iter::once(&plate.outer).chain(&plate.holes).map(|edge| path_of(edge, scale, at(0.0, 0.0))).collect()
 }

@@ -1,5 +1,8 @@
 //! Which tests have to be done again, and which printed sheets no longer hold.
 
+use std::borrow::Cow;
+use std::collections::{BTreeMap, BTreeSet};
+
 use serde::Serialize;
 
 use crate::Compiled;
@@ -58,7 +61,7 @@ const SOAK: f64 = 0.5;
 
 /// Tests to repeat, in the order of the bench. `built` is how many units the old revision stands for.
 pub fn retests(changes: &Changes<'_>, built: u32) -> Vec<Retest> {
-    let mut reasons: std::collections::BTreeMap<Test, Vec<String>> = std::collections::BTreeMap::new();
+    let mut reasons: BTreeMap<Test, Vec<String>> = BTreeMap::new();
     for change in changes.given() {
         for test in effects::of(&change.path).map_or(&[][..], |e| e.tests) {
             reasons.entry(*test).or_default().push(change.path.clone());
@@ -109,7 +112,7 @@ pub fn traced(
     before: &Packet,
     (lamp, new): (&Compiled, &Packet),
     changes: &Changes<'_>,
-    named: &[(Cause, Packet)],
+    named: &[(Cause, Cow<'_, Packet>)],
 ) {
     for sheet in sheets {
         let by_name = named.iter().filter(|(_, with_old)| !alike(with_old, before, &sheet.name));
@@ -139,7 +142,7 @@ fn alike(a: &Packet, b: &Packet, name: &str) -> bool {
 /// How many lines stand in one text and not in the other; a line that took another's place counts once.
 fn differing(old: &str, new: &str) -> usize {
     let only = |a: &str, b: &str| {
-        let there: std::collections::BTreeSet<&str> = b.lines().collect();
+        let there: BTreeSet<&str> = b.lines().collect();
         a.lines().filter(|l| !there.contains(l)).count()
     };
     // Where none is new and none is gone, their order may differ all the same.

@@ -3,13 +3,13 @@
 use serde::Serialize;
 
 use crate::diag::{Sources, Span};
-use crate::language::document::{Document, Named, Node, Value};
+use crate::language::document::{Document, Entry, Named, Node, Value};
 use crate::language::loading::Held;
 use crate::language::parse::parse;
 use crate::language::symbols::{Symbol, mentions};
 use crate::language::syntax::Tree;
-use crate::schema::Arity;
 use crate::schema::tables::ROOT;
+use crate::schema::{Arity, Shape};
 use crate::{Compiled, compile};
 
 use super::chain::{Cause, Change};
@@ -101,13 +101,15 @@ fn parts((old, before): (&Node, &Document), (new, after): (&Node, &Document), fo
 
 /// Equal apart from names, and from what refers to names.
 pub(super) fn alike(a: &Node, b: &Node) -> bool {
-    let same = |a: &Value, b: &Value| match (a, b) {
-        (Value::Reference(_), Value::Reference(_)) | (Value::List(_), Value::List(_)) => true,
-        (a, b) => a == b,
+    let same = |a: &Entry, b: &Entry| match (&a.value, &b.value, a.property.shape) {
+        _ if a.property.name != b.property.name => false,
+        (Value::Reference(_), Value::Reference(_), _) => true,
+        (Value::List(a), Value::List(b), Shape::References(_)) => a.len() == b.len(),
+        (a, b, _) => a == b,
     };
     a.schema.kind == b.schema.kind
         && a.entries.len() == b.entries.len()
-        && a.entries.iter().zip(&b.entries).all(|(a, b)| a.property.name == b.property.name && same(&a.value, &b.value))
+        && a.entries.iter().zip(&b.entries).all(|(a, b)| same(a, b))
         && a.nodes.len() == b.nodes.len()
         && a.nodes.iter().zip(&b.nodes).all(|(a, b)| alike(a, b))
 }

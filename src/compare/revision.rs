@@ -6,20 +6,21 @@ use serde_json::{Value, json};
 
 use crate::Compiled;
 use crate::figures::percent;
-use crate::packet::compose::ComposeError;
+use crate::packet::compose::{ComposeError, squeeze};
 use crate::packet::sheet::{Packet, Paper, Sheet, TextSize};
 use crate::packet::templates::{Overrides, Templates};
 use crate::packet::terms::Words;
 use crate::schema::words::Region;
 
 use super::chain::{Cause, all_told};
-use super::findings::Move;
 use super::work::Task;
 use super::{Comparison, overlay, text};
 
 const TEMPLATE: (&str, &str) = ("revision.md", include_str!("../../templates/revision.md"));
 /// Units that get a row of their own.
 const MOST_UNITS: u32 = 40;
+/// Margins that are shown, the nearest to their limits first.
+const MOST_MARGINS: usize = 8;
 
 /// A packet of one sheet, `revision`.
 ///
@@ -52,7 +53,7 @@ pub fn packet(
             title: "Revision".into(),
             size: TextSize::Body,
             landscape: false,
-            markdown: crate::packet::compose::squeeze(&markdown),
+            markdown: squeeze(&markdown),
         }],
         drawings: drawing.into_iter().map(|d| (d.name.clone(), d)).collect(),
         tables: Vec::new(),
@@ -71,13 +72,13 @@ fn data(found: &Comparison, old: &Compiled) -> Value {
     let findings: Vec<Value> = found
         .findings
         .iter()
-        .filter(|f| f.moved <= Move::NoLongerChecked)
+        .filter(|f| f.moved.is_worse())
         .map(|f| json!({ "signal": f.signal.word(), "rule": f.rule, "message": f.message, "because": causes(&f.because) }))
         .collect();
     let margins: Vec<Value> = found
         .margins
         .iter()
-        .take(8)
+        .take(MOST_MARGINS)
         .map(|m| {
             json!({
                 "what": m.what, "subject": m.subject, "old": m.old.0, "new": m.new.0, "limit": m.new.1,
@@ -89,7 +90,9 @@ fn data(found: &Comparison, old: &Compiled) -> Value {
         found.tests.iter().map(|t| json!({ "test": t.test.word(), "because": causes(&t.because) })).collect();
     let sheets: Vec<Value> =
         found.sheets.iter().map(|s| json!({ "title": s.title, "name": s.name, "fate": s.fate })).collect();
-    let built = old.lamp.identity.quantity.value.unwrap_or(1).clamp(1, MOST_UNITS);
+    let built = old.lamp.identity.quantity.value.unwrap_or(1).max(1);
+    // As words: a template counts nothing.
+    let words = |count: u64| (count > 0).then(|| count.to_string());
     json!({
         "old": found.old, "new": found.new, "verdict": text::verdict(found),
         "buy": work(Task::Buy), "make": work(Task::Make), "wire": work(Task::Wire), "set": work(Task::Set),
@@ -97,6 +100,8 @@ fn data(found: &Comparison, old: &Compiled) -> Value {
         "variants": found.variants.iter().map(|v| json!({ "name": v.name, "told": v.told(), "worse": v.worse })).collect::<Vec<_>>(),
         "sheets_kept": found.sheets_kept, "renames": found.renames,
         "words": found.words.iter().map(|c| json!({ "path": c.path, "told": c.told() })).collect::<Vec<_>>(),
-        "units": (1..=built).collect::<Vec<_>>(),
+        "units": (1..=built.min(MOST_UNITS)).collect::<Vec<_>>(),
+        "more_units": words(built.saturating_sub(MOST_UNITS).into()),
+        "more_margins": words(found.margins.len().saturating_sub(MOST_MARGINS) as u64),
     })
 }

@@ -4,9 +4,9 @@ use std::fmt::Write as _;
 
 use crate::figures::percent;
 use crate::packet::templates::escape;
+use crate::rules::report::of;
 
 use super::chain::{Cause, MORE, all_told};
-use super::findings::Move;
 use super::papers::Fate;
 use super::variants::{Fate as VariantFate, VariantChange};
 use super::work::{Task, Work};
@@ -73,7 +73,7 @@ pub fn verdict(found: &Comparison) -> String {
             n => format!("words only: nothing to build or to test again; {n} {} to print again", sheets(n)),
         },
         Reach::Lamp => {
-            let worse = found.findings.iter().filter(|f| f.moved <= Move::NoLongerChecked).count();
+            let worse = found.findings.iter().filter(|f| f.moved.is_worse()).count();
             Counts { worse, work: &found.work, tests: found.tests.len() }.told()
         }
     }
@@ -152,19 +152,10 @@ fn because(causes: &[Cause], form: &Form) -> String {
 }
 
 fn passing(found: &Comparison, form: &Form, out: &mut String) {
-    let moved = |m: Move| match m {
-        Move::New => "new",
-        Move::Worse => "worse",
-        Move::NoLongerChecked => "no longer checked",
-        Move::Reworded => "other words",
-        Move::Waived => "waived",
-        Move::Better => "better",
-        Move::Gone => "gone",
-    };
     let mut rows = vec![format!("{} → {}", (form.safe)(&found.old.verdict), (form.safe)(&found.new.verdict))];
     rows.extend(found.findings.iter().map(|f| {
-        let of = if f.subject.is_empty() { String::new() } else { format!(" of {}", f.subject) };
-        let text = format!("{}: {} {}{of}: {}", moved(f.moved), f.signal.word(), f.rule, f.message);
+        let of = of(&f.subject);
+        let text = format!("{}: {} {}{of}: {}", f.moved.word(), f.signal.word(), f.rule, f.message);
         format!("{}{}", (form.safe)(&text), because(&f.because, form))
     }));
     section("Is it still passing?", &rows, form, out);
@@ -205,7 +196,8 @@ fn papers(found: &Comparison, form: &Form, out: &mut String) {
         let fate = match s.fate {
             Fate::Stale if s.drawing && s.lines == 0 => "stale, its drawing differs".to_owned(),
             Fate::Stale if s.drawing => format!("stale, {} and its drawing differ", lines(s.lines)),
-            Fate::Stale => format!("stale, {} differ{}", lines(s.lines), if s.lines == 1 { "s" } else { "" }),
+            Fate::Stale if s.lines == 1 => "stale, 1 line differs".to_owned(),
+            Fate::Stale => format!("stale, {} differ", lines(s.lines)),
             Fate::New => "new".to_owned(),
             Fate::Gone => "gone".to_owned(),
         };

@@ -3,14 +3,14 @@
 
 use std::borrow::Cow;
 use std::ops::Deref;
-use std::thread;
 
 use crate::Compiled;
 use crate::lamp;
-use crate::language::document::{Document, Entry, Node, Part};
+use crate::language::document::{Document, Entry, Node, Part, Waiver};
 use crate::packet::sheet::Packet;
 use crate::packet::templates::Overrides;
 use crate::schema::Arity;
+use crate::threads;
 
 use super::chain::{Cause, Change};
 
@@ -43,7 +43,8 @@ impl Deref for Tried<'_> {
     }
 }
 
-/// Things put back at most (our limit); a revision that changes more is another lamp, and its causes are not traced.
+/// Things put back at most (our limit); a revision that changes more is another lamp, and what hangs on the rest is not
+/// traced.
 const MOST: usize = 48;
 
 /// One thing that is not as it was.
@@ -113,13 +114,7 @@ pub fn all<'a>(
         Trial { change: change.clone(), lamp: Tried::Made(Box::new(lamp)), packet }
     };
     let things = things.get(..MOST.min(things.len())).unwrap_or_default();
-    // Each is worked out by itself: two threads share them, and their order is that of the changes.
-    let every_other = |from: usize| things.iter().skip(from).step_by(2).map(trial).collect::<Vec<Trial<'a>>>();
-    let (mut even, mut odd) = thread::scope(|scope| {
-        let odd = scope.spawn(|| every_other(1));
-        (every_other(0).into_iter(), odd.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)).into_iter())
-    });
-    (0..things.len()).filter_map(|at| if at % 2 == 0 { even.next() } else { odd.next() }).collect()
+    threads::each(things, trial)
 }
 
 /// Parts of the spec's own file that are new, gone, or no longer what they were to the lamp: in use or not.
@@ -149,7 +144,7 @@ pub fn causes(trials: &[Trial<'_>], differs: impl Fn(&Trial<'_>) -> bool) -> Vec
 }
 
 fn waivers(document: &Document) -> Option<String> {
-    let told = |w: &crate::language::document::Waiver| {
+    let told = |w: &Waiver| {
         let subject = w.subject.as_ref().map_or_else(String::new, |s| format!(" of {}", s.value));
         let until = w.until.as_ref().map_or_else(String::new, |d| format!(", until {}", d.value));
         format!("{}{subject}, by {}: {}{until}", w.rule.value, w.by, w.reason)

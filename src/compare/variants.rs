@@ -8,7 +8,7 @@ use crate::language::loading::Held;
 use crate::{Compiled, compile};
 
 use super::chain::Changes;
-use super::findings::{self, FindingChange, Move};
+use super::findings::{self, FindingChange};
 use super::papers::{self, Retest};
 use super::renames::{self, Rename};
 use super::work::{self, Work};
@@ -122,7 +122,7 @@ fn one(found: &Comparison, name: &str, old: Option<&Compiled>, new: Option<&Comp
         && same_findings(&moved, &found.findings)
         && same_tests(&tests, &found.tests)
         && changes.given().len() == found.given.len();
-    let bad = |f: &&FindingChange| f.moved <= Move::NoLongerChecked;
+    let bad = |f: &&FindingChange| f.moved.is_worse();
     let counts = text::Counts { worse: moved.iter().filter(bad).count(), work: &work, tests: tests.len() };
     Some(VariantChange {
         name: name.to_owned(),

@@ -5,12 +5,14 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::Compiled;
+use crate::figures::engineering;
 use crate::language::document::{Document, Node};
 use crate::physics::mechanics::outline::Outline;
 use crate::physics::mechanics::plate::Plate;
-use crate::quantity::Metres;
+use crate::quantity::{Metres, Quantity as _};
 use crate::schema::words::Word as _;
 use crate::solve::drive::Component;
+use crate::solve::sheet::Net;
 use crate::solve::wires::Wire;
 
 use super::chain::{Cause, Change, Changes};
@@ -92,15 +94,10 @@ fn parts(old: &Compiled, new: &Compiled, changes: &Changes<'_>, work: &mut Vec<W
         let block = effects::all().find(|e| e.part == Some(name)).map_or("", |e| e.path);
         let (was, is) = (part_name(&old.document, block), part_name(&new.document, block));
         let renewed = was != is;
-        let told = |part: Option<String>, side: fn(&Change) -> Option<&String>| {
-            let figures = list.iter().filter_map(|c| Some(format!("{} {}", last(&c.path), side(c)?)));
-            let figures: Vec<String> = figures.take(4).collect();
-            match (part, figures.is_empty()) {
-                (Some(part), true) => Some(part),
-                (Some(part), false) if renewed => Some(format!("{part} ({})", figures.join(", "))),
-                (_, true) => None,
-                (_, false) => Some(figures.join(", ")),
-            }
+        let told = |part: Option<String>, side: Side| match (part, figures(&list, side)) {
+            (Some(part), None) => Some(part),
+            (Some(part), Some(figures)) if renewed => Some(format!("{part} ({figures})")),
+            (_, figures) => figures,
         };
         work.push(Work {
             task: Task::Buy,
@@ -113,8 +110,14 @@ fn parts(old: &Compiled, new: &Compiled, changes: &Changes<'_>, work: &mut Vec<W
     }
 }
 
-fn last(path: &str) -> &str {
-    path.rsplit('.').next().unwrap_or(path)
+/// How a figure was, or how it is.
+type Side = fn(&Change) -> Option<&String>;
+
+/// The first figures of a list on one side, by the last words of their paths; nothing where it has none there.
+fn figures(list: &[&Change], side: Side) -> Option<String> {
+    let told = |c: &&Change| Some(format!("{} {}", c.path.rsplit('.').next().unwrap_or(&c.path), side(c)?));
+    let figures: Vec<String> = list.iter().filter_map(told).take(4).collect();
+    (!figures.is_empty()).then(|| figures.join(", "))
 }
 
 /// The part that the block at this path starts from.
@@ -171,16 +174,11 @@ fn quantity(changes: &Changes<'_>, work: &mut Vec<Work>) {
 
 fn pieces(changes: &Changes<'_>, work: &mut Vec<Work>) {
     for (name, list) in gathered(changes, |e| e.make) {
-        let told = |side: fn(&Change) -> Option<&String>| {
-            let figures: Vec<String> =
-                list.iter().filter_map(|c| Some(format!("{} {}", last(&c.path), side(c)?))).take(4).collect();
-            (!figures.is_empty()).then(|| figures.join(", "))
-        };
         work.push(Work {
             task: Task::Make,
             what: name.to_owned(),
-            old: told(|c| c.old.as_ref()),
-            new: told(|c| c.new.as_ref()),
+            old: figures(&list, |c| c.old.as_ref()),
+            new: figures(&list, |c| c.new.as_ref()),
             follows: false,
             because: changes.causes(&paths(&list)),
         });
@@ -196,20 +194,22 @@ fn plain(task: Task, what: &str, change: &Change, changes: &Changes<'_>) -> Work
     Work { task, what: what.to_owned(), old, new, follows: !change.given, because }
 }
 
+/// The finished piece of the diffuser with its measures.
+pub(super) fn net(compiled: &Compiled) -> Option<&Net> {
+    compiled.solution.sheet.as_ref()?.as_ref().ok()?.net.as_ref().ok()
+}
+
 /// The finished piece of the diffuser, with its size in words.
 fn plate(compiled: &Compiled) -> Option<(&Plate, String)> {
-    let sheet = compiled.solution.sheet.as_ref()?.as_ref().ok()?;
-    let net = sheet.net.as_ref().ok()?;
+    let net = net(compiled)?;
     let diffuser = compiled.lamp.diffuser.as_ref()?;
     let material = diffuser.material.value.map_or("", |m| m.word());
     let thickness = compiled.solution.ledger.shown("diffuser.thickness").unwrap_or("?");
-    let holes = net.plate.holes.len();
-    let holes = match holes {
+    let holes = match net.plate.holes.len() {
         0 => String::new(),
         1 => ", 1 opening".to_owned(),
         n => format!(", {n} openings"),
     };
-    use crate::quantity::Quantity as _;
     Some((&net.plate, format!("{} x {}, {material} {thickness}{holes}", net.width.show(), net.height.show())))
 }
 
@@ -263,7 +263,6 @@ pub(super) fn same_plate(a: &Plate, b: &Plate) -> bool {
 
 /// Where two pieces have as many edges, those that are not the same, each with where it lies and how large it is.
 fn edges_moved(a: &Plate, b: &Plate) -> (String, String) {
-    use crate::quantity::Quantity as _;
     if a.holes.len() != b.holes.len() {
         return (String::new(), String::new());
     }
@@ -298,8 +297,7 @@ fn same_outline(a: &Outline, b: &Outline) -> bool {
 }
 
 fn wire_told(wire: &Wire) -> String {
-    use crate::quantity::Quantity as _;
-    let area = crate::figures::engineering(wire.area.value(), "m²");
+    let area = engineering(wire.area.value(), "m²");
     format!("{} to {}, {}, {area}, {}", wire.from, wire.to, wire.colour.word(), wire.length.show())
 }
 

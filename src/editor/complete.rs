@@ -30,6 +30,12 @@ const TOP: &[(&str, &str)] = &[
     ("waive", "lets one finding of a rule through, in print"),
 ];
 
+/// Statements at the top of an as-built file.
+const TOP_BUILT: &[(&str, &str)] = &[
+    ("language", "the language's version; stands first"),
+    ("fitted", "blocks of the lamp: what went in instead, and measured figures of its parts"),
+];
+
 struct Items<'t> {
     text: &'t str,
     from: usize,
@@ -46,12 +52,6 @@ impl Items<'_> {
         }));
     }
 }
-
-/// Statements at the top of an as-built file.
-const TOP_BUILT: &[(&str, &str)] = &[
-    ("language", "the language's version; stands first"),
-    ("fitted", "blocks of the lamp: what went in instead, and measured figures of its parts"),
-];
 
 /// What fits at this byte of a file of the family `root`. `names` are those of this file and of the files it uses.
 pub fn complete(

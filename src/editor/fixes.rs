@@ -12,10 +12,8 @@ pub struct Fix {
     pub title: String,
     /// Range and new text.
     pub edit: Value,
-    /// Code of the message.
-    pub code: String,
-    /// Range of the message.
-    pub range: Value,
+    /// The message, as the editor was told it.
+    pub diagnostic: Value,
 }
 
 impl Page {
@@ -35,8 +33,7 @@ impl Page {
         let covered = self.text.get(start..end)?;
         let (from, to) = replaced(covered, meant)?;
         let edit = json!({ "range": position::range(&self.text, start + from, start + to), "newText": meant });
-        let range = position::range(&self.text, start, end);
-        Some(Fix { title: format!("change to `{meant}`"), edit, code: diag.code.clone(), range })
+        Some(Fix { title: format!("change to `{meant}`"), edit, diagnostic: self.diagnostic(diag)? })
     }
 }
 

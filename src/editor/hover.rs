@@ -1,4 +1,5 @@
-//! Hover: what a word means, the value it came to, and what is left of the limits it is held against.
+//! Hover: what a word means, the value it came to, and what is left of the limits it is held against. Markdown, in which
+//! words of a spec are escaped: an editor would load the picture that a spec of a stranger names.
 
 use std::fmt::Write as _;
 
@@ -8,6 +9,7 @@ use crate::Compiled;
 use crate::figures::{engineering, percent};
 use crate::language::flat;
 use crate::ledger::Origin;
+use crate::packet::templates::escape;
 use crate::rules;
 use crate::rules::rule::{Measure, Rule, Sense};
 use crate::schema::{Default, Property, Shape};
@@ -81,7 +83,8 @@ impl Page {
         let prefix = if block.kind == "channel" { format!("drive.{name}.") } else { format!("{path}.") };
         let own = compiled.solution.ledger.iter().filter(|e| e.path.starts_with(&prefix));
         let worked_out = own.filter(|e| !matches!(e.origin, Origin::Given { .. }));
-        let rows: Vec<String> = worked_out.take(MOST).map(|e| format!("- {}: {}", e.title, e.shown)).collect();
+        let rows: Vec<String> =
+            worked_out.take(MOST).map(|e| format!("- {}: {}", escape(&e.title), escape(&e.shown))).collect();
         if !rows.is_empty() {
             let _ = writeln!(text, "\n{}", rows.join("\n"));
         }
@@ -95,7 +98,8 @@ impl Page {
         let mut text = format!("**variant {name}**: the lamp with these laid over it\n");
         let head = format!("variant {name}: ");
         let lines = flat::lines(&self.name, &self.text).unwrap_or_default();
-        let own: Vec<String> = lines.iter().filter_map(|l| l.strip_prefix(&head)).map(|l| format!("- `{l}`")).collect();
+        let own: Vec<String> =
+            lines.iter().filter_map(|l| l.strip_prefix(&head)).map(|l| format!("- {}", code(l))).collect();
         if !own.is_empty() {
             let _ = writeln!(text, "\n{}", own.iter().take(MOST).cloned().collect::<Vec<_>>().join("\n"));
         }
@@ -108,7 +112,7 @@ impl Page {
     fn part(&self, name: &str) -> Option<String> {
         let (kind, _) = self.parts().into_iter().find(|(_, n)| n == name)?;
         let from = self.good.as_ref().and_then(|c| c.document.parts.iter().find(|p| p.name.value == name));
-        let from = from.and_then(|p| p.from.clone()).map_or_else(String::new, |f| format!("\n\nfrom: {f}"));
+        let from = from.and_then(|p| p.from.clone()).map_or_else(String::new, |f| format!("\n\nfrom: {}", escape(&f)));
         Some(format!("part `{name}` for `{kind}`{from}"))
     }
 
@@ -116,14 +120,21 @@ impl Page {
         let compiled = self.good.as_ref()?;
         let named = compiled.document.lets.iter().find(|l| l.name.value == name)?;
         let unit = crate::schema::dimension::shown(named.dimension);
-        Some(format!("`let {name}` = {}\n\nas written: `{}`", engineering(named.value.nominal, unit), named.text))
+        Some(format!("`let {name}` = {}\n\nas written: {}", engineering(named.value.nominal, unit), code(&named.text)))
     }
+}
+
+/// Words of a spec as code, whatever backticks are in them.
+fn code(text: &str) -> String {
+    let longest = text.split(|sign| sign != '`').map(str::len).max().unwrap_or(0);
+    let (fence, space) = ("`".repeat(longest + 1), if longest > 0 { " " } else { "" });
+    format!("{fence}{space}{text}{space}{fence}")
 }
 
 /// What a reading of an as-built file should be.
 fn expected(compiled: &Compiled, path: &str, text: &mut String) {
     let Some(reading) = compiled.readings().into_iter().find(|r| r.key == path) else { return };
-    let _ = writeln!(text, "\nshould be: **{}** (`{}`)", reading.expect, reading.path);
+    let _ = writeln!(text, "\nshould be: **{}** (`{}`)", escape(&reading.expect), reading.path);
 }
 
 fn value(compiled: &Compiled, path: &str, text: &mut String) {
@@ -137,11 +148,11 @@ fn value(compiled: &Compiled, path: &str, text: &mut String) {
         },
         _ => entry.shown.clone(),
     };
-    let _ = writeln!(text, "\nvalue: **{shown}**");
+    let _ = writeln!(text, "\nvalue: **{}**", escape(&shown));
     if let Origin::Given { place, .. } = &entry.origin
         && (place == "default" || place.starts_with("part "))
     {
-        let _ = writeln!(text, "\nfrom: {place}");
+        let _ = writeln!(text, "\nfrom: {}", escape(place));
     }
 }
 
@@ -166,7 +177,8 @@ fn margins(compiled: &Compiled, path: &str, text: &mut String) {
 fn limit(rule: &Rule, measure: &Measure) -> String {
     let sense = if measure.sense == Sense::AtMost { "at most" } else { "at least" };
     let left = percent(measure.margin);
-    format!("{}: {}, {sense} {}: **{left} left** (`{}`)", measure.what, measure.value, measure.limit, rule.name)
+    let [what, value, limit] = [&measure.what, &measure.value, &measure.limit].map(|words| escape(words));
+    format!("{what}: {value}, {sense} {limit}: **{left} left** (`{}`)", rule.name)
 }
 
 /// The limit with the least left of all that hang on one of these figures, by the ledger; nothing where it is among
@@ -178,5 +190,19 @@ fn tightest(compiled: &Compiled, from: &[&str], told: &[&Measure], text: &mut St
     let Some((rule, subject, measure)) = nearest.filter(|(_, _, m)| !told.contains(m)) else { return };
     let of =
         if subject.is_empty() || measure.what.contains(subject) { String::new() } else { format!(" of {subject}") };
-    let _ = writeln!(text, "\nnearest limit that hangs on it{of}: {}", limit(rule, measure));
+    let _ = writeln!(text, "\nnearest limit that hangs on it{}: {}", escape(&of), limit(rule, measure));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::code;
+
+    #[test]
+    fn backticks_stay_inside_the_code() {
+        for (text, expected) in
+            [("350 mA", "`350 mA`"), ("\"a ` ![x](y)\"", "`` \"a ` ![x](y)\" ``"), ("```", "```` ``` ````"), ("", "``")]
+        {
+            assert_eq!(code(text), expected);
+        }
+    }
 }

@@ -2,15 +2,15 @@
 //! Pure: text in, answers in the shapes of the language server protocol (3.17) out; `cli` speaks the protocol.
 
 mod built;
-pub mod complete;
+mod complete;
 pub mod family;
-pub mod fixes;
-pub mod hover;
+mod fixes;
+mod hover;
 pub mod names;
-pub mod outline;
+mod outline;
 pub mod position;
-pub mod scan;
-pub mod spot;
+mod scan;
+mod spot;
 
 use std::collections::VecDeque;
 use std::sync::Arc;
@@ -18,12 +18,12 @@ use std::sync::Arc;
 use serde_json::{Value, json};
 
 use crate::diag::{Diag, Signal, Sources, Span};
-use crate::language::loading::Loader;
+use crate::language::loading::{Loader, beside};
 use crate::language::parse::Parsed;
 use crate::language::symbols::{Mention, mentions};
 use crate::language::syntax::{Form, Head, ItemForm, Tree};
 use crate::language::tidy::tidy_text;
-use crate::rules::report::lacking;
+use crate::rules::report::{lacking, of};
 use crate::schema::Block;
 use crate::schema::tables::ROOT;
 use crate::{Compiled, Outcome, Reading, Said};
@@ -217,7 +217,7 @@ impl Page {
                 if missing.span.file != self.file {
                     continue;
                 }
-                let of = if subject.is_empty() { String::new() } else { format!(" of {subject}") };
+                let of = of(subject);
                 found.push(json!({
                     "range": position::range_of(&self.text, missing.span), "severity": 4, "code": rule.name,
                     "source": "lampwright",
@@ -258,8 +258,11 @@ impl Page {
         let name = self.outcome.sources.get(file).map_or("", |f| f.name.as_str());
         let own = self.tree.items.iter().find_map(|item| match &item.form {
             ItemForm::Statement(s) if s.word.value == "use" => {
-                let path = self.outcome.sources.text(s.span).trim_start_matches("use").trim().trim_matches('"');
-                name.ends_with(path.trim_start_matches("../")).then_some(s.span)
+                let written = self.text.get(s.span.start as usize..s.span.end as usize)?;
+                let path = written.split('"').nth(1)?;
+                // Beside this file, or in the library.
+                let brings = name == beside(&self.name, path) || name == beside("", path);
+                brings.then_some(s.span)
             }
             _ => None,
         });

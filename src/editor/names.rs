@@ -27,7 +27,7 @@ impl Page {
         Some((found, names))
     }
 
-    pub(super) fn place(&self, span: Span) -> Option<Place> {
+    fn place(&self, span: Span) -> Option<Place> {
         let source = self.sources().get(span.file)?;
         let text = if span.file == self.file { &self.text } else { &source.text };
         Some(Place { file: source.name.clone(), range: position::range_of(text, span) })

@@ -1,6 +1,6 @@
 //! What stands at a place of a file: its statement, the schema row, and the full path.
 
-use crate::diag::{Span, Spanned};
+use crate::diag::Span;
 use crate::language::symbols::home;
 use crate::language::syntax::{Form, Head, Item, ItemForm, Statement, Tree};
 use crate::schema::tables::{BUILT, ROOT, WAIVE};
@@ -86,9 +86,8 @@ fn names_part(head: &[Head], one: &Head) -> bool {
 }
 
 /// The schema and path of what stands in a block's braces.
-pub fn entered(word: &str, head: &[Head], schema: &'static Block, path: &str) -> Option<(&'static Block, String)> {
-    let names: Vec<Spanned<String>> = head.iter().filter(|h| !h.quoted).map(|h| h.text.clone()).collect();
-    let names: Vec<&str> = names.iter().map(|n| n.value.as_str()).collect();
+fn entered(word: &str, head: &[Head], schema: &'static Block, path: &str) -> Option<(&'static Block, String)> {
+    let names: Vec<&str> = head.iter().filter(|h| !h.quoted).map(|h| h.text.value.as_str()).collect();
     inside(word, &names, schema, path)
 }
 

@@ -91,6 +91,15 @@ pub(crate) enum Block {
     NewPage,
 }
 
+/// The box that an item of a list begins with, and whether it is ticked.
+pub(crate) fn leading_tick(item: &[Block]) -> Option<bool> {
+    let Some(Block::Paragraph(run)) = item.first() else { return None };
+    match run.first() {
+        Some(Inline::Tick(done)) => Some(*done),
+        _ => None,
+    }
+}
+
 /// The words of a run without their looks, for names in errors and for bookmarks.
 pub(crate) fn plain(inlines: &[Inline]) -> String {
     let mut words = String::new();
@@ -98,7 +107,10 @@ pub(crate) fn plain(inlines: &[Inline]) -> String {
         match piece {
             Inline::Text(text, _) => words.push_str(text),
             Inline::WriteIn(unit) if unit.is_empty() => words.push('▭'),
-            Inline::WriteIn(unit) => words.push_str(&format!("▭ {unit}")),
+            Inline::WriteIn(unit) => {
+                words.push_str("▭ ");
+                words.push_str(unit);
+            }
             Inline::WriteLine => words.push_str("▭▭"),
             Inline::Tick(_) => words.push('☐'),
             Inline::Break => words.push(' '),

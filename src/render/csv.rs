@@ -4,10 +4,7 @@ use crate::packet::sheet::DataTable;
 
 /// The table with its column names first; of a draft every row says so in a column of its own, the last.
 pub fn csv(table: &DataTable, draft: bool) -> String {
-    let marked = |cells: &[String], mark: &str| {
-        let mark = draft.then(|| mark.to_owned());
-        line(&cells.iter().cloned().chain(mark).collect::<Vec<_>>())
-    };
+    let marked = |cells: &[String], mark| line(cells.iter().map(String::as_str).chain(draft.then_some(mark)));
     let mut text = marked(&table.columns, "draft");
     for row in &table.rows {
         text.push_str(&marked(row, "DRAFT"));
@@ -15,16 +12,27 @@ pub fn csv(table: &DataTable, draft: bool) -> String {
     text
 }
 
-fn line(cells: &[String]) -> String {
-    let cells: Vec<String> = cells.iter().map(|cell| quoted(&harmless(cell))).collect();
-    format!("{}\r\n", cells.join(","))
+fn line<'c>(cells: impl Iterator<Item = &'c str>) -> String {
+    let cells: Vec<String> = cells.map(|cell| quoted(&harmless(cell))).collect();
+    cells.join(",") + "\r\n"
 }
 
-/// A leading apostrophe keeps a spreadsheet from taking words for a formula; numbers stay numbers.
+/// An apostrophe keeps a spreadsheet from taking words for a formula; numbers stay numbers. One stands behind each
+/// semicolon, tab and line end, too: where a comma is the decimal point these begin a cell, quotes or not.
 fn harmless(cell: &str) -> String {
-    let risky = cell.starts_with(['=', '+', '-', '@', '\t', '\r']);
-    let plain_number = cell.parse::<f64>().is_ok_and(f64::is_finite) && !cell.contains(['n', 'i', 'N', 'I']);
-    if risky && !plain_number { format!("'{cell}") } else { cell.to_string() }
+    if cell.parse::<f64>().is_ok_and(f64::is_finite) {
+        return cell.to_owned();
+    }
+    let mut found = String::with_capacity(cell.len() + 1);
+    let mut begins = true;
+    for sign in cell.chars() {
+        if (begins && matches!(sign, '=' | '+' | '-' | '@')) || (found.is_empty() && matches!(sign, '\t' | '\r')) {
+            found.push('\'');
+        }
+        found.push(sign);
+        begins = matches!(sign, ';' | '\t' | '\r' | '\n');
+    }
+    found
 }
 
 fn quoted(cell: &str) -> String {
@@ -50,6 +58,10 @@ mod tests {
             ("+3e-6", "+3e-6"),
             ("-inf", "'-inf"),
             ("=a,b", "\"'=a,b\""),
+            ("a;=1+1", "a;'=1+1"),
+            ("0.5 mm; -1 mm; 2;3", "0.5 mm; -1 mm; 2;3"),
+            ("inf", "inf"),
+            ("nan", "nan"),
             ("", ""),
         ];
         for (cell, expected) in cases {

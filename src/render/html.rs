@@ -7,7 +7,7 @@ use minijinja::value::Value;
 use minijinja::{AutoEscape, Environment, UndefinedBehavior, context};
 use pulldown_cmark::Alignment;
 
-use super::blocks::{Block, Inline, List, Look, Row, Signal, Table};
+use super::blocks::{Block, Inline, List, Look, Row, Signal, Table, leading_tick};
 use super::{RenderError, reader, svg};
 use crate::packet::drawing::Scale;
 use crate::packet::sheet::{Packet, Paper, Sheet, TextSize};
@@ -50,17 +50,22 @@ pub(super) fn with(
     page(packet, sheets).map_err(|error| vec![RenderError::whole("the HTML page", error.to_string())])
 }
 
-fn page(packet: &Packet, sheets: Vec<Value>) -> Result<String, minijinja::Error> {
+/// One of our templates for HTML with its data: strict, and every word escaped.
+pub(super) fn filled(name: &str, template: &str, data: Value) -> Result<String, minijinja::Error> {
     let mut environment = Environment::new();
     environment.set_undefined_behavior(UndefinedBehavior::Strict);
     environment.set_auto_escape_callback(|_| AutoEscape::Html);
-    environment.add_template("page.html", PAGE)?;
+    environment.add_template(name, template)?;
+    environment.get_template(name)?.render(data)
+}
+
+fn page(packet: &Packet, sheets: Vec<Value>) -> Result<String, minijinja::Error> {
     let paper = match packet.paper {
         Paper::A4 => "A4",
         Paper::Letter => "letter",
     };
     let identity = &packet.identity;
-    environment.get_template("page.html")?.render(context! {
+    let data = context! {
         lamp => identity.lamp.clone(),
         variant => identity.variant.clone(),
         revision => identity.revision.clone(),
@@ -70,7 +75,8 @@ fn page(packet: &Packet, sheets: Vec<Value>) -> Result<String, minijinja::Error>
         draft => identity.draft,
         paper,
         sheets,
-    })
+    };
+    filled("page.html", PAGE, data)
 }
 
 struct Writer<'a> {
@@ -101,9 +107,9 @@ impl Writer<'_> {
             Block::Heading(level, run) => {
                 // The sheet's title is the page's second level.
                 let level = (*level + u8::from(*level < 2)).clamp(2, 5) + 1;
-                self.wrapped(&format!("h{level}"), "", run);
+                self.wrapped(&format!("h{level}"), run);
             }
-            Block::Paragraph(run) => self.wrapped("p", "", run),
+            Block::Paragraph(run) => self.wrapped("p", run),
             Block::List(list) => self.list(list),
             Block::Table(table) => self.table(table),
             Block::Panel(signal, inner) => self.panel(signal.as_ref(), inner),
@@ -118,8 +124,8 @@ impl Writer<'_> {
         }
     }
 
-    fn wrapped(&mut self, tag: &str, attributes: &str, run: &[Inline]) {
-        self.put(&format!("<{tag}{attributes}>"));
+    fn wrapped(&mut self, tag: &str, run: &[Inline]) {
+        self.put(&format!("<{tag}>"));
         self.run(run);
         self.put(&format!("</{tag}>\n"));
     }
@@ -158,7 +164,7 @@ impl Writer<'_> {
     }
 
     fn list(&mut self, list: &List) {
-        let ticks = list.items.iter().any(|item| opens_with_tick(item));
+        let ticks = list.items.iter().any(|item| leading_tick(item).is_some());
         let (open, close) = match (list.start, ticks) {
             (Some(first), _) => (format!("<ol start=\"{first}\">\n"), "</ol>\n"),
             (None, true) => ("<ul class=\"ticks\">\n".to_string(), "</ul>\n"),
@@ -255,10 +261,6 @@ impl Writer<'_> {
 const TRIANGLE: &str = "<svg class=\"alert\" viewBox=\"0 0 23 20\" aria-hidden=\"true\">\
     <path d=\"M0 20L11.5 0L23 20Z\" fill=\"#fff\"/>\
     <path d=\"M9.9 6.8h3.2l-.6 7.4h-2z\"/><path d=\"M10.4 15.6h2.2v2.2h-2.2z\"/></svg>";
-
-fn opens_with_tick(item: &[Block]) -> bool {
-    matches!(item.first(), Some(Block::Paragraph(run)) if matches!(run.first(), Some(Inline::Tick(_))))
-}
 
 fn escaped(words: &str) -> String {
     let mut safe = String::with_capacity(words.len());

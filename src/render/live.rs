@@ -1,8 +1,9 @@
 //! The packet's page with a panel above it that says what the last change did: what `watch` shows in a browser.
 
-use minijinja::{AutoEscape, Environment, UndefinedBehavior, context};
+use minijinja::context;
 
 use super::RenderError;
+use super::html::filled;
 
 const PANEL: &str = include_str!("../../templates/live.html");
 const STYLE: &str = include_str!("../../templates/live.css");
@@ -30,21 +31,16 @@ pub struct Panel {
 /// # Errors
 /// A fault in the panel's template.
 pub fn live(page: Option<&str>, panel: &Panel) -> Result<String, RenderError> {
-    let fault = |error: minijinja::Error| RenderError::whole("the live page", error.to_string());
-    let mut environment = Environment::new();
-    environment.set_undefined_behavior(UndefinedBehavior::Strict);
-    environment.set_auto_escape_callback(|_| AutoEscape::Html);
-    environment.add_template("live.html", PANEL).map_err(fault)?;
-    let template = environment.get_template("live.html").map_err(fault)?;
-    let html = template.render(context! {
+    let data = context! {
         version => panel.version,
         summary => panel.summary.clone(),
         messages => panel.messages.clone(),
         changed => panel.changed.clone(),
         sheets => panel.sheets.clone(),
         lamp => page.is_some(),
-    });
-    let html = html.map_err(fault)?;
+    };
+    let html = filled("live.html", PANEL, data);
+    let html = html.map_err(|error| RenderError::whole("the live page", error.to_string()))?;
     // The page is ours from its first tag on, and every word in it is escaped: the marks stand once.
     let whole = page.unwrap_or(EMPTY);
     let whole = whole.replacen("</style>", &format!("{STYLE}</style>"), 1);

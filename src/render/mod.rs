@@ -10,6 +10,7 @@ pub mod live;
 mod markdown;
 mod pdf;
 mod reader;
+mod roles;
 mod run;
 pub mod svg;
 
@@ -20,6 +21,7 @@ pub use markdown::markdown;
 pub use pdf::pdf;
 
 use crate::packet::sheet::Packet;
+use crate::threads;
 use blocks::Block;
 
 /// Every file of the packet: `packet.pdf`, `packet.html`, `sheets/NAME.md`, `drawings/NAME.svg`, the machine's
@@ -30,7 +32,7 @@ use blocks::Block;
 /// # Errors
 /// Whatever cannot be printed; no file is given then.
 pub fn files(packet: &Packet) -> Result<Vec<File>, Vec<RenderError>> {
-    let blocks = pdf::each(&packet.sheets, |sheet| reader::read(&sheet.markdown));
+    let blocks = threads::each(&packet.sheets, |sheet| reader::read(&sheet.markdown));
     let (paper, rest) = std::thread::scope(|scope| {
         let paper = scope.spawn(|| pdf::of(packet, &blocks));
         let rest = all_but_paper(packet, &blocks);

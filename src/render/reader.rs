@@ -296,6 +296,7 @@ mod tests {
             ("a ☐ b", vec![Block::Paragraph(vec![text("a "), Inline::Tick(false), text(" b")])]),
             ("▭ mA, so", vec![Block::Paragraph(vec![Inline::WriteIn("mA,".into()), text(" so")])]),
             ("▭", vec![Block::Paragraph(vec![Inline::WriteIn(String::new())])]),
+            ("▭ ☐ no", vec![Block::Paragraph(vec![Inline::WriteIn(String::new()), Inline::Tick(false), text(" no")])]),
             ("a: ▭▭", vec![Block::Paragraph(vec![text("a: "), Inline::WriteLine])]),
             ("> **DANGER** hot", vec![Block::Panel(signal("DANGER"), vec![Block::Paragraph(vec![text("hot")])])]),
             ("> **STOP IF:**\n> hot", vec![Block::Panel(signal("STOP IF"), vec![Block::Paragraph(vec![text("hot")])])]),

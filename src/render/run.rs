@@ -10,7 +10,7 @@ use super::glue::glued;
 pub(super) struct Run {
     pub(super) found: Vec<Inline>,
     words: String,
-    pub(super) look: Look,
+    look: Look,
     outer: Vec<Look>,
 }
 
@@ -28,7 +28,7 @@ impl Run {
         self.set(look);
     }
 
-    pub(super) fn set(&mut self, look: Look) {
+    fn set(&mut self, look: Look) {
         if look != self.look {
             self.flush();
             self.look = look;
@@ -71,10 +71,13 @@ impl Run {
     }
 }
 
+/// Signs that stand for boxes.
+const BOXES: [char; 3] = ['☐', '☑', '▭'];
+
 /// Cuts `☐`, `☑`, `▭ unit` and `▭▭` out of a run of words.
 fn cut_boxes(words: &str, look: Look, found: &mut Vec<Inline>) {
     let mut rest = words;
-    while let Some(place) = rest.find(['☐', '☑', '▭']) {
+    while let Some(place) = rest.find(BOXES) {
         let (before, from) = rest.split_at(place);
         push_text(before, look, found);
         let sign = from.chars().next().unwrap_or('☐');
@@ -84,7 +87,7 @@ fn cut_boxes(words: &str, look: Look, found: &mut Vec<Inline>) {
             rest = tail;
         } else if sign == '▭' {
             let after = rest.trim_start();
-            let end = after.find(|c: char| c.is_whitespace() || c == '▭').unwrap_or(after.len());
+            let end = after.find(|c: char| c.is_whitespace() || BOXES.contains(&c)).unwrap_or(after.len());
             let (unit, tail) = after.split_at(end);
             found.push(Inline::WriteIn(unit.to_string()));
             rest = tail;
@@ -102,7 +105,7 @@ fn push_text(text: &str, look: Look, found: &mut Vec<Inline>) {
 }
 
 /// The one tag that is not printed: a table's cell has no other way to end a line.
-pub(super) fn is_line_end(tag: &str) -> bool {
+fn is_line_end(tag: &str) -> bool {
     matches!(tag, "<br>" | "<br/>" | "<br />")
 }
 

@@ -1,5 +1,5 @@
 //! A drawing as SVG: 1 user unit is 1 mm, arcs stay arcs, one group for each run of shapes of a role.
-//! The machine's file holds the lines to cut and nothing else.
+//! The machine's file holds the lines to cut and to engrave and nothing else.
 
 use std::collections::BTreeMap;
 
@@ -7,12 +7,10 @@ use svg::Document;
 use svg::node::element::{Circle, Definitions, Description, Group, Line, Path as PathElement, Pattern, Text, Title};
 
 use super::decimal::decimal;
+use super::roles::{DOT_RADIUS, DOT_STEP, HAIR, HATCH_STEP, Style, style};
 use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Shape};
-use crate::packet::drawings::text::width;
+use crate::packet::drawings::text::{CAP_HEIGHT, width};
 use crate::packet::sheet::Packet;
-
-/// Height of a capital letter in em, for turning letter heights into font sizes.
-const CAP_HEIGHT: f64 = 0.66;
 
 const HEAD: &str = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n";
 
@@ -34,7 +32,7 @@ const DRAFT: &str =
 pub fn machine(drawing: &Drawing, draft: bool) -> String {
     let frame = Frame::of(drawing);
     let title = if draft { format!("DRAFT, do not cut: {}", drawing.title) } else { drawing.title.clone() };
-    let mut document = frame.document(&Drawing { title, ..drawing.clone() });
+    let mut document = frame.document(drawing, title);
     for (wanted, colour) in [(Role::Engrave, "#00f"), (Role::Cut, "#000")] {
         let group = Group::new().set("id", name(wanted)).set("fill", "none").set("stroke", colour);
         let mut group = group.set("stroke-width", "0.1");
@@ -68,7 +66,7 @@ fn inline(drawing: &Drawing) -> String {
 
 fn document(drawing: &Drawing, prefix: &str) -> Document {
     let frame = Frame::of(drawing);
-    let mut document = frame.document(drawing).add(patterns(prefix));
+    let mut document = frame.document(drawing, drawing.title.clone()).add(patterns(prefix));
     let mut seen: Vec<Role> = Vec::new();
     for run in drawing.shapes.chunk_by(|a, b| role(a) == role(b)) {
         let Some(first) = run.first() else { continue };
@@ -112,39 +110,51 @@ const fn name(role: Role) -> &'static str {
 }
 
 fn styled(group: Group, role: Role, prefix: &str) -> Group {
-    let line = |group: Group, width: &str| {
-        group.set("fill", "none").set("stroke", "#000").set("stroke-width", width.to_string())
-    };
+    let group = group.set("fill-rule", "evenodd");
     match role {
-        Role::Outline => line(group, "0.35"),
-        Role::Cut | Role::Engrave | Role::Dimension | Role::Bar => line(group, "0.25"),
-        Role::Hidden => line(group, "0.25").set("stroke-dasharray", "1.6 1"),
-        Role::Axis => line(group, "0.25").set("stroke-dasharray", "5 1 0.8 1"),
-        Role::Wire => line(group, "0.5"),
         Role::MainsHatch => group.set("fill", format!("url(#{prefix}hatch)")),
         Role::HeatDots => group.set("fill", format!("url(#{prefix}dots)")),
-        Role::Solid => line(group, "0.25").set("fill", "#dedede"),
-        Role::Ink => group.set("fill", "#000"),
-        Role::Blank => group.set("fill", "#fff"),
         Role::Label => group.set("fill", "#000").set("font-family", "sans-serif"),
+        _ => {
+            let Style { fill, stroke, dash } = style(role);
+            let mut group = group.set("fill", fill.map_or_else(|| "none".to_owned(), grey));
+            if let Some(width) = stroke {
+                group = group.set("stroke", "#000").set("stroke-width", number(width));
+            }
+            if !dash.is_empty() {
+                let parts: Vec<String> = dash.iter().copied().map(number).collect();
+                group = group.set("stroke-dasharray", parts.join(" "));
+            }
+            group
+        }
     }
-    .set("fill-rule", "evenodd")
+}
+
+/// A grey from 0 (black) to 1 (white) as a colour in as few digits as will do.
+fn grey(share: f64) -> String {
+    let level = format!("{:02x}", (share * 255.0).round() as u8);
+    let digit = level.get(..1).filter(|first| level.ends_with(first));
+    format!("#{}", digit.unwrap_or(&level).repeat(3))
 }
 
 fn patterns(prefix: &str) -> Definitions {
-    let tile = |id: &str, side: &str| {
+    let tile = |id: &str, side: f64| {
         Pattern::new()
             .set("id", format!("{prefix}{id}"))
             .set("patternUnits", "userSpaceOnUse")
-            .set("width", side.to_string())
-            .set("height", side.to_string())
+            .set("width", number(side))
+            .set("height", number(side))
     };
-    let stroke = Line::new().set("x1", 0).set("y1", "0.65").set("x2", "1.3").set("y2", "0.65");
-    let stroke = stroke.set("stroke", "#000").set("stroke-width", "0.25");
-    let dot = |x: &str, y: &str| Circle::new().set("cx", x.to_string()).set("cy", y.to_string()).set("r", "0.28");
+    let middle = number(HATCH_STEP / 2.0);
+    let stroke = Line::new().set("x1", 0).set("y1", middle.clone()).set("x2", number(HATCH_STEP)).set("y2", middle);
+    let stroke = stroke.set("stroke", "#000").set("stroke-width", number(HAIR));
+    let dot = |share: f64| {
+        let place = number(share * DOT_STEP);
+        Circle::new().set("cx", place.clone()).set("cy", place).set("r", number(DOT_RADIUS))
+    };
     Definitions::new()
-        .add(tile("hatch", "1.3").set("patternTransform", "rotate(-45)").add(stroke))
-        .add(tile("dots", "2").add(dot("0.5", "0.5")).add(dot("1.5", "1.5")))
+        .add(tile("hatch", HATCH_STEP).set("patternTransform", "rotate(-45)").add(stroke))
+        .add(tile("dots", DOT_STEP).add(dot(0.25)).add(dot(0.75)))
 }
 
 /// Turns drawing coordinates (y up) into the file's (y down, upper left corner 0 0).
@@ -158,13 +168,13 @@ impl Frame {
         Self { left: drawing.corner.x, top: drawing.corner.y + drawing.height }
     }
 
-    fn document(&self, drawing: &Drawing) -> Document {
+    fn document(&self, drawing: &Drawing, title: String) -> Document {
         let (width, height) = (number(drawing.width), number(drawing.height));
         Document::new()
             .set("viewBox", format!("0 0 {width} {height}"))
             .set("width", format!("{width}mm"))
             .set("height", format!("{height}mm"))
-            .add(Title::new(drawing.title.clone()))
+            .add(Title::new(title))
             .add(Description::new().add(svg::node::Text::new(drawing.description.clone())))
     }
 

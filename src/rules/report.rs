@@ -88,6 +88,11 @@ pub fn judge(rules: &'static [&'static Rule], lamp: &Lamp, base: Option<&Lamp>, 
     Report { judged, waivers, revision }
 }
 
+/// ` of red`: what a rule was asked of, behind its name; nothing where it was asked of the lamp.
+pub fn of(subject: &str) -> String {
+    if subject.is_empty() { String::new() } else { format!(" of {subject}") }
+}
+
 /// What keeps a rule from being checked, in words that name what the author can do something about.
 pub fn lacking(missing: &Missing, ledger: &Ledger) -> String {
     let path = &missing.path;
@@ -238,8 +243,7 @@ impl Report {
         let found = standing.iter().filter(|r| never(r.rule)).map(|r| (r.rule, r.finding.message.clone()));
         let open = self.not_checked();
         let open = open.iter().filter(|(rule, ..)| never(rule)).map(|(rule, subject, missing)| {
-            let of = if subject.is_empty() { String::new() } else { format!(" of {subject}") };
-            (*rule, format!("not checked{of}: {}; `{}` is not known", rule.title, missing.path))
+            (*rule, format!("not checked{}: {}; `{}` is not known", of(subject), rule.title, missing.path))
         });
         found.chain(open).collect()
     }

@@ -7,7 +7,7 @@ use crate::diag::Sources;
 use crate::language::document::{Document, Node};
 use crate::language::parse::parse;
 use crate::language::suggest::nearest;
-use crate::language::syntax::{Body, Form, Item, ItemForm, Statement, Tree};
+use crate::language::syntax::{Body, Form, Head, Item, ItemForm, Statement, Tree};
 use crate::schema::{Arity, Block};
 
 /// `driver.red.current` and what it is to be.
@@ -46,7 +46,7 @@ struct Step {
 /// Lays settings over the text of a spec that resolved to `document`, in the variant `over` or in one of their own.
 ///
 /// # Errors
-/// A path that leads nowhere; a `let` that stands in another file; a part file's figures are reached by their path.
+/// A path that leads nowhere; a `let` that stands in another file, whose figures are reached by their paths.
 pub fn lay(
     text: &str,
     document: &Document,
@@ -146,17 +146,14 @@ fn steps(document: &Document, path: &str) -> Result<(Vec<Step>, String), Refused
 fn unknown(document: &Document, path: &str) -> Refused {
     let known = document.entries().map(|e| e.path.as_str()).chain(document.lets.iter().map(|l| l.name.value.as_str()));
     let known: Vec<&str> = known.collect();
+    let alike = || {
+        let likeness = known.iter().map(|p| (strsim::jaro_winkler(p, path), *p));
+        likeness.max_by(|a, b| a.0.total_cmp(&b.0)).filter(|(likeness, _)| *likeness > 0.8).map(|(_, near)| near)
+    };
     // A slip first; else what is most alike.
-    if let Some(near) = nearest(path, known.iter().copied()) {
-        return Refused {
-            message: format!("this lamp has nothing called `{path}`"),
-            help: format!("did you mean `{near}`?"),
-        };
-    }
-    let near = known.into_iter().map(|p| (strsim::jaro_winkler(p, path), p)).max_by(|a, b| a.0.total_cmp(&b.0));
-    let help = match near {
-        Some((likeness, near)) if likeness > 0.8 => format!("did you mean `{near}`?"),
-        _ => "write the path of a property, such as `driver.red.current`, or the name of a `let`".to_owned(),
+    let help = match nearest(path, known.iter().copied()).or_else(alike) {
+        Some(near) => format!("did you mean `{near}`?"),
+        None => "write the path of a property, such as `driver.red.current`, or the name of a `let`".to_owned(),
     };
     Refused { message: format!("this lamp has nothing called `{path}`"), help }
 }
@@ -188,7 +185,7 @@ fn edit(body: &Body, steps: &[Step], property: &str, value: &str) -> Edit {
     }
 }
 
-fn is_called(head: &[crate::language::syntax::Head], step: &Step) -> bool {
+fn is_called(head: &[Head], step: &Step) -> bool {
     match &step.name {
         Some(name) => head.first().is_some_and(|h| h.text.value == *name),
         None => true,

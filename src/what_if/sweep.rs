@@ -33,28 +33,27 @@ pub fn values(text: &str) -> Result<Option<Vec<String>>, Refused> {
         });
     }
     let value = |at: usize| low + (high - low) * at as f64 / (steps - 1) as f64;
-    Ok(Some((0..steps).map(|at| format!("{} {unit}", trimmed(value(at), 6)).trim().to_owned()).collect()))
+    let places = places(low.abs().max(high.abs()));
+    Ok(Some((0..steps).map(|at| format!("{} {unit}", trimmed(value(at), places)).trim().to_owned()).collect()))
 }
 
-/// A number and its unit.
+/// Decimals that leave six digits of a number or more, so that a sweep in nanofarads is one when it is written in farads.
+fn places(largest: f64) -> usize {
+    let first_digit = libm::log10(largest).floor();
+    if first_digit < 0.0 && first_digit.is_finite() { 6 + (-first_digit) as usize } else { 6 }
+}
+
+/// A number and its unit: the longest beginning that is a number, and the rest.
 fn amount(text: &str) -> Result<(f64, &str), Refused> {
     let text = text.trim();
-    let end = text
-        .char_indices()
-        .find(|(at, c)| {
-            let exponent = matches!(c, 'e' | 'E')
-                && text
-                    .get(at + 1..)
-                    .is_some_and(|t| t.trim_start_matches('-').starts_with(|d: char| d.is_ascii_digit()));
-            !(c.is_ascii_digit() || matches!(c, '.' | '-') || exponent)
-        })
-        .map_or(text.len(), |(at, _)| at);
-    let (number, unit) = text.split_at(end);
-    let number: f64 = number.parse().map_err(|_| Refused {
+    let numeric = |c: char| c.is_ascii_digit() || matches!(c, '.' | '-' | '+' | 'e' | 'E');
+    let most = text.find(|c| !numeric(c)).unwrap_or(text.len());
+    let number = |end: usize| text.get(..end).and_then(|number| number.parse::<f64>().ok()).map(|number| (number, end));
+    let (number, end) = (1..=most).rev().find_map(number).ok_or_else(|| Refused {
         message: format!("`{text}` is no end of a sweep"),
         help: "write a number with its unit: `200mA..500mA/7`".into(),
     })?;
-    Ok((number, unit.trim()))
+    Ok((number, text.get(end..).unwrap_or_default().trim()))
 }
 
 /// One row a value: a mark between the least and the most, and the line of zero where it lies between them.
@@ -95,6 +94,9 @@ mod tests {
             ("200 mA..500 mA/4", some(&["200 mA", "300 mA", "400 mA", "500 mA"])),
             ("1..2 K/W/3", some(&["1 K/W", "1.5 K/W", "2 K/W"])),
             ("3..1/3", some(&["3", "2", "1"])),
+            ("1e-9..3e-9 F/3", some(&["0.000000001 F", "0.000000002 F", "0.000000003 F"])),
+            ("1e+1 V..2e1 V/2", some(&["10 V", "20 V"])),
+            ("-2 °C..0 °C/2", some(&["-2 °C", "0 °C"])),
             ("2 V .. 3 V", Ok(None)),
             ("1/4 in", Ok(None)),
             ("350 mA", Ok(None)),

@@ -85,3 +85,17 @@ fn names_with_spaces_and_other_letters_work() {
     assert_eq!(ran.code, 0, "{}", ran.err);
     assert!(folder.join("the packet ß/packet.pdf").is_file());
 }
+
+#[cfg(unix)]
+#[test]
+fn a_folder_that_is_shut_to_others_stays_shut() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let folder = place("shut-to-others");
+    write(&folder, "my.lamp", new_spec());
+    let packet = ["packet", "my.lamp", "-o", "out", "--sheets", "assumptions"];
+    assert_eq!(run(&folder, &packet).code, 0);
+    fs::set_permissions(folder.join("out"), fs::Permissions::from_mode(0o700)).expect("shut");
+    assert_eq!(run(&folder, &packet).code, 0);
+    let mode = fs::metadata(folder.join("out")).expect("a folder").permissions().mode();
+    assert_eq!(mode & 0o777, 0o700);
+}

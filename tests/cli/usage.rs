@@ -21,6 +21,7 @@ const ASKED: &[&str] = &[
     "check rubbish.lamp",
     "check sub/lost.lamp",
     "check my.lamp --library gone",
+    "check my.lamp --matrix --format json",
     "packet my.lamp other.lamp --stdout packet.pdf",
     "packet my.lamp sub/my.lamp",
     "packet my.lamp --stdout packet.doc",

@@ -2,6 +2,7 @@
 
 use serde_json::Value;
 
+use super::which::{commit, git};
 use super::{new_spec, place, run, run_with, write};
 
 #[test]
@@ -126,4 +127,36 @@ fn usage_errors_are_three_and_help_is_clean() {
     assert_eq!(ran.code, 3);
     assert!(ran.err.contains("there is no sheet `nonsense`"), "{}", ran.err);
     assert_eq!(run(&folder, &["check", "my.lamp", "--variant", "nowhere"]).code, 2);
+}
+
+#[test]
+fn a_file_of_a_library_counts_from_where_it_lies() {
+    let folder = place("library");
+    for path in ["lamp/.git", "shared/leds"] {
+        std::fs::create_dir_all(folder.join(path)).expect("a folder");
+    }
+    let spec = new_spec().replace("language 1\n", "language 1\nuse \"leds/heavy.lamp\"\n").replace("0.7 kg", "heavy");
+    write(&folder, "lamp/my.lamp", spec);
+    write(&folder, "shared/leds/heavy.lamp", "language 1\nuse \"common.lamp\"\nlet heavy = common\n");
+    write(&folder, "shared/leds/common.lamp", "language 1\nlet common = 0.7 kg\n");
+    assert_eq!(run(&folder, &["check", "lamp/my.lamp"]).code, 2);
+    let ran = run(&folder, &["check", "lamp/my.lamp", "--library", "shared"]);
+    assert_eq!(ran.code, 0, "{}{}", ran.out, ran.err);
+}
+
+#[test]
+fn a_revision_that_uses_a_library_is_compared() {
+    let folder = place("compare-library");
+    for path in ["lamp", "shared"] {
+        std::fs::create_dir_all(folder.join(path)).expect("a folder");
+    }
+    let spec = new_spec().replace("language 1\n", "language 1\nuse \"heavy.lamp\"\n").replace("0.7 kg", "heavy");
+    write(&folder, "lamp/my.lamp", &spec);
+    write(&folder, "shared/heavy.lamp", "language 1\nlet heavy = 0.7 kg\n");
+    let lamp = folder.join("lamp");
+    git(&lamp, &["init", "-q"]);
+    commit(&lamp, "A lamp");
+    write(&lamp, "my.lamp", format!("{spec}\n# a remark\n"));
+    let ran = run(&lamp, &["compare", "HEAD:my.lamp", "my.lamp", "--library", "../shared"]);
+    assert!(ran.code == 0 && ran.out.contains("no effect on lamp or papers"), "{}{}", ran.out, ran.err);
 }

@@ -7,13 +7,13 @@ use serde_json::Value;
 
 use super::{new_spec, place, run, write};
 
-fn git(folder: &Path, arguments: &[&str]) {
+pub(super) fn git(folder: &Path, arguments: &[&str]) {
     let who = ["-c", "user.name=n", "-c", "user.email=n@example.invalid", "-c", "commit.gpgsign=false"];
     let done = Command::new("git").args(who).args(arguments).current_dir(folder).output().expect("git runs");
     assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
 }
 
-fn commit(folder: &Path, subject: &str) {
+pub(super) fn commit(folder: &Path, subject: &str) {
     git(folder, &["add", "."]);
     git(folder, &["commit", "-q", "-m", subject]);
 }
@@ -63,11 +63,13 @@ fn a_page_is_found_in_any_commit_with_its_variant_and_unit() {
     assert!(now.out.contains("state    current") && now.out.contains("last in"), "{}", now.out);
     assert!(!now.out.contains("variant"), "{}", now.out);
     // From a folder below, by the first characters, of one spec, as data.
-    let ran = run(&folder.join("lamps"), &["which", &third[..6], "one.lamp", "--format", "json"]);
-    assert_eq!(ran.code, 0, "{}", ran.err);
-    let found: Value = serde_json::from_str(&ran.out).expect("JSON");
-    assert_eq!((&found["state"], &found["variant"]), (&Value::from("current"), &Value::from("cold")));
-    assert_eq!(found["last"]["subject"], "A warmer shade");
+    for spec in ["one.lamp", "../lamps/one.lamp"] {
+        let ran = run(&folder.join("lamps"), &["which", &third[..6], spec, "--format", "json"]);
+        assert_eq!(ran.code, 0, "{}", ran.err);
+        let found: Value = serde_json::from_str(&ran.out).expect("JSON");
+        assert_eq!((&found["state"], &found["variant"]), (&Value::from("current"), &Value::from("cold")));
+        assert_eq!(found["last"]["subject"], "A warmer shade", "{spec}");
+    }
 }
 
 #[test]

@@ -131,8 +131,7 @@ impl Server {
                 let edits = params["contentChanges"].as_array();
                 edits.into_iter().flatten().for_each(|edit| self.pages.edit(uri, edit));
             }
-            "textDocument/didSave" => self.pages.saved(),
-            "workspace/didChangeWatchedFiles" => self.pages.saved(),
+            "textDocument/didSave" | "workspace/didChangeWatchedFiles" => self.pages.saved(),
             "textDocument/didClose" => self.pages.close(uri),
             _ => {}
         }

@@ -1,7 +1,7 @@
 //! The files that are open in the editor: their texts as typed, read anew when asked, and the answers about them.
 
 use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::time::Duration;
 
 use serde_json::{Value, json};
@@ -208,8 +208,7 @@ impl Pages {
 
     /// Texts as they stand in the editor.
     pub(super) fn texts(&self) -> BTreeMap<PathBuf, String> {
-        let place = |uri: &str| std::fs::canonicalize(path_of(uri)?).ok();
-        self.files.iter().filter_map(|(uri, file)| Some((place(uri)?, file.text.clone()))).collect()
+        self.files.iter().filter_map(|(uri, file)| Some((place_of(uri)?, file.text.clone()))).collect()
     }
 
     /// The answer to a request about a file; nothing where we know no such request.
@@ -253,6 +252,11 @@ impl Pages {
     }
 }
 
+/// Where the file of an address lies on the disk, links followed.
+pub(super) fn place_of(uri: &str) -> Option<PathBuf> {
+    std::fs::canonicalize(path_of(uri)?).ok()
+}
+
 /// Messages about a file, with the number of the text they are about.
 fn messages(uri: &str, version: &Value, diagnostics: Vec<Value>) -> Value {
     let mut found = json!({ "uri": uri, "diagnostics": diagnostics });
@@ -272,7 +276,7 @@ fn locations(places: Vec<Place>, page: &Page, uri: &str, root: Option<&Root>) ->
         if file == page.name {
             return Some(uri.to_owned());
         }
-        root.and_then(|r| r.path_of(file)).map(|path: PathBuf| uri_of(Path::new(&path)))
+        root.and_then(|r| r.path_of(file)).map(|path| uri_of(&path))
     };
     places.into_iter().filter_map(|p| Some(json!({ "uri": address(&p.file)?, "range": p.range }))).collect()
 }
@@ -285,7 +289,7 @@ fn fixes(page: &Page, uri: &str, range: &Value) -> Value {
             json!({
                 "title": fix.title, "kind": "quickfix", "isPreferred": true,
                 "edit": { "changes": { uri: [fix.edit] } },
-                "diagnostics": [{ "range": fix.range, "code": fix.code, "source": "lampwright", "message": fix.title }],
+                "diagnostics": [fix.diagnostic],
             })
         })
         .collect()

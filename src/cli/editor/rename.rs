@@ -11,8 +11,8 @@ use crate::editor::names::{can_be, name_of};
 use crate::language::symbols::Symbol;
 
 use super::super::root::{self, Root};
-use super::pages::{Pages, Typed, byte};
-use super::wire::{path_of, uri_of};
+use super::pages::{Pages, Typed, byte, place_of};
+use super::wire::uri_of;
 
 /// Another file of the project that has the name somewhere.
 struct Other {
@@ -26,17 +26,14 @@ pub(super) fn rename(pages: &mut Pages, uri: &str, params: &Value) -> Result<Val
     let texts = pages.texts();
     let root = pages.files.get(uri).map(|f| f.root.clone()).ok_or("this file is not open")?;
     let library = pages.library.clone();
-    let open: BTreeMap<PathBuf, String> = pages
-        .files
-        .keys()
-        .filter_map(|open| Some((std::fs::canonicalize(path_of(open)?).ok()?, open.clone())))
-        .collect();
+    let open: BTreeMap<PathBuf, String> =
+        pages.files.keys().filter_map(|open| Some((place_of(open)?, open.clone()))).collect();
     // The address of a file: the editor's own where it is open.
     let address = |path: &Path| open.get(path).cloned().unwrap_or_else(|| uri_of(path));
     let page = pages.quick(uri).ok_or("this file is not open")?;
     let at = byte(&page.text, &params["position"]);
     let (symbol, _) = page.renamable(at)?;
-    let own = path_of(uri).and_then(|p| std::fs::canonicalize(p).ok());
+    let own = place_of(uri);
     let homes = page.homes(&symbol);
     let others = others(&root, own.as_deref(), name_of(&symbol), &homes, library.as_deref(), &texts)?;
     let mut changes = Map::new();

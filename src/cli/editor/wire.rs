@@ -4,6 +4,8 @@ use std::io::{self, BufRead, Read, Write};
 
 use serde_json::{Value, json};
 
+use crate::cli::files::in_address;
+
 /// A message longer than this is no message of an editor.
 const LONGEST: usize = 64 << 20;
 
@@ -80,10 +82,7 @@ pub(super) fn path_of(uri: &str) -> Option<std::path::PathBuf> {
 
 /// A path as a `file:` address.
 pub(super) fn uri_of(path: &std::path::Path) -> String {
-    let text = path.to_string_lossy().replace('\\', "/");
-    let plain = |b: u8| b.is_ascii_alphanumeric() || b"/-._~".contains(&b);
-    let coded: String =
-        text.bytes().map(|b| if plain(b) { char::from(b).to_string() } else { format!("%{b:02X}") }).collect();
+    let coded = in_address(&path.to_string_lossy().replace('\\', "/"));
     if coded.starts_with('/') { format!("file://{coded}") } else { format!("file:///{coded}") }
 }
 

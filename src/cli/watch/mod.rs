@@ -19,7 +19,7 @@ use crate::{Compiled, compile};
 
 use super::files::write_packet;
 use super::laid::{lines, tell};
-use super::output::{Trouble, complaint, narrate, say};
+use super::output::{Trouble, complaint, narrate_messages, say};
 use super::root::{self, Root};
 use super::{Exit, SpecArgs, check, packet, show};
 
@@ -141,7 +141,7 @@ impl Bench<'_> {
             server.show(&panel, files);
         }
         // Said last: whoever reads it finds the page and the folder as it says.
-        narrate(&told.err);
+        narrate_messages(&told.err);
         tell(&told.out);
     }
 
@@ -157,28 +157,23 @@ impl Bench<'_> {
             self.asked = asked;
         }
         panel.summary = check::summary(&spec.name, variant, &outcome);
+        let first = self.last.is_none();
+        let err = match &outcome.compiled {
+            Some(_) if !first => String::new(),
+            _ => show::messages(&check::messages(&outcome, Signal::Caution), &outcome.sources),
+        };
         let Some(compiled) = outcome.compiled else {
             panel.messages = show::plain_messages(&outcome.diags, &outcome.sources);
-            let err = show::messages(&outcome.diags, &outcome.sources);
             return Ok(Told { err, out: format!("{}; the last packet stays\n", panel.summary) });
         };
         let overrides = packet::overrides_of(args.templates.as_deref())?;
         let made = compiled.packet(&overrides, None).map_err(|e| packet::composing(&e))?;
         let files = packet::files(&made)?;
-        let first = self.last.is_none();
         if let Some(last) = &self.last {
             (panel.changed, panel.sheets) = changed(last, &compiled, &overrides, &files);
         }
         if first || !panel.changed.is_empty() {
             write_packet(Path::new(&args.output), &files)?;
-        }
-        let mut err = String::new();
-        if first {
-            let mut diags = outcome.diags;
-            diags.extend(compiled.report.diags());
-            diags.retain(|d| d.signal > Signal::Notice);
-            diags.sort_by_key(|d| d.signal);
-            err = show::messages(&diags, &outcome.sources);
         }
         let told = match (first, panel.changed.is_empty()) {
             (true, _) => format!("{} sheets: {}/packet.pdf\n", made.sheets.len(), args.output),

@@ -57,11 +57,12 @@ impl Server {
             open: AtomicUsize::new(0),
         });
         let own = Arc::clone(&shared);
-        thread::spawn(move || {
+        let listen = move || {
             for stream in listener.incoming().flatten() {
                 answer_in_a_thread(stream, &own);
             }
-        });
+        };
+        thread::Builder::new().spawn(listen).map_err(|e| Trouble::new(format!("cannot serve a page: {e}")))?;
         Ok(Self { shared })
     }
 
@@ -88,12 +89,16 @@ fn answer_in_a_thread(stream: TcpStream, shared: &Arc<Shared>) {
         shared.open.fetch_sub(1, Ordering::SeqCst);
         return;
     }
-    let shared = Arc::clone(shared);
-    thread::spawn(move || {
+    let own = Arc::clone(shared);
+    let answer = move || {
         // A browser that goes away in the middle is no error of ours.
-        let _ = converse(stream, &shared);
+        let _ = converse(stream, &own);
+        own.open.fetch_sub(1, Ordering::SeqCst);
+    };
+    // Where the system gives no thread the browser asks again.
+    if thread::Builder::new().spawn(answer).is_err() {
         shared.open.fetch_sub(1, Ordering::SeqCst);
-    });
+    }
 }
 
 fn converse(stream: TcpStream, shared: &Shared) -> std::io::Result<()> {

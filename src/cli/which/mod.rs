@@ -117,12 +117,7 @@ impl Place {
             return Ok(Self { folder: here.to_owned(), repository: None, only: Vec::new(), specs });
         };
         let folder = repository.folder().to_owned();
-        let below = here.strip_prefix(&folder).unwrap_or(Path::new(""));
-        let whole = |spec: &String| {
-            let path = below.join(spec);
-            path.iter().map(|s| s.to_string_lossy().into_owned()).filter(|s| s != ".").collect::<Vec<_>>().join("/")
-        };
-        let only: Vec<String> = named.iter().map(whole).collect();
+        let only: Vec<String> = named.iter().map(|spec| repository.path_of(here, spec)).collect();
         let specs = if only.is_empty() { repository.here()? } else { only.clone() };
         Ok(Self { folder, repository: Some(repository), specs, only })
     }
@@ -173,7 +168,7 @@ fn answer(paper: Paper, unit: Option<String>, now: &[Paper], history: &[Match], 
 fn changed(then: &Paper, now: &Paper, commit: &Commit, repository: &Repository) -> Option<Comparison> {
     let variant = then.variant.as_deref();
     let before = repository.text(&commit.id, &then.spec).ok()?;
-    let mut loader = AtRevision { repository: repository.clone(), revision: commit.id.clone() };
+    let mut loader = AtRevision { repository: repository.clone(), revision: commit.id.clone(), library: None };
     let old = compiled(&then.spec, &before, &mut loader, variant)?;
     let whole = repository.folder().join(&now.spec).to_string_lossy().into_owned();
     let mut read = root::read(&SpecArgs { spec: whole, variant: None, library: None }).ok()?;
@@ -229,12 +224,7 @@ fn as_text(answer: &Answer) -> String {
         out.push_str("\nWhat changed since this page was printed:\n\n");
         out.push_str(&text::plain(comparison));
     }
-    show_safely(&out)
-}
-
-/// Subjects of commits are other people's words: nothing in them steers the terminal.
-fn show_safely(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() && c != '\n' { '\u{fffd}' } else { c }).collect()
+    out
 }
 
 fn as_json(answer: &Answer) -> Value {

@@ -3,14 +3,12 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use crate::diag::{Signal, Sources};
 use crate::language::document::Document;
-use crate::language::loading::{LoadError, Loaded, Loader, beside};
-use crate::schema::tables::ROOT;
-use crate::{digest, lamp, language};
+use crate::language::loading::{LoadError, Loaded, Loader};
+use crate::{Reading, digest, lamp};
 
 use crate::cli::SpecArgs;
-use crate::cli::git::{Commit, Repository};
+use crate::cli::git::{Commit, Repository, within};
 use crate::cli::output::Trouble;
 use crate::cli::root;
 
@@ -29,28 +27,15 @@ pub(super) struct Paper {
 
 /// What each variant of a spec says of itself; nothing where it cannot be compiled.
 pub(super) fn papers(spec: &str, name: &str, text: &str, loader: &mut dyn Loader) -> Vec<Paper> {
-    let Some((document, files)) = resolved(name, text, loader, None) else { return Vec::new() };
-    let variants: Vec<String> = document.variants.iter().map(|v| v.value.clone()).collect();
-    let mut found = vec![paper(spec, &document, files)];
-    for variant in variants {
-        if let Some((document, files)) = resolved(name, text, loader, Some(&variant)) {
-            found.push(paper(spec, &document, files));
-        }
+    // A file of parts has no block `lamp`; the word in a comment or a text costs a look, nothing else.
+    if !text.contains("lamp") {
+        return Vec::new();
     }
-    found
-}
-
-fn resolved(name: &str, text: &str, loader: &mut dyn Loader, variant: Option<&str>) -> Option<(Document, Vec<String>)> {
-    // A file of parts has no block `lamp`; what is inside comments and texts costs a look, nothing else.
-    if !text.contains("lamp ") {
-        return None;
-    }
-    let (mut sources, mut diags) = (Sources::default(), Vec::new());
-    let file = sources.add(name, text);
-    let tree = language::parse::parse(file, text, &mut diags);
-    let document = language::resolve::resolve(&tree, loader, &ROOT, variant, &mut sources, &mut diags)?;
-    let broken = diags.iter().any(|d| d.signal == Signal::Error);
-    (!broken).then(|| (document, sources.iter().map(|s| s.name.clone()).collect()))
+    let reading = Reading::new(name, text, loader, &[]);
+    let files: Vec<String> = reading.sources().iter().map(|s| s.name.clone()).collect();
+    let variants = reading.variants();
+    let said = std::iter::once(None).chain(variants.iter().map(|v| Some(v.as_str()))).map(|v| reading.said(v));
+    said.filter_map(|said| said.document).map(|document| paper(spec, &document, files.clone())).collect()
 }
 
 fn paper(spec: &str, document: &Document, files: Vec<String>) -> Paper {
@@ -135,10 +120,7 @@ impl AtCommit<'_> {
 
 impl Loader for AtCommit<'_> {
     fn load(&mut self, from: &str, path: &str) -> Result<Loaded, LoadError> {
-        let name = beside(from, path);
-        if path.starts_with('/') || name.starts_with("..") {
-            return Err(LoadError::Outside);
-        }
+        let name = within(from, path)?;
         self.asked.push(name.clone());
         match self.text(&name) {
             Some(text) => Ok(Loaded { name, text }),

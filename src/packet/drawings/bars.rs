@@ -6,10 +6,9 @@ use std::collections::BTreeMap;
 use super::pen::{Pen, extent};
 use super::text::{LABEL, Room};
 use crate::packet::drawing::{Anchor, Drawing, Path, Role, Scale, Shape, at};
-use crate::physics::mechanics::tiling::SCALE_BAR;
 
 /// Length of a bar, mm.
-const BAR: f64 = SCALE_BAR.value() * 1e3;
+const BAR: f64 = 100.0;
 /// What stands along every bar.
 const BAR_WORDS: &str = "100 mm: measure before cutting";
 /// How far a bar may be off before it leaves the program, mm: the last digit that the drawing keeps.

@@ -27,7 +27,7 @@ pub(super) fn mm(length: Metres) -> f64 {
 }
 
 /// An outline in metres as a path in millimetres of paper, arcs kept.
-pub(super) fn path_of(outline: &Outline, scale: f64, origin: Point) -> Path {
+pub fn path_of(outline: &Outline, scale: f64, origin: Point) -> Path {
     let vertex = |v: &outline::Vertex| Vertex {
         point: at(origin.x + v.point.x.value() * 1e3 * scale, origin.y + v.point.y.value() * 1e3 * scale),
         bulge: v.bulge,

@@ -7,8 +7,8 @@ use crate::packet::drawing::{Anchor, Drawing, Point, Shape, at};
 static REGULAR: &[u8] = include_bytes!("../../../templates/fonts/sans-regular.ttf");
 static STRONG: &[u8] = include_bytes!("../../../templates/fonts/sans-semibold.ttf");
 
-/// Height of a capital letter in em, as the renderers take it.
-const CAP_HEIGHT: f64 = 0.66;
+/// Height of a capital letter of the sans faces in em.
+pub const CAP_HEIGHT: f64 = 0.66;
 /// Depth of a descender in em.
 const DESCENT: f64 = 0.24;
 /// Room a character takes that the font does not have, em.

@@ -16,6 +16,7 @@ use super::bookmarks::outlines;
 use super::fonts::{Codes, Face, Fonts};
 use super::marks::{Layer, Mark};
 use super::operators::content;
+use crate::threads;
 
 /// One finished page.
 #[derive(Debug, Default)]
@@ -95,7 +96,7 @@ fn frame(page: &Page, used: &Used) -> PdfPage {
 
 /// Writes what stands on each page.
 fn fill(file: &mut lopdf::Document, fonts: &Fonts, codes: &BTreeMap<Face, Codes>, pages: &[Page]) -> lopdf::Result<()> {
-    let written = super::each(pages, |page| content(fonts, codes, page));
+    let written = threads::each(pages, |page| content(fonts, codes, page));
     for (id, content) in file.get_pages().into_values().zip(written) {
         let stream = file.get_dictionary(id)?.get(b"Contents")?.as_reference()?;
         file.get_object_mut(stream)?.as_stream_mut()?.set_content(content);
@@ -143,6 +144,7 @@ pub(super) fn text(words: &str) -> Object {
 pub(super) fn dictionary(entries: Vec<(&str, Object)>) -> Dictionary {
     Dictionary::from_iter(entries)
 }
+
 /// What the page writer does not know: metadata, viewer settings, bookmarks, page labels, file id.
 fn finish(file: &mut lopdf::Document, pages: &[Page], about: &About) -> lopdf::Result<()> {
     file.version = "1.7".into();
@@ -185,7 +187,7 @@ fn compress(file: &mut lopdf::Document) -> std::io::Result<()> {
             _ => {}
         }
     }
-    let deflated = super::each(&streams, |stream| {
+    let deflated = threads::each(&streams, |stream| {
         let mut deflate = ZlibEncoder::new(Vec::new(), Compression::new(4));
         deflate.write_all(&stream.content)?;
         deflate.finish()

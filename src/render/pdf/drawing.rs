@@ -4,13 +4,7 @@
 use super::fonts::{CAP_HEIGHT, Face, Fonts, MM_PER_PT, normal};
 use super::marks::{HAIR, Layer, Mark, Paint, Step, Words};
 use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Shape, at};
-
-/// Distance of the lines in a mains hatch, mm on paper.
-const HATCH_STEP: f64 = 1.3;
-/// Distance of the dots in a heat path, mm on paper.
-const DOT_STEP: f64 = 2.0;
-/// Radius of a dot, mm.
-const DOT_RADIUS: f64 = 0.28;
+use crate::render::roles::{DOT_RADIUS, DOT_STEP, HATCH_STEP, Style, style};
 
 /// Where a drawing comes to stand.
 #[derive(Debug, Clone, Copy)]
@@ -42,18 +36,8 @@ pub(super) fn marks(fonts: &Fonts, drawing: &Drawing, place: Placement, missing:
 
 /// Stroke and fill of a role; hatched roles have neither.
 fn paint(role: Role) -> Paint {
-    let dashed = |width, dash| Paint { dash, ..Paint::line(width) };
-    match role {
-        Role::Outline => Paint::line(0.35),
-        Role::Cut | Role::Engrave | Role::Dimension | Role::Bar => Paint::line(HAIR),
-        Role::Hidden => dashed(HAIR, &[1.6, 1.0]),
-        Role::Axis => dashed(HAIR, &[5.0, 1.0, 0.8, 1.0]),
-        Role::Wire => Paint::line(0.5),
-        Role::MainsHatch | Role::HeatDots | Role::Label => Paint::default(),
-        Role::Solid => Paint { fill: Some(0.87), ..Paint::line(HAIR) },
-        Role::Ink => Paint::fill(0.0),
-        Role::Blank => Paint::fill(1.0),
-    }
+    let Style { fill, stroke, dash } = style(role);
+    Paint { fill, stroke: stroke.map(|width| (width, 0.0)), dash }
 }
 
 struct Setter<'a> {
@@ -179,7 +163,7 @@ fn bounds(steps: &[Step]) -> (Point, Point) {
     (low, high)
 }
 
-/// Diagonals that rise to the right, on a grid of the paper so that neighbouring zones join without a seam.
+/// Diagonals that rise to the right, on one grid so that neighbouring zones of a drawing join without a seam.
 fn hatch(low: Point, high: Point) -> Mark {
     let step = HATCH_STEP * std::f64::consts::SQRT_2;
     let mut steps = Vec::new();

@@ -110,10 +110,12 @@ impl Setter<'_> {
 
     /// Whether words may be seen in a window that hangs from the origin; paths are left to the clip.
     fn shows(&self, mark: &Mark, width: f64, height: f64) -> bool {
+        if !matches!(mark, Mark::Words(_)) {
+            return true;
+        }
         let corners = self.corners(mark);
-        let any = |inside: &dyn Fn(&Point) -> bool| corners.iter().any(inside);
-        !matches!(mark, Mark::Words(_))
-            || (any(&|p| p.x < width) && any(&|p| p.x > 0.0) && any(&|p| p.y < 0.0) && any(&|p| p.y > -height))
+        let any = |inside: fn(Point, (f64, f64)) -> bool| corners.iter().any(|&p| inside(p, (width, height)));
+        any(|p, _| p.x > 0.0) && any(|p, s| p.x < s.0) && any(|p, _| p.y < 0.0) && any(|p, s| p.y > -s.1)
     }
 
     fn shapes(&mut self, drawing: &Drawing, place: Placement) -> Vec<Mark> {
@@ -286,7 +288,7 @@ struct Grid {
 
 impl Grid {
     fn of(drawing: &Drawing, tile: (f64, f64)) -> Self {
-        let count = |whole: f64, part: f64| ((whole - OVERLAP) / (part - OVERLAP)).ceil().max(1.0) as usize;
+        let count = |whole: f64, part: f64| ((whole - OVERLAP - 1e-9) / (part - OVERLAP)).ceil().max(1.0) as usize;
         Self { rows: count(drawing.height, tile.1), columns: count(drawing.width, tile.0), tile }
     }
 

@@ -9,15 +9,14 @@ use subsetter::GlyphRemapper;
 use ttf_parser::gpos::{PairAdjustment, PositioningSubtable};
 use ttf_parser::{GlyphId, Tag};
 
+pub(super) use crate::packet::drawings::text::CAP_HEIGHT;
+
 const REGULAR: &[u8] = include_bytes!("../../../templates/fonts/sans-regular.ttf");
 const SEMIBOLD: &[u8] = include_bytes!("../../../templates/fonts/sans-semibold.ttf");
 const MONO: &[u8] = include_bytes!("../../../templates/fonts/mono-regular.ttf");
 
 /// Millimetres in a point.
 pub(super) const MM_PER_PT: f64 = 25.4 / 72.0;
-
-/// Height of a capital letter of the sans faces, in em.
-pub(super) const CAP_HEIGHT: f64 = 0.66;
 
 /// A face.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

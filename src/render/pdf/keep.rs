@@ -15,14 +15,14 @@ pub(super) fn signing(tail: &[Block]) -> bool {
     matches!(tail, [Block::Heading(..), lines @ ..] if !lines.is_empty() && lines.iter().all(signed))
 }
 
-/// A block that a reader works with: a lead-in to it is worth nothing on another page.
-fn leads(block: Option<&Block>) -> bool {
+/// Whether a reader works with a block: a lead-in to it is worth nothing on another page.
+fn worked_with(block: Option<&Block>) -> bool {
     matches!(block, Some(Block::Table(_) | Block::List(_)))
 }
 
 /// Whether a short lead-in, or a warning, belongs to the table or list that follows it.
-pub(super) fn works(blocks: &[Block], index: usize) -> bool {
-    leads(blocks.get(index + 1))
+pub(super) fn leads_in(blocks: &[Block], index: usize) -> bool {
+    worked_with(blocks.get(index + 1))
 }
 
 /// Whether a line under a heading belongs to what follows it: another heading, or a lead-in of its own.
@@ -31,7 +31,7 @@ pub(super) fn between(blocks: &[Block], index: usize) -> bool {
     matches!(before, Some(Block::Heading(..)))
         && match blocks.get(index + 1) {
             Some(Block::Heading(..)) => true,
-            Some(Block::Paragraph(_)) => leads(blocks.get(index + 2)),
+            Some(Block::Paragraph(_)) => worked_with(blocks.get(index + 2)),
             _ => false,
         }
 }

@@ -4,13 +4,13 @@
 use std::rc::Rc;
 
 use super::fonts::{Face, Fonts, MM_PER_PT, normal};
-use super::keep::{between, hold, introduced, join, signed, signing, works};
+use super::keep::{between, hold, introduced, join, leads_in, signed, signing};
 use super::marks::{HAIR, Mark, Paint, Step, Words};
 use super::text::{Line, Setting, loosened, tokens, wrap};
 use crate::packet::drawing::at;
 use crate::packet::sheet::{Packet, Sheet, TextSize};
 use crate::render::RenderError;
-use crate::render::blocks::{Block, Inline, List, plain};
+use crate::render::blocks::{Block, Inline, List, leading_tick, plain};
 
 /// The grey of secondary lines.
 pub(super) const LINE_GREY: f64 = 0.6;
@@ -146,8 +146,10 @@ impl Setter<'_> {
             }
             let next = blocks.get(index + 1);
             match (block, set_here.as_mut_slice()) {
-                (Block::Paragraph(_), [only]) => only.keep = works(blocks, index) || between(blocks, index),
-                (Block::Panel(Some(_), _), all) if works(blocks, index) || matches!(next, Some(Block::Panel(..))) => {
+                (Block::Paragraph(_), [only]) => only.keep = leads_in(blocks, index) || between(blocks, index),
+                (Block::Panel(Some(_), _), all)
+                    if leads_in(blocks, index) || matches!(next, Some(Block::Panel(..))) =>
+                {
                     all.iter_mut().for_each(|slab| slab.keep = true);
                 }
                 (Block::Drawing(..), drawn) if introduced(blocks, index) => join(&mut slabs, drawn, self.area.1),
@@ -325,16 +327,6 @@ pub(super) fn stack(lines: &[Line], left: f64, set: Setting) -> Slab {
     }
     slab.baseline = lines.first().map_or(0.0, |line| line.ascent);
     slab
-}
-
-fn leading_tick(item: &[Block]) -> Option<bool> {
-    match item.first() {
-        Some(Block::Paragraph(run)) => match run.first() {
-            Some(Inline::Tick(done)) => Some(*done),
-            _ => None,
-        },
-        _ => None,
-    }
 }
 
 fn drop_leading_tick(item: &mut Vec<Block>) {

@@ -3,17 +3,18 @@
 
 use super::fonts::Face;
 use crate::packet::drawing::{Point, Role, at};
+pub(super) use crate::render::roles::HAIR;
 
 /// A step of a path.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Step {
-    /// Begin a run.
+    /// Begins a run.
     Move(Point),
     /// Straight on.
     Line(Point),
     /// Cubic with two handles and an end.
     Curve(Point, Point, Point),
-    /// Join the run's begin.
+    /// Joins the run's beginning.
     Close,
 }
 
@@ -94,9 +95,6 @@ impl Layer {
         }
     }
 }
-
-/// Hairline, mm: the thinnest line that survives an office printer and a photocopy.
-pub(super) const HAIR: f64 = 0.25;
 
 impl Paint {
     /// A black line of a width in mm.

@@ -23,13 +23,14 @@ use page::{Frame, Furniture, paginate};
 use super::blocks::Block;
 use super::{RenderError, reader};
 use crate::packet::sheet::{Packet, Sheet};
+use crate::threads;
 
 /// The packet as one PDF.
 ///
 /// # Errors
 /// Every sheet that cannot be set, each with its name and the words that do not fit or have no glyph.
 pub fn pdf(packet: &Packet) -> Result<Vec<u8>, Vec<RenderError>> {
-    of(packet, &each(&packet.sheets, |sheet| reader::read(&sheet.markdown)))
+    of(packet, &threads::each(&packet.sheets, |sheet| reader::read(&sheet.markdown)))
 }
 
 /// The packet whose sheets have been read.
@@ -38,7 +39,7 @@ pub(super) fn of(packet: &Packet, blocks: &[Vec<Block>]) -> Result<Vec<u8>, Vec<
     let mut errors = Vec::new();
     let mut pages: Vec<(usize, Page)> = Vec::new();
     let read: Vec<(&Sheet, &Vec<Block>)> = packet.sheets.iter().zip(blocks).collect();
-    let set = each(&read, |(sheet, blocks)| set(&fonts, packet, sheet, blocks));
+    let set = threads::each(&read, |(sheet, blocks)| set(&fonts, packet, sheet, blocks));
     for (index, found) in set.into_iter().enumerate() {
         match found {
             Ok(found) => pages.extend(found.into_iter().map(|page| (index, page))),
@@ -50,17 +51,6 @@ pub(super) fn of(packet: &Packet, blocks: &[Vec<Block>]) -> Result<Vec<u8>, Vec<
         return Err(errors);
     }
     save(&fonts, &pages, &about(packet)).map_err(|error| vec![RenderError::whole("the PDF file", error)])
-}
-
-/// What `job` makes of each item, in their order; a second thread takes every other one.
-pub(super) fn each<T: Sync, U: Send>(items: &[T], job: impl Fn(&T) -> U + Sync) -> Vec<U> {
-    let half = |first: usize| items.iter().skip(first).step_by(2).map(&job).collect::<Vec<U>>();
-    let (even, odd) = std::thread::scope(|scope| {
-        let odd = scope.spawn(|| half(1));
-        (half(0), odd.join())
-    });
-    let mut odd = odd.unwrap_or_else(|panic| std::panic::resume_unwind(panic)).into_iter();
-    even.into_iter().flat_map(|first| std::iter::once(first).chain(odd.next())).collect()
 }
 
 fn set(fonts: &Fonts, packet: &Packet, sheet: &Sheet, blocks: &[Block]) -> Result<Vec<Page>, Vec<RenderError>> {

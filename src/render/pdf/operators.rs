@@ -216,7 +216,7 @@ fn write_number(out: &mut Vec<u8>, number: f64) {
     out.extend_from_slice((number as f32).to_string().as_bytes());
 }
 
-/// An upright rectangle at the begin of these steps: corner, width, height, and what comes after it. One operator
+/// An upright rectangle at the beginning of these steps: corner, width, height, and what comes after it. One operator
 /// in place of five, for a halftone has thousands.
 fn upright(steps: &[Step]) -> Option<(Point, f64, f64, &[Step])> {
     let [Step::Move(a), Step::Line(b), Step::Line(c), Step::Line(d), Step::Close, after @ ..] = steps else {

@@ -2,9 +2,9 @@
 //! The binder's 20 mm stay empty; a sheet set across is bound at its upper side, so that side is kept empty too.
 
 use super::document::Page;
-use super::fonts::{Face, Fonts, MM_PER_PT, normal};
+use super::fonts::{CAP_HEIGHT, Face, Fonts, MM_PER_PT, normal};
 use super::layout::{LINE_GREY, Slab, missing_character};
-use super::marks::{HAIR, Mark, Paint, Words};
+use super::marks::{HAIR, Mark, Paint, Step, Words};
 use crate::packet::drawing::at;
 use crate::packet::sheet::{Identity, Paper, Sheet};
 use crate::render::RenderError;
@@ -235,7 +235,7 @@ impl Furniture<'_> {
         RenderError { sheet: self.sheet.name.clone(), subject: text.to_string(), message: message.to_string() }
     }
 
-    /// A pale band from the lower left to the upper right with the word in outline weight, behind everything.
+    /// A pale band from the lower left to the upper right with the word on it, behind everything.
     fn band(&self, marks: &mut Vec<Mark>) {
         let Frame { left, right, top, bottom, .. } = self.frame;
         let (dx, dy) = (right - left, top - bottom);
@@ -250,7 +250,7 @@ impl Furniture<'_> {
         let text = "DRAFT".to_string();
         let size = 92.0;
         let width = self.fonts.width(Face::SemiBold, &text) * size * MM_PER_PT;
-        let start = corner(-width / 2.0, -size * MM_PER_PT * super::fonts::CAP_HEIGHT / 2.0);
+        let start = corner(-width / 2.0, -size * MM_PER_PT * CAP_HEIGHT / 2.0);
         let angle = turn.to_degrees();
         marks.push(Mark::Words(Words {
             at: start,
@@ -262,8 +262,7 @@ impl Furniture<'_> {
             angle,
         }));
         for side in [-half, half] {
-            let steps =
-                vec![super::marks::Step::Move(corner(-reach, side)), super::marks::Step::Line(corner(reach, side))];
+            let steps = vec![Step::Move(corner(-reach, side)), Step::Line(corner(reach, side))];
             marks.push(Mark::Path(steps, Paint { stroke: Some((HAIR, LINE_GREY + 0.2)), ..Paint::default() }));
         }
     }
