@@ -376,7 +376,7 @@ impl Placed {
     }
 }
 
-/// The face's word where it is one.
+/// The side of the body that a template of this name lies on; none of a round wall, a ball and the sink.
 pub fn face(name: &str) -> Option<Face> {
     Face::from_word(name)
 }

@@ -1,9 +1,11 @@
 //! The extra-low voltage supply: what all channels and the controller ask of it, and what it asks of the mains.
+//! Turns powers and currents of channels into its load, its loss, its rating once warm, and the capacitor across it.
+
+mod bulk;
 
 use crate::lamp::Lamp;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
-use crate::physics::electrical::preferred::Series;
 use crate::quantity::{Amperes, Farads, Kelvin, Ratio, Temperature, Volts, Watts};
 use crate::schema::words::Side;
 use crate::spread::Spread;
@@ -20,8 +22,6 @@ pub struct Feed {
     pub asked: Found<Watts>,
     /// The same with the firmware's cap.
     pub capped: Found<Watts>,
-    /// Mean output current, uncapped, at the nominal voltage.
-    pub current: Found<Amperes>,
     /// Most power from the supply: every band at its upper end.
     pub most: Found<Watts>,
     /// Most mean current of all channels together, supply at its lowest where they draw more then.
@@ -36,8 +36,6 @@ pub struct Feed {
     pub load: Found<Ratio>,
     /// Lowest output of its tolerance.
     pub lowest: Found<Volts>,
-    /// Highest output of its tolerance.
-    pub highest: Found<Volts>,
     /// Power taken from the mains, uncapped.
     pub mains: Found<Watts>,
     /// Loss of the supply, uncapped.
@@ -69,25 +67,19 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> 
     let output = [("V", supply.output.path.as_str())];
     let end = by("end of its tolerance", "the supply's data sheet");
     let lowest = supply.output.low().map(|v| ledger.computed("feed.lowest", "lowest output", v, end, &output));
-    let highest = supply.output.high().map(|v| ledger.computed("feed.highest", "highest output", v, end, &output));
+    if let Ok(highest) = supply.output.high() {
+        ledger.computed("feed.highest", "highest output", highest, end, &output);
+    }
     let mains = uncapped.clone().and_then(|p| mains(lamp, p, ledger));
     let loss = uncapped.clone().and_then(|p| {
         let loss = mains.clone()? - p;
         let inputs = [("P_mains", "feed.mains"), ("P", "feed.uncapped")];
         Ok(ledger.computed("feed.loss", "heat of the supply", loss, by("P_mains − P", BALANCE), &inputs))
     });
-    let (most, channels_most, current_most) = upper(lamp, channels, &lowest, ledger);
-    let mains_most = most.clone().and_then(|p| {
-        let efficiency = &lamp.supply.efficiency;
-        let inputs = [("P", "feed.most"), ("η", efficiency.path.as_str())];
-        let title = match lamp.supply.battery {
-            Some(_) => "most power from the battery's cells, all on and uncapped",
-            None => "most power from the mains, all on and uncapped",
-        };
-        Ok(ledger.computed("feed.mains-most", title, p / efficiency.get()?, by("P/η", BALANCE), &inputs))
-    });
+    let Most { power: most, channels: channels_most, current: current_most, mains: mains_most } =
+        upper(lamp, channels, &lowest, ledger);
     alone(lamp, ledger);
-    let bulk = bulk(lamp, channels, ledger);
+    let bulk = bulk::solve(lamp, channels, ledger);
     let later = super::drive::absent("heat.inside", lamp.enclosure.span);
     let asked = Err(later.clone());
     Feed {
@@ -95,7 +87,6 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> 
         uncapped,
         asked,
         capped,
-        current,
         most,
         channels_most,
         current_most,
@@ -103,7 +94,6 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> 
         rating: Err(later.clone()),
         load: Err(later),
         lowest,
-        highest,
         mains,
         loss,
     }
@@ -112,6 +102,9 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> 
 /// What a voltmeter finds on the supply with nothing joined to it: anything from its lowest to its voltage without load.
 fn alone(lamp: &Lamp, ledger: &mut Ledger) {
     let (output, open) = (&lamp.supply.output, &lamp.supply.open_circuit);
+    if open.unknown {
+        return;
+    }
     let (Ok(low), Ok(nominal), Ok(high)) = (output.low(), output.nominal(), output.high()) else { return };
     let most = open.high().map_or(high, |open| open.max(high));
     let spread = Spread { low, nominal, high: most };
@@ -121,12 +114,17 @@ fn alone(lamp: &Lamp, ledger: &mut Ledger) {
     ledger.computed_spread("feed.alone", "output with nothing joined to it", spread, formula, inputs);
 }
 
-/// Power, current of the channels, and current with the controller, every band at its upper end.
-type Upper = (Found<Watts>, Found<Amperes>, Found<Amperes>);
+/// Power, current of the channels, current with the controller, and power from the mains, every band at its upper end.
+struct Most {
+    power: Found<Watts>,
+    channels: Found<Amperes>,
+    current: Found<Amperes>,
+    mains: Found<Watts>,
+}
 
 /// A channel that holds its current without switching draws that current whatever the supply gives; one that switches
 /// holds its power, and draws most where the supply is lowest.
-fn upper(lamp: &Lamp, channels: &[ChannelSolution], lowest: &Found<Volts>, ledger: &mut Ledger) -> Upper {
+fn upper(lamp: &Lamp, channels: &[ChannelSolution], lowest: &Found<Volts>, ledger: &mut Ledger) -> Most {
     let mut sums: Found<(Watts, Amperes)> = Ok((Watts::ZERO, Amperes::ZERO));
     let mut paths = Vec::new();
     for channel in channels {
@@ -134,7 +132,7 @@ fn upper(lamp: &Lamp, channels: &[ChannelSolution], lowest: &Found<Volts>, ledge
             let (p, i) = channel_most(lamp, channel, lowest)?;
             Ok((power + p, current + i))
         });
-        paths.push(format!("drive.{}.current", channel.name));
+        paths.push(channel.most_current_path());
         paths.push(format!("drive.{}.string", channel.name));
     }
     let channels_most = sums.clone().map(|(_, current)| current);
@@ -155,24 +153,31 @@ fn upper(lamp: &Lamp, channels: &[ChannelSolution], lowest: &Found<Volts>, ledge
         let sum = by("sum of all channels and the controller, every band at its upper end", BALANCE);
         Ok(ledger.computed("feed.most", "most power from the supply, every band at its upper end", power, sum, &inputs))
     });
-    let current_most = channels_most_and(&channels_most, own, lowest).map(|current| {
+    let all = channels_most.clone().and_then(|channels| Ok(channels + own? / lowest.clone()?));
+    let current_most = all.map(|current| {
         let mut inputs = vec![("I_channels", "feed.channels-most"), ("V_lowest", "feed.lowest")];
         inputs.extend(own_path.map(|p| ("P_controller", p)));
         let sum = by("I_channels + P_controller/V_lowest", BALANCE);
         ledger.computed("feed.current-most", "most output current, all on and uncapped", current, sum, &inputs)
     });
-    (most, channels_most, current_most)
-}
-
-fn channels_most_and(channels: &Found<Amperes>, own: Found<Watts>, lowest: &Found<Volts>) -> Found<Amperes> {
-    Ok(channels.clone()? + own? / lowest.clone()?)
+    let mains = most.clone().and_then(|p| {
+        let efficiency = &lamp.supply.efficiency;
+        let inputs = [("P", "feed.most"), ("η", efficiency.path.as_str())];
+        let title = match lamp.supply.battery {
+            Some(_) => "most power from the battery's cells, all on and uncapped",
+            None => "most power from the mains, all on and uncapped",
+        };
+        Ok(ledger.computed("feed.mains-most", title, p / efficiency.get()?, by("P/η", BALANCE), &inputs))
+    });
+    Most { power: most, channels: channels_most, current: current_most, mains }
 }
 
 /// Most power and most mean current that one channel takes from the supply.
 fn channel_most(lamp: &Lamp, channel: &ChannelSolution, lowest: &Found<Volts>) -> Found<(Watts, Amperes)> {
     let (mean, power) = (channel.set.clone()?.mean, channel.power.clone()?);
     if let Drive::Ballast(_) | Drive::Linear(_) = channel.drive.as_ref().map_err(Clone::clone)? {
-        return Ok((lamp.supply.output.high()? * mean.high, mean.high));
+        let most = channel.most_current()?;
+        return Ok((lamp.supply.output.high()? * most, most));
     }
     let string = channel.string.clone()?.at_current;
     let share = mean.high.value() / mean.nominal.value() * (string.high.value() / string.nominal.value());
@@ -254,69 +259,6 @@ fn states(lamp: &Lamp, channels: &[ChannelSolution], all: &Found<Watts>, capped:
     }
 }
 
-/// Share of the supply's voltage that its capacitors may ripple by.
-const BULK_RIPPLE: f64 = 0.01;
-/// Capacitance for each ampere of a load that does not switch at a high frequency, F/A.
-const BULK_PER_AMPERE: f64 = 100e-6;
-/// Tolerance of an electrolytic capacitor, either way.
-const BULK_TOLERANCE: f64 = 0.2;
-
-/// The author's capacitance, or the next of E6 that keeps the ripple of all channels together small.
-fn bulk(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Farads> {
-    if lamp.driver.bulk.is_known() {
-        bulk_voltage(lamp, ledger);
-        return lamp.driver.bulk.high();
-    }
-    let left_out = lamp.driver.bulk.missing();
-    if left_out.unknown {
-        return Err(left_out);
-    }
-    let volts = lamp.supply.output.nominal()?;
-    let (mut least, mut inputs) = (0.0, Vec::new());
-    for channel in channels {
-        let current = channel.set.clone()?.mean.high;
-        least += match channel.drive.as_ref().map_err(Clone::clone)? {
-            Drive::Hysteretic(h) if h.nominal.frequency.value() > 0.0 => {
-                let pulsed = current.value() * h.nominal.duty * (1.0 - h.nominal.duty);
-                pulsed / (h.frequency.0.value() * BULK_RIPPLE * volts.value())
-            }
-            _ => BULK_PER_AMPERE * current.value(),
-        };
-        inputs.push(format!("drive.{}.current", channel.name));
-    }
-    let inputs: Vec<(&'static str, &str)> = inputs.iter().map(|p| ("I", p.as_str())).collect();
-    let sized = by(
-        "C = ΣI·D(1 − D)/(f·0.01·V)/0.8 where the drive switches, 100 µF for each ampere/0.8 where it does not",
-        "charge balance over one cycle; common practice, no source",
-    );
-    let exact = Farads::si(least / (1.0 - BULK_TOLERANCE));
-    ledger.computed("feed.bulk-exact", "least capacitance across the output", exact, sized, &inputs);
-    let near = Series::E6.at_least(exact).unwrap_or(exact);
-    let next = by("next of E6, ± 20 %", "IEC 60063, compared with public tables");
-    let chosen = Spread::within(near, BULK_TOLERANCE);
-    ledger.computed_spread("feed.bulk", "capacitor across the output", chosen, next, &[("C", "feed.bulk-exact")]);
-    bulk_voltage(lamp, ledger);
-    Ok(chosen.high)
-}
-
-/// Rated voltages that small electrolytic capacitors are sold for, V.
-const BULK_RATINGS: [f64; 9] = [6.3, 10.0, 16.0, 25.0, 35.0, 50.0, 63.0, 80.0, 100.0];
-/// Rated voltage over the highest that stands across it.
-const BULK_SPARE: f64 = 1.25;
-
-/// The rating the capacitor needs: what the supply gives without load stands across it.
-fn bulk_voltage(lamp: &Lamp, ledger: &mut Ledger) {
-    let supply = &lamp.supply;
-    let open = supply.open_circuit.high().or_else(|_| supply.output.high());
-    let Ok(open) = open else { return };
-    let least = open.value() * BULK_SPARE;
-    let Some(rated) = BULK_RATINGS.into_iter().find(|v| *v >= least) else { return };
-    let next = by("next rating above 1.25 times the voltage without load", "common practice, no source");
-    let path = if supply.open_circuit.is_known() { &supply.open_circuit.path } else { &supply.output.path };
-    let title = "rated voltage of the capacitor across the output";
-    ledger.computed("feed.bulk-voltage", title, Volts::si(rated), next, &[("V", path)]);
-}
-
 fn mains(lamp: &Lamp, power: Watts, ledger: &mut Ledger) -> Found<Watts> {
     let efficiency = &lamp.supply.efficiency;
     let mains = power / efficiency.get()?;
@@ -328,8 +270,20 @@ fn mains(lamp: &Lamp, power: Watts, ledger: &mut Ledger) -> Found<Watts> {
     Ok(ledger.computed("feed.mains", title, mains, by("P/η", BALANCE), &inputs))
 }
 
-/// Rating at the temperature of the air around it, and the load on it; `warm` is what warm channels take.
-pub fn derate(lamp: &Lamp, heat: &Found<Ladder>, warm: &Found<Watts>, feed: &mut Feed, ledger: &mut Ledger) {
+/// Rating at the temperature of the air around it, and the load on it; `warm` is what warm channels take. Hot strings on
+/// ballasts may take more than any cold one, which the most that is asked counts in.
+pub fn derate(
+    lamp: &Lamp,
+    channels: &[ChannelSolution],
+    (heat, warm): (&Found<Ladder>, &Found<Watts>),
+    feed: &mut Feed,
+    ledger: &mut Ledger,
+) {
+    if channels.iter().any(ChannelSolution::is_hotter) {
+        let most = upper(lamp, channels, &feed.lowest, ledger);
+        (feed.most, feed.channels_most) = (most.power, most.channels);
+        (feed.current_most, feed.mains_most) = (most.current, most.mains);
+    }
     feed.rating = rating(lamp, heat, ledger);
     feed.asked = feed.uncapped.clone().map(|cold| {
         let inputs = [("P_25", "feed.uncapped"), ("P_warm", "feed.warm")];

@@ -58,16 +58,17 @@ pub struct Solution {
 
 /// Works everything out. `ledger` already holds the given figures.
 ///
-/// The order matters: currents need strings, heat needs power, light needs junctions and warm currents, the hottest string voltage needs heat,
-/// the mains current needs the supply's load, and wires need all of them.
+/// The order matters: currents need strings, heat needs power, hot and warm currents need heat, light needs junctions and
+/// warm currents, the supply's load needs hot and warm currents, the mains current needs that load, and wires need all.
 pub fn solve(lamp: &Lamp, mut ledger: Ledger) -> Solution {
     let ledger_mut = &mut ledger;
     let mut channels = drive::solve(lamp, ledger_mut);
     let mut feed = feed::solve(lamp, &channels, ledger_mut);
     let heat = heat::solve(lamp, &channels, &feed, ledger_mut);
+    drive::hot(lamp, &heat, &mut channels, ledger_mut);
     let warm = drive::warm(lamp, &heat, &channels, ledger_mut);
     let light = light::solve(lamp, &channels, &feed, &heat, ledger_mut);
-    feed::derate(lamp, &heat, &warm, &mut feed, ledger_mut);
+    feed::derate(lamp, &channels, (&heat, &warm), &mut feed, ledger_mut);
     let line = lamp.mains.as_ref().map(|mains| line::solve(lamp, mains, &feed, ledger_mut));
     label::solve(lamp, line.as_ref(), &feed, ledger_mut);
     let fit = lamp.layout.as_ref().map(|layout| fit::solve(lamp, layout, line.as_ref(), ledger_mut));
@@ -83,11 +84,11 @@ pub fn solve(lamp: &Lamp, mut ledger: Ledger) -> Solution {
     let sheet = lamp.diffuser.as_ref().map(|diffuser| sheet::solve(lamp, diffuser, ledger_mut));
     let printed = lamp.enclosure.print.as_ref().filter(|_| lamp.enclosure.printed.value == Some(true));
     let print = printed.map(|print| print::solve(lamp, print, ledger_mut));
-    let standing = lamp.layout.as_ref().zip(fit.as_ref().and_then(|fit| fit.as_ref().ok()));
+    let standing = lamp.layout.as_ref().zip(placed);
     let balance =
         standing.and_then(|(layout, fit)| fit::balance(lamp, layout, fit, sheet.as_ref(), print.as_ref(), ledger_mut));
     let board = lamp.board.as_ref().map(|board| board::solve(lamp, board, ledger_mut));
-    let drill = drill::solve(lamp, fit.as_ref().and_then(|fit| fit.as_ref().ok()), ledger_mut);
+    let drill = drill::solve(lamp, placed, ledger_mut);
     let look = light::look(lamp, &channels, &feed, &heat, &light, ledger_mut);
     Solution {
         ledger,

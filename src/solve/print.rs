@@ -1,4 +1,5 @@
 //! The printed body: plastic, filament, time, what its screws want, and what hangs free on the printer.
+//! Turns the body's outside and inside into entries of the print card and the few figures that rules judge.
 
 use crate::lamp::Lamp;
 use crate::lamp::body::Print;
@@ -11,7 +12,7 @@ use crate::physics::mechanics::print::{
 };
 use crate::physics::mechanics::shell::shell;
 use crate::physics::thermal::materials;
-use crate::quantity::{Kilograms, Metres, MetresPerSecond, Radians, Seconds};
+use crate::quantity::{Kilograms, Metres, MetresPerSecond, Radians};
 use crate::schema::words::{Face, Word};
 
 use super::fit::{inside, opening, outside};
@@ -37,6 +38,8 @@ const HANGS: Formula = Formula { text: "inside less opening, halved", source: "g
 const LEANS: Formula = Formula { text: "atan((r_front − r_back)/h)", source: "geometry" };
 const CROWN: Formula =
     Formula { text: "90°: whichever side lies on the bed, a ball begins or ends level", source: "geometry" };
+const LYING: Formula =
+    Formula { text: "90°: a round wall that lies on its side begins and ends level", source: "geometry" };
 const PILOT: Formula =
     Formula { text: "0.83 d into plastic, 1.33 d for an insert, to 0.1 mm", source: "our guideline" };
 const BOSS: Formula =
@@ -48,10 +51,6 @@ const DEEP: Formula = Formula { text: "2.5 d", source: "our guideline" };
 pub struct PrintSolution {
     /// Mass of one body.
     pub mass: Kilograms,
-    /// Length of filament.
-    pub filament: Metres,
-    /// Time on the printer.
-    pub time: Seconds,
     /// Least wall for what it holds; missing where nobody says whether that is live.
     pub least_wall: Found<Metres>,
     /// Width of the lip that hangs free with the back on the bed; none where nothing hangs.
@@ -89,7 +88,7 @@ pub fn solve(lamp: &Lamp, print: &Print, ledger: &mut Ledger) -> Found<PrintSolu
     screws(print, ledger);
     let lip = lip(lamp, &outer, before, print, ledger)?;
     let leans = leans(lamp, &outer, print, ledger)?;
-    Ok(PrintSolution { mass, filament, time, least_wall, lip, leans })
+    Ok(PrintSolution { mass, least_wall, lip, leans })
 }
 
 fn least_wall(lamp: &Lamp, ledger: &mut Ledger) -> Found<Metres> {
@@ -136,17 +135,23 @@ fn lip(lamp: &Lamp, outer: &Hollow, before: Metres, print: &Print, ledger: &mut 
 
 /// Outwards from the upright, the way it stands on the bed; inwards counts as nothing.
 fn leans(lamp: &Lamp, outer: &Hollow, print: &Print, ledger: &mut Ledger) -> Found<Radians> {
-    if matches!(outer, Hollow::Ball { .. }) {
+    let (title, bed) = ("wall from the upright, hanging over", print.bed.get()?);
+    let level = match outer {
+        Hollow::Ball { .. } => Some(CROWN),
+        Hollow::Round { .. } if !matches!(bed, Face::Back | Face::Front) => Some(LYING),
+        _ => None,
+    };
+    if let Some(formula) = level {
         let from = [("shape", lamp.enclosure.shape.path.as_str())];
-        let level = Radians::si(std::f64::consts::FRAC_PI_2);
-        return Ok(ledger.computed("print.leans", "wall from the upright, hanging over", level, CROWN, &from));
+        let right = Radians::si(std::f64::consts::FRAC_PI_2);
+        return Ok(ledger.computed("print.leans", title, right, formula, &from));
     }
     let Hollow::Round { back, front, depth } = *outer else { return Ok(Radians::ZERO) };
     if back == front {
         return Ok(Radians::ZERO);
     }
-    let out = if print.bed.get()? == Face::Front { back - front } else { front - back };
+    let out = if bed == Face::Front { back - front } else { front - back };
     let angle = Radians::si(libm::atan2(out.value(), depth.value()).max(0.0));
     let from = [("size", lamp.enclosure.size.path.as_str())];
-    Ok(ledger.computed("print.leans", "wall from the upright, hanging over", angle, LEANS, &from))
+    Ok(ledger.computed("print.leans", title, angle, LEANS, &from))
 }

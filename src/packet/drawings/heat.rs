@@ -88,7 +88,7 @@ fn round_step(span: f64, most: f64, steps: &[f64]) -> f64 {
 fn rungs(bench: &Bench<'_>, ladder: &Ladder) -> Vec<Rung> {
     let judged = &ladder.judged;
     let state = ladder.states.last();
-    let supply = state.and_then(|s| s.supply).zip(judged.supply);
+    let supply = state.and_then(|s| s.supply).zip(judged.supply.as_ref().and_then(|hat| hat.as_ref().ok().copied()));
     let mut rows = vec![("wall".to_owned(), "wall", ladder.wall, judged.wall)];
     let front = state.and_then(|s| s.front).zip(judged.front);
     rows.extend(front.map(|(t, hat)| ("front".to_owned(), "front", t, hat)));

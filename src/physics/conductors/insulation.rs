@@ -111,7 +111,7 @@ pub const EARTH_LIMIT: Ohms = Ohms::si(0.5);
 /// Least current of the earth test, from at most 12 V without load, for at least a minute (IEC 60598-1, 7.2.3).
 pub const EARTH_TEST_CURRENT: Amperes = Amperes::si(10.0);
 /// Contacts of plug, terminal and bonding screw together, least and greatest (our guideline).
-const EARTH_CONTACTS: (Ohms, Ohms) = (Ohms::si(0.02), Ohms::si(0.05));
+pub const EARTH_CONTACTS: (Ohms, Ohms) = (Ohms::si(0.02), Ohms::si(0.05));
 
 /// What the earth test should read: R'(PE) L and the contacts; least and greatest.
 pub fn expected_earth_resistance(per_length: OhmsPerMetre, length: Metres, temperature: Temperature) -> (Ohms, Ohms) {

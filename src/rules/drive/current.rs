@@ -94,11 +94,12 @@ pub(super) static RESISTOR_POWER: Rule = Rule {
     check: |case| {
         each_channel(case, |channel, solved| {
             let (power, rating, figure, given) = match drive(solved)? {
-                Drive::Ballast(b) => (b.power, b.rating, "ballast-power", &channel.ballast_rating),
-                Drive::Linear(l) => (l.sense_power, l.sense_rating, "sense-power", &channel.sense_rating),
-                Drive::Hysteretic(h) => (h.sense_power, h.sense_rating, "sense-power", &channel.sense_rating),
-                Drive::Module(m) => (m.set_power, m.set_rating, "set-power", &channel.sense_rating),
+                Drive::Ballast(b) => (b.power, &b.rating, "ballast-power", &channel.ballast_rating),
+                Drive::Linear(l) => (l.sense_power, &l.sense_rating, "sense-power", &channel.sense_rating),
+                Drive::Hysteretic(h) => (h.sense_power, &h.sense_rating, "sense-power", &channel.sense_rating),
+                Drive::Module(m) => (m.set_power, &m.set_rating, "set-power", &channel.sense_rating),
             };
+            let rating = rating.clone()?;
             let inside = case.solution.heat.clone()?.inside;
             let allowed = DeratingCurve::FILM.allowed_power(rating, inside) * LOADING;
             let what = format!("resistor of {}", channel.name);

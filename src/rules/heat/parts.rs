@@ -46,7 +46,7 @@ pub(super) static SUPPLY_TOO_WARM: Rule = Rule {
         once(|| {
             let ladder = ladder(case)?;
             let supply = &case.lamp.supply;
-            let hot = ladder.judged.supply.ok_or(Skip::NotApplicable)?;
+            let hot = ladder.judged.supply.clone().ok_or(Skip::NotApplicable)??;
             let limit = match supply.case_limit.nominal() {
                 Err(missing) if supply.case_limit.is_left_out() => ours(case)?.ok_or(missing)?,
                 given => given?,
@@ -91,8 +91,9 @@ pub(super) static SUPPLY_LIFE: Rule = Rule {
         once(|| {
             let ladder = ladder(case)?;
             let (supply, wanted) = (&case.lamp.supply, &case.lamp.aim.life);
-            let hot = ladder.judged.supply.ok_or(Skip::NotApplicable)?;
+            let hot = ladder.judged.supply.clone().ok_or(Skip::NotApplicable)?;
             let least = wished(wanted)?.nominal;
+            let hot = hot?;
             let (rated, at) = supply.life.get()?;
             let life = capacitor_life_printed(rated.low, at, hot);
             let hours = |t: Seconds| format!("{:.0} h", libm::round(t.value() / 360_000.0) * 100.0);

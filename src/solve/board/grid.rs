@@ -152,11 +152,14 @@ impl<'a> Grid<'a> {
         let mut rest: Vec<Unit> = units.iter().map(|unit| Unit { at: None, ..unit.clone() }).collect();
         let mut gone = Vec::new();
         while !rest.is_empty() {
-            let placed = self.place(board, rest.clone()).0;
-            if !placed.iter().any(|unit| homeless(board, unit)) {
+            // What asks for more holes than there are need not be tried.
+            let open = rest.iter().filter(|unit| !unit.written && !banned(board, unit));
+            let asked: usize = open.map(|unit| unit.footprint.holes()).sum();
+            let fits = || !self.place(board, rest.clone()).0.iter().any(|unit| homeless(board, unit));
+            if asked <= self.columns * self.rows && fits() {
                 break;
             }
-            let open = rest.iter().enumerate().filter(|(_, unit)| !unit.written);
+            let open = rest.iter().enumerate().filter(|(_, unit)| !unit.written && !banned(board, unit));
             let first =
                 open.max_by_key(|(k, unit)| (leaves(board, unit), unit.footprint.holes(), std::cmp::Reverse(*k)));
             let Some((k, _)) = first else { break };

@@ -16,6 +16,10 @@ pub use take::package;
 
 use grid::Grid;
 
+/// Most holes that are laid out: what is larger is a slip of the unit, which its own rule names, and a plan of all its
+/// holes would fill the memory.
+const MOST_HOLES: usize = 250_000;
+
 /// Share of the holes that components may take: the rest is needed for wires on the solder side (our margin).
 pub const FILL: f64 = 0.6;
 
@@ -81,6 +85,9 @@ pub fn solve(lamp: &Lamp, board: &Board, ledger: &mut Ledger) -> Found<BoardSolu
     };
     let edge = board.edge.nominal()?;
     let (columns, rows) = (holes_along(width, edge), holes_along(height, edge));
+    if columns.saturating_mul(rows) > MOST_HOLES {
+        return Err(board.size.missing());
+    }
     let free = board.free.get()? as usize;
     let units = take::units(lamp, board)?;
     let keep_outs = take::keep_outs(board)?;

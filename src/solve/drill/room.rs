@@ -1,4 +1,5 @@
 //! Room around the holes of a template: to the edge of their side, and from one to another.
+//! Turns places on a template back into distances along the wall, or through the ball.
 
 use std::f64::consts::PI;
 
@@ -19,6 +20,7 @@ impl Template {
             Side::Ball { radius: ball, depth } => ball::edge_room(ball, depth, y) - radius,
         }
     }
+
     /// Room between the edges of two holes, negative where they run into each other. On a round wall along the wall, on a
     /// ball straight through it.
     pub fn between(&self, one: &Placed, other: &Placed) -> Metres {
@@ -39,7 +41,8 @@ impl Template {
         };
         Metres::si(libm::hypot(aside.value(), up.value())) - radii
     }
-    /// Whether the face named is one of the body.
+
+    /// Whether it lies on the sink; all others lie on the body.
     pub fn is_sink(&self) -> bool {
         self.name == "sink"
     }

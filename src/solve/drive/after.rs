@@ -4,15 +4,15 @@
 use crate::lamp::Lamp;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
-use crate::quantity::{Amperes, Ohms, Temperature, Volts, Watts};
+use crate::quantity::{Amperes, Temperature, Volts, Watts};
 use crate::solve::heat::Ladder;
-use crate::solve::wires::{Wire, WireZone};
+use crate::solve::wires::{Role, Wire, WireZone};
 
 use super::desk::{Desk, by};
 use super::outcome::absent;
 use super::solution::{ChannelSolution, Drive, Headroom};
 
-/// What is left in the worst corner, once wires and heat are known; also the linear transistor's junction.
+/// What is left in the worst corner, once wires and heat are known; also junctions of transistors and switches.
 pub fn headroom(
     lamp: &Lamp,
     wires: &[Wire],
@@ -20,10 +20,8 @@ pub fn headroom(
     channels: &mut [ChannelSolution],
     ledger: &mut Ledger,
 ) {
-    // A hot string on a voltage takes more, which its ballast and its switch then carry.
-    super::warmth::enter(lamp, heat, channels, ledger);
     for (channel, solved) in lamp.driver.channels.iter().zip(channels.iter_mut()) {
-        let mut desk = Desk { lamp, channel, ledger, components: Vec::new(), notes: super::notes::Notes::default() };
+        let mut desk = Desk::new(lamp, channel, ledger);
         solved.headroom = left(&mut desk, wires, solved);
         warm(&mut desk, heat, solved);
     }
@@ -58,14 +56,19 @@ fn left(desk: &mut Desk<'_>, wires: &[Wire], solved: &ChannelSolution) -> Found<
 }
 
 /// Drops of the supply's wires and of the channel's own, with their paths; wires of other channels and of the
-/// controller do not carry this current.
+/// controller do not carry this current. An extra run counts for the channel it is named after, or for all.
 fn wire_drop(desk: &Desk<'_>, wires: &[Wire]) -> Found<(Volts, Vec<String>)> {
-    let others: Vec<String> = desk.lamp.driver.channels.iter().map(|c| format!("{}-", c.name)).collect();
-    let own = format!("{}-", desk.channel.name);
-    let carries = |w: &&Wire| {
-        w.zone == WireZone::LowVoltage
-            && !w.name.starts_with("controller-")
-            && (w.name.starts_with(&own) || !others.iter().any(|o| w.name.starts_with(o)))
+    let of = |name: &str, wire: &Wire| wire.name.strip_prefix(name).is_some_and(|rest| rest.starts_with('-'));
+    let own = &desk.channel.name;
+    let others = || desk.lamp.driver.channels.iter().filter(|channel| channel.name != *own);
+    let carries = |wire: &&Wire| {
+        let wire: &Wire = wire;
+        let its = match &wire.role {
+            Role::StringPlus(channel) | Role::StringMinus(channel) => channel == own || of("common", wire),
+            Role::Extra => of(own, wire) || !others().any(|channel| of(&channel.name, wire)),
+            _ => true,
+        };
+        its && wire.zone == WireZone::LowVoltage && !of("controller", wire)
     };
     let (mut sum, mut paths) = (Volts::ZERO, Vec::new());
     for wire in wires.iter().filter(carries) {
@@ -79,95 +82,81 @@ fn wire_drop(desk: &Desk<'_>, wires: &[Wire]) -> Found<(Volts, Vec<String>)> {
 fn driver_drop(desk: &mut Desk<'_>, solved: &ChannelSolution) -> Found<Volts> {
     let driver = &desk.lamp.driver;
     let spare = driver.spare.nominal()?;
-    let spare_path = driver.spare.path.clone();
     let set = solved.set.clone()?;
-    let on = desk.ledger.get(&desk.path("on-resistance")).and_then(|e| e.value).map_or(Ohms::ZERO, Ohms::si);
+    let on = desk.on_resistance();
     let drops = by("sum of the drops at the highest current, and the spare voltage", "Kirchhoff's voltage law");
-    let (needs, inputs): (Volts, Vec<(&'static str, String)>) = match solved.drive.as_ref().map_err(Clone::clone)? {
-        Drive::Ballast(_) => (on * set.mean.high + spare, vec![("Ron", ".on-resistance".into())]),
-        Drive::Linear(linear) => (
-            (linear.sense + on) * set.mean.high + spare,
-            vec![("Rs", ".sense".into()), ("Ron", ".on-resistance".into())],
-        ),
+    let (needs, current, inputs): (Volts, &str, Vec<(&'static str, &str)>) = match solved
+        .drive
+        .as_ref()
+        .map_err(Clone::clone)?
+    {
+        Drive::Ballast(_) => (on * set.mean.high + spare, ".current", vec![("Ron", ".on-resistance")]),
+        Drive::Linear(linear) => {
+            ((linear.sense + on) * set.mean.high + spare, ".current", vec![("Rs", ".sense"), ("Ron", ".on-resistance")])
+        }
         Drive::Hysteretic(hysteretic) => {
             let inductor = driver.inductor.as_ref().ok_or_else(|| absent("driver.inductor.resistance", driver.span))?;
             let all = hysteretic.sense + on + inductor.resistance.high()?;
             (
                 all * hysteretic.peak + spare,
-                vec![
-                    ("Rs", ".sense".into()),
-                    ("Ron", ".on-resistance".into()),
-                    ("RL", inductor.resistance.path.clone()),
-                ],
+                ".peak",
+                vec![("Rs", ".sense"), ("Ron", ".on-resistance"), ("RL", inductor.resistance.path.as_str())],
             )
         }
         Drive::Module(_) => {
             let module = driver.module.as_ref().ok_or_else(|| absent("driver.module.dropout", driver.span))?;
-            (module.dropout.high()? + spare, vec![("V_dropout", module.dropout.path.clone())])
+            (module.dropout.high()? + spare, ".current", vec![("V_dropout", module.dropout.path.as_str())])
         }
     };
-    let mut given: Vec<(&'static str, &str)> = inputs.iter().map(|(s, p)| (*s, p.as_str())).collect();
-    given.extend([("I", ".current"), ("V_spare", spare_path.as_str())]);
-    Ok(desk.enter("headroom-driver", "what the driver needs beyond the string", needs, drops, &given))
+    let all: Vec<(&'static str, &str)> =
+        inputs.into_iter().chain([("I", current), ("V_spare", driver.spare.path.as_str())]).collect();
+    Ok(desk.enter("headroom-driver", "what the driver needs beyond the string", needs, drops, &all))
 }
 
 fn warm(desk: &mut Desk<'_>, heat: &Found<Ladder>, solved: &mut ChannelSolution) {
+    let most = solved.most_current();
     match &mut solved.drive {
         Ok(Drive::Linear(linear)) => {
-            linear.junction = transistor_junction(desk, heat, linear.transistor_power);
+            linear.junction = junction(desk, heat, LINEAR, linear.transistor_power);
         }
         Ok(Drive::Hysteretic(hysteretic)) => {
             hysteretic.switch_junction =
-                hysteretic.switch_loss.clone().and_then(|loss| switch_junction(desk, heat, loss));
+                hysteretic.switch_loss.clone().and_then(|loss| junction(desk, heat, SWITCH, loss));
         }
         Ok(Drive::Ballast(ballast)) => {
-            ballast.switch_junction = conduction(desk).and_then(|loss| switch_junction(desk, heat, loss));
+            let loss = most.and_then(|most| conduction(desk, most));
+            ballast.switch_junction = loss.and_then(|loss| junction(desk, heat, SWITCH, loss));
         }
         _ => {}
     }
 }
 
+/// Figure and title of a junction, and the figure of the power that warms it.
+type Warmed = (&'static str, &'static str, &'static str);
+const LINEAR: Warmed = ("transistor-junction", "junction of the linear transistor", ".transistor-power");
+const SWITCH: Warmed = ("switch-junction", "junction of the switch", ".switch-loss");
+
 /// Conduction loss of a switch that carries the string's steady current, cold or hot, whichever is more.
-fn conduction(desk: &mut Desk<'_>) -> Found<Watts> {
-    let of = |figure: &str| desk.ledger.get(&desk.path(figure)).cloned();
-    let missing = || absent("driver.transistor.on-resistance", desk.lamp.driver.span);
-    let on = of("on-resistance").and_then(|e| e.value).ok_or_else(missing)?;
-    let current = of("current").ok_or_else(missing)?;
-    let most = current.band.map(|b| b.1).or(current.value).ok_or_else(missing)?;
-    let hot = of("hot-current").and_then(|e| e.value).filter(|hot| hot.is_finite());
-    let loss = Ohms::si(on).power_at(Amperes::si(hot.map_or(most, |hot| hot.max(most))));
+fn conduction(desk: &mut Desk<'_>, most: Amperes) -> Found<Watts> {
+    if desk.lamp.driver.transistor.is_none() {
+        return Err(absent("driver.transistor.on-resistance", desk.lamp.driver.span));
+    }
+    let hot = desk.value("hot-current").is_some_and(f64::is_finite);
+    let loss = desk.on_resistance().power_at(most);
     let ohm = by("P = Ron,hot·I² at the highest current, of the cold and the hot string; edges neglected", "Ohm's law");
     let from = [("Ron,hot", ".on-resistance"), ("I", ".current"), ("I_hot", ".hot-current")];
-    let from = if hot.is_some() { &from[..] } else { &from[..2] };
+    let from = if hot { &from[..] } else { &from[..2] };
     Ok(desk.enter("switch-loss", "loss of the switch", loss, ohm, from))
 }
 
-fn switch_junction(desk: &mut Desk<'_>, heat: &Found<Ladder>, loss: Watts) -> Found<Temperature> {
-    let lamp = desk.lamp;
-    let ladder = heat.as_ref().map_err(Clone::clone)?;
-    let part = lamp.driver.transistor.as_ref().ok_or_else(|| absent("driver.transistor.thermal", lamp.driver.span))?;
-    let junction = ladder.inside + loss * part.thermal.high()?;
-    let rises = by("T = T_inside + Rth·P", "one-dimensional, steady; our simplification");
-    Ok(desk.enter(
-        "switch-junction",
-        "junction of the switch",
-        junction,
-        rises,
-        &[("T_inside", "heat.inside"), ("Rth", &part.thermal.path), ("P", ".switch-loss")],
-    ))
-}
-
-fn transistor_junction(desk: &mut Desk<'_>, heat: &Found<Ladder>, power: Watts) -> Found<Temperature> {
+/// A junction in the air inside at this power.
+fn junction(desk: &mut Desk<'_>, heat: &Found<Ladder>, of: Warmed, power: Watts) -> Found<Temperature> {
+    let (figure, title, warms) = of;
     let lamp = desk.lamp;
     let ladder = heat.as_ref().map_err(Clone::clone)?;
     let part = lamp.driver.transistor.as_ref().ok_or_else(|| absent("driver.transistor.thermal", lamp.driver.span))?;
     let junction = ladder.inside + power * part.thermal.high()?;
     let rises = by("T = T_inside + Rth·P", "one-dimensional, steady; our simplification");
-    Ok(desk.enter(
-        "transistor-junction",
-        "junction of the linear transistor",
-        junction,
-        rises,
-        &[("T_inside", "heat.inside"), ("Rth", &part.thermal.path), ("P", ".transistor-power")],
-    ))
+    let inputs = [("T_inside", "heat.inside"), ("Rth", part.thermal.path.as_str()), ("P", warms)];
+    Ok(desk.enter(figure, title, junction, rises, &inputs))
 }

@@ -9,9 +9,9 @@ use crate::spread::Spread;
 
 use super::desk::{Desk, Fitted, at, by};
 use super::drift::AWAY;
-use super::dummy::Flow;
+use super::dummy;
 use super::notes::Reading;
-use super::outcome::{Outcome, absent, flows, hot_on_resistance, ordered, power, rating, supply};
+use super::outcome::{Outcome, absent, flows, hot_on_resistance, ordered, power, rated, rating, supply};
 use super::solution::{Ballast, Drive, SetCurrent, StringVoltage};
 
 const KIRCHHOFF: &str = "Kirchhoff's voltage law with the straight-line string";
@@ -29,7 +29,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     } else {
         by("Rb = (Vs − V0)/I − (Rd + Ron)", KIRCHHOFF)
     };
-    let (own, strings) = (desk.channel.current.path.clone(), desk.channel.strings.path.clone());
+    let (own, strings) = (&desk.channel.current.path, &desk.channel.strings.path);
     desk.enter(
         "ballast-exact",
         "ballast resistor wanted",
@@ -80,19 +80,21 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         if shares > 1.0 { by("P = (I/strings)²·Rb, of each", KIRCHHOFF) } else { by("P = I²·Rb", KIRCHHOFF) },
         &[("I", ".current"), ("Rb", ".ballast"), ("strings", &strings)],
     );
-    let own_rating = desk.channel.ballast_rating.clone();
-    let rating = rating(desk, "ballast-rating", "rating of the ballast resistor", &own_rating)?;
-    rows(desk, &fitted, rating, &flows(&mean), resistors);
+    let own = &desk.channel.ballast_rating;
+    let rating = rating(desk, "ballast-rating", "rating of the ballast resistor", own);
+    rows(desk, &fitted, &rated(&rating), &flows(&mean), resistors);
     let input = output.nominal * nominal.current();
     let power = power(desk, nominal.led_power(), input, "P = Vs·I", &[("Vs", &output_path), ("I", ".current")])?;
     let fixed = Parts { output, string, resistor, on, wanted };
     details(desk, &fixed, nominal.current(), power.string, mean);
-    super::dummy::enter(desk, string, mean.nominal, power.current, |r, share| {
-        let through = |supply: Volts, ballast: Ohms, dummy: Ohms| supply / (ballast + on + dummy) * share;
-        let nominal = through(output.nominal, together.value.nominal, r.nominal);
-        let most = through(output.high, resistor.low, r.low);
-        Some(Flow { current: ordered(through(output.low, resistor.high, r.high), nominal, most), taken: nominal })
-    })?;
+    let r = dummy::choose(desk, string, mean.nominal);
+    let through = |supply: Volts, ballast: Ohms, dummy: Ohms| supply / (ballast + on + dummy);
+    let through = ordered(
+        through(output.low, resistor.high, r.high),
+        through(output.nominal, together.value.nominal, r.nominal),
+        through(output.high, resistor.low, r.low),
+    );
+    dummy::enter(desk, Some(through.nominal), power.current, |share| Some(through.map(|i| i * share)))?;
     let later = absent("heat.board", desk.lamp.emitter.span);
     let ballast = Ballast {
         resistor: together.value.nominal,
@@ -131,7 +133,7 @@ fn details(desk: &mut Desk<'_>, given: &Parts<'_>, current: Amperes, string: Wat
             nominal: resistor * flows.nominal,
             high: given.resistor.high * flows.high,
         };
-        Reading { reference: None, current: flows, sense }
+        Some(Reading { reference: None, current: flows, sense })
     });
     let lines = given.string.lines(given.string.at_current.low, given.string.coldest, given.wanted);
     let parts = [
@@ -165,7 +167,7 @@ fn shares(desk: &Desk<'_>) -> Found<u32> {
     Ok(if strings > 1 && desk.channel.balanced.get()? { strings } else { 1 })
 }
 
-fn rows(desk: &mut Desk<'_>, fitted: &Fitted<Ohms>, rating: Watts, result: &str, resistors: u32) {
+fn rows(desk: &mut Desk<'_>, fitted: &Fitted<Ohms>, rating: &str, result: &str, resistors: u32) {
     if fitted.value.nominal.value() <= 0.0 {
         return;
     }
@@ -176,7 +178,7 @@ fn rows(desk: &mut Desk<'_>, fitted: &Fitted<Ohms>, rating: Watts, result: &str,
     for _ in 0..resistors {
         let mut row = desk.row("ballast", purpose, fitted);
         row.power = Some(desk.path("ballast-power"));
-        row.rating = rating.to_string();
+        row.rating = rating.to_owned();
         row.result = result.to_owned();
         desk.components.push(row);
     }

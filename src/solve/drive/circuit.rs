@@ -13,7 +13,7 @@ use super::solution::{ChannelSolution, Drive};
 use super::stage::{Corner, Stage};
 use super::string::Lines;
 
-/// The temperature that data sheets state forward voltages at.
+/// The temperature at which data sheets state forward voltages, resistances and offsets.
 pub(in crate::solve) const STATED: Temperature = Temperature::from_celsius(25.0);
 
 /// String and supply of a channel at one junction.

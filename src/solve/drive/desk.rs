@@ -38,9 +38,24 @@ pub(super) struct Fitted<Q> {
 }
 
 impl<'a> Desk<'a> {
+    /// A channel with nothing chosen yet.
+    pub(super) fn new(lamp: &'a Lamp, channel: &'a Channel, ledger: &'a mut Ledger) -> Self {
+        Self { lamp, channel, ledger, components: Vec::new(), notes: Notes::default() }
+    }
+
     /// The ledger path of one of this channel's figures.
     pub(super) fn path(&self, figure: &str) -> String {
         ["drive.", &self.channel.name, ".", figure].concat()
+    }
+
+    /// The value of one of this channel's figures, once it is entered.
+    pub(super) fn value(&self, figure: &str) -> Option<f64> {
+        self.ledger.get(&self.path(figure))?.value
+    }
+
+    /// The hot on-resistance that was entered; zero where the spec has no transistor.
+    pub(super) fn on_resistance(&self) -> Ohms {
+        self.value("on-resistance").map_or(Ohms::ZERO, Ohms::si)
     }
 
     /// The die this channel feeds.
@@ -133,12 +148,9 @@ impl<'a> Desk<'a> {
         from: Formula,
     ) -> Fitted<Ohms> {
         let value = Spread::within(near, tolerance);
-        let inputs = [
-            ("R", format!(".{figure}-exact")),
-            ("series", "stock.resistors".into()),
-            ("tolerance", "stock.resistor-tolerance".into()),
-        ];
-        let inputs: Vec<(&'static str, &str)> = inputs.iter().map(|(s, p)| (*s, p.as_str())).collect();
+        let exactly = format!(".{figure}-exact");
+        let inputs =
+            [("R", exactly.as_str()), ("series", "stock.resistors"), ("tolerance", "stock.resistor-tolerance")];
         self.enter_band(figure, title, value, from, &inputs);
         Fitted { value, pinned: false, error: near / exact - 1.0 }
     }
@@ -152,48 +164,53 @@ impl<'a> Desk<'a> {
         at: &Given<Spread<Ohms>>,
         exact: Ohms,
     ) -> Fitted<Ohms> {
-        let value = if given.is_exact() { Spread::within(given.nominal, tolerance) } else { given };
+        let value = with_tolerance(given, tolerance);
         let from = by("as the spec pins it, with the tolerance of the drawer where it states none", "the spec");
         self.enter_band(figure, title, value, from, &[("R", &at.path), ("tolerance", "stock.resistor-tolerance")]);
         Fitted { value, pinned: true, error: value.nominal / exact - 1.0 }
     }
 
     /// A row of the values sheet for a fitted resistor.
-    pub(super) fn row(&mut self, figure: &str, purpose: &str, fitted: &Fitted<Ohms>) -> Component {
-        let number = 1 + self.components.iter().filter(|c| c.designation.starts_with('R')).count();
-        let (series, tolerance) = self.resistors().unwrap_or((Series::E24, 0.01));
-        let exact = self.path(&format!("{figure}-exact"));
+    pub(super) fn row(&self, figure: &str, purpose: &str, fitted: &Fitted<Ohms>) -> Component {
+        let series = self.lamp.stock.resistors.value.map_or("", |s| series(s).name());
+        // Its own where the author states one; to a millionth, for it may be read out where no colour says it.
+        let tolerance = libm::round((fitted.value.high / fitted.value.nominal - 1.0) * 1e6) / 1e6;
         let bands = colour_bands(fitted.value.nominal, tolerance, None, Bands::usual(tolerance, None));
         let bands = bands.map(|b| b.iter().map(|c| c.word()).collect::<Vec<_>>().join(" · "));
         Component {
-            designation: format!("R{number} {}", self.channel.name),
-            purpose: purpose.to_owned(),
-            exact: self.ledger.get(&exact).is_some().then_some(exact),
-            chosen: self.path(figure),
-            pinned: fitted.pinned,
-            series: if fitted.pinned { "pinned".to_owned() } else { series.name().to_owned() },
             code: resistance_code(fitted.value.nominal).unwrap_or_else(|e| e.to_string()),
             bands: bands.unwrap_or_else(|e| e.to_string()),
-            power: None,
-            rating: String::new(),
-            result: String::new(),
-            error: fitted.error,
+            ..self.component('R', (figure, purpose), fitted, series)
         }
     }
 
     /// A row of the values sheet for the filter's capacitor.
-    pub(super) fn capacitor_row(&mut self, figure: &str, purpose: &str, fitted: &Fitted<Farads>) -> Component {
-        let number = 1 + self.components.iter().filter(|c| c.designation.starts_with('C')).count();
+    pub(super) fn capacitor_row(&self, figure: &str, purpose: &str, fitted: &Fitted<Farads>) -> Component {
         let series = self.lamp.stock.capacitors.value.map_or("", |s| series(s).name());
+        Component {
+            code: capacitance_code(fitted.value.nominal).unwrap_or_else(|e| e.to_string()),
+            ..self.component('C', (figure, purpose), fitted, series)
+        }
+    }
+
+    /// A row without what stands on the part: numbered behind those of its letter.
+    fn component<Q>(
+        &self,
+        letter: char,
+        (figure, purpose): (&str, &str),
+        fitted: &Fitted<Q>,
+        series: &str,
+    ) -> Component {
+        let number = 1 + self.components.iter().filter(|c| c.designation.starts_with(letter)).count();
         let exact = self.path(&format!("{figure}-exact"));
         Component {
-            designation: format!("C{number} {}", self.channel.name),
+            designation: format!("{letter}{number} {}", self.channel.name),
             purpose: purpose.to_owned(),
             exact: self.ledger.get(&exact).is_some().then_some(exact),
             chosen: self.path(figure),
             pinned: fitted.pinned,
-            series: if fitted.pinned { "pinned".to_owned() } else { series.to_owned() },
-            code: capacitance_code(fitted.value.nominal).unwrap_or_else(|e| e.to_string()),
+            series: if fitted.pinned { "pinned" } else { series }.to_owned(),
+            code: String::new(),
             bands: String::new(),
             power: None,
             rating: String::new(),
@@ -201,6 +218,11 @@ impl<'a> Desk<'a> {
             error: fitted.error,
         }
     }
+}
+
+/// A pinned value with its own band, or with the drawer's tolerance where it states none.
+pub(super) fn with_tolerance<Q: Quantity>(given: Spread<Q>, tolerance: f64) -> Spread<Q> {
+    if given.is_exact() { Spread::within(given.nominal, tolerance) } else { given }
 }
 
 /// The series of the standard for the word in the spec.

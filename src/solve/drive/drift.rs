@@ -7,6 +7,7 @@ use crate::ledger::Ledger;
 use crate::quantity::{Kelvin, PerKelvin, Quantity, Temperature, Volts, VoltsPerKelvin};
 use crate::spread::Spread;
 
+use super::circuit::STATED;
 use super::desk::{Desk, by};
 
 /// Entry of the largest distance of the parts' air from 25 °C.
@@ -18,23 +19,20 @@ const HOTTEST: Temperature = Temperature::from_celsius(70.0);
 /// The air the parts work in: the author's, else from the coldest room to 70 °C (our margin).
 ///
 /// # Errors
-/// Where neither is known.
+/// Where neither is known, or the author says that the air is not.
 pub fn air(lamp: &Lamp) -> Found<Spread<Temperature>> {
-    if lamp.driver.air.is_known() {
-        return lamp.driver.air.get();
-    }
-    let left_out = lamp.driver.air.missing();
-    if left_out.unknown {
-        return Err(left_out);
+    let own = &lamp.driver.air;
+    if own.is_known() || own.unknown {
+        return own.get();
     }
     let coldest = lamp.identity.room.low()?;
-    Ok(Spread { low: coldest, nominal: Temperature::from_celsius(25.0), high: HOTTEST })
+    Ok(Spread { low: coldest, nominal: STATED.max(coldest), high: HOTTEST })
 }
 
 /// The larger distance of the coldest and the hottest air from the 25 °C of the data sheets.
 fn away(lamp: &Lamp) -> Found<Kelvin> {
-    let (air, stated) = (air(lamp)?, Temperature::from_celsius(25.0));
-    Ok((air.high - stated).abs().max((stated - air.low).abs()))
+    let air = air(lamp)?;
+    Ok((air.high - STATED).abs().max((STATED - air.low).abs()))
 }
 
 /// Enters that distance.
@@ -70,7 +68,7 @@ impl Desk<'_> {
         spread: Spread<Q>,
         coefficient: &Given<Spread<PerKelvin>>,
     ) -> Found<Spread<Q>> {
-        let left_out = !coefficient.is_known() && !coefficient.missing().unknown;
+        let left_out = !coefficient.is_known() && !coefficient.unknown;
         if left_out { Ok(spread) } else { self.drifted(spread, coefficient) }
     }
 

@@ -25,29 +25,27 @@ const STEPS: [u32; 2] = [25, 50];
 /// Tolerance of a resistor from the dummy's box.
 const SPREAD: f64 = 0.05;
 
-/// What a resistor in the string's place carries at a level.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Flow {
-    /// Mean current with every tolerance, the resistor's own included.
-    pub(super) current: Spread<Amperes>,
-    /// What the supply gives for it.
-    pub(super) taken: Amperes,
-}
-
-/// Enters the dummy of a channel; `flows` gives what flows through a resistor in the string's place at a share of full.
-pub(super) fn enter(
-    desk: &mut Desk<'_>,
-    string: &StringVoltage,
-    current: Amperes,
-    input: Amperes,
-    flows: impl Fn(&Spread<Ohms>, f64) -> Option<Flow>,
-) -> Found<()> {
+/// Chooses the dummy of a channel that carries `current` at full; gives it with its tolerance.
+pub(super) fn choose(desk: &mut Desk<'_>, string: &StringVoltage, current: Amperes) -> Spread<Ohms> {
     let exact: Ohms = string.at_current.nominal / current;
     let dummy = Series::E12.at_most(exact).unwrap_or(exact);
     let place = by("R = V_string/I, the next lower value of E12", "IEC 60063; common practice for dummy loads");
     desk.enter("dummy", "resistor in the string's place", dummy, place, &[("V_string", ".string"), ("I", ".current")]);
-    let spread = Spread::within(dummy, SPREAD);
-    let Some(Flow { current: mean, taken }) = flows(&spread, 1.0) else { return Ok(()) };
+    Spread::within(dummy, SPREAD)
+}
+
+/// Enters what the chosen dummy carries and asks: `taken` is what the supply gives for it at full and `input` for the
+/// string; `flows` the mean current through it at a share of full, every tolerance included. Nothing is entered where no
+/// steady cycle is found.
+pub(super) fn enter(
+    desk: &mut Desk<'_>,
+    taken: Option<Amperes>,
+    input: Amperes,
+    flows: impl Fn(f64) -> Option<Spread<Amperes>>,
+) -> Found<()> {
+    let (Some(taken), Some(mean), Some(dummy)) = (taken, flows(1.0), desk.value("dummy").map(Ohms::si)) else {
+        return Ok(());
+    };
     let through = by(
         "the same circuit with V0 = 0 and Rd = R_dummy ± 5 %; band over every tolerance",
         "Kirchhoff's laws, as for the string",
@@ -56,9 +54,9 @@ pub(super) fn enter(
     desk.enter_band("dummy-current", "current expected in it", mean, through, &from);
     if desk.lamp.driver.reference.value != Some(Reference::Fixed) {
         for level in STEPS {
-            let Some(flow) = flows(&spread, f64::from(level) / 100.0) else { continue };
+            let Some(current) = flows(f64::from(level) / 100.0) else { continue };
             let title = format!("current expected in it at {level} %");
-            desk.enter_band(&format!("dummy-{level}-current"), &title, flow.current, through, &from);
+            desk.enter_band(&format!("dummy-{level}-current"), &title, current, through, &from);
         }
     }
     let power = dummy.power_at(mean.nominal);
@@ -80,8 +78,8 @@ pub(super) fn enter(
 fn limits(desk: &mut Desk<'_>, dummy: Amperes, input: Amperes) -> Found<()> {
     let idle = idle(desk.lamp)?;
     let over = by("1.2·I_channel + 3·I_controller", "our margin: enough to work and to start, too little to burn");
-    let controller = desk.lamp.controller.as_ref().map_or_else(String::new, |c| c.power.path.clone());
-    let from = [("I", ".input-current"), ("P_controller", controller.as_str())];
+    let controller = desk.lamp.controller.as_ref().map_or("", |c| c.power.path.as_str());
+    let from = [("I", ".input-current"), ("P_controller", controller)];
     desk.enter(
         "dummy-limit",
         "limit of the bench supply with the dummy",

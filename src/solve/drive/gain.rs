@@ -38,7 +38,7 @@ pub(super) fn gain(desk: &mut Desk<'_>, stage: &Stage, wanted: Amperes, level_pa
     let pinned = desk.lamp.driver.gain.clone();
     let rough = sense_gain(stage.level.nominal, wanted, stage.sense.nominal);
     let found = fixed(desk).or_else(|| stage.gain_for(wanted, rough)).unwrap_or(rough);
-    let own = desk.channel.current.path.clone();
+    let own = &desk.channel.current.path;
     let sized = by(
         "A with mean(I) = I wanted, the cycle solved exactly; about V/(Rs·I_T), I_T = I(1 + r/2) − V_on·t_d/L; the author's where pinned; 1 without an amplifier",
         EXACT,
@@ -72,15 +72,10 @@ pub(super) fn network(
         "A = A_R/(1 + A_R/A_0), A_R = 1 + R_f/R_g; A_0 endless at nominal, else the least; band: both resistors at opposite ends of tolerance and drift",
         "non-inverting amplifier, Horowitz and Hill, The Art of Electronics, 3rd ed.",
     );
-    let drift = desk.lamp.stock.resistor_drift.path.clone();
-    let open = desk.lamp.driver.amplifier.as_ref().map_or_else(String::new, |a| a.open_gain.path.clone());
-    let inputs = [
-        ("R_f", ".gain-feedback"),
-        ("R_g", ".gain-ground"),
-        ("k", drift.as_str()),
-        ("ΔT", AWAY),
-        ("A_0", open.as_str()),
-    ];
+    let drift = &desk.lamp.stock.resistor_drift.path;
+    let open = desk.lamp.driver.amplifier.as_ref().map_or("", |a| a.open_gain.path.as_str());
+    let inputs =
+        [("R_f", ".gain-feedback"), ("R_g", ".gain-ground"), ("k", drift.as_str()), ("ΔT", AWAY), ("A_0", open)];
     let Some(pair) = gain_network(series, exact) else {
         stage.gain = Spread::exact(Ratio::si(exact.max(1.0)));
         desk.enter_band("gain", "gain of the sense amplifier", stage.gain, made, &[("A", ".gain-exact")]);

@@ -3,27 +3,30 @@
 
 use crate::lamp::given::Found;
 use crate::physics::electrical::hysteretic::SwitchedCycle;
-use crate::quantity::{Amperes, Hertz, Ohms, Volts, Watts};
+use crate::quantity::{Amperes, Hertz, Ohms, Ratio, Volts, Watts};
+use crate::schema::words::Reference;
 use crate::spread::Spread;
 
 use super::desk::{Desk, at, by};
 use super::drift::AWAY;
-use super::dummy::Flow;
+use super::dummy;
 use super::notes::{Loss, Reading};
-use super::outcome::{Outcome, flows, power, rating, supply};
+use super::outcome::{Outcome, absent, flows, ordered, power, rated, rating, supply};
 use super::reference::{Low, filter};
-use super::solution::{Cycle, Drive, Hysteretic, SetCurrent, StringVoltage};
-use super::stage::{Corner, Stage, build, regulated};
+use super::solution::{Cycle, Drive, Filter, Hysteretic, SetCurrent, StringVoltage};
+use super::stage::{Built, Corner, Stage, build, regulated};
 use super::switch_loss::switch_loss;
 
 pub(super) const EXACT: &str = "exact solution of each stretch of the cycle, agrees with numerical integration; Erickson and Maksimovic, Fundamentals of Power Electronics";
 
 /// What all corners together say.
-pub(super) struct Extremes {
+struct Extremes {
     mean: (Amperes, Amperes),
     peak: Amperes,
     frequency: (Hertz, Hertz),
-    sense: crate::quantity::Watts,
+    /// Power of the sense resistor.
+    sense: Watts,
+    /// Mean current of the diode.
     diode: Amperes,
     regulates: bool,
 }
@@ -40,15 +43,15 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     let all = corners.len() == places.len();
     let ends = extremes(&cycle, &corners, all);
     let wanted = desk.channel.current.nominal()?;
-    let mean = super::outcome::ordered(ends.mean.0, cycle.mean, ends.mean.1);
+    let mean = ordered(ends.mean.0, cycle.mean, ends.mean.1);
     enter_cycle(desk, &cycle, &ends, mean)?;
-    let own_rating = desk.channel.sense_rating.clone();
-    let sense_rating = rating(desk, "sense-rating", "rating of the sense resistor", &own_rating)?;
+    let own = &desk.channel.sense_rating;
+    let sense_rating = rating(desk, "sense-rating", "rating of the sense resistor", own);
     let floor = floor(desk, stage);
     let loss = switch_loss(desk, &cycle, stage.supply.nominal);
     let mut sense = desk.row("sense", "sense: its voltage trips the comparator", &built.sense);
     sense.power = Some(desk.path("sense-power"));
-    sense.rating = sense_rating.to_string();
+    sense.rating = rated(&sense_rating);
     sense.result = flows(&mean);
     desk.components.push(sense);
     for (figure, purpose, fitted) in &built.network {
@@ -73,23 +76,20 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     )?;
     desk.notes.stage = Some(built.stage);
     desk.notes.beside = beside;
-    details(desk, &built, (&cycle, &solved), &loss, filter.as_ref(), power.string)?;
-    let filtered = filter.is_some();
-    super::dummy::enter(desk, string, mean.nominal, power.current, |r, share| {
-        let fitted = stage.with_resistor(r);
-        let whole = fitted.cycle(&Corner::NOMINAL)?;
-        // A gated stage runs whole for its share of the time; under a filtered reference it runs at that share of it.
-        let current = match filtered {
-            true => fitted.reading(share).current,
-            false => fitted.reading(1.0).current.map(|i| i * share),
-        };
-        Some(Flow { current, taken: whole.switch_mean })
+    details(desk, &built, (&cycle, &solved), &loss, filter.as_ref(), power.string);
+    let fitted = stage.with_resistor(&dummy::choose(desk, string, mean.nominal));
+    let (whole, full) = (fitted.cycle(&Corner::NOMINAL), fitted.reading(1.0));
+    // A gated stage runs whole for its share of the time; under a filtered reference it runs at that share of it.
+    let dimmed = filter.is_some();
+    dummy::enter(desk, whole.map(|cycle| cycle.switch_mean), power.current, |share| {
+        let here = if dimmed && share < 1.0 { fitted.reading(share) } else { full };
+        here.map(|reading| if dimmed { reading.current } else { reading.current.map(|i| i * share) })
     })?;
     let hysteretic = Hysteretic {
         sense: stage.sense.nominal,
         sense_power: ends.sense,
         sense_rating,
-        gain: crate::quantity::Ratio::si(stage.gain(0.0)),
+        gain: Ratio::si(stage.gain(0.0)),
         inductance: stage.inductance.nominal,
         off_time: stage.off_time.nominal,
         trip: stage.trip(0.0),
@@ -97,7 +97,6 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
             peak: cycle.peak,
             valley: cycle.valley,
             mean: cycle.mean,
-            supply: cycle.switch_mean,
             frequency: cycle.frequency,
             duty: cycle.duty,
         },
@@ -106,9 +105,9 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         regulates: ends.regulates,
         on_time: cycle.on_time,
         switch_loss: loss,
-        switch_junction: Err(super::outcome::absent("heat.inside", desk.lamp.driver.span)),
+        switch_junction: Err(absent("heat.inside", desk.lamp.driver.span)),
         diode_current: ends.diode,
-        floor: Ok(floor),
+        floor,
     };
     let set = SetCurrent { wanted, mean, peak: ends.peak };
     Ok(Outcome { drive: Drive::Hysteretic(Box::new(hysteretic)), set, power, filter })
@@ -117,68 +116,64 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
 /// Corners, start, losses, meter readings and tolerances for the drive sheet.
 fn details(
     desk: &mut Desk<'_>,
-    built: &super::stage::Built,
+    built: &Built,
     (cycle, corners): (&SwitchedCycle, &[(Corner, SwitchedCycle)]),
     switch: &Found<Watts>,
-    filter: Option<&Found<super::solution::Filter>>,
+    filter: Option<&Found<Filter>>,
     string: Watts,
-) -> Found<()> {
+) {
     let stage = &built.stage;
     let rise = filter.and_then(|f| f.as_ref().ok()).map(|f| f.rise);
     super::corners::enter(desk, stage, cycle, rise);
-    let all = losses(desk, stage, built, cycle, switch)?;
-    let given: Vec<Loss<'_>> = all.iter().map(|(f, t, v, x, i)| (*f, *t, *v, *x, i.as_slice())).collect();
-    super::notes::losses(desk, string, &given);
+    let all = losses(desk, stage, built, cycle, switch);
+    super::notes::losses(desk, string, &all);
     let filtered = filter.is_some();
-    let gated = desk.lamp.driver.reference.value == Some(crate::schema::words::Reference::PwmGate);
+    let gated = desk.lamp.driver.reference.value == Some(Reference::PwmGate);
     let whole = stage.read(cycle, corners);
     let reading = |share: f64| {
         let reference = filtered.then(|| stage.level.map(|v| v * share));
-        match gated {
+        Some(match gated {
             true => {
                 Reading { current: whole.current.map(|i| i * share), sense: whole.sense.map(|v| v * share), ..whole }
             }
             false if share == 1.0 => Reading { reference, ..whole },
-            false => Reading { reference, ..stage.reading(share) },
-        }
+            false => Reading { reference, ..stage.reading(share)? },
+        })
     };
     super::notes::readings(desk, ".sense", "V = Rs·I_switch: only while the switch conducts", reading);
     tolerances(desk, built, cycle.mean);
-    Ok(())
 }
-
-type OwnedLoss = (&'static str, &'static str, Watts, &'static str, Vec<(&'static str, &'static str)>);
 
 fn losses(
     desk: &Desk<'_>,
     stage: &Stage,
-    built: &super::stage::Built,
+    built: &Built,
     cycle: &SwitchedCycle,
     switch: &Found<Watts>,
-) -> Found<Vec<OwnedLoss>> {
+) -> Vec<Loss<'static>> {
     let switch = switch.as_ref().map_or(cycle.switch_power, |loss| *loss);
-    let mut all: Vec<OwnedLoss> = vec![
+    let mut all: Vec<Loss<'static>> = vec![
         (
             "loss-switch",
             "switch",
             switch,
             "conduction hot, and the edges where known",
-            vec![("P", ".switch-loss"), ("I", ".switch-current")],
+            &[("P", ".switch-loss"), ("I", ".switch-current")],
         ),
         (
             "loss-diode",
             "freewheel diode",
             cycle.diode_power,
             "P = V_D·I_diode,mean",
-            vec![("I", ".current"), ("D", ".duty")],
+            &[("I", ".current"), ("D", ".duty")],
         ),
-        ("loss-inductor", "winding of the inductor", cycle.winding_power, "P = RL·I_rms²", vec![("I", ".current")]),
+        ("loss-inductor", "winding of the inductor", cycle.winding_power, "P = RL·I_rms²", &[("I", ".current")]),
         (
             "loss-sense",
             "sense resistor",
             cycle.sense_power,
             "P = Rs·I_rms² while the switch is on",
-            vec![("Rs", ".sense"), ("I", ".switch-current")],
+            &[("Rs", ".sense"), ("I", ".switch-current")],
         ),
     ];
     if let Some(loss) = gain_loss(desk, stage, built, cycle) {
@@ -187,21 +182,21 @@ fn losses(
             "gain resistors",
             loss,
             "P = (A·Rs·I_rms)²/(R_f + R_g)",
-            vec![("A", ".gain"), ("R_f", ".gain-feedback"), ("R_g", ".gain-ground")],
+            &[("A", ".gain"), ("R_f", ".gain-feedback"), ("R_g", ".gain-ground")],
         ));
     }
-    Ok(all)
+    all
 }
 
 /// What the amplifier's output loses in its two resistors.
-fn gain_loss(desk: &Desk<'_>, stage: &Stage, built: &super::stage::Built, cycle: &SwitchedCycle) -> Option<Watts> {
+fn gain_loss(desk: &Desk<'_>, stage: &Stage, built: &Built, cycle: &SwitchedCycle) -> Option<Watts> {
     let pair: f64 = built.network.iter().map(|(_, _, fitted)| fitted.value.nominal.value()).sum();
     let volts = stage.sense.nominal * cycle.switch_rms * stage.gain(0.0);
     (pair > 0.0 && desk.lamp.driver.amplifier.is_some()).then(|| volts * (volts / Ohms::si(pair)))
 }
 
 /// The static chain exactly, and the cycle's own tolerances along a parabola each.
-fn tolerances(desk: &mut Desk<'_>, built: &super::stage::Built, mean: Amperes) {
+fn tolerances(desk: &mut Desk<'_>, built: &Built, mean: Amperes) {
     let stage = &built.stage;
     let (follow, bends, trip) = (stage.follow(), stage.bends(mean), stage.trip(0.0));
     let resistors: Vec<Spread<Ohms>> = built.network.iter().filter_map(|(_, _, f)| desk.warmed(f.value).ok()).collect();
@@ -243,7 +238,7 @@ fn extremes(nominal: &SwitchedCycle, corners: &[SwitchedCycle], all: bool) -> Ex
         mean: (Amperes::si(least(|c| c.mean.value())), Amperes::si(most(|c| c.mean.value()))),
         peak: Amperes::si(most(|c| c.peak.value())),
         frequency: (Hertz::si(least(|c| c.frequency.value())), Hertz::si(most(|c| c.frequency.value()))),
-        sense: crate::quantity::Watts::si(most(|c| c.sense_power.value())),
+        sense: Watts::si(most(|c| c.sense_power.value())),
         diode: Amperes::si(most(|c| c.diode_mean.value())),
         regulates: all && every().all(|c| regulated(c.regime)),
     }
@@ -321,20 +316,15 @@ fn enter_cycle(desk: &mut Desk<'_>, cycle: &SwitchedCycle, ends: &Extremes, mean
 
 /// What still flows at the lowest reference that surely leaves the amplifier's bottom: offsets, low output and delay
 /// together, in the corner of highest supply and lowest string.
-fn floor(desk: &mut Desk<'_>, stage: &Stage) -> Amperes {
-    let floor = stage.floor();
+fn floor(desk: &mut Desk<'_>, stage: &Stage) -> Found<Amperes> {
+    let floor = stage.floor().ok_or_else(|| desk.lamp.driver.off_time.missing())?;
     let held =
         by("mean of the cycle at I_T = V_OL/(A·Rs) + Vos_a/Rs + Vos_c/(A·Rs), highest supply, lowest string", EXACT);
-    desk.enter(
-        "floor",
-        "lowest current the loop can hold",
-        floor,
-        held,
-        &[("A", ".gain"), ("Rs", ".sense"), ("t_d", ".delay"), ("L", ".inductance")],
-    )
+    let chain = [("A", ".gain"), ("Rs", ".sense"), ("t_d", ".delay"), ("L", ".inductance")];
+    Ok(desk.enter("floor", "lowest current the loop can hold", floor, held, &chain))
 }
 
-fn filter_of(desk: &mut Desk<'_>, built: &super::stage::Built) -> Found<Option<Found<super::solution::Filter>>> {
+fn filter_of(desk: &mut Desk<'_>, built: &Built) -> Found<Option<Found<Filter>>> {
     let Some(resistor) = built.filter_resistor else { return Ok(None) };
     let mut row = desk.row("filter-resistor", "filter: pin to reference", &resistor);
     row.result = "with the capacitor below".to_owned();

@@ -10,9 +10,9 @@ use crate::spread::Spread;
 
 use super::desk::{Desk, Fitted, at, by};
 use super::drift::AWAY;
-use super::dummy::Flow;
+use super::dummy;
 use super::notes::Reading;
-use super::outcome::{Outcome, absent, flows, hot_on_resistance, ordered, power, rating, supply};
+use super::outcome::{Outcome, absent, flows, hot_on_resistance, ordered, power, rated, rating, supply};
 use super::reference::{Low, filter, level};
 use super::solution::{Drive, Linear, SetCurrent, StringVoltage};
 
@@ -61,7 +61,7 @@ impl Chain {
 
 /// Chooses sense resistor and divider, and works out what flows.
 pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcome> {
-    let (fitted, chain, parts) = choose(desk)?;
+    let (fitted, chain) = choose(desk)?;
     let wanted = desk.channel.current.nominal()?;
     let (output, output_path) = supply(desk)?;
     let on = hot_on_resistance(desk)?;
@@ -82,7 +82,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         "I = (Vref ± Vos − V_behind)/Rs, no more than (Vs − V0)/(Rd + Rs + Ron); band: every tolerance and drift together",
         SINK,
     );
-    let offset_path = desk.lamp.driver.amplifier.as_ref().map_or_else(String::new, |a| a.offset.path.clone());
+    let offset_path = desk.lamp.driver.amplifier.as_ref().map_or("", |a| a.offset.path.as_str());
     desk.enter_band(
         "current",
         "current that really flows at full",
@@ -120,8 +120,8 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         by("P = I²·Rs", SINK),
         &[("I", ".current"), ("Rs", ".sense")],
     );
-    let own_rating = desk.channel.sense_rating.clone();
-    let sense_rating = rating(desk, "sense-rating", "rating of the sense resistor", &own_rating)?;
+    let own = &desk.channel.sense_rating;
+    let sense_rating = rating(desk, "sense-rating", "rating of the sense resistor", own);
     let floor = chain.offset / chain.sense.low;
     desk.enter(
         "floor",
@@ -130,7 +130,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         by("I = Vos/Rs", SINK),
         &[("Vos", &offset_path), ("Rs", ".sense")],
     );
-    let filter = rows(desk, &fitted, &chain, sense_rating.to_string(), flows(&mean));
+    let filter = rows(desk, &fitted, &chain, rated(&sense_rating), flows(&mean));
     let (_, level_path) = level(desk, false)?;
     reference(desk, &chain, &level_path);
     let input = output.nominal * mean.nominal;
@@ -139,22 +139,24 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     let drop = output.nominal - typical.string.forward_voltage(mean.nominal) - chain.sense.nominal * mean.nominal;
     details(desk, &chain, typical.saturation_current(), (string_power, drop * mean.nominal));
     let steered = desk.lamp.driver.reference.value != Some(Reference::PwmGate);
-    super::dummy::enter(desk, string, mean.nominal, power.current, |r, share| {
-        let (held, gate) = if steered { (chain.at(share).current(), 1.0) } else { (chain.current(), share) };
-        // Held at its share, or all that the supply drives through where that is less.
-        let through = |supply: Volts, dummy: Ohms, sense: Ohms| supply / (dummy + sense + on);
-        let current = Spread {
-            low: held.low.min(through(output.low, r.high, chain.sense.high)),
-            nominal: held.nominal.min(through(output.nominal, r.nominal, chain.sense.nominal)),
-            high: held.high.min(through(output.high, r.low, chain.sense.low)),
-        };
-        Some(Flow { current: current.map(|i| i * gate), taken: current.nominal })
+    let r = dummy::choose(desk, string, mean.nominal);
+    // Held at its share, or all that the supply drives through where that is less.
+    let through = |held: Spread<Amperes>| {
+        let most = |supply: Volts, dummy: Ohms, sense: Ohms| supply / (dummy + sense + on);
+        Spread {
+            low: held.low.min(most(output.low, r.high, chain.sense.high)),
+            nominal: held.nominal.min(most(output.nominal, r.nominal, chain.sense.nominal)),
+            high: held.high.min(most(output.high, r.low, chain.sense.low)),
+        }
+    };
+    let full = through(chain.current());
+    dummy::enter(desk, Some(full.nominal), power.current, |share| {
+        Some(if steered { through(chain.at(share).current()) } else { full.map(|i| i * share) })
     })?;
     let linear = Linear {
         sense: chain.sense.nominal,
         sense_power,
         sense_rating,
-        gain: parts,
         transistor_power: heat.power,
         junction: Err(absent("heat.inside", desk.lamp.driver.span)),
         floor: Ok(floor),
@@ -180,7 +182,7 @@ fn details(desk: &mut Desk<'_>, chain: &Chain, most: Amperes, powers: (Watts, Wa
         let current = at.current().map(|i| i.min(most) * share);
         let (low, high) = (at.sense.low * current.low, at.sense.high * current.high);
         let sense = Spread { low, nominal: at.sense.nominal * current.nominal, high };
-        Reading { reference: filtered.then(|| at.reference()), current, sense }
+        Some(Reading { reference: filtered.then(|| at.reference()), current, sense })
     });
     let parts = [
         ("adds-level", "level of the pin", "controller.logic"),
@@ -205,7 +207,7 @@ struct Parts {
     lower: Fitted<Ohms>,
 }
 
-fn choose(desk: &mut Desk<'_>) -> Found<(Parts, Chain, Ratio)> {
+fn choose(desk: &mut Desk<'_>) -> Found<(Parts, Chain)> {
     let (level, level_path) = level(desk, false)?;
     let pin = super::reference::pin_resistance(desk)?;
     let wanted = desk.channel.current.nominal()?;
@@ -213,7 +215,7 @@ fn choose(desk: &mut Desk<'_>) -> Found<(Parts, Chain, Ratio)> {
     let sense = super::sense::choose(desk, aim, level.nominal / wanted, desk.lamp.driver.gain.value)?;
     let pinned_gain = desk.lamp.driver.gain.clone();
     let exact = pinned_gain.value.unwrap_or(level.nominal / (sense.value.nominal * wanted));
-    let own = desk.channel.current.path.clone();
+    let own = &desk.channel.current.path;
     let wants = by("A = V_pin/(I·Rs); the author's where pinned", SINK);
     desk.enter(
         "gain-exact",
@@ -227,18 +229,18 @@ fn choose(desk: &mut Desk<'_>) -> Found<(Parts, Chain, Ratio)> {
         desk.lamp.driver.amplifier.as_ref().ok_or_else(|| absent("driver.amplifier.offset", desk.lamp.driver.span))?;
     let offset = desk.offset(&amplifier.offset, &amplifier.offset_drift)?;
     let [upper_warm, lower_warm, sense_warm] = [upper.value, lower.value, sense.value].map(|r| desk.warmed(r));
-    let behind = behind(desk, level.nominal / (1.0 + (upper.value.nominal + pin) / lower.value.nominal))?;
+    let gain = 1.0 + (upper.value.nominal + pin) / lower.value.nominal;
+    let behind = behind(desk, level.nominal / gain)?;
     let chain = Chain { level, pin, upper: upper_warm?, lower: lower_warm?, sense: sense_warm?, offset, behind };
-    let gain = Ratio::si(1.0 + (upper.value.nominal + pin) / lower.value.nominal);
     desk.enter(
         "gain",
         "division of the reference",
-        gain,
+        Ratio::si(gain),
         by("A = 1 + (R_upper + R_pin)/R_lower", "voltage divider"),
         &[("R_upper", ".divider-upper"), ("R_lower", ".divider-lower"), ("R_pin", ".pin-resistance")],
     );
     reference(desk, &chain, &level_path);
-    Ok((Parts { sense, upper, lower }, chain, gain))
+    Ok((Parts { sense, upper, lower }, chain))
 }
 
 /// How far the amplifier's inputs are apart so that its output reaches the gate: `V = V_out/A_0`, worst case.
@@ -252,10 +254,10 @@ fn behind(desk: &mut Desk<'_>, reference: Volts) -> Found<Volts> {
     let highest = amplifier.output_high.high()?;
     let output = gate.and_then(|g| g.high().ok()).map_or(highest, |full| (full + reference).min(highest));
     let behind = output / amplifier.open_gain.get()?;
-    let gate_path = gate.map_or_else(String::new, |g| g.path.clone());
+    let gate_path = gate.map_or("", |g| g.path.as_str());
     let inputs = [
         ("A_0", amplifier.open_gain.path.as_str()),
-        ("V_gate", gate_path.as_str()),
+        ("V_gate", gate_path),
         ("V_high", amplifier.output_high.path.as_str()),
     ];
     let last = by("V = V_out/A_0, V_out = V_gate + V_ref, no more than V_high", SINK);

@@ -1,5 +1,6 @@
 //! Each channel from its pin to its string: what was chosen from the stock, what then really flows.
-//! `solve` finds everything that needs no temperature; `headroom` comes back once wires and heat are known.
+//! `solve` finds everything that needs no temperature; `hot` and `warm` come back once the heat is known, `headroom` once
+//! the wires are.
 
 mod after;
 mod ballast;
@@ -41,9 +42,9 @@ pub use solution::{
     Ballast, ChannelPower, ChannelSolution, Component, Cycle, Drive, Filter, Headroom, Hysteretic, Linear, Modulation,
     Module, Parallel, PullSolution, SetCurrent, StrapBound, StringVoltage,
 };
-pub use string::Lines;
 pub use transfer::Transfer;
 pub use warm::warm;
+pub use warmth::enter as hot;
 
 use crate::lamp::Lamp;
 use crate::lamp::driver::Channel;
@@ -64,7 +65,7 @@ pub fn solve(lamp: &Lamp, ledger: &mut Ledger) -> Vec<ChannelSolution> {
 }
 
 fn one(lamp: &Lamp, channel: &Channel, ledger: &mut Ledger) -> ChannelSolution {
-    let mut desk = Desk { lamp, channel, ledger, components: Vec::new(), notes: notes::Notes::default() };
+    let mut desk = Desk::new(lamp, channel, ledger);
     let string = string::solve(&mut desk);
     // A pull-down loads the pin that makes a hysteretic sink's reference; a linear sink's divider is itself the pull.
     let linear = lamp.driver.topology.value == Some(Topology::LinearSink);
@@ -72,8 +73,8 @@ fn one(lamp: &Lamp, channel: &Channel, ledger: &mut Ledger) -> ChannelSolution {
     let outcome = string.clone().and_then(|s| topology(&mut desk, &s));
     let pull = if linear { pull::solve(&mut desk) } else { early };
     let pull = pull.map(|found| found.and_then(|solved| pull::pin_current(&mut desk, solved)));
-    let floor = outcome.as_ref().map_or(0.0, floor_share);
-    let modulation = reference::modulation(&mut desk, floor);
+    let floor = outcome.as_ref().map_err(Clone::clone).and_then(floor_share);
+    let modulation = reference::modulation(&mut desk, floor.ok());
     let parallel = parallel::solve(&mut desk, outcome.as_ref().ok());
     let components = std::mem::take(&mut desk.components);
     let notes = std::mem::take(&mut desk.notes);
@@ -109,12 +110,12 @@ fn topology(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcome> {
 }
 
 /// Share of full below which the drive cannot hold its current.
-fn floor_share(outcome: &Outcome) -> f64 {
-    let share = |floor: &Found<crate::quantity::Amperes>| floor.as_ref().map_or(0.0, |f| *f / outcome.set.mean.nominal);
-    match &outcome.drive {
+fn floor_share(outcome: &Outcome) -> Found<f64> {
+    let full = outcome.set.mean.nominal;
+    Ok(match &outcome.drive {
         Drive::Ballast(_) => 0.0,
-        Drive::Linear(linear) => share(&linear.floor),
-        Drive::Hysteretic(hysteretic) => share(&hysteretic.floor),
-        Drive::Module(module) => module.least_duty.as_ref().map_or(0.0, |d| d.value()),
-    }
+        Drive::Linear(linear) => linear.floor.clone()? / full,
+        Drive::Hysteretic(hysteretic) => hysteretic.floor.clone()? / full,
+        Drive::Module(module) => module.least_duty.clone()?.value(),
+    })
 }

@@ -1,16 +1,18 @@
-//! Channels with a bought step-down module: set resistor, the current that then flows, loss and least duty.
+//! Channels with a bought step-down module: the set resistor for the wanted current, what then flows, its tolerances.
+//! The module's own loss and the least duty that it follows come from its data sheet.
 
+use crate::lamp::Lamp;
 use crate::lamp::given::Found;
 use crate::lamp::parts::Module as Bought;
 use crate::physics::electrical::module::{BuckModule, least_dimming_duty};
-use crate::quantity::{Amperes, Ohms, Quantity, Ratio, Watts};
+use crate::quantity::{Amperes, Ohms, Ratio, Volts, Watts};
 use crate::spread::Spread;
 
 use super::desk::{Desk, at, by};
 use super::drift::AWAY;
-use super::dummy::Flow;
+use super::dummy;
 use super::notes::Reading;
-use super::outcome::{Outcome, absent, flows, power, rating, supply};
+use super::outcome::{Outcome, absent, flows, power, rated, rating, supply};
 use super::solution::{Drive, Module, SetCurrent, StringVoltage};
 
 const MAKER: &str = "the module's data sheet";
@@ -20,7 +22,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     let lamp = desk.lamp;
     let bought = lamp.driver.module.as_ref().ok_or_else(|| absent("driver.module.sense-voltage", lamp.driver.span))?;
     let wanted = desk.channel.current.nominal()?;
-    let own = desk.channel.current.path.clone();
+    let own = &desk.channel.current.path;
     let sense_voltage = bought.sense_voltage.nominal()?;
     let ohm = by("Rs = V_sense/I", MAKER);
     desk.enter(
@@ -59,33 +61,24 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         by("P = I²·Rs", "Ohm's law"),
         &[("I", ".current"), ("Rs", ".set")],
     );
-    let own_rating = desk.channel.sense_rating.clone();
-    let set_rating = rating(desk, "set-rating", "rating of the set resistor", &own_rating)?;
+    let own = &desk.channel.sense_rating;
+    let set_rating = rating(desk, "set-rating", "rating of the set resistor", own);
     let mut row = desk.row("set", "set: sets the module's current", &fitted);
     row.power = Some(desk.path("set-power"));
-    row.rating = set_rating.show();
+    row.rating = rated(&set_rating);
     row.result = flows(&mean);
     desk.components.push(row);
-    finish(
-        desk,
-        string,
-        bought,
-        mean,
-        Module {
-            set: fitted.value.nominal,
-            set_power,
-            set_rating,
-            loss: crate::quantity::Watts::ZERO,
-            least_duty: least_duty(desk.lamp, bought),
-        },
-    )
+    let least_duty = least_duty(desk.lamp, bought);
+    let module = Module { set: fitted.value.nominal, set_power, set_rating, least_duty };
+    finish(desk, string, bought, (held, set, mean), module)
 }
 
+/// Power, loss and what the drive sheet lists; `held` is the voltage that the module holds over the `set` resistor.
 fn finish(
     desk: &mut Desk<'_>,
     string: &StringVoltage,
     bought: &Bought,
-    mean: Spread<crate::quantity::Amperes>,
+    (held, set, mean): (Spread<Volts>, Spread<Ohms>, Spread<Amperes>),
     module: Module,
 ) -> Found<Outcome> {
     let wanted = desk.channel.current.nominal()?;
@@ -94,11 +87,10 @@ fn finish(
     let buck = BuckModule { input: output.nominal, current: mean.nominal, string: string.typical(), efficiency };
     let by_efficiency = [("P", ".power"), ("η", bought.efficiency.path.as_str())];
     let power = power(desk, buck.output_power(), buck.input_power(), "P_in = P/η", &by_efficiency)?;
-    details(desk, bought, mean, power.string, buck.loss());
-    super::dummy::enter(desk, string, mean.nominal, power.current, |r, share| {
-        let taken = r.nominal.power_at(mean.nominal) / efficiency / output.nominal;
-        Some(Flow { current: mean.map(|i| i * share), taken })
-    })?;
+    details(desk, bought, (held, set, mean), (power.string, buck.loss()));
+    let r = dummy::choose(desk, string, mean.nominal);
+    let taken = r.nominal.power_at(mean.nominal) / efficiency / output.nominal;
+    dummy::enter(desk, Some(taken), power.current, |share| Some(mean.map(|i| i * share)))?;
     desk.enter(
         "module-loss",
         "heat of the module at full",
@@ -107,7 +99,7 @@ fn finish(
         &by_efficiency,
     );
     if let Ok(duty) = &module.least_duty {
-        let pwm = desk.lamp.driver.pwm.path.clone();
+        let pwm = &desk.lamp.driver.pwm.path;
         let shortest = by("D = t_min·f", MAKER);
         desk.enter_share(
             "least-duty",
@@ -118,27 +110,23 @@ fn finish(
         );
     }
     let set = SetCurrent { wanted, mean, peak: mean.high };
-    Ok(Outcome { drive: Drive::Module(Module { loss: buck.loss(), ..module }), set, power, filter: None })
+    Ok(Outcome { drive: Drive::Module(module), set, power, filter: None })
 }
 
-/// Losses, meter readings and tolerances for the drive sheet. The set resistor's own loss is in the efficiency.
-fn details(desk: &mut Desk<'_>, bought: &Bought, mean: Spread<Amperes>, string: Watts, loss: Watts) {
+/// Losses, meter readings and tolerances for the drive sheet; `string` and `loss` are powers. The set resistor's own loss
+/// is in the efficiency.
+fn details(
+    desk: &mut Desk<'_>,
+    bought: &Bought,
+    (held, set, mean): (Spread<Volts>, Spread<Ohms>, Spread<Amperes>),
+    (string, loss): (Watts, Watts),
+) {
     let from = [("P", ".power"), ("η", bought.efficiency.path.as_str())];
     super::notes::losses(desk, string, &[("loss-module", "module", loss, "P = P_string·(1/η − 1)", &from[..])]);
-    let Some(sense) = bought.sense_voltage.value.map(|v| v.nominal) else { return };
-    let tolerance = bought.tolerance.value.unwrap_or(0.0);
-    let Ok(held) = desk.drifted_if_stated(Spread::within(sense, tolerance), &bought.drift) else { return };
-    super::notes::readings(desk, ".set", "V = D·V_sense", |share| Reading {
-        reference: None,
-        current: mean.map(|i| i * share),
-        sense: held.map(|v| v * share),
+    super::notes::readings(desk, ".set", "V = D·V_sense", |share| {
+        Some(Reading { reference: None, current: mean.map(|i| i * share), sense: held.map(|v| v * share) })
     });
-    let Some(entry) = desk.ledger.get(&desk.path("set")) else { return };
-    let nominal = entry.value.unwrap_or(0.0);
-    let (low, high) = entry.band.unwrap_or((nominal, nominal));
-    let set = Spread { low: Ohms::si(low), nominal: Ohms::si(nominal), high: Ohms::si(high) };
-    let Ok(set) = desk.warmed(set) else { return };
-    let path = bought.tolerance.path.clone();
+    let path = &bought.tolerance.path;
     let parts =
         [("adds-module", "tolerance and drift of the module", path.as_str()), ("adds-set", "set resistor", ".set")];
     super::notes::contributions(desk, &parts, |p| {
@@ -147,6 +135,6 @@ fn details(desk: &mut Desk<'_>, bought: &Bought, mean: Spread<Amperes>, string: 
     });
 }
 
-fn least_duty(lamp: &crate::lamp::Lamp, bought: &Bought) -> Found<Ratio> {
+fn least_duty(lamp: &Lamp, bought: &Bought) -> Found<Ratio> {
     Ok(Ratio::si(least_dimming_duty(bought.on_least.high()?, lamp.driver.pwm.nominal()?)))
 }

@@ -71,14 +71,15 @@ pub(super) struct Reading {
     pub(super) sense: Spread<Volts>,
 }
 
-/// Enters what meters show at each level the channel can have; `reading` works one level out.
+/// Enters what meters show at each level the channel can have; `reading` works one level out, or finds no steady cycle
+/// there.
 ///
 /// `resistor` is the entry over which the voltage is read, `text` how it comes about.
 pub(super) fn readings(
     desk: &mut Desk<'_>,
     resistor: &'static str,
     text: &'static str,
-    reading: impl Fn(f64) -> Reading,
+    reading: impl Fn(f64) -> Option<Reading>,
 ) {
     let fixed = desk.lamp.driver.reference.value == Some(Reference::Fixed);
     let pwm = desk.lamp.driver.pwm.clone();
@@ -86,7 +87,7 @@ pub(super) fn readings(
     let mut ends = [None; 2];
     for level in levels {
         let share = f64::from(level) / 100.0;
-        let found = reading(share);
+        let Some(found) = reading(share) else { continue };
         match level {
             10 => ends[0] = Some(found.current.nominal),
             100 => ends[1] = Some(found.current.nominal),

@@ -37,15 +37,16 @@ pub(super) fn hot_on_resistance(desk: &mut Desk<'_>) -> Found<Ohms> {
     Ok(desk.enter("on-resistance", "on-resistance of the hot transistor", hot, grows, &inputs))
 }
 
-/// The power a resistor is rated for: its own, else the drawer's.
+/// The power a resistor is rated for: its own, else the drawer's; missing where the author says that its own is not known.
 pub(super) fn rating(desk: &mut Desk<'_>, figure: &str, title: &str, own: &Given<Spread<Watts>>) -> Found<Watts> {
-    let stock = &desk.lamp.stock.resistor_rating;
-    let (value, path) = match own.value {
-        Some(rating) => (rating.low, own.path.clone()),
-        None => (stock.low()?, stock.path.clone()),
-    };
+    let given = if own.is_known() || own.unknown { own } else { &desk.lamp.stock.resistor_rating };
     let said = by("as the spec states it; the drawer's where it does not", "the spec");
-    Ok(desk.enter(figure, title, value, said, &[("P", &path)]))
+    Ok(desk.enter(figure, title, given.low()?, said, &[("P", &given.path)]))
+}
+
+/// A rating as the values sheet prints it.
+pub(super) fn rated(rating: &Found<Watts>) -> String {
+    rating.as_ref().map_or_else(|_| "–".to_owned(), |rating| rating.show())
 }
 
 /// Power of the string and of what feeds it, nominal.
@@ -59,9 +60,9 @@ pub(super) fn power(
     made_from: &[(&'static str, &str)],
 ) -> Found<ChannelPower> {
     let efficiency = desk.die()?.efficiency.get()?;
-    let efficiency_path = desk.die()?.efficiency.path.clone();
+    let efficiency_path = &desk.die()?.efficiency.path;
     let output = desk.lamp.supply.output.nominal()?;
-    let output_path = desk.lamp.supply.output.path.clone();
+    let output_path = &desk.lamp.supply.output.path;
     let balance = "conservation of power";
     desk.enter(
         "power",
@@ -95,7 +96,7 @@ pub(super) fn ordered(a: Amperes, nominal: Amperes, b: Amperes) -> Spread<Ampere
     Spread { low: a.min(b).min(nominal), nominal, high: a.max(b).max(nominal) }
 }
 
-/// `V` as printed with its place in a sentence.
+/// What flows, nominal and as a band, as a row of the values sheet says it.
 pub(super) fn flows(current: &Spread<Amperes>) -> String {
     format!("{}: {}", current.nominal.show(), current.show())
 }

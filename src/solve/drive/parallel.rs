@@ -37,7 +37,7 @@ fn shared(desk: &mut Desk<'_>, strings: u32, outcome: &Outcome) -> Found<Paralle
 
 /// The drive holds the sum, so that the others share it.
 fn held(desk: &mut Desk<'_>, strings: u32, total: Amperes) -> Amperes {
-    let count = desk.channel.strings.path.clone();
+    let count = &desk.channel.strings.path;
     let left = by("I/(strings − 1): the drive holds the sum", "Kirchhoff's current law");
     let inputs = [("I", ".current"), ("strings", count.as_str())];
     desk.enter("survivor", SURVIVOR, total / f64::from(strings - 1), left, &inputs)
@@ -45,18 +45,18 @@ fn held(desk: &mut Desk<'_>, strings: u32, total: Amperes) -> Amperes {
 
 /// On a fixed voltage nothing holds the sum: strings with a ballast each do not notice, those behind one share it.
 fn on_a_voltage(desk: &mut Desk<'_>, strings: u32, together: Ohms, balanced: bool) -> Found<Amperes> {
-    let of = |desk: &Desk<'_>, figure: &str| desk.ledger.get(&desk.path(figure)).and_then(|e| e.value).unwrap_or(0.0);
+    let of = |figure: &str| desk.value(figure).unwrap_or(0.0);
     let (supply, supply_path) = supply(desk)?;
     let (n, left) = (f64::from(strings), f64::from(strings - 1));
-    let slope = Ohms::si(of(desk, "string-slope")) * (n / left);
+    let slope = Ohms::si(of("string-slope")) * (n / left);
     let resistor = if balanced { together * (n / left) } else { together };
-    let other = Ohms::si(of(desk, "on-resistance"));
-    let current = (supply.nominal - Volts::si(of(desk, "string-offset"))) / (resistor + slope + other) / left;
+    let around = resistor + slope + desk.on_resistance();
+    let current = (supply.nominal - Volts::si(of("string-offset"))) / around / left;
     let law = match balanced {
         true => "I = (Vs − V0)/(Rb/n + n_1·Rd/n + Ron)/n, n = n_1 − 1 strings left, each with its own ballast",
         false => "I = (Vs − V0)/(Rb + n_1·Rd/n + Ron)/n, n = n_1 − 1 strings left behind one ballast",
     };
-    let count = desk.channel.strings.path.clone();
+    let count = &desk.channel.strings.path;
     let inputs = [
         ("Vs", supply_path.as_str()),
         ("V0", ".string-offset"),
@@ -80,7 +80,7 @@ fn most(desk: &mut Desk<'_>, strings: u32, total: Amperes) -> Found<Option<Amper
     }
     let Some(share) = share_current(total, &all) else { return Ok(None) };
     let Some(most) = share.currents.first().copied() else { return Ok(None) };
-    let (spread, path, sloped) = (die.forward.path.clone(), desk.channel.strings.path.clone(), die.slope.path.clone());
+    let (spread, path, sloped) = (&die.forward.path, &desk.channel.strings.path, &die.slope.path);
     let takes = by(
         "I_1 = (V − V0_1)/R, V = (I + ΣV0/R)/(Σ1/R); the first of lowest dice, the others of highest, all at 25 °C",
         "Kirchhoff's laws; a string whose offset lies above V carries nothing",

@@ -7,7 +7,7 @@ use crate::quantity::{Amperes, Ohms, Volts};
 use crate::schema::words::{OpenInput, Pull, Reference, Strap, Topology};
 use crate::spread::Spread;
 
-use super::desk::{Desk, by};
+use super::desk::{Desk, Fitted, by, with_tolerance};
 use super::outcome::absent;
 use super::reference::controller;
 use super::solution::{PullSolution, StrapBound};
@@ -60,39 +60,47 @@ fn pull(desk: &mut Desk<'_>) -> Found<PullSolution> {
     let to = desk.channel.pull_to.get()?;
     // A linear sink's divider holds its own reference down, so it needs no resistor of its own.
     let wanted = to != Pull::None && !(desk.channel.pull.value.is_none() && line.load.is_some());
-    let value = if wanted { choose(desk, &most, strap)? } else { Ohms::ZERO };
+    let fitted = if wanted { Some(choose(desk, &most, strap)?) } else { None };
+    let value = fitted.map_or(Ohms::ZERO, |fitted| fitted.value.nominal);
     let held = wanted.then_some((value, to));
     let leak = if to == Pull::Up { Amperes::ZERO } else { line.leak };
     let level = line.level(held, leak);
     // Strapping levels are shares of the supply, so the level is taken at the nominal one.
     let passive = controller(desk)?.logic.nominal()? * (line.level(held, Amperes::ZERO) / line.supply);
     enter_level(desk, &line, level)?;
-    if wanted {
-        row(desk, value)?;
+    if let Some(fitted) = fitted {
+        row(desk, &fitted);
     }
     let present = wanted || line.load.is_some();
     Ok(PullSolution { value, most, strap, level: Ok(level), passive, off_below, present, pin_current: Amperes::ZERO })
 }
 
-/// Current of the pin at its high level into the resistor and the empty capacitor of the filter, once both are chosen.
+/// Current of the pin at its high level into the resistor and the filter or divider behind it, once they are chosen.
 pub(super) fn pin_current(desk: &mut Desk<'_>, solved: PullSolution) -> Found<PullSolution> {
     let pull = Some(solved.value).filter(|r| r.value() > 0.0);
     let controller = controller(desk)?;
     let (logic, pin) = (controller.logic.high()?, controller.pin_resistance.low()?);
-    let (logic_path, pin_path) = (controller.logic.path.clone(), controller.pin_resistance.path.clone());
+    let (logic_path, pin_path) = (&controller.logic.path, &controller.pin_resistance.path);
     let filtered = desk.lamp.driver.reference.value == Some(Reference::FilteredPwm);
-    let of = |figure: &str| desk.ledger.get(&desk.path(figure)).and_then(|e| e.value);
-    let series = of("divider-upper").or_else(|| of("filter-resistor")).filter(|_| filtered);
-    let conductance = pull.map_or(0.0, |r| 1.0 / r.value()) + series.map_or(0.0, |r| 1.0 / r);
+    let filter = || desk.value("divider-upper").or_else(|| desk.value("filter-resistor")).map(Ohms::si);
+    // An empty capacitor holds its end of the filter's resistor at 0 V; without one the whole divider hangs on the pin.
+    let series = if filtered { filter() } else { divider(desk) };
+    let (text, hangs) = match (filtered, series) {
+        (true, _) => (
+            "I = VDD/(R_pin + 1/(1/R_pull + 1/R_filter)), the capacitor empty",
+            &[("R_filter", ".filter-resistor"), ("R_filter", ".divider-upper")][..],
+        ),
+        (false, Some(_)) => (
+            "I = VDD/(R_pin + 1/(1/R_pull + 1/(R_upper + R_lower)))",
+            &[("R_upper", ".divider-upper"), ("R_lower", ".divider-lower")][..],
+        ),
+        (false, None) => ("I = VDD/(R_pin + R_pull)", &[][..]),
+    };
+    let conductance = pull.map_or(0.0, |r| 1.0 / r.value()) + series.map_or(0.0, |r| 1.0 / r.value());
     let current = if conductance > 0.0 { logic / (Ohms::si(1.0 / conductance) + pin) } else { Amperes::ZERO };
-    let ohm = by("I = VDD/(R_pin + 1/(1/R_pull + 1/R_filter)), the capacitor empty", "Ohm's law");
-    let inputs = [
-        ("VDD", logic_path.as_str()),
-        ("R_pull", ".pull"),
-        ("R_filter", ".filter-resistor"),
-        ("R_filter", ".divider-upper"),
-        ("R_pin", pin_path.as_str()),
-    ];
+    let ends = [("VDD", logic_path.as_str()), ("R_pull", ".pull"), ("R_pin", pin_path.as_str())];
+    let inputs = [&ends[..2], hangs, &ends[2..]].concat();
+    let ohm = by(text, "Ohm's law");
     let pin_current = desk.enter("pin-current", "current of the pin at its high level", current, ohm, &inputs);
     Ok(PullSolution { pin_current, ..solved })
 }
@@ -122,8 +130,7 @@ fn divider(desk: &Desk<'_>) -> Option<Ohms> {
     if desk.lamp.driver.topology.value != Some(Topology::LinearSink) {
         return None;
     }
-    let of = |figure: &str| desk.ledger.get(&desk.path(figure)).and_then(|e| e.value);
-    Some(Ohms::si(of("divider-upper")? + of("divider-lower")?))
+    Some(Ohms::si(desk.value("divider-upper")? + desk.value("divider-lower")?))
 }
 
 /// Level below which the channel is surely dark.
@@ -164,7 +171,7 @@ fn strap(desk: &Desk<'_>) -> Found<Option<StrapBound>> {
 }
 
 /// The author's resistor, else 10 kΩ or less where the bounds ask for less.
-fn choose(desk: &mut Desk<'_>, most: &Found<Ohms>, strap: Option<StrapBound>) -> Found<Ohms> {
+fn choose(desk: &mut Desk<'_>, most: &Found<Ohms>, strap: Option<StrapBound>) -> Found<Fitted<Ohms>> {
     let (series, tolerance) = desk.resistors()?;
     let pinned = desk.channel.pull.clone();
     let bound = match (most, strap) {
@@ -174,23 +181,22 @@ fn choose(desk: &mut Desk<'_>, most: &Found<Ohms>, strap: Option<StrapBound>) ->
         (Err(_), _) => Ohms::si(f64::INFINITY),
     };
     let usual = Ohms::si(10e3).min(bound * (1.0 - 2.0 * tolerance));
-    let value = match pinned.value {
-        Some(given) => given.nominal,
-        None => series.at_most(usual).ok_or_else(|| pinned.missing())?,
+    let spread = match pinned.value {
+        Some(given) => with_tolerance(given, tolerance),
+        None => Spread::within(series.at_most(usual).ok_or_else(|| pinned.missing())?, tolerance),
     };
     let from = by(
         "10 kΩ, or the next of the series below what the line allows; the author's where pinned",
         "common practice, no source",
     );
-    let spread = Spread::within(value, tolerance);
     let inputs = [("R", pinned.path.as_str()), ("R_most", ".pull-most")];
-    Ok(desk.enter_band("pull", "resistor that holds the control line at start", spread, from, &inputs).nominal)
+    let value = desk.enter_band("pull", "resistor that holds the control line at start", spread, from, &inputs);
+    Ok(Fitted { value, pinned: pinned.is_known(), error: 0.0 })
 }
 
 fn enter_bounds(desk: &mut Desk<'_>, off: &Found<Volts>, most: &Found<Ohms>) -> Found<()> {
     let controller = controller(desk)?;
-    let (logic, leak, pull_up) =
-        (controller.logic.path.clone(), controller.pin_leak.path.clone(), controller.pull_up.path.clone());
+    let (logic, leak, pull_up) = (&controller.logic.path, &controller.pin_leak.path, &controller.pull_up.path);
     let said = by(
         "the module's surely-off level; half the least gate threshold; or the wished lowest level of a reference",
         "our margin",
@@ -219,12 +225,11 @@ fn enter_bounds(desk: &mut Desk<'_>, off: &Found<Volts>, most: &Found<Ohms>) -> 
 
 fn enter_level(desk: &mut Desk<'_>, line: &Line, level: Volts) -> Found<()> {
     let controller = controller(desk)?;
-    let (logic, leak, pull_up) =
-        (controller.logic.path.clone(), controller.pin_leak.path.clone(), controller.pull_up.path.clone());
+    let (logic, leak, pull_up) = (&controller.logic.path, &controller.pin_leak.path, &controller.pull_up.path);
     let node =
         by("V = (I + VDD/R_up)/(1/R_up + 1/R + 1/R_load), what is not there left out", "Kirchhoff's current law");
     let (pull_to, open) =
-        (desk.channel.pull_to.path.clone(), desk.lamp.driver.module.as_ref().map(|m| m.open_current.path.clone()));
+        (&desk.channel.pull_to.path, desk.lamp.driver.module.as_ref().map(|m| m.open_current.path.as_str()));
     desk.enter(
         "boot-level",
         "level of the control line while the controller starts, undriven",
@@ -234,7 +239,7 @@ fn enter_level(desk: &mut Desk<'_>, line: &Line, level: Volts) -> Found<()> {
             ("R", ".pull"),
             ("R goes", &pull_to),
             ("I", &leak),
-            ("I, module", open.as_deref().unwrap_or_default()),
+            ("I, module", open.unwrap_or_default()),
             ("VDD", &logic),
             ("R_up", if line.up.is_some() { pull_up.as_str() } else { "" }),
         ],
@@ -242,14 +247,10 @@ fn enter_level(desk: &mut Desk<'_>, line: &Line, level: Volts) -> Found<()> {
     Ok(())
 }
 
-fn row(desk: &mut Desk<'_>, value: Ohms) -> Found<()> {
-    let (_, tolerance) = desk.resistors()?;
-    let pinned = desk.channel.pull.is_known();
-    let fitted = super::desk::Fitted { value: Spread::within(value, tolerance), pinned, error: 0.0 };
+fn row(desk: &mut Desk<'_>, fitted: &Fitted<Ohms>) {
     let to = if desk.channel.pull_to.value == Some(Pull::Up) { "to the logic supply" } else { "to 0 V" };
-    let mut row = desk.row("pull", &format!("pull: holds the control line, {to}"), &fitted);
+    let mut row = desk.row("pull", &format!("pull: holds the control line, {to}"), fitted);
     row.exact = Some(desk.path("pull-most")).filter(|path| desk.ledger.get(path).is_some());
     row.result = format!("line at {} while starting", desk.ledger.shown(&desk.path("boot-level")).unwrap_or("–"));
     desk.components.push(row);
-    Ok(())
 }

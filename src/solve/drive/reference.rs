@@ -9,7 +9,7 @@ use crate::quantity::{Farads, Hertz, Ohms, Ratio, Seconds, Volts};
 use crate::schema::words::{Pull, Reference};
 use crate::spread::Spread;
 
-use super::desk::{Desk, Fitted, by, series};
+use super::desk::{Desk, Fitted, by, series, with_tolerance};
 use super::outcome::absent;
 use super::solution::{Filter, Modulation};
 
@@ -39,8 +39,7 @@ pub(super) fn level(desk: &mut Desk<'_>, pulled: bool) -> Found<(Spread<Volts>, 
     let controller = controller(desk)?;
     let logic = desk.drifted(controller.logic.get()?, &controller.logic_drift)?;
     let pin = controller.pin_resistance.nominal()?;
-    let path = desk.path("pull");
-    let pull = desk.ledger.get(&path).and_then(|e| e.value);
+    let pull = desk.value("pull");
     let down = desk.channel.pull_to.value == Some(Pull::Down);
     let Some(pull) = pull.filter(|_| pulled && down) else { return Ok((logic, controller.logic.path.clone())) };
     let share = Ohms::si(pull) / (Ohms::si(pull) + pin);
@@ -59,7 +58,7 @@ pub(super) fn level(desk: &mut Desk<'_>, pulled: bool) -> Found<(Spread<Volts>, 
 ///
 /// A filter hands on the mean, and at full the mean is the pin's own level.
 pub(super) fn full(desk: &mut Desk<'_>, value: Spread<Volts>, text: &'static str, inputs: &[(&'static str, &str)]) {
-    let (pin, pwm) = (desk.channel.pin.path.clone(), desk.lamp.driver.pwm.path.clone());
+    let (pin, pwm) = (&desk.channel.pin.path, &desk.lamp.driver.pwm.path);
     let way = [
         ("pin", pin.as_str()),
         ("f", pwm.as_str()),
@@ -91,7 +90,7 @@ pub(super) fn filter(desk: &mut Desk<'_>, low: &Low) -> Option<Found<Filter>> {
 fn filtered(desk: &mut Desk<'_>, low: &Low) -> Found<Filter> {
     let driver = &desk.lamp.driver;
     let (pwm, bits) = (driver.pwm.nominal()?, driver.bits.get()?);
-    let (pwm_path, bits_path) = (driver.pwm.path.clone(), driver.bits.path.clone());
+    let (pwm_path, bits_path) = (&driver.pwm.path, &driver.bits.path);
     let fitted = capacitor(desk, low, pwm, bits)?;
     let section = |r: Ohms, c: Farads| RcSection { resistance: r + low.pin, capacitance: c, load: low.load };
     let half = PwmPin { high: low.full, low: Volts::ZERO, duty: 0.5, frequency: pwm };
@@ -101,7 +100,7 @@ fn filtered(desk: &mut Desk<'_>, low: &Low) -> Found<Filter> {
     let step = low.full * (lightest.attenuation() / libm::exp2(f64::from(bits)));
     let settling = settling_time(heaviest.time_constant(), bits, 1.0);
     let parts = [("R", low.figure), ("C", ".filter-capacitor")];
-    let logic = controller(desk)?.logic.path.clone();
+    let logic = &controller(desk)?.logic.path;
     let worst = by("ΔV = V·tanh(T/4τ) at half duty, with the smallest capacitor of its tolerance", SIGNALS);
     desk.enter(
         "reference-ripple",
@@ -143,8 +142,7 @@ fn capacitor(desk: &mut Desk<'_>, low: &Low, pwm: Hertz, bits: u32) -> Found<Fit
     let rc = RcSection { resistance: low.resistor.low + low.pin, capacitance: Farads::si(1.0), load: low.load };
     let least: Seconds = least_time_constant(pwm, bits, 1.0).ok_or_else(|| driver.bits.missing())?;
     let exact = Farads::si(least.value() / rc.time_constant().value() / (1.0 - tolerance));
-    let (pwm_path, bits_path, tolerance_path) =
-        (driver.pwm.path.clone(), driver.bits.path.clone(), stock.capacitor_tolerance.path.clone());
+    let (pwm_path, bits_path, tolerance_path) = (&driver.pwm.path, &driver.bits.path, &stock.capacitor_tolerance.path);
     let series = series(stock.capacitors.get()?);
     let sized = by("C = T/(4·atanh(1/2^B)·R)/(1 − tolerance): ripple of one step at half duty", SIGNALS);
     let inputs = [
@@ -155,7 +153,7 @@ fn capacitor(desk: &mut Desk<'_>, low: &Low, pwm: Hertz, bits: u32) -> Found<Fit
     ];
     desk.enter("filter-capacitor-exact", "least capacitor of the filter", exact, sized, &inputs);
     if let Some(given) = pinned.value {
-        let value = if given.is_exact() { Spread::within(given.nominal, tolerance) } else { given };
+        let value = with_tolerance(given, tolerance);
         let from = by("as the spec pins it, with the tolerance of the drawer where it states none", "the spec");
         desk.enter_band("filter-capacitor", "capacitor of the filter", value, from, &[("C", &pinned.path), inputs[3]]);
         return Ok(Fitted { value, pinned: true, error: value.nominal / exact - 1.0 });
@@ -174,19 +172,20 @@ fn capacitor(desk: &mut Desk<'_>, low: &Low, pwm: Hertz, bits: u32) -> Found<Fit
 
 /// Frequency, resolution and lowest level; `None` for a channel that is always at its set current.
 ///
-/// `floor` is the share of full below which the drive cannot hold its current.
-pub(super) fn modulation(desk: &mut Desk<'_>, floor: f64) -> Option<Found<Modulation>> {
+/// `floor` is the share of full below which the drive cannot hold its current; where it is not known, neither is the
+/// lowest level.
+pub(super) fn modulation(desk: &mut Desk<'_>, floor: Option<f64>) -> Option<Found<Modulation>> {
     (desk.lamp.driver.reference.value != Some(Reference::Fixed)).then(|| modulated(desk, floor))
 }
 
-fn modulated(desk: &mut Desk<'_>, floor: f64) -> Found<Modulation> {
+fn modulated(desk: &mut Desk<'_>, floor: Option<f64>) -> Found<Modulation> {
     let driver = &desk.lamp.driver;
     let (frequency, bits) = (driver.pwm.nominal()?, driver.bits.get()?);
     let clock = &controller(desk)?.clock;
     let possible = pwm_bits(clock.nominal()?, frequency);
     // Codes run from 0 to 2^B − 1, and that is full.
     let counts = pwm_counts(clock.nominal()?, frequency).min(libm::exp2(f64::from(bits)) - 1.0);
-    let (pwm, bits_path, clock) = (driver.pwm.path.clone(), driver.bits.path.clone(), clock.path.clone());
+    let (pwm, bits_path, clock) = (&driver.pwm.path, &driver.bits.path, &clock.path);
     let counted = by("log2(f_clk/f)", "definition of the timer's period");
     desk.enter(
         "bits-possible",
@@ -204,15 +203,10 @@ fn modulated(desk: &mut Desk<'_>, floor: f64) -> Found<Modulation> {
         one,
         &[("B", &bits_path), ("f_clk", &clock), ("f", &pwm)],
     );
-    let lowest = step.max(floor);
-    let least = by("the larger of one step and what the drive can hold", "our definition");
-    let inputs = [("step", ".step"), ("floor", ".floor"), ("D_min", ".least-duty"), ("I", ".current")];
-    desk.enter_share("lowest", "lowest level that can be reached", lowest, least, &inputs);
-    Ok(Modulation {
-        frequency,
-        bits,
-        bits_possible: Ratio::si(possible),
-        step: Ratio::si(step),
-        lowest: Ratio::si(lowest),
-    })
+    if let Some(floor) = floor {
+        let least = by("the larger of one step and what the drive can hold", "our definition");
+        let inputs = [("step", ".step"), ("floor", ".floor"), ("D_min", ".least-duty"), ("I", ".current")];
+        desk.enter_share("lowest", "lowest level that can be reached", step.max(floor), least, &inputs);
+    }
+    Ok(Modulation { frequency, bits, bits_possible: Ratio::si(possible), step: Ratio::si(step) })
 }

@@ -99,7 +99,7 @@ pub(super) fn refine(desk: &mut Desk<'_>, low: &Low, single: Filter) -> Found<Fi
 
 fn enter(desk: &mut Desk<'_>, low: &Low, choice: &Choice) {
     let driver = &desk.lamp.driver;
-    let (pwm, bits, settle) = (driver.pwm.path.clone(), driver.bits.path.clone(), desk.lamp.aim.settle.path.clone());
+    let (pwm, bits, settle) = (&driver.pwm.path, &driver.bits.path, &desk.lamp.aim.settle.path);
     let pair = "two sections in a row, any signals text; the ratio of ten is common practice";
     let first = by("the smallest of the series whose two sections ripple by no more than a step", pair);
     let from = [("f", pwm.as_str()), ("B", bits.as_str()), ("R", low.figure), ("t", settle.as_str())];

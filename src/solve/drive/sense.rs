@@ -12,7 +12,7 @@ use super::desk::{Desk, Fitted, by};
 pub(super) fn wanted(desk: &mut Desk<'_>) -> Found<Ohms> {
     let aim = &desk.lamp.driver.sense_voltage;
     let exact = sense_resistance(aim.nominal()?, desk.channel.current.nominal()?);
-    let (aim, own) = (aim.path.clone(), desk.channel.current.path.clone());
+    let (aim, own) = (&aim.path, &desk.channel.current.path);
     let ohm = by("Rs = V_sense/I", "Ohm's law");
     Ok(desk.enter("sense-exact", "sense resistor aimed at", exact, ohm, &[("V_sense", &aim), ("I", &own)]))
 }
@@ -22,7 +22,7 @@ pub(super) fn wanted(desk: &mut Desk<'_>) -> Found<Ohms> {
 pub(super) fn choose(desk: &mut Desk<'_>, aim: Ohms, transfer: Ohms, gain: Option<f64>) -> Found<Fitted<Ohms>> {
     let exact = gain.map_or(aim, |gain| transfer / gain);
     if gain.is_some() {
-        let (pinned, own) = (desk.lamp.driver.gain.path.clone(), desk.channel.current.path.clone());
+        let (pinned, own) = (&desk.lamp.driver.gain.path, &desk.channel.current.path);
         let shared =
             by("Rs = K/A, K = A·Rs the volts at the reference for each ampere of the current wanted", "Ohm's law");
         desk.enter("sense-exact", "sense resistor wanted", exact, shared, &[("A", &pinned), ("I", &own)]);
@@ -49,7 +49,7 @@ fn best(series: Series, exact: Ohms, transfer: Ohms) -> Option<Ohms> {
         Some(libm::log(gain_network(series, gain)?.gain / gain).abs())
     };
     let far = |rs: Ohms| libm::log(rs / exact).abs();
-    let all = series.between(exact * 0.75, exact * 1.3333);
+    let all = series.between(exact * (3.0 / 4.0), exact * (4.0 / 3.0));
     let scored = all.into_iter().filter_map(|rs| Some((rs, miss(rs)?)));
     // Misses under 0.2 % are alike beside the tolerance of the parts.
     let key = |&(rs, m): &(Ohms, f64)| (m.max(0.002), far(rs));

@@ -39,6 +39,33 @@ pub struct ChannelSolution {
     pub notes: Notes,
 }
 
+impl ChannelSolution {
+    /// Most mean current that it takes: the upper end of its band; on a ballast that of the hot string, where that is more.
+    ///
+    /// # Errors
+    /// The figure that is missing for the current.
+    pub fn most_current(&self) -> Found<Amperes> {
+        let band = self.set.clone()?.mean.high;
+        Ok(self.hot_current().map_or(band, |hot| hot.max(band)))
+    }
+
+    /// Ledger path of that current.
+    pub(in crate::solve) fn most_current_path(&self) -> String {
+        format!("drive.{}.{}", self.name, if self.is_hotter() { "hot-current" } else { "current" })
+    }
+
+    /// Whether the hot string takes more than the cold one's band; known once the heat is.
+    pub(in crate::solve) fn is_hotter(&self) -> bool {
+        self.hot_current().zip(self.set.as_ref().ok()).is_some_and(|(hot, set)| hot > set.mean.high)
+    }
+
+    /// Current of the hot string on a ballast; one without end is the runaway's matter.
+    fn hot_current(&self) -> Option<Amperes> {
+        let Ok(Drive::Ballast(ballast)) = &self.drive else { return None };
+        ballast.hot.as_ref().ok().copied().filter(|hot| hot.value().is_finite())
+    }
+}
+
 /// Voltage of a string.
 #[derive(Debug, Clone, Copy)]
 pub struct StringVoltage {
@@ -96,8 +123,8 @@ pub struct Ballast {
     pub resistor: Ohms,
     /// Its power at the worst current.
     pub power: Watts,
-    /// Its rating.
-    pub rating: Watts,
+    /// Its rating; missing where the author says that it is not known.
+    pub rating: Found<Watts>,
     /// Gain of the loop from junction temperature through current and heat back to temperature.
     pub loop_gain: Found<Ratio>,
     /// Stable current with every tolerance towards more and the junction hot.
@@ -111,12 +138,10 @@ pub struct Ballast {
 pub struct Linear {
     /// Sense resistor.
     pub sense: Ohms,
-    /// Its power at the worst current, and its rating.
+    /// Its power at the worst current.
     pub sense_power: Watts,
-    /// Its rating.
-    pub sense_rating: Watts,
-    /// Ratio of the divider between the reference and the sense voltage.
-    pub gain: Ratio,
+    /// Its rating; missing where the author says that it is not known.
+    pub sense_rating: Found<Watts>,
     /// Highest power of the transistor over all levels, highest supply and lowest string.
     pub transistor_power: Watts,
     /// Its junction at that power in the air inside the lamp; set once the heat is known.
@@ -132,8 +157,8 @@ pub struct Hysteretic {
     pub sense: Ohms,
     /// Its power at the worst current.
     pub sense_power: Watts,
-    /// Its rating.
-    pub sense_rating: Watts,
+    /// Its rating; missing where the author says that it is not known.
+    pub sense_rating: Found<Watts>,
     /// Gain of the sense amplifier.
     pub gain: Ratio,
     /// Inductor.
@@ -158,7 +183,7 @@ pub struct Hysteretic {
     pub switch_junction: Found<Temperature>,
     /// Highest mean current of the diode.
     pub diode_current: Amperes,
-    /// Error current of offsets and delays: the lowest that the loop can hold.
+    /// Error current of offsets and delays: the lowest that the loop can hold; missing where its cycles do not settle.
     pub floor: Found<Amperes>,
 }
 
@@ -171,8 +196,6 @@ pub struct Cycle {
     pub valley: Amperes,
     /// Mean current of the string.
     pub mean: Amperes,
-    /// Mean current taken from the supply.
-    pub supply: Amperes,
     /// Switching frequency.
     pub frequency: Hertz,
     /// Share of the period the switch conducts.
@@ -186,10 +209,8 @@ pub struct Module {
     pub set: Ohms,
     /// Its power at the worst current.
     pub set_power: Watts,
-    /// Its rating.
-    pub set_rating: Watts,
-    /// Loss of the module at full.
-    pub loss: Watts,
+    /// Its rating; missing where the author says that it is not known.
+    pub set_rating: Found<Watts>,
     /// Least duty its shortest on-time allows at the modulation's frequency.
     pub least_duty: Found<Ratio>,
 }
@@ -222,8 +243,6 @@ pub struct Modulation {
     pub bits_possible: Ratio,
     /// One step as a share of full.
     pub step: Ratio,
-    /// Lowest level that can be reached, as a share of full current.
-    pub lowest: Ratio,
 }
 
 /// Power of a channel at full.

@@ -171,11 +171,12 @@ impl Stage {
         Self { lines, ..*self }
     }
 
-    /// Mean current at the lowest reference that surely leaves the amplifier's bottom, worst corner.
-    pub(super) fn floor(&self) -> Amperes {
+    /// Mean current at the lowest reference that surely leaves the amplifier's bottom, worst corner; `None` where the
+    /// cycles do not settle there.
+    pub(super) fn floor(&self) -> Option<Amperes> {
         let corner = Corner { trip: 1.0, supply: 1.0, string: -1.0, inductance: -1.0, delay: 1.0, ..Corner::NOMINAL };
         let reference = self.output_low + self.comparator_offset + self.amplifier_offset * self.gain(1.0);
-        self.run(&corner, reference).map_or(Amperes::ZERO, |c| c.mean)
+        self.run(&corner, reference).map(|c| c.mean)
     }
 
     /// The gain at which the nominal cycle has this mean, within a factor of two of the straight-edge recipe.
@@ -228,8 +229,8 @@ pub(super) fn build(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Built>
     let trips = by("I_T = (V − Vos_c)/(A·Rs) − Vos_a/Rs", "Kirchhoff's laws with an ideal amplifier");
     let driver = &desk.lamp.driver;
     let offsets = [
-        driver.comparator.as_ref().map_or_else(String::new, |c| c.offset.path.clone()),
-        driver.amplifier.as_ref().map_or_else(String::new, |a| a.offset.path.clone()),
+        driver.comparator.as_ref().map_or("", |c| c.offset.path.as_str()),
+        driver.amplifier.as_ref().map_or("", |a| a.offset.path.as_str()),
     ];
     desk.enter_band(
         "trip",
@@ -296,10 +297,9 @@ fn times(desk: &mut Desk<'_>, stage: &mut Stage) -> Found<()> {
     };
     let probe = Stage { inductance: Spread::exact(Henries::si(1e-3)), ..*stage };
     let recipe = design(&probe.sink(&Corner::NOMINAL, stage.level.nominal), &target);
-    let (off_path, switching, ripple) =
-        (driver.off_time.path.clone(), driver.switching.path.clone(), driver.ripple.path.clone());
+    let (off_path, switching, ripple) = (&driver.off_time.path, &driver.switching.path, &driver.ripple.path);
     let inductor = driver.inductor.as_ref().map(|i| i.inductance.clone());
-    let delay_path = driver.comparator.as_ref().map_or_else(String::new, |c| c.delay.path.clone());
+    let delay_path = driver.comparator.as_ref().map_or("", |c| c.delay.path.as_str());
     let pinned_off = driver.off_time.is_known();
     let balance = "volt-second balance with straight edges";
     if !pinned_off {
@@ -326,7 +326,7 @@ fn times(desk: &mut Desk<'_>, stage: &mut Stage) -> Found<()> {
     }
     let sized = by("L = V_off·t_off/(r·I), next of E6, ± 20 %; the author's where given", balance);
     let path = inductor.map_or_else(|| "driver.inductor.inductance".to_owned(), |i| i.path);
-    let drift = driver.inductor.as_ref().map_or_else(String::new, |i| i.drift.path.clone());
+    let drift = driver.inductor.as_ref().map_or("", |i| i.drift.path.as_str());
     desk.enter_band(
         "inductance",
         "inductor",

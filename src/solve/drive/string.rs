@@ -3,9 +3,10 @@
 
 use crate::lamp::given::Found;
 use crate::physics::electrical::string::StringModel;
-use crate::quantity::{Amperes, Ohms, Temperature, Volts};
+use crate::quantity::{Amperes, Volts};
 use crate::spread::Spread;
 
+use super::circuit::STATED;
 use super::desk::{Desk, by};
 use super::solution::StringVoltage;
 
@@ -51,7 +52,7 @@ pub(super) fn solve(desk: &mut Desk<'_>) -> Found<StringVoltage> {
         "string's dynamic resistance",
         slope_all,
         by("Rd = n·Rd_die/strings", LINE),
-        &inputs[..5],
+        &[inputs[0], ("Rd_die", &die.slope.path), inputs[4]],
     );
     let (coldest, hottest) = limits(desk, voltage, count)?;
     Ok(StringVoltage { count, offset: typical.offset, slope: slope_all, at_current: voltage, coldest, hottest })
@@ -62,13 +63,11 @@ fn limits(desk: &mut Desk<'_>, voltage: Spread<Volts>, count: u32) -> Found<(Vol
     let die = desk.die()?;
     let drift = die.drift.get()?;
     // The coefficient that falls most gives both extremes.
-    let most = if drift.low.value() < drift.high.value() { drift.low } else { drift.high };
-    let most = most * f64::from(count);
-    let stated = Temperature::from_celsius(25.0);
+    let most = drift.low * f64::from(count);
     let cold = desk.lamp.identity.room.low()?;
     let hot = die.hottest.nominal()?;
-    let coldest = voltage.high + most * (cold - stated);
-    let hottest = voltage.low + most * (hot - stated);
+    let coldest = voltage.high + most * (cold - STATED);
+    let hottest = voltage.low + most * (hot - STATED);
     let inputs: [(&'static str, &str); 5] = [
         ("V", ".string"),
         ("n", &die.count.path),
@@ -101,32 +100,32 @@ impl StringVoltage {
     }
 
     /// The line that passes through `voltage` at `current`.
-    pub fn through(&self, voltage: Volts, current: Amperes) -> StringModel {
+    pub(super) fn through(&self, voltage: Volts, current: Amperes) -> StringModel {
         StringModel { offset: voltage - self.slope * current, slope: self.slope }
     }
 
     /// Lines of lowest, typical and highest string; `lowest` and `highest` are voltages at `current`.
-    pub fn lines(&self, lowest: Volts, highest: Volts, current: Amperes) -> Lines {
+    pub(super) fn lines(&self, lowest: Volts, highest: Volts, current: Amperes) -> Lines {
         Lines { low: self.through(lowest, current), typical: self.typical(), high: self.through(highest, current) }
     }
 }
 
 /// The straight lines of the lowest, the typical and the highest string.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Lines {
+pub(super) struct Lines {
     /// Lowest offset.
-    pub low: StringModel,
+    pub(super) low: StringModel,
     /// Typical.
-    pub typical: StringModel,
+    pub(super) typical: StringModel,
     /// Highest offset.
-    pub high: StringModel,
+    pub(super) high: StringModel,
 }
 
 impl Lines {
     /// The line at a position, −1 to 1.
-    pub fn at(&self, position: f64) -> StringModel {
+    pub(super) fn at(&self, position: f64) -> StringModel {
         let end = if position < 0.0 { self.low } else { self.high };
         let offset = self.typical.offset + (end.offset - self.typical.offset) * position.abs();
-        StringModel { offset, slope: Ohms::si(self.typical.slope.value()) }
+        StringModel { offset, slope: self.typical.slope }
     }
 }

@@ -26,16 +26,13 @@ impl Stage {
         self.sink(&Corner::NOMINAL, self.level.nominal).wave(cycle, 12)
     }
 
-    /// Mean current and meter voltage over the sense resistor with the reference at a share of full, all corners.
-    pub(super) fn reading(&self, share: f64) -> Reading {
+    /// Mean current and meter voltage over the sense resistor with the reference at a share of full, all corners; `None`
+    /// where the nominal cycle does not settle.
+    pub(super) fn reading(&self, share: f64) -> Option<Reading> {
         let dimmed = Self { level: self.level.map(|v| v * share), ..*self };
+        let nominal = dimmed.cycle(&Corner::NOMINAL)?;
         let corners: Vec<_> = self.corners().iter().filter_map(|c| Some((*c, dimmed.cycle(c)?))).collect();
-        match dimmed.cycle(&Corner::NOMINAL) {
-            Some(nominal) => self.read(&nominal, &corners),
-            None => {
-                Reading { reference: None, current: Spread::exact(Amperes::ZERO), sense: Spread::exact(Volts::ZERO) }
-            }
-        }
+        Some(self.read(&nominal, &corners))
     }
 
     /// What meters show of cycles that are already solved.

@@ -1,4 +1,5 @@
 //! Loss of the switch of a hysteretic sink: conduction when hot, and the two edges of each cycle.
+//! Turns currents of the cycle and charges of the data sheet into watts; what drives the gate, too.
 
 use crate::lamp::given::Found;
 use crate::physics::electrical::hysteretic::SwitchedCycle;
@@ -49,10 +50,10 @@ pub(super) fn switch_loss(desk: &mut Desk<'_>, cycle: &SwitchedCycle, supply: Vo
 }
 
 /// Voltage the gate gets: as stated, else the controller's level.
-pub(super) fn gate_drive(desk: &Desk<'_>) -> Found<Volts> {
-    let transistor = desk.lamp.driver.transistor.as_ref();
-    match transistor.and_then(|t| t.gate_drive.value) {
-        Some(drive) => Ok(drive.low),
+fn gate_drive(desk: &Desk<'_>) -> Found<Volts> {
+    let own = desk.lamp.driver.transistor.as_ref().map(|transistor| &transistor.gate_drive);
+    match own.filter(|drive| drive.is_known() || drive.unknown) {
+        Some(drive) => drive.low(),
         None => super::reference::controller(desk)?.logic.low(),
     }
 }

@@ -10,7 +10,6 @@ use crate::solve::heat::Ladder;
 
 use super::circuit::{Circuit, Running};
 use super::desk::{Desk, by};
-use super::notes::Notes;
 use super::outcome::absent;
 use super::solution::ChannelSolution;
 
@@ -23,7 +22,7 @@ const BALANCE: &str = "conservation of power";
 pub fn warm(lamp: &Lamp, heat: &Found<Ladder>, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Watts> {
     let pairs = lamp.driver.channels.iter().zip(channels);
     let one = |(channel, solved): (&Channel, &ChannelSolution), ledger: &mut Ledger| {
-        let mut desk = Desk { lamp, channel, ledger, components: Vec::new(), notes: Notes::default() };
+        let mut desk = Desk::new(lamp, channel, ledger);
         enter(&mut desk, heat, solved)
     };
     let inputs: Vec<Found<Watts>> = pairs.map(|pair| one(pair, ledger)).collect();
@@ -41,7 +40,7 @@ fn enter(desk: &mut Desk<'_>, heat: &Found<Ladder>, solved: &ChannelSolution) ->
     let circuit = Circuit::of(desk.lamp, solved, fall, desk.ledger)?;
     let (line, running) = (circuit.line(junction), circuit.at(junction));
     let running = running.ok_or_else(|| desk.lamp.driver.off_time.missing())?;
-    let (drift, at) = (drift.path.clone(), format!("heat.junction.{}", solved.name));
+    let (drift, at) = (&drift.path, format!("heat.junction.{}", solved.name));
     let inputs = [("V0", ".string-offset"), ("Rd", ".string-slope"), ("k", drift.as_str()), ("T_j", at.as_str())];
     let warmed = by("V = V0 + n·k·(T_j − 25 °C) + Rd·I", "linear drift of the forward voltage, data-sheet practice");
     desk.enter("warm-string", "string once warm, all on", line.forward_voltage(running.current), warmed, &inputs);
@@ -71,14 +70,13 @@ fn powers(desk: &mut Desk<'_>, running: &Running) {
     let rest = by("P_in − P_string", BALANCE);
     let from = [("P_in", ".warm-input"), ("P_string", ".warm-power")];
     desk.enter("warm-losses", "losses of the drive at full once warm", loss, rest, &from);
-    let all = running.string + loss;
-    if all > Watts::ZERO {
+    if running.input > Watts::ZERO {
         let share = by("P_string/(P_string + ΣP)", BALANCE);
         let from = [("P_string", ".warm-power"), ("ΣP", ".warm-losses")];
         desk.enter_share(
             "warm-efficiency",
             "efficiency of the drive at full once warm",
-            running.string / all,
+            running.string / running.input,
             share,
             &from,
         );

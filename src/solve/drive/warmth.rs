@@ -7,7 +7,6 @@
 //! alike, and its largest is never below that eigenvalue.
 
 use crate::lamp::Lamp;
-use crate::lamp::driver::Channel;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::electrical::ballast::Ballast as Branch;
@@ -18,7 +17,6 @@ use crate::solve::light::fading::Fading;
 
 use super::circuit::STATED;
 use super::desk::{Desk, by};
-use super::notes::Notes;
 use super::outcome::absent;
 use super::solution::{Ballast, ChannelSolution, Drive, StringVoltage};
 
@@ -37,13 +35,13 @@ struct Loop {
 }
 
 /// Gain and hot current of every ballast channel; entries `drive.NAME.loop-gain` and `drive.NAME.hot-current`.
-pub(super) fn enter(lamp: &Lamp, heat: &Found<Ladder>, channels: &mut [ChannelSolution], ledger: &mut Ledger) {
+pub fn enter(lamp: &Lamp, heat: &Found<Ladder>, channels: &mut [ChannelSolution], ledger: &mut Ledger) {
     let pairs = || lamp.driver.channels.iter();
     let loops: Vec<Option<Found<Loop>>> = pairs()
         .zip(channels.iter())
         .map(|(channel, solved)| {
             let Ok(Drive::Ballast(ballast)) = &solved.drive else { return None };
-            let desk = desk(lamp, channel, ledger);
+            let desk = Desk::new(lamp, channel, ledger);
             Some(solved.string.clone().and_then(|string| open(&desk, heat, &string, ballast)))
         })
         .collect();
@@ -54,7 +52,7 @@ pub(super) fn enter(lamp: &Lamp, heat: &Found<Ladder>, channels: &mut [ChannelSo
     let (currents, fadings) = (sum(|one| one.current), sum(|one| one.fading));
     for ((channel, solved), own) in pairs().zip(channels.iter_mut()).zip(loops) {
         let (Ok(Drive::Ballast(ballast)), Some(own)) = (&mut solved.drive, own) else { continue };
-        let mut desk = desk(lamp, channel, ledger);
+        let mut desk = Desk::new(lamp, channel, ledger);
         let found = own.and_then(|own| closed(&mut desk, heat, &own, (currents.clone()?, fadings.clone()?)));
         ballast.loop_gain = found.clone().map(|(gain, _)| gain);
         if let Ok((_, current)) = found {
@@ -64,17 +62,12 @@ pub(super) fn enter(lamp: &Lamp, heat: &Found<Ladder>, channels: &mut [ChannelSo
     }
 }
 
-fn desk<'a>(lamp: &'a Lamp, channel: &'a Channel, ledger: &'a mut Ledger) -> Desk<'a> {
-    Desk { lamp, channel, ledger, components: Vec::new(), notes: Notes::default() }
-}
-
 fn open(desk: &Desk<'_>, heat: &Found<Ladder>, string: &StringVoltage, ballast: &Ballast) -> Found<Loop> {
     let die = desk.die()?;
     let (efficiency, drift, fade) = (die.efficiency.get()?, die.drift.low()?, Fading::of(die)?);
     let dice = f64::from(die.count.get()?) * f64::from(desk.channel.strings.get()?.max(1));
     let junction: Temperature = figure(desk, heat, &format!("{OPEN_JUNCTION}.{}", desk.channel.name))?;
-    let power = desk.ledger.get(&desk.path("power")).and_then(|e| e.value);
-    let power = Watts::si(power.ok_or_else(|| desk.channel.current.missing())?);
+    let power = Watts::si(desk.value("power").ok_or_else(|| desk.channel.current.missing())?);
     let branch = worst_branch(desk, string, ballast)?;
     let light = efficiency * libm::exp(-fade.radiant_rate() * (junction - fade.stated_at()).value());
     let driven = VoltageDriven {
@@ -152,7 +145,7 @@ fn carried(desk: &mut Desk<'_>, ballast: &Ballast, hot: Amperes) -> Watts {
         return ballast.power;
     }
     let how = if shares > 1.0 { "P = (I/strings)²·Rb, of each" } else { "P = I²·Rb" };
-    let path = desk.channel.strings.path.clone();
+    let path = &desk.channel.strings.path;
     desk.enter(
         "ballast-power",
         "power of the ballast resistor at the worst current, once the string is hot",
@@ -182,11 +175,10 @@ fn least_resistor(desk: &Desk<'_>, ballast: &Ballast) -> Found<Ohms> {
 fn worst_branch(desk: &Desk<'_>, string: &StringVoltage, ballast: &Ballast) -> Found<Branch> {
     let resistor = least_resistor(desk, ballast)?;
     let wanted = desk.channel.current.nominal()?;
-    let on = desk.ledger.get(&desk.path("on-resistance")).and_then(|e| e.value).map_or(Ohms::ZERO, Ohms::si);
     Ok(Branch {
         supply: desk.lamp.supply.output.high()?,
         string: string.through(string.at_current.low, wanted),
         resistor,
-        other: on,
+        other: desk.on_resistance(),
     })
 }

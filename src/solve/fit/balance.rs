@@ -28,8 +28,6 @@ const TIP: Formula = Formula { text: "atan(r/h)", source: "statics, on a hard fl
 /// Mass and its middle.
 #[derive(Debug, Clone)]
 pub struct Balance {
-    /// The body's shell.
-    pub body: Kilograms,
     /// Everything counted.
     pub mass: Kilograms,
     /// Centre of mass.
@@ -58,8 +56,6 @@ pub struct Heavy {
 pub struct Stand {
     /// Centre of mass above the foot.
     pub height: Metres,
-    /// From below the centre of mass to the nearest edge of the foot.
-    pub support: Metres,
     /// Angle at which it tips.
     pub angle: Radians,
     /// Angle it must stand.
@@ -68,8 +64,9 @@ pub struct Stand {
     pub support_wanted: Metres,
 }
 
-/// Adds up; none where the layout says nothing of masses at all.
-pub(super) fn solve(
+/// Centre of mass and tipping, once the sheet's mass is known; none where the layout says nothing of masses and the lamp
+/// does not stand.
+pub fn solve(
     lamp: &Lamp,
     layout: &Layout,
     fit: &Fit,
@@ -89,7 +86,7 @@ fn balance(
     (sheet, print): (Option<&Found<SheetSolution>>, Option<&Found<PrintSolution>>),
     ledger: &mut Ledger,
 ) -> Found<Balance> {
-    let print = print.and_then(|print| print.as_ref().ok());
+    let print = print.map(|print| print.as_ref().map_err(Clone::clone)).transpose()?;
     let (body, shell) = body(lamp, fit, print, ledger)?;
     let mut counted = vec![Heavy {
         name: "body".into(),
@@ -113,7 +110,7 @@ fn balance(
     let at = super::enter::point(&centre);
     ledger.computed_text("fit.centre-of-mass", "centre of mass", at, CENTRE, &[("Σ m", "fit.mass")]);
     let stand = stand(lamp, layout, fit, &centre, ledger)?;
-    Ok(Balance { body, mass, centre, stand, counted })
+    Ok(Balance { mass, centre, stand, counted })
 }
 
 fn heavy(part: &Part) -> Found<Heavy> {
@@ -153,6 +150,9 @@ fn stand(lamp: &Lamp, layout: &Layout, fit: &Fit, centre: &[Metres; 3], ledger: 
     }
     let own = own_stand(lamp, fit, centre)?;
     let aside = Metres::si(libm::hypot(centre[0].value(), centre[1].value()));
+    if layout.foot.unknown {
+        return Err(layout.foot.missing());
+    }
     let foot = layout.foot.nominal().map(|foot| foot / 2.0 - aside);
     let support = own.1.map_or_else(|| foot.clone(), |own| Ok(foot.clone().unwrap_or(own)))?;
     let height = own.0 + layout.raised.nominal()?;
@@ -163,7 +163,7 @@ fn stand(lamp: &Lamp, layout: &Layout, fit: &Fit, centre: &[Metres; 3], ledger: 
     ledger.computed("fit.tip", "angle at which it tips", angle, TIP, &[("r", "fit.support"), ("h", "fit.height")]);
     let title = "angle it must stand in every direction";
     ledger.looked_up("fit.tip-wanted", title, wanted.angle, "by who it stands with", wanted.source);
-    Ok(Some(Stand { height, support, angle, wanted, support_wanted: support_wanted(height, wanted.angle) }))
+    Ok(Some(Stand { height, angle, wanted, support_wanted: support_wanted(height, wanted.angle) }))
 }
 
 /// The angle this lamp must stand, by who it stands with and where.
@@ -184,7 +184,11 @@ fn own_stand(lamp: &Lamp, fit: &Fit, centre: &[Metres; 3]) -> Found<(Metres, Opt
     let to_back = z - (*before - outer.around().2);
     let to_front = *before - z;
     let aside = Metres::si(libm::hypot(x.value(), y.value()));
-    let front = lamp.enclosure.front.value.unwrap_or(Front::Up);
+    let written = &lamp.enclosure.front;
+    if written.unknown {
+        return Err(written.missing());
+    }
+    let front = written.value.unwrap_or(Front::Up);
     Ok(match (*outer, front) {
         (Hollow::Block { across, up, .. }, Front::Side) => {
             (y + up, Some((across - x.abs()).min(to_back).min(to_front)))

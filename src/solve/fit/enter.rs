@@ -1,4 +1,5 @@
 //! Places, rooms and gaps as ledger entries.
+//! Turns a finished fit into what the section and its table print; finds nothing new but the nearest wall and part.
 
 use crate::figures::trimmed;
 use crate::lamp::Lamp;
@@ -6,8 +7,10 @@ use crate::lamp::layout::Layout;
 use crate::ledger::{Formula, Ledger};
 use crate::physics::mechanics::hollow::{Hollow, Solid, Wall, gap};
 use crate::quantity::Metres;
-use crate::schema::words::{BodyMaterial, Word, Zone};
+use crate::schema::words::{Word, Zone};
 
+use super::parts::is_metal;
+use super::search::is_coarse;
 use super::{Fit, Part, Source};
 
 const WRITTEN: Formula = Formula { text: "as written", source: "as given" };
@@ -18,6 +21,10 @@ const BEHIND: Formula = Formula {
 const FOUND: Formula = Formula {
     text: "free place on a 4 mm grid, 1 mm from other parts, deep in the body, near its axis, live parts near the cord",
     source: "our search; move it as the work asks and write `at`",
+};
+const FOUND_COARSE: Formula = Formula {
+    text: "free place on a grid of 1/128 of the longest side, 1 mm from other parts, deep in the body, near its axis, live parts near the cord",
+    source: FOUND.source,
 };
 const ROOM: Formula = Formula { text: "least distance to a wall, exact", source: "geometry" };
 const WANTED: Formula = Formula {
@@ -81,6 +88,7 @@ fn one(lamp: &Lamp, layout: &Layout, fit: &Fit, part: &Part, ledger: &mut Ledger
     let (formula, from): (Formula, Vec<(&'static str, &str)>) = match part.source {
         Source::Author => (WRITTEN, vec![("at", given.as_str())]),
         Source::Emitter => (BEHIND, vec![("distance", lamp.emitter.distance.path.as_str())]),
+        Source::Program if is_coarse(&fit.hollow) => (FOUND_COARSE, vec![("space", "fit.inside")]),
         Source::Program => (FOUND, vec![("space", "fit.inside")]),
     };
     // What stands in the supply's place when a battery feeds the lamp is the battery.
@@ -94,10 +102,7 @@ fn one(lamp: &Lamp, layout: &Layout, fit: &Fit, part: &Part, ledger: &mut Ledger
     }
     if let Ok(wanted) = part.wall_wanted {
         let mut from = vec![("gap", layout.wall_gap.path.as_str()), ("printed", lamp.enclosure.printed.path.as_str())];
-        let metal = matches!(
-            lamp.enclosure.material.value,
-            Some(BodyMaterial::Aluminium | BodyMaterial::Steel | BodyMaterial::Brass)
-        );
+        let metal = lamp.enclosure.material.value.is_some_and(is_metal);
         if metal && part.zone == Zone::Mains && !part.closed {
             from.push(("class", "mains.class"));
         }

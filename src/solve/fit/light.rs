@@ -1,11 +1,10 @@
 //! The sheet and the light behind it as bodies that no part may reach into.
 
 use crate::lamp::Lamp;
-use crate::lamp::diffuser::Diffuser;
 use crate::lamp::given::Found;
 use crate::physics::mechanics::hollow::Solid;
 use crate::quantity::Metres;
-use crate::schema::words::OutlineKind;
+use crate::solve::sheet::{Extent, extent};
 
 /// What must stay free of parts, in the lamp's coordinates.
 #[derive(Debug, Clone)]
@@ -29,13 +28,14 @@ impl Kept {
 /// Both bodies; a size that nobody gave is what is missing.
 pub(super) fn kept(lamp: &Lamp) -> Kept {
     let Some(diffuser) = &lamp.diffuser else { return Kept { sheet: None, light: None } };
-    let sheet = outline(diffuser).and_then(|(w, h, round)| {
+    let sheet = extent(diffuser).and_then(|extent| {
         let t = diffuser.thickness.nominal()?;
-        Ok(Solid {
-            centre: [Metres::ZERO, Metres::ZERO, t * -0.5],
-            half: [w / 2.0, h / 2.0, t / 2.0],
-            axis: round.then_some(2),
-        })
+        // An ellipse or a path by the box around it, on the careful side.
+        let (w, h, axis) = match extent {
+            Extent::Round(across) => (across, across, Some(2)),
+            Extent::Box(w, h) => (w, h, None),
+        };
+        Ok(Solid { centre: [Metres::ZERO, Metres::ZERO, t * -0.5], half: [w / 2.0, h / 2.0, t / 2.0], axis })
     });
     let light = sheet.clone().and_then(|sheet| {
         let distance = lamp.emitter.distance.nominal()?;
@@ -45,19 +45,4 @@ pub(super) fn kept(lamp: &Lamp) -> Kept {
         Ok(light)
     });
     Kept { sheet: Some(sheet), light: Some(light) }
-}
-
-/// Width, height and whether it is round; a path by the box around it, an ellipse too, on the careful side.
-fn outline(d: &Diffuser) -> Found<(Metres, Metres, bool)> {
-    Ok(match d.outline.get()? {
-        OutlineKind::Disc | OutlineKind::Ring | OutlineKind::Polygon => {
-            let across = d.diameter.nominal()?;
-            (across, across, true)
-        }
-        OutlineKind::RoundedRectangle | OutlineKind::Ellipse => (d.width.nominal()?, d.height.nominal()?, false),
-        OutlineKind::Path => {
-            let (width, height) = crate::solve::sheet::path_size(d)?;
-            (width, height, false)
-        }
-    })
 }

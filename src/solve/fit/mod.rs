@@ -21,10 +21,8 @@ use crate::quantity::{Kilograms, Metres};
 use crate::schema::words::{Face, Turn, Zone};
 
 use super::line::Line;
-use super::print::PrintSolution;
-use super::sheet::SheetSolution;
 
-pub use balance::{Balance, Heavy, tilt};
+pub use balance::{Balance, Heavy, solve as balance, tilt};
 pub use corridor::{Corridor, keep_out, service_room, wall_room};
 pub use enter::{nearest_wall, point, wall_word};
 pub use light::Kept;
@@ -181,8 +179,8 @@ pub fn solve(lamp: &Lamp, layout: &Layout, line: Option<&Line>, ledger: &mut Led
     let face = kept.inner_face();
     let cord = entry.and_then(|entry| corridor::way_in(lamp, line, (&hollow, &face), entry));
     let room = Room { lamp, layout, hollow: &hollow, kept: &kept, between };
-    place_the_rest(&room, entry.zip(cord), &mut parts);
     let hole = entry.zip(cord);
+    place_the_rest(&room, hole, &mut parts);
     let lacks: Vec<_> = parts.iter().map(|part| lacking(&room, part, hole, &parts)).collect();
     for (part, (lacks, advice)) in parts.iter_mut().zip(lacks) {
         part.lacks = lacks;
@@ -195,18 +193,6 @@ pub fn solve(lamp: &Lamp, layout: &Layout, line: Option<&Line>, ledger: &mut Led
     let fit = Fit { hollow, outer, kept, parts, entry, off_wall, corridor, zones };
     enter::enter(lamp, layout, &fit, ledger);
     Ok(fit)
-}
-
-/// Centre of mass and tipping, once the sheet's mass is known.
-pub fn balance(
-    lamp: &Lamp,
-    layout: &Layout,
-    fit: &Fit,
-    sheet: Option<&Found<SheetSolution>>,
-    print: Option<&Found<PrintSolution>>,
-    ledger: &mut Ledger,
-) -> Option<Found<Balance>> {
-    balance::solve(lamp, layout, fit, sheet, print, ledger)
 }
 
 /// What the program keeps to when it places a part.

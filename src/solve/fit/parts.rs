@@ -72,7 +72,9 @@ fn part(lamp: &Lamp, layout: &Layout, name: &str, place: Option<&Place>) -> Part
         name if fed && LIVE.contains(&name) => Zone::Mains,
         _ => Zone::LowVoltage,
     });
-    let closed = place.and_then(|p| p.closed.value).unwrap_or(name == "supply");
+    // What nobody knows to be closed is open, and what nobody knows not to be of metal shades an antenna.
+    let closed = place.is_none_or(|p| !p.closed.unknown);
+    let closed = place.and_then(|p| p.closed.value).unwrap_or(name == "supply" && closed);
     let size = size(lamp, layout, name, place);
     let turn = place.and_then(|p| p.turn.value);
     let (solid, source) = standing(lamp, name, place, &size);
@@ -87,7 +89,7 @@ fn part(lamp: &Lamp, layout: &Layout, name: &str, place: Option<&Place>) -> Part
         zone,
         closed,
         fixed: place.and_then(|p| p.fixed.value),
-        metal: place.and_then(|p| p.metal.value) == Some(true) || name == "sink",
+        metal: name == "sink" || place.is_some_and(|p| p.metal.value == Some(true) || p.metal.unknown),
         mass: place.map_or_else(|| Err(absent(layout, name, "mass")), |p| p.mass.nominal()),
         wall_wanted: wall_wanted(lamp, layout, zone, closed),
         lacks: Vec::new(),
@@ -185,13 +187,16 @@ pub(super) fn turned(size: &[Metres], round: bool, turn: Turn, centre: [Metres; 
     Some(Solid { centre, half, axis })
 }
 
+pub(super) const fn is_metal(material: BodyMaterial) -> bool {
+    matches!(material, BodyMaterial::Aluminium | BodyMaterial::Steel | BodyMaterial::Brass)
+}
+
 /// Room to a wall: the layout's, more where the wall is printed, or metal beside bare live parts.
 fn wall_wanted(lamp: &Lamp, layout: &Layout, zone: Zone, closed: bool) -> Found<Metres> {
     let body = &lamp.enclosure;
     let printed = if body.printed.get()? { PRINT } else { Metres::ZERO };
     let wanted = layout.wall_gap.nominal()? + printed;
-    let metal = matches!(body.material.get()?, BodyMaterial::Aluminium | BodyMaterial::Steel | BodyMaterial::Brass);
-    if !metal || closed || zone != Zone::Mains {
+    if !is_metal(body.material.get()?) || closed || zone != Zone::Mains {
         return Ok(wanted);
     }
     let bonded = lamp.mains.as_ref().and_then(|mains| mains.class.value) == Some(Class::I);

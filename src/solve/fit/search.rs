@@ -10,6 +10,8 @@ use super::parts::turned;
 
 /// Step of the grid that is searched.
 const STEP: f64 = 4e-3;
+/// Most steps along the longest side: a body of metres is searched on a coarser grid, or the search would take minutes.
+const MOST_STEPS: f64 = 128.0;
 const TURNS: [Turn; 6] = [Turn::Xyz, Turn::Xzy, Turn::Yxz, Turn::Yzx, Turn::Zxy, Turn::Zyx];
 
 /// The best place for a part: deep in the body, near its middle, and near the cord where it is live.
@@ -47,19 +49,30 @@ pub(super) fn place(
     best.map(|(_, solid, turn)| (solid, turn))
 }
 
+/// Step of the grid in this space.
+fn step(hollow: &Hollow) -> f64 {
+    let (across, up, depth) = hollow.around();
+    STEP.max((across * 2.0).max(up * 2.0).max(depth).value() / MOST_STEPS)
+}
+
+/// Whether that is coarser than in a body of ordinary size.
+pub(super) fn is_coarse(hollow: &Hollow) -> bool {
+    step(hollow) > STEP
+}
+
 /// Middles of the part along x, y and z, on a grid that starts where it keeps its gap to the back.
 fn grid(need: &Need<'_>, part: &Solid, front: Metres) -> [Vec<f64>; 3] {
-    let (across, up, depth) = need.hollow.around();
+    let ((across, up, depth), step) = (need.hollow.around(), step(need.hollow));
     let half = part.half.map(Metres::value);
     let gap = if need.fixed == Some(Face::Back) { 0.0 } else { need.wall.value() };
     let aside = |outer: Metres, half: f64| {
-        let most = libm::floor((outer.value() - half) / STEP) as i32;
-        (-most..=most).map(|n| f64::from(n) * STEP).collect::<Vec<_>>()
+        let most = libm::floor((outer.value() - half) / step) as i32;
+        (-most..=most).map(|n| f64::from(n) * step).collect::<Vec<_>>()
     };
     let start = -depth.value() + half[2] + gap;
     let room = front.value() - half[2] - start;
-    let most = if room < 0.0 { -1 } else { libm::floor(room / STEP) as i32 };
-    let zs = (0..=most).map(|n| start + f64::from(n) * STEP).collect();
+    let most = if room < 0.0 { -1 } else { libm::floor(room / step) as i32 };
+    let zs = (0..=most).map(|n| start + f64::from(n) * step).collect();
     [aside(across, half[0]), aside(up, half[1]), zs]
 }
 

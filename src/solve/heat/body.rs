@@ -11,10 +11,11 @@ use crate::physics::thermal::faces::{Face, area};
 use crate::physics::thermal::materials::{self, ThermalMaterial};
 use crate::physics::thermal::shapes::{Facing, Shape, from_inside, take, wall_conductance};
 use crate::physics::thermal::vents::{Openings, SHARP, Vents};
-use crate::quantity::{JoulesPerKelvin, Metres, Quantity, Ratio, SquareMetres};
-use crate::schema::words::{Body, Front, Mount, OutlineKind, SheetMaterial, Word};
+use crate::quantity::{JoulesPerKelvin, Metres, Ratio, SquareMetres};
+use crate::schema::words::{Body, Front, Mount, SheetMaterial, Word};
 
 use super::super::drive::by;
+use super::super::sheet::{Extent, extent};
 
 /// The shell, the front where there is a sheet, and what they hold.
 pub(super) struct Walls {
@@ -35,7 +36,7 @@ pub(super) fn walls(lamp: &Lamp, ledger: &mut Ledger) -> Found<Walls> {
     let enclosure = &lamp.enclosure;
     let wall = enclosure.wall.nominal()?;
     let facing = facing(lamp)?;
-    let (shape, behind) = shape(lamp, facing)?;
+    let shape = shape(lamp, facing)?;
     let (mut outer, mut inner) = (shape.faces(), shape.inner_faces(wall));
     let front = lamp.diffuser.as_ref().map(|d| front(d, facing)).transpose()?;
     if let (Some(front), true) = (&front, flat(lamp)) {
@@ -44,8 +45,9 @@ pub(super) fn walls(lamp: &Lamp, ledger: &mut Ledger) -> Found<Walls> {
     }
     let cover = cover(lamp, facing);
     if let Some(side) = cover {
-        take(&mut outer, side, behind);
-        take(&mut inner, from_inside(side), behind);
+        let lies = lies(&shape, side);
+        take(&mut outer, side, lies);
+        take(&mut inner, from_inside(side), lies);
     }
     let row = material(enclosure.material.get()?.word()).ok_or_else(|| enclosure.material.missing())?;
     let emissivity = enter_shell(lamp, row, &outer, ledger);
@@ -66,8 +68,10 @@ pub(super) fn walls(lamp: &Lamp, ledger: &mut Ledger) -> Found<Walls> {
 
 /// Where the front looks: as written, else by the mount.
 fn facing(lamp: &Lamp) -> Found<Facing> {
-    let front = match lamp.enclosure.front.value {
+    let written = &lamp.enclosure.front;
+    let front = match written.value {
         Some(front) => front,
+        None if written.unknown => return Err(written.missing()),
         None => match lamp.identity.mount.get()? {
             Mount::Table | Mount::Floor => Front::Up,
             Mount::Wall => Front::Side,
@@ -81,26 +85,37 @@ fn facing(lamp: &Lamp) -> Found<Facing> {
     })
 }
 
-/// The shape as it stands, and the area of its back.
-fn shape(lamp: &Lamp, facing: Facing) -> Found<(Shape, SquareMetres)> {
+/// The shape as it stands.
+fn shape(lamp: &Lamp, facing: Facing) -> Found<Shape> {
     let enclosure = &lamp.enclosure;
     let size = enclosure.size.known()?;
-    let round = |d: Metres| d * d * (PI / 4.0);
     Ok(match (enclosure.shape.get()?, size.as_slice(), facing) {
-        (Body::Cylinder, [d, l], Facing::Side) => (Shape::LyingCylinder { diameter: *d, length: *l }, round(*d)),
-        (Body::Cylinder, [d, l], _) => (Shape::StandingCylinder { diameter: *d, height: *l }, round(*d)),
-        (Body::Box, [w, h, d], Facing::Side) => (Shape::Box { width: *w, depth: *d, height: *h }, *w * *h),
-        (Body::Box, [w, h, d], _) => (Shape::Box { width: *w, depth: *h, height: *d }, *w * *h),
+        (Body::Cylinder, [d, l], Facing::Side) => Shape::LyingCylinder { diameter: *d, length: *l },
+        (Body::Cylinder, [d, l], _) => Shape::StandingCylinder { diameter: *d, height: *l },
+        (Body::Box, [w, h, d], Facing::Side) => Shape::Box { width: *w, depth: *d, height: *h },
+        (Body::Box, [w, h, d], _) => Shape::Box { width: *w, depth: *h, height: *d },
         (Body::Sphere, [d, ..], _) => match enclosure.opening.nominal() {
-            Ok(opening) => (Shape::PartSphere { diameter: *d, opening: opening.min(*d) }, SquareMetres::ZERO),
-            Err(_) => (Shape::Sphere { diameter: *d }, SquareMetres::ZERO),
+            Ok(opening) => Shape::PartSphere { diameter: *d, opening: opening.min(*d) },
+            Err(_) => Shape::Sphere { diameter: *d },
         },
-        (Body::Dome, [d, ..], _) => (Shape::PartSphere { diameter: *d, opening: *d }, SquareMetres::ZERO),
-        (Body::Cone, [top, bottom, height], _) => {
-            (Shape::Cone { top: *top, bottom: *bottom, height: *height }, round(*top))
-        }
+        (Body::Dome, [d, ..], _) => Shape::PartSphere { diameter: *d, opening: *d },
+        (Body::Cone, [top, bottom, height], _) => Shape::Cone { top: *top, bottom: *bottom, height: *height },
         _ => return Err(enclosure.size.missing()),
     })
+}
+
+/// Area that lies against what this side is fixed to or stands on: its back on a wall or a ceiling, its foot on a table.
+/// A cone has one flat face, its back. What is round touches in a line or a point.
+fn lies(shape: &Shape, side: Facing) -> SquareMetres {
+    let round = |d: Metres| d * d * (PI / 4.0);
+    match (*shape, side) {
+        (Shape::Box { width, height, .. }, Facing::Side) => width * height,
+        (Shape::Box { width, depth, .. }, _) => width * depth,
+        (Shape::LyingCylinder { diameter, .. }, Facing::Side) => round(diameter),
+        (Shape::StandingCylinder { diameter, .. }, Facing::Up | Facing::Down) => round(diameter),
+        (Shape::Cone { top, .. }, _) => round(top),
+        _ => SquareMetres::ZERO,
+    }
 }
 
 /// Whether the front lies in a face of the shape, which it takes away; the others are open there already.
@@ -120,17 +135,9 @@ fn cover(lamp: &Lamp, front: Facing) -> Option<Facing> {
 
 /// The sheet in front.
 fn front(diffuser: &Diffuser, facing: Facing) -> Found<Zone> {
-    let faces = match diffuser.outline.get()? {
-        OutlineKind::Disc | OutlineKind::Ring | OutlineKind::Polygon => {
-            Shape::Disc { diameter: diffuser.diameter.nominal()?, facing }
-        }
-        OutlineKind::RoundedRectangle | OutlineKind::Ellipse => {
-            Shape::Plane { width: diffuser.width.nominal()?, height: diffuser.height.nominal()?, facing }
-        }
-        OutlineKind::Path => {
-            let (width, height) = crate::solve::sheet::path_size(diffuser)?;
-            Shape::Plane { width, height, facing }
-        }
+    let faces = match extent(diffuser)? {
+        Extent::Round(diameter) => Shape::Disc { diameter, facing },
+        Extent::Box(width, height) => Shape::Plane { width, height, facing },
     };
     let t = diffuser.thickness.nominal()?;
     let row = sheet(diffuser.material.get()?).ok_or_else(|| diffuser.material.missing())?;
@@ -158,7 +165,7 @@ fn sheet(material: SheetMaterial) -> Option<&'static ThermalMaterial> {
 }
 
 /// The row of a body's material; folded aluminium is sheet.
-fn material(word: &str) -> Option<&'static ThermalMaterial> {
+pub(super) fn material(word: &str) -> Option<&'static ThermalMaterial> {
     materials::find(if word == "aluminium" { "aluminium-sheet" } else { word })
 }
 
@@ -181,16 +188,21 @@ fn enter_shell(lamp: &Lamp, row: &'static ThermalMaterial, outer: &[Face], ledge
     }
 }
 
-/// Openings at the lowest and at the highest level that is written.
+/// Openings at the lowest and at the highest level that is written; groups at one level count together, as narrow as the
+/// narrowest.
 fn vents(lamp: &Lamp, wall: Metres) -> Option<Vents> {
-    let mut groups: Vec<(Metres, Openings)> = Vec::new();
+    let mut levels: Vec<(Metres, Openings)> = Vec::new();
     for vent in &lamp.enclosure.vents {
         let (Ok(level), Ok(width)) = (vent.level.nominal(), vent.width.nominal()) else { continue };
         let one = vent.length.nominal().map_or(width * width * (PI / 4.0), |length| length * width);
-        groups.push((level, Openings { area: one * f64::from(vent.count.get().unwrap_or(1)), width }));
+        let area = one * f64::from(vent.count.get().unwrap_or(1));
+        match levels.iter_mut().find(|(at, _)| *at == level) {
+            Some((_, all)) => *all = Openings { area: all.area + area, width: all.width.min(width) },
+            None => levels.push((level, Openings { area, width })),
+        }
     }
-    groups.sort_by(|a, b| a.0.value().total_cmp(&b.0.value()));
-    let (low, high) = (groups.first()?, groups.last()?);
+    levels.sort_by(|a, b| a.0.value().total_cmp(&b.0.value()));
+    let (low, high) = (levels.first()?, levels.last()?);
     let rise = high.0 - low.0;
     (rise > Metres::ZERO).then_some(Vents { rise, low: low.1, high: high.1, wall, discharge: SHARP })
 }
@@ -198,7 +210,10 @@ fn vents(lamp: &Lamp, wall: Metres) -> Option<Vents> {
 /// Volume and height of the space inside.
 fn space(inside: &Shape) -> (f64, Metres) {
     match *inside {
-        Shape::Sphere { diameter: d } => (PI / 6.0 * cube(d), d),
+        Shape::Sphere { diameter } => {
+            let d = diameter.value();
+            (PI / 6.0 * d * d * d, diameter)
+        }
         Shape::PartSphere { diameter: d, opening } => {
             let (r, a) = (0.5 * d.value(), 0.5 * opening.value());
             let h = r + (r * r - a * a).max(0.0).sqrt();
@@ -213,8 +228,4 @@ fn space(inside: &Shape) -> (f64, Metres) {
         }
         Shape::Disc { .. } | Shape::Plane { .. } => (0.0, Metres::ZERO),
     }
-}
-
-fn cube(d: Metres) -> f64 {
-    Quantity::value(d) * Quantity::value(d) * Quantity::value(d)
 }

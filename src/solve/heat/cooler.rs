@@ -7,16 +7,19 @@ use crate::lamp::given::{Found, Missing};
 use crate::ledger::Ledger;
 use crate::physics::thermal::assembly::{Assembly, Block, Cooler, PLAIN};
 use crate::physics::thermal::ladder::layer_resistance;
-use crate::physics::thermal::materials;
 use crate::physics::thermal::sink::{PlateFins, Standing};
 use crate::quantity::{JoulesPerKelvin, KelvinPerWatt, Metres, SquareMetres, WattsPerKelvin, WattsPerMetreKelvin};
 use crate::schema::words::{FinsStand, Side, Word};
 
 use super::super::drive::{absent, by};
-use super::body::Walls;
+use super::body::{Walls, material};
 
 /// Heat per volume and kelvin of bought electronics, J/(m³·K) (our estimate: plastics, ferrite and potting mixed).
 const ELECTRONICS: f64 = 1.3e6;
+/// Heat per volume and kelvin of aluminium, 2700 kg/m³ · 900 J/(kg·K).
+const ALUMINIUM: f64 = 2700.0 * 900.0;
+/// The same of room air, 1.2 kg/m³ · 1005 J/(kg·K).
+const AIR: f64 = 1.2 * 1005.0;
 /// Share of a sink's block that is metal, where its fins are not described (our estimate).
 const FILLED: f64 = 0.4;
 /// Emissivity of a plastic case.
@@ -57,7 +60,7 @@ pub(super) fn assemble(lamp: &Lamp, walls: &Walls, ledger: &mut Ledger) -> Found
         supply,
         zones: walls.zones.clone(),
         vents: walls.vents,
-        air_capacity: JoulesPerKelvin::si(walls.volume * 1.2 * 1005.0),
+        air_capacity: JoulesPerKelvin::si(walls.volume * AIR),
         factors: PLAIN,
     };
     Ok(Parts { assembly, seat, sheet, capacities })
@@ -67,22 +70,21 @@ type Cooling = (Cooler, Seat, Found<JoulesPerKelvin>, Option<(Metres, WattsPerMe
 
 fn cooler(lamp: &Lamp, ledger: &mut Ledger) -> Found<Cooling> {
     let enclosure = &lamp.enclosure;
-    let row = materials::find(enclosure.material.get()?.word());
-    let metal = row.is_some_and(|row| row.service.is_none());
-    match &lamp.sink {
-        None if metal => {
-            let source = lamp.emitter.board.low()?;
-            let k = row.map_or(WattsPerMetreKelvin::si(50.0), |row| row.conductivity);
+    // What has no service temperature of its own is metal: it takes a sink's place.
+    let metal = material(enclosure.material.get()?.word()).filter(|row| row.service.is_none());
+    match (&lamp.sink, metal) {
+        (None, Some(row)) => {
+            let (source, k) = (lamp.emitter.board.low()?, row.conductivity);
             let seat = Seat { layer: KelvinPerWatt::ZERO, source };
             Ok((Cooler::Wall(0), seat, Ok(JoulesPerKelvin::ZERO), Some((enclosure.wall.nominal()?, k))))
         }
-        None => Err(absent("sink.thermal", lamp.emitter.span)),
-        Some(sink) => {
+        (None, None) => Err(absent("sink.thermal", lamp.emitter.span)),
+        (Some(sink), _) => {
             let seat = interface(lamp, sink, ledger)?;
             let outside = sink.place.get()? == Side::Outside;
             let (cooler, capacity) = match fins(sink, seat.source)? {
                 Some((fins, standing)) => {
-                    let metal = JoulesPerKelvin::si(fins.volume() * 2700.0 * 900.0);
+                    let metal = JoulesPerKelvin::si(fins.volume() * ALUMINIUM);
                     (Cooler::Fins { sink: fins, standing, outside }, Ok(metal))
                 }
                 None => {
@@ -98,13 +100,13 @@ fn cooler(lamp: &Lamp, ledger: &mut Ledger) -> Found<Cooling> {
 /// A sink of which only the outside is known.
 fn stated_capacity(sink: &Sink) -> Found<JoulesPerKelvin> {
     match sink.size.known()?.as_slice() {
-        [a, b, c] => Ok(JoulesPerKelvin::si(a.value() * b.value() * c.value() * FILLED * 2700.0 * 900.0)),
+        [a, b, c] => Ok(JoulesPerKelvin::si(a.value() * b.value() * c.value() * FILLED * ALUMINIUM)),
         _ => Err(sink.size.missing()),
     }
 }
 
 /// The sink as its fins make it.
-pub(super) fn fins(sink: &Sink, attached: SquareMetres) -> Found<Option<(PlateFins, Standing)>> {
+fn fins(sink: &Sink, attached: SquareMetres) -> Found<Option<(PlateFins, Standing)>> {
     let Some(given) = &sink.fins else { return Ok(None) };
     let [width, length, height] = sink.size.known()?.as_slice() else { return Err(sink.size.missing()) };
     let fins = PlateFins {

@@ -142,7 +142,7 @@ fn enter_judged(judged: &Judged, parts: &Parts, ledger: &mut Ledger) {
     if let Some(mount) = judged.mount {
         enter("mount", "what the lamp is fixed to or stands on", mount, exposed);
     }
-    if let Some(supply) = judged.supply {
+    if let Some(Ok(supply)) = judged.supply {
         enter("supply", "case of the supply", supply, inner);
     }
     let mut hottest: Option<(String, Temperature)> = None;
@@ -232,12 +232,15 @@ fn below(value: f64, bounds: &[(f64, &str)]) -> Option<String> {
 
 /// How much of a kelvin comes back as heat, because light fades: `heat.gain`.
 pub(super) fn gain(loads: &[Load], state: &State, ledger: &mut Ledger) -> f64 {
-    let hottest = state.junctions.iter().filter_map(|(_, t)| t.as_ref().ok()).copied().reduce(Temperature::max);
+    let known = state.junctions.iter().filter_map(|(name, t)| Some((name, *t.as_ref().ok()?)));
+    let (name, hottest) = known.reduce(|a, b| if b.1 > a.1 { b } else { a }).unzip();
     let rise = hottest.map_or(0.0, |hot| (hot - state.room).value());
     let resistance = if state.dice > Watts::ZERO { rise / state.dice.value() } else { 0.0 };
     let gain = resistance * loads.iter().map(|load| load.feedback(hottest.unwrap_or(state.room))).sum::<f64>();
     let formula = by("g = (T_j − T_room)/Q·Σ r·Φe", "linear theory of feedback; stable below 1");
-    let inputs = [("T_j", "heat.judged.hottest"), ("Q", "heat.dice"), ("T_room", "lamp.room"), ("Φe", "heat.radiant")];
+    let junction = name.map(|name| format!("heat.junction.{name}"));
+    let rest = [("Q", "heat.dice"), ("T_room", "lamp.room"), ("Φe", "heat.radiant")];
+    let inputs: Vec<(&'static str, &str)> = junction.iter().map(|path| ("T_j", path.as_str())).chain(rest).collect();
     ledger.computed_share("heat.gain", "share of a kelvin that comes back as heat", gain, formula, &inputs)
 }
 

@@ -23,7 +23,7 @@ use crate::ledger::Ledger;
 use crate::physics::thermal::assembly::Cooler;
 use crate::physics::thermal::judged::{Where, judged};
 use crate::physics::thermal::sink::{Convection, PlateFins, Standing};
-use crate::quantity::{Kelvin, KelvinPerWatt, Metres, Temperature, Watts, WattsPerKelvin};
+use crate::quantity::{Kelvin, Metres, Temperature, Watts, WattsPerKelvin};
 use crate::spread::Spread;
 
 use super::drive::{ChannelSolution, by};
@@ -52,8 +52,6 @@ pub struct Ladder {
     pub sink: Temperature,
     /// The emitter's board.
     pub board: Temperature,
-    /// From the emitter's board to the air the sink stands in.
-    pub own_resistance: KelvinPerWatt,
     /// Junction of each channel's die, by channel; missing where its thermal resistance is.
     pub junctions: Vec<(String, Found<Temperature>)>,
     /// Every state in the warmest room, this one last.
@@ -85,14 +83,13 @@ pub struct Judged {
     pub mount: Option<Temperature>,
     /// Outer face of the wall.
     pub wall: Temperature,
-    /// Its inner face.
-    pub wall_inside: Temperature,
     /// Outer face of the front sheet.
     pub front: Option<Temperature>,
     /// Air inside.
     pub inside: Temperature,
-    /// The supply's case; the air inside where its size is not known; none where it stands outside.
-    pub supply: Option<Temperature>,
+    /// The supply's case; missing where its size is, which would tell how warm its own heat makes it; none where it stands
+    /// outside.
+    pub supply: Option<Found<Temperature>>,
     /// The sink.
     pub sink: Temperature,
     /// Junctions by channel.
@@ -130,7 +127,7 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mu
         together(lamp, &parts, &fixed, &mut loads, None, ledger)?;
     enter::electrics(apart, turns, ledger);
     let Some(full) = answers.pop() else { return Err(lamp.driver.topology.missing()) };
-    let judged = judge(&parts, &full.state, walls.covered);
+    let judged = judge(lamp, &parts, &fixed, &full.state, walls.covered);
     enter::all(lamp, channels, feed, &full.state, &judged, &parts, ledger);
     let strayed = states::strayed(answers.iter().chain([&full]).chain(&coldest));
     let states: Vec<State> = answers.iter().map(|a| a.state.clone()).chain([full.state.clone()]).collect();
@@ -150,7 +147,6 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mu
         inside: state.inside,
         sink: state.sink,
         board: state.board,
-        own_resistance: state.own_resistance,
         junctions: state.junctions,
         strayed,
         gain,
@@ -267,20 +263,19 @@ fn unsolved(lamp: &Lamp, none: &Unsettled, ledger: &mut Ledger) -> Missing {
     Missing { path: "heat.balance".into(), span: lamp.enclosure.span, unknown: false }
 }
 
-fn judge(parts: &Parts, state: &State, covered: bool) -> Judged {
+fn judge(lamp: &Lamp, parts: &Parts, fixed: &Fixed, state: &State, covered: bool) -> Judged {
     let sink_place = if states::outside(&parts.assembly.cooler) { Where::Exposed } else { Where::Inside };
     let at = |t: Temperature, place| judged(t, state.room, place);
     let junctions = state.junctions.iter();
-    let supply = state.supply.or(Some(state.inside)).filter(|_| parts.assembly.supply.is_some());
+    let inside = fixed.supply.is_some();
     // Under an emitter that sits on the wall the surface is as warm as its board.
     let under = if matches!(parts.assembly.cooler, Cooler::Wall(_)) { state.board } else { state.wall };
     Judged {
         mount: covered.then(|| at(under, Where::Exposed)),
         wall: at(state.wall, Where::Exposed),
-        wall_inside: at(state.wall_inside, Where::Exposed),
         front: state.front.map(|t| at(t, Where::Exposed)),
         inside: at(state.inside, Where::Inside),
-        supply: supply.map(|t| at(t, Where::Inside)),
+        supply: inside.then(|| state.supply.map(|t| at(t, Where::Inside)).ok_or_else(|| lamp.supply.size.missing())),
         sink: at(state.sink, sink_place),
         junctions: junctions.map(|(n, t)| (n.clone(), t.clone().map(|t| at(t, sink_place)))).collect(),
     }

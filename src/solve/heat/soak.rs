@@ -1,5 +1,6 @@
 //! The warm-up of the lamp from a cold start: its curve over the hours, its slowest part, how long a soak must last.
 
+use crate::diag::Span;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::thermal::warmup::{energy_time, slowest_time, soak_time, warm_up};
@@ -13,10 +14,6 @@ use super::states::Answer;
 /// The predicted soak, all channels on, in the warmest room.
 #[derive(Debug, Clone)]
 pub struct Soak {
-    /// Heat stored by heat that flows.
-    pub energy: Seconds,
-    /// The slowest time constant.
-    pub slowest: Seconds,
     /// How long the soak must last.
     pub needed: Seconds,
     /// Moments of the curve.
@@ -33,13 +30,7 @@ const GRID: [f64; 9] = [0.0, 1.0 / 24.0, 1.0 / 12.0, 1.0 / 6.0, 0.25, 1.0 / 3.0,
 const BETWEEN: usize = 6;
 
 /// Follows the warm-up; entries `heat.soak.*`.
-pub(super) fn solve(
-    parts: &Parts,
-    answer: &Answer,
-    loads: &[Load],
-    span: crate::diag::Span,
-    ledger: &mut Ledger,
-) -> Found<Soak> {
+pub(super) fn solve(parts: &Parts, answer: &Answer, loads: &[Load], span: Span, ledger: &mut Ledger) -> Found<Soak> {
     parts.capacities.clone()?;
     let net = &answer.built.network;
     let slowest = slowest_time(net, &answer.steady).ok_or_else(|| absent("heat.soak.slowest", span))?;
@@ -53,9 +44,9 @@ pub(super) fn solve(
     let (points, nodes) = followed(answer);
     let pick = |row: &Vec<Temperature>| nodes.iter().filter_map(|n| row.get(*n).copied()).collect();
     let rows: Vec<Vec<Temperature>> = curve.temperatures.iter().map(pick).collect();
-    enter_grid(&points, &rows, ledger);
+    enter_grid(needed, &points, &rows, ledger);
     sink_most(answer, loads, ledger);
-    Ok(Soak { energy, slowest, needed, times, points, rows })
+    Ok(Soak { needed, times, points, rows })
 }
 
 /// Enters how warm the sink may be read before a die is too hot: its limit less what lies between the two, all on.
@@ -120,24 +111,18 @@ fn followed(answer: &Answer) -> (Vec<&'static str>, Vec<usize>) {
 }
 
 /// The grid's figures: `heat.soak.3.sink`, with `heat.soak.3.time`.
-fn enter_grid(points: &[&'static str], rows: &[Vec<Temperature>], ledger: &mut Ledger) {
-    let needed = [("t", "heat.soak.needed"), ("τ", "heat.soak.slowest")];
+fn enter_grid(needed: Seconds, points: &[&'static str], rows: &[Vec<Temperature>], ledger: &mut Ledger) {
+    let inputs = [("t", "heat.soak.needed"), ("τ", "heat.soak.slowest")];
     for (n, share) in GRID.iter().enumerate() {
         let Some(row) = rows.get(n * BETWEEN) else { continue };
-        let total = ledger.get("heat.soak.needed").and_then(|e| e.value).unwrap_or(0.0);
         let share_of = by("share of the soak, to the minute", "our grid");
         let title = format!("moment {n} of the soak");
-        ledger.computed(
-            format!("heat.soak.{n}.time"),
-            &title,
-            moment(Seconds::si(total), *share),
-            share_of,
-            &needed[..1],
-        );
+        let path = format!("heat.soak.{n}.time");
+        ledger.computed(path, &title, moment(needed, *share), share_of, &inputs[..1]);
         for (point, t) in points.iter().zip(row) {
             let integrated = by("C·dT/dt = Q − Σq, from a cold start", "Rosenbrock method of order 3");
             let title = format!("{point} at moment {n} of the soak");
-            ledger.computed(format!("heat.soak.{n}.{point}"), &title, *t, integrated, &needed);
+            ledger.computed(format!("heat.soak.{n}.{point}"), &title, *t, integrated, &inputs);
         }
     }
 }

@@ -40,8 +40,6 @@ pub struct State {
     pub trapped: Watts,
     /// Outer face of the shell.
     pub wall: Temperature,
-    /// Inner face of the shell.
-    pub wall_inside: Temperature,
     /// Outer face of the front sheet.
     pub front: Option<Temperature>,
     /// Air inside.
@@ -52,8 +50,6 @@ pub struct State {
     pub sink: Temperature,
     /// The emitter's board.
     pub board: Temperature,
-    /// From board to the air the sink stands in.
-    pub own_resistance: KelvinPerWatt,
     /// Junction of each channel that is on.
     pub junctions: Vec<(String, Found<Temperature>)>,
     /// Radiant power of each channel that is on, by that at the temperature it is stated at.
@@ -178,11 +174,8 @@ pub(super) fn state(
 ) -> State {
     let outside = outside(&parts.assembly.cooler);
     let (inside, room) = (node(found, built.air), ask.room);
-    let zone = |n: usize| built.zones.get(n).map(|(i, o)| (node(found, *i), node(found, *o)));
-    let (wall_inside, wall) = zone(0).unwrap_or((room, room));
-    let around = if outside { room } else { inside };
+    let face = |n: usize| built.zones.get(n).map(|(_, outer)| node(found, *outer));
     let trapped: Watts = sources.zones.iter().copied().sum();
-    let own = if sources.dice > Watts::ZERO { (board - around) / sources.dice } else { KelvinPerWatt::ZERO };
     let rest = sources.supply + sources.air + trapped;
     let pairs = || ask.loads.iter().zip(points);
     let junction = |load: &Load, point: &Point| load.to_board.clone().map(|_| board + rise(load, point));
@@ -202,14 +195,12 @@ pub(super) fn state(
         dice: sources.dice,
         inside_heat: if outside { rest } else { rest + sources.dice },
         trapped,
-        wall,
-        wall_inside,
-        front: zone(1).map(|(_, outer)| outer),
+        wall: face(0).unwrap_or(room),
+        front: face(1),
         inside,
         supply: built.supply.map(|n| node(found, n)),
         sink: node(found, built.seat()),
         board,
-        own_resistance: own,
         junctions: pairs().map(|(l, p)| (l.name.clone(), junction(l, p))).collect(),
         light: pairs().map(|(l, p)| (l.name.clone(), l.light(board + rise(l, p)))).collect(),
         radiant: points.iter().map(|p| p.radiant).sum(),

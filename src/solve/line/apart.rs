@@ -31,8 +31,6 @@ pub struct Apart {
     pub basic: Pair,
     /// To extra-low voltage, and to anything touchable of class II.
     pub reinforced: Pair,
-    /// Added to the larger of the two when laying out.
-    pub allowance: Metres,
     /// Straight distance to lay out between mains and extra-low voltage.
     pub layout: Metres,
 }
@@ -42,13 +40,8 @@ pub(super) fn solve(mains: &Mains, ledger: &mut Ledger) -> Found<Option<Apart>> 
     let working = mains.voltage.high()?;
     let both = pair(working, Insulation::Basic, ledger).zip(pair(working, Insulation::Reinforced, ledger));
     let Some((basic, (reinforced, layout))) = both.map(|(b, r)| (b.0, r)) else { return Ok(None) };
-    let allowance = ledger.looked_up(
-        "line.allowance",
-        "allowance for assembly on top of the distance",
-        ASSEMBLY_ALLOWANCE,
-        "fixed",
-        "our margin",
-    );
+    let title = "allowance for assembly on top of the distance";
+    ledger.looked_up("line.allowance", title, ASSEMBLY_ALLOWANCE, "fixed", "our margin");
     let inputs = [("creepage", "line.creepage"), ("clearance", "line.clearance"), ("1 mm", "line.allowance")];
     let layout = ledger.computed(
         "line.layout",
@@ -57,7 +50,7 @@ pub(super) fn solve(mains: &Mains, ledger: &mut Ledger) -> Found<Option<Apart>> 
         LAYOUT,
         &inputs,
     );
-    Ok(Some(Apart { basic, reinforced, allowance, layout }))
+    Ok(Some(Apart { basic, reinforced, layout }))
 }
 
 /// The pair of one kind of insulation, and its distance to lay out.

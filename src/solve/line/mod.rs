@@ -18,7 +18,6 @@ pub use apart::{Apart, Pair};
 pub use cord::{CordFigures, Outer};
 pub use fuse::FuseNeeds;
 pub(super) use proof::expected as earth_expected;
-pub use proof::{Earth, Proof};
 
 use super::feed::Feed;
 
@@ -39,8 +38,6 @@ pub struct Line {
     pub apart: Found<Option<Apart>>,
     /// What the fuse must be.
     pub fuse: FuseNeeds,
-    /// What the dead tests must show.
-    pub proof: Found<Proof>,
     /// Rated current of the inlet, where there is one.
     pub inlet_rating: Option<Found<Amperes>>,
 }
@@ -52,7 +49,7 @@ pub fn solve(lamp: &Lamp, mains: &Mains, feed: &Feed, ledger: &mut Ledger) -> Li
     running::plug_fuse(mains, ledger);
     let apart = apart::solve(mains, ledger);
     let fuse = fuse::solve(lamp, mains, &running.current, ledger);
-    let proof = proof::solve(mains, ledger);
+    proof::enter(mains, ledger);
     Line {
         inner_area: cord::inner_area(ledger),
         inlet_rating: running::inlet(lamp, mains, ledger),
@@ -62,6 +59,5 @@ pub fn solve(lamp: &Lamp, mains: &Mains, feed: &Feed, ledger: &mut Ledger) -> Li
         cord,
         apart,
         fuse,
-        proof,
     }
 }

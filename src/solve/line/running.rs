@@ -23,6 +23,7 @@ const PLUG_FUSE: Formula = Formula {
     text: "rating as written, the cartridge of its plug",
     source: "BS 1363-1: its fuse is by BS 1362; from memory",
 };
+
 /// The running state at full.
 pub(super) struct Running {
     pub(super) power: Found<Watts>,

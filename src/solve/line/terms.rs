@@ -1,4 +1,5 @@
-//! Words of the language to terms of the physics tables: region, class, insulation, fuse, inlet, plug, cord, colour.
+//! Words of the language to terms of the physics tables: region, class, fuse, inlet, plug, cord, colour.
+//! A lookup and no more; the only facts of its own are two plugs that the tables do not list.
 
 use crate::physics::conductors as wires;
 use crate::physics::conductors::colour::Marking;

@@ -27,9 +27,15 @@ impl Engraving {
         let runs = self.marks.iter().flat_map(|(_, runs)| runs);
         runs.flat_map(|run| run.iter().zip(run.iter().skip(1))).map(|(a, b)| a.distance(*b)).sum()
     }
+
     /// How often the point goes down.
     pub fn strokes(&self) -> usize {
         self.marks.iter().map(|(_, runs)| runs.len()).sum()
+    }
+
+    /// Way of the point straight down to its strokes, from this height above the sheet.
+    pub(super) fn dips(&self, clear: Metres) -> Metres {
+        (clear + self.depth) * self.strokes() as f64
     }
 }
 
@@ -47,8 +53,13 @@ pub(super) fn solve(
     }
     let engraving = Engraving { depth: router.engrave.nominal()?, marks };
     ledger.computed("cut.router.strokes", "way of the point along all strokes", engraving.along(), STROKES, &[]);
-    let down = (clear + engraving.depth) * engraving.strokes() as f64;
     let inputs = [("clear", router.clear.path.as_str()), ("engrave", router.engrave.path.as_str())];
-    ledger.computed("cut.router.dips", "way of the point straight down to its strokes", down, DIPS, &inputs);
+    ledger.computed(
+        "cut.router.dips",
+        "way of the point straight down to its strokes",
+        engraving.dips(clear),
+        DIPS,
+        &inputs,
+    );
     Ok(Some(engraving))
 }

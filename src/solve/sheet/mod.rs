@@ -15,7 +15,8 @@ pub use engraving::Engraving;
 pub use hazard::{Hazard, hazard};
 pub use marks::Engraved;
 pub use net::is_brittle;
-pub use shape::{outline_within, path_size};
+pub use shape::outline_within;
+pub(in crate::solve) use shape::{Extent, extent};
 pub use stock::Nest;
 pub use tool::{Routed, ToolFault};
 
@@ -152,8 +153,6 @@ pub struct Seat {
     pub largest: Metres,
     /// Clearance that must remain.
     pub wanted: Metres,
-    /// Recess that leaves the clearance in the worst case of all tolerances, across the width or round.
-    pub recess: Metres,
     /// What moisture makes of it; none where the body is not of wood.
     pub wood: Option<Wood>,
     /// What the lip covers with the sheet pushed to the other side; none without a lip.

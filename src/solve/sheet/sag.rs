@@ -15,7 +15,8 @@ const LASTING: Formula = Formula { text: "E/3 for plastic that lies for years", 
 const DISC: Formula = Formula { text: "w = (5 + ν) q a⁴/(64 (1 + ν) D), q = ρ g t", source: PLATES };
 const RING: Formula = Formula { text: "thin ring under q = ρ g t, both edges free to turn", source: PLATES };
 const RECTANGLE: Formula = Formula { text: "w = c(a/b) q b⁴/D, q = ρ g t", source: PLATES };
-const LIMIT: Formula = Formula { text: "min(1 mm, span/300, t/2)", source: "our margin" };
+const LIMIT: Formula =
+    Formula { text: "min(1 mm, span/300, t/2), span the diameter or the smaller side", source: "our margin" };
 
 /// The least sag that is printed as a figure.
 const SHOWN: Metres = Metres::si(1e-5);
@@ -25,19 +26,27 @@ const SHOWN: Metres = Metres::si(1e-5);
 pub(super) fn solve(d: &Diffuser, (width, height): (Metres, Metres), ledger: &mut Ledger) -> Found<Sag> {
     let kind = d.outline.get()?;
     let sheet = sheet(d, ledger)?;
-    let span = if matches!(kind, OutlineKind::RoundedRectangle | OutlineKind::Ellipse | OutlineKind::Path) {
-        width.min(height)
-    } else {
-        d.diameter.nominal()?
-    };
-    let (middle, formula) = match kind {
-        OutlineKind::Disc | OutlineKind::Polygon => (disc_sag(&sheet, span), DISC),
-        OutlineKind::Ring => (ring_sag(&sheet, span, d.inner.nominal()?), RING),
+    let (span, middle, formula) = match kind {
+        OutlineKind::Disc | OutlineKind::Polygon => {
+            let across = d.diameter.nominal()?;
+            (across, disc_sag(&sheet, across), DISC)
+        }
+        OutlineKind::Ring => {
+            let across = d.diameter.nominal()?;
+            (across, ring_sag(&sheet, across, d.inner.nominal()?), RING)
+        }
         OutlineKind::RoundedRectangle | OutlineKind::Ellipse | OutlineKind::Path => {
-            (rectangle_sag(&sheet, width, height), RECTANGLE)
+            (width.min(height), rectangle_sag(&sheet, width, height), RECTANGLE)
         }
     };
-    let inputs = [("E", "cut.modulus"), ("ρ", "cut.density"), ("t", d.thickness.path.as_str()), ("span", "cut.height")];
+    let mut inputs = vec![("E", "cut.modulus"), ("ρ", "cut.density"), ("t", d.thickness.path.as_str())];
+    inputs.extend(match kind {
+        OutlineKind::Disc | OutlineKind::Polygon => &[("2 a", "cut.diameter")][..],
+        OutlineKind::Ring => &[("outside", "cut.diameter"), ("inside", "diffuser.inner")][..],
+        OutlineKind::RoundedRectangle | OutlineKind::Ellipse | OutlineKind::Path => {
+            &[("width", "cut.width"), ("height", "cut.height")][..]
+        }
+    });
     let title = "sag of the sheet lying flat, after years";
     if middle < SHOWN {
         // Less than any rule shows; nanometres would claim what no sheet keeps.

@@ -218,13 +218,18 @@ fn summary(
     (sheet, wood): (Metres, Option<Wood>),
     ledger: &mut Ledger,
 ) -> Found<Seat> {
-    let recess = width.recess.0;
     let least = height.map_or(width.least, |h| h.least.min(width.least));
     let largest = height.map_or(width.largest, |h| h.largest.max(width.largest));
-    let hot = [("width", "cut.seat.width-hot"), ("height", "cut.seat.height-hot")];
+    let tight = [
+        ("width", "cut.seat.width-hot"),
+        ("width", "cut.seat.width-cold"),
+        ("height", "cut.seat.height-hot"),
+        ("height", "cut.seat.height-cold"),
+    ];
     let wide = [("width", "cut.seat.width-largest"), ("height", "cut.seat.height-largest")];
     let ways = if height.is_some() { 2 } else { 1 };
-    let least = ledger.computed("cut.seat.least", "least clearance of the sheet", least, OVER_ALL, &hot[..ways]);
+    let title = "least clearance of the sheet";
+    let least = ledger.computed("cut.seat.least", title, least, OVER_ALL, &tight[..2 * ways]);
     let title = "largest clearance of the sheet";
     let largest = ledger.computed("cut.seat.largest", title, largest, OVER_ALL, &wide[..ways]);
     let overlap_wanted = overlap_wanted(sheet);
@@ -238,5 +243,5 @@ fn summary(
         }
         Err(_) => None,
     };
-    Ok(Seat { width, height, least, largest, wanted: seat.gap.nominal()?, recess, wood, overlap, overlap_wanted })
+    Ok(Seat { width, height, least, largest, wanted: seat.gap.nominal()?, wood, overlap, overlap_wanted })
 }

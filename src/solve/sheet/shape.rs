@@ -117,11 +117,26 @@ pub fn outline_within(d: &Diffuser, lip: Metres) -> Found<Vec<Outline>> {
 /// What says in the ledger why there is no piece.
 pub(super) const NO_PIECE: &str = "cut.piece";
 
-/// Width and height of a sheet whose outline is a path. Where its points make none, that is what is missing, not they.
-pub fn path_size(d: &Diffuser) -> Found<(Metres, Metres)> {
-    let none = |_| Missing { path: NO_PIECE.into(), span: d.points.span, unknown: true };
-    let run = closed_run(&corners(&d.points)?).map_err(none)?;
-    Ok((run.extents().width(), run.extents().height()))
+/// What a sheet covers, without tabs and notches.
+#[derive(Debug, Clone, Copy)]
+pub(in crate::solve) enum Extent {
+    /// A disc of this diameter; of a ring or a polygon the one around it.
+    Round(Metres),
+    /// Width and height of the box around it.
+    Box(Metres, Metres),
+}
+
+/// The extent of a sheet. Where the points of a path make no outline, that is what is missing, not they.
+pub(in crate::solve) fn extent(d: &Diffuser) -> Found<Extent> {
+    Ok(match d.outline.get()? {
+        OutlineKind::Disc | OutlineKind::Ring | OutlineKind::Polygon => Extent::Round(d.diameter.nominal()?),
+        OutlineKind::RoundedRectangle | OutlineKind::Ellipse => Extent::Box(d.width.nominal()?, d.height.nominal()?),
+        OutlineKind::Path => {
+            let none = |_| Missing { path: NO_PIECE.into(), span: d.points.span, unknown: true };
+            let extents = closed_run(&corners(&d.points)?).map_err(none)?.extents();
+            Extent::Box(extents.width(), extents.height())
+        }
+    })
 }
 
 fn corners(points: &Given<Vec<Vec<Metres>>>) -> Found<Vec<Corner>> {

@@ -135,10 +135,8 @@ pub(super) fn solve(
         ("plunge", path),
     ];
     let engraving = engraving::solve(router, work.clear, marks, ledger)?;
-    let (strokes, dips) = engraving.as_ref().map_or((Metres::ZERO, Metres::ZERO), |e| {
-        let dips = (work.clear + e.depth) * e.strokes() as f64;
-        (e.along(), dips)
-    });
+    let engraved = engraving.as_ref().map(|e| (e.along(), e.dips(work.clear)));
+    let (strokes, dips) = engraved.unwrap_or((Metres::ZERO, Metres::ZERO));
     let one = Seconds::si((along + strokes).value() / feed.value() + (down + dips).value() / plunge.value());
     if engraving.is_some() {
         let marks = [("strokes", "cut.router.strokes"), ("way to the strokes", "cut.router.dips")];

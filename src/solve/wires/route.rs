@@ -22,7 +22,7 @@ pub(super) struct Route {
     pub(super) zone: WireZone,
     pub(super) current: Found<Amperes>,
     /// Symbol and ledger path of what its current follows from.
-    pub(super) current_from: Option<(&'static str, String)>,
+    pub(super) current_from: Vec<(&'static str, String)>,
 }
 
 impl Route {
@@ -61,7 +61,7 @@ fn earth(mains: &Mains) -> Vec<Route> {
             role: Role::Earth,
             zone: WireZone::Mains,
             current: Ok(Amperes::ZERO),
-            current_from: None,
+            current_from: Vec::new(),
         })
         .collect()
 }
@@ -92,7 +92,7 @@ fn live(mains: &Mains, line: &Line, pole: Pole) -> Vec<Route> {
             role: role.clone(),
             zone: WireZone::Mains,
             current: line.current.clone(),
-            current_from: Some(("I", "line.current".into())),
+            current_from: vec![("I", "line.current".into())],
         })
         .collect()
 }
@@ -106,7 +106,7 @@ fn low(name: &str, from: String, to: &str, carries: String, role: Role, current:
         role,
         zone: WireZone::LowVoltage,
         current: current.0,
-        current_from: Some(("I", current.1.into())),
+        current_from: vec![("I", current.1.into())],
     }
 }
 
@@ -165,8 +165,7 @@ fn strings(lamp: &Lamp, channels: &[ChannelSolution]) -> Vec<Route> {
     }
     for channel in channels {
         let name = &channel.name;
-        let current = channel.set.as_ref().map(|set| set.mean.high).map_err(Clone::clone);
-        let path = format!("drive.{name}.current");
+        let (current, path) = (channel.most_current(), channel.most_current_path());
         let string = |end: &str, word: &str, role, from: String, to: String| Route {
             name: format!("{name}-{word}"),
             from,
@@ -175,7 +174,7 @@ fn strings(lamp: &Lamp, channels: &[ChannelSolution]) -> Vec<Route> {
             role,
             zone: WireZone::LowVoltage,
             current: current.clone(),
-            current_from: Some(("I", path.clone())),
+            current_from: vec![("I", path.clone())],
         };
         if common != Common::Anode {
             let (from, to) = (format!("driver.{name}+"), format!("emitter.{name}+"));
@@ -190,8 +189,7 @@ fn strings(lamp: &Lamp, channels: &[ChannelSolution]) -> Vec<Route> {
 }
 
 fn shared(common: Common, channels: &[ChannelSolution], first: &str) -> Route {
-    let each = channels.iter().map(|c| c.set.as_ref().map(|set| set.mean.high).map_err(Clone::clone));
-    let current: Found<Amperes> = each.sum_found();
+    let current: Found<Amperes> = channels.iter().map(ChannelSolution::most_current).sum();
     let (sign, word, role) = match common {
         Common::Anode => ("+", "plus", Role::StringPlus(first.into())),
         _ => ("-", "minus", Role::StringMinus(first.into())),
@@ -206,18 +204,7 @@ fn shared(common: Common, channels: &[ChannelSolution], first: &str) -> Route {
         role,
         zone: WireZone::LowVoltage,
         current,
-        current_from: Some(("I of every channel", format!("drive.{first}.current"))),
-    }
-}
-
-/// The sum, or the first figure that is missing.
-trait SumFound {
-    fn sum_found(self) -> Found<Amperes>;
-}
-
-impl<I: Iterator<Item = Found<Amperes>>> SumFound for I {
-    fn sum_found(mut self) -> Found<Amperes> {
-        self.try_fold(Amperes::ZERO, |sum, next| Ok(sum + next?))
+        current_from: channels.iter().map(|c| ("I", c.most_current_path())).collect(),
     }
 }
 
@@ -232,7 +219,7 @@ fn signals(lamp: &Lamp) -> Vec<Route> {
         role,
         zone: WireZone::Signal,
         current: controller.pin_limit.high(),
-        current_from: Some(("I at most", "controller.pin-limit".into())),
+        current_from: vec![("I at most", "controller.pin-limit".into())],
     };
     let mut routes = Vec::new();
     for channel in &lamp.driver.channels {
@@ -270,7 +257,7 @@ pub(super) fn extra(lamp: &Lamp, own: &[Route]) -> Vec<Route> {
             _ => WireZone::Signal,
         },
         current: run.current.high(),
-        current_from: Some(("I", run.current.path.clone())),
+        current_from: vec![("I", run.current.path.clone())],
     })
     .collect()
 }

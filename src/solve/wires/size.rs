@@ -1,7 +1,7 @@
 //! What a conductor measures, may carry and loses: area, gauge, cut length, current, drop.
 
 use crate::lamp::Lamp;
-use crate::lamp::given::Found;
+use crate::lamp::given::{Found, Given};
 use crate::lamp::wiring::Run;
 use crate::ledger::{Formula, Ledger};
 use crate::physics::conductors::awg;
@@ -11,6 +11,7 @@ use crate::quantity::{Amperes, Metres, SquareMetres, Temperature, Volts};
 use crate::schema::words::Region;
 use crate::solve::fit::Fit;
 use crate::solve::heat::Ladder;
+use crate::spread::Spread;
 
 use super::dress::{self, Dress};
 use super::route::Route;
@@ -18,6 +19,10 @@ use super::way;
 use super::{Role, Wire, WireZone};
 
 const AREA: Formula = Formula { text: "A as written for its run, else for its zone", source: "the spec" };
+const AREA_ASSUMED: Formula = Formula {
+    text: "0.5 mm², for nobody says: what the wire may carry and loses stays open",
+    source: "common practice, no source",
+};
 const GAUGE: Formula = Formula { text: "thinnest even gauge not below A", source: "ASTM B258" };
 const GIVEN_LENGTH: Formula = Formula { text: "l as written for its run", source: "the spec" };
 const MAINS_LENGTH: Formula = Formula {
@@ -38,6 +43,10 @@ const PLACED_MAINS: Formula = Formula {
 };
 const LOW_LENGTH: Formula =
     Formula { text: "l + 50 mm service loop", source: "our margin; write the run to replace it" };
+const LENGTH_ASSUMED: Formula = Formula {
+    text: "120 mm of a mains wire, else 250 mm + 50 mm service loop, for nobody says: what it loses stays open",
+    source: "our margin; write the run to replace it",
+};
 const CURRENT: Formula = Formula { text: "I at full, highest of its band", source: "the circuit it belongs to" };
 const AMPACITY: Formula = Formula {
     text: "min(5 A/mm² · A, cord of its size) · √((T_wire − T_inside)/(T_wire − 30 °C)) · bunching",
@@ -73,7 +82,10 @@ impl<'a> Site<'a> {
         fit: Option<&'a Fit>,
         ledger: &mut Ledger,
     ) -> Self {
-        let bunch = routes.iter().filter(|r| matches!(r.role, Role::StringPlus(_) | Role::Plus)).count().max(1);
+        let count = |is: fn(&Role) -> bool| routes.iter().filter(|r| is(&r.role)).count();
+        // Where strings share a terminal, their other ends tell how many there are.
+        let strings = count(|r| matches!(r, Role::StringPlus(_))).max(count(|r| matches!(r, Role::StringMinus(_))));
+        let bunch = (strings + count(|r| *r == Role::Plus)).max(1);
         ledger.looked_up(
             "wire.loop",
             "service loop added to low-voltage wires without a written run",
@@ -102,11 +114,16 @@ impl<'a> Site<'a> {
     /// The conductor with all its figures.
     pub(super) fn wire(&self, number: String, route: Route, ledger: &mut Ledger) -> Wire {
         let run = self.lamp.wiring.runs.iter().find(|r| r.name == route.name);
-        let (area, gauge) = self.area(&route, run, ledger);
+        let given = self.given_area(&route, run);
+        let (area, gauge) = Self::area(&route, given, ledger);
+        let known = given.low();
         let length = self.length(&route, run, ledger);
         let current = self.current(&route, ledger);
-        let ampacity = self.ampacity(&route, area, ledger);
-        let drop = self.drop(&route, area, length, &current, ledger);
+        let ampacity = known.clone().and_then(|area| self.ampacity(&route, area, ledger));
+        let drop = known.and_then(|area| {
+            self.length_known(&route, run)?;
+            self.drop(&route, area, length, &current, ledger)
+        });
         let shared = |end: &str| self.ends.iter().filter(|other| *other == end).count() > 1;
         let ends = self.dress.ends(&route, &shared);
         Wire {
@@ -132,15 +149,18 @@ impl<'a> Site<'a> {
         }
     }
 
-    fn area(&self, route: &Route, run: Option<&Run>, ledger: &mut Ledger) -> (SquareMetres, String) {
+    /// The area of its run where one is written, else that of its zone.
+    fn given_area<'s>(&'s self, route: &Route, run: Option<&'s Run>) -> &'s Given<Spread<SquareMetres>> {
         let wiring = &self.lamp.wiring;
         let zone = if route.zone == WireZone::Mains { &wiring.mains_area } else { &wiring.area };
-        let written = run.filter(|r| r.area.is_known()).map(|r| &r.area);
-        let given = written.unwrap_or(zone);
-        let (area, path) = (given.low().unwrap_or(dress::STANDARD_AREA), given.path.as_str());
+        run.map(|r| &r.area).filter(|area| area.is_known() || area.unknown).unwrap_or(zone)
+    }
+
+    fn area(route: &Route, given: &Given<Spread<SquareMetres>>, ledger: &mut Ledger) -> (SquareMetres, String) {
+        let (area, formula) = given.low().map_or((dress::STANDARD_AREA, AREA_ASSUMED), |area| (area, AREA));
         let at = |what: &str| format!("wire.{}.{what}", route.name);
         let title = format!("area of {}", route.name);
-        let area = ledger.computed(at("area"), &title, area, AREA, &[("A", path)]);
+        let area = ledger.computed(at("area"), &title, area, formula, &[("A", given.path.as_str())]);
         let gauge = awg::name(awg::not_smaller_even(area));
         let title = format!("gauge of {}", route.name);
         ledger.computed_text(at("gauge"), &title, gauge.clone(), GAUGE, &[("A", &at("area"))]);
@@ -164,7 +184,8 @@ impl<'a> Site<'a> {
             }
             let length = wiring.length.nominal().unwrap_or(dress::STANDARD_LENGTH) + SERVICE_LOOP;
             let inputs = [("l", "wiring.length"), ("50 mm", "wire.loop")];
-            return ledger.computed(at, &title, length, LOW_LENGTH, &inputs);
+            let formula = if wiring.length.is_known() { LOW_LENGTH } else { LENGTH_ASSUMED };
+            return ledger.computed(at, &title, length, formula, &inputs);
         }
         let (own, inputs) = match &way {
             Some((way, path)) => {
@@ -182,8 +203,17 @@ impl<'a> Site<'a> {
                 ledger.computed(at, &title, own.max(self.live) + slack, EARTH_LENGTH, &inputs)
             }
             None if way.is_some() => ledger.computed(at, &title, own, PLACED_MAINS, &inputs),
-            None => ledger.computed(at, &title, own, MAINS_LENGTH, &inputs),
+            None if wiring.mains_length.is_known() => ledger.computed(at, &title, own, MAINS_LENGTH, &inputs),
+            None => ledger.computed(at, &title, own, LENGTH_ASSUMED, &inputs),
         }
+    }
+
+    /// What is missing where nobody says how long a wire is, and its parts have no places either.
+    fn length_known(&self, route: &Route, run: Option<&Run>) -> Found<()> {
+        let wiring = &self.lamp.wiring;
+        let zone = if route.zone == WireZone::Mains { &wiring.mains_length } else { &wiring.length };
+        let said = run.is_some_and(|run| run.length.is_known()) || way::between(self.fit, route).is_some();
+        if said { Ok(()) } else { zone.known().map(|_| ()) }
     }
 
     /// The way between the parts it joins, with its ledger path, where both have a place.

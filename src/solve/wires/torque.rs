@@ -1,4 +1,5 @@
 //! How tight the screws of mains terminals are turned, by their thread.
+//! Turns the usual threads into entries of the ledger, where mains wires end under screws.
 
 use crate::lamp::Lamp;
 use crate::ledger::Ledger;

@@ -1,5 +1,6 @@
 //! Ways of wires between parts whose places the layout gives or finds: along the walls, one direction after the other.
 
+use crate::lamp::wiring::Run;
 use crate::ledger::{Formula, Ledger};
 use crate::quantity::{Metres, Ratio};
 use crate::solve::fit::Fit;
@@ -64,12 +65,7 @@ pub(super) fn enter(fit: Option<&Fit>, ledger: &mut Ledger) {
 }
 
 /// The longest line or neutral at the entry: what the inner earth must outlast.
-pub(super) fn longest_live(
-    fit: Option<&Fit>,
-    runs: &[crate::lamp::wiring::Run],
-    routes: &[Route],
-    standard: Metres,
-) -> Metres {
+pub(super) fn longest_live(fit: Option<&Fit>, runs: &[Run], routes: &[Route], standard: Metres) -> Metres {
     let live = routes.iter().filter(|r| r.zone == WireZone::Mains && r.from.starts_with("entry.") && !r.is_earth());
     let length = |route: &Route| {
         let written = runs.iter().find(|run| run.name == route.name);
