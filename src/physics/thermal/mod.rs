@@ -1,5 +1,5 @@
 //! Heat: what becomes heat and where, free convection, radiation, walls, vents and sinks, the network that joins them,
-//! its steady state and its warm-up; and the one-dimensional ladder for a first verdict by hand.
+//! its steady state and its warm-up; and the one-dimensional ladder and budget that lamps worked by hand are held to.
 
 pub mod air;
 pub mod assembly;
