@@ -182,3 +182,15 @@ fn rise(built: &AsBuilt, key: &str) -> Option<f64> {
     let warm = ["measured.wall", "measured.sink"].contains(&key);
     if warm { Some(value - built.room?.nominal) } else { Some(value) }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_median_is_the_middle_one_or_half_way_between_two() {
+        for (sorted, middle) in [(&[1.0, 2.0, 9.0][..], 2.0), (&[1.0, 2.0, 4.0, 9.0], 3.0), (&[5.0], 5.0), (&[], 0.0)] {
+            assert_eq!(median(sorted), middle, "{sorted:?}");
+        }
+    }
+}

@@ -326,7 +326,7 @@ static STAYS_ON: Rule = Rule {
     why: "a lamp that comes on alone, at full, in an empty house is a fire risk nobody chose",
     fix: "hold the control lines down, or add a shut-off",
     check: |case| {
-        each_channel(case, |channel, _| {
+        each_channel(case, |channel, solved| {
             if case.lamp.aim.power_return.get()? == PowerReturn::On {
                 return Ok(Outcome::Pass(None));
             }
@@ -334,13 +334,16 @@ static STAYS_ON: Rule = Rule {
             if !fixed {
                 channel.pin.known()?;
             }
-            let lit = fixed || channel.pull_to.get()? == Pull::Up;
+            let up = !fixed && channel.pull_to.get()? == Pull::Up;
+            let lit = fixed || up || loose(solved)?;
             unless(lit && !shut_at_start(case)?, || {
                 let wish = &case.lamp.aim.power_return;
                 let text = if fixed {
                     format!("`{}` has no control and comes on at full when power returns", channel.name)
-                } else {
+                } else if up {
                     format!("the pull-up of `{}` turns it on at full while the controller is dead", channel.name)
+                } else {
+                    format!("nothing holds the line of `{}` down while the controller is dead", channel.name)
                 };
                 let span = if fixed { case.lamp.driver.reference.span } else { channel.pull_to.span };
                 Finding::new(text, span, "here")
@@ -350,6 +353,13 @@ static STAYS_ON: Rule = Rule {
         })
     },
 };
+
+/// Whether no resistor holds the line that a dead controller lets go of, so that the channel is not surely dark.
+fn loose(solved: &ChannelSolution) -> Result<bool, Skip> {
+    let Some(pull) = &solved.pull else { return Ok(false) };
+    let pull = pull.as_ref()?;
+    Ok(!pull.present && pull.level.clone()? > pull.off_below.clone()?)
+}
 
 /// Something that a pin steers.
 struct Use<'a> {
