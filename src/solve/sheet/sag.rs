@@ -56,7 +56,9 @@ pub(super) fn solve(d: &Diffuser, (width, height): (Metres, Metres), ledger: &mu
         ledger.computed("cut.sag", title, middle, formula, &inputs);
     }
     let limit = sag_wanted(span, sheet.thickness);
-    let limit = ledger.computed("cut.sag-limit", "sag to plan for at most", limit, LIMIT, &inputs[2..]);
+    // What lies inside a ring does not make its span.
+    let spans = inputs.iter().skip(2).filter(|(symbol, _)| *symbol != "inside").copied();
+    let limit = ledger.computed("cut.sag-limit", "sag to plan for at most", limit, LIMIT, &spans.collect::<Vec<_>>());
     Ok(Sag { middle, limit })
 }
 
