@@ -7,7 +7,6 @@ use std::sync::Arc;
 use minijinja::syntax::SyntaxConfig;
 use minijinja::value::Serde;
 use minijinja::{AutoEscape, Environment, Error, ErrorKind, Output, State, UndefinedBehavior, Value};
-use serde::Serialize;
 
 use super::terms::{self, Words};
 use crate::diag::hidden;
@@ -110,11 +109,8 @@ impl Templates {
     ///
     /// # Errors
     /// A name the data does not have, a figure the ledger does not have, or too much work.
-    pub fn render<T: Serialize>(&self, name: &str, data: &T) -> Result<String, TemplateError> {
-        if self.shipped.contains_key(name) {
-            let data = serde_json::to_value(data).unwrap_or_default();
-            self.names_hold(name, &data)?;
-        }
+    pub fn render(&self, name: &str, data: &serde_json::Value) -> Result<String, TemplateError> {
+        self.names_hold(name, data)?;
         let template = self.environment.get_template(name).map_err(|e| explain(name, &e))?;
         template.render(Serde(data)).map_err(|e| explain(name, &e))
     }

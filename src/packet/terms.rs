@@ -1,5 +1,5 @@
 //! Words of the trade by region, in one table: the papers say `earth` or `ground`, `live` or `hot`, as the reader does.
-//! Templates ask by `term("earth")`, steps of the checklist by `[earth]`; a word that is not here is an error.
+//! Templates ask by `term("earth")`, where a word that is not here is an error; steps of the checklist by `[earth]`.
 
 use crate::figures::{fixed, significant};
 use crate::physics::conductors::awg;
@@ -18,6 +18,7 @@ static TERMS: &[Row] = &[
     ("neutral", ["neutral", "neutral", "neutral"]),
     ("earth", ["earth", "earth", "ground"]),
     ("Earth", ["Earth", "Earth", "Ground"]),
+    ("earthed", ["earthed", "earthed", "grounded"]),
     ("protective earth", ["protective earth", "protective earth", "equipment ground"]),
     ("earth colour", ["Green-and-yellow", "Green-and-yellow", "Green, or green-and-yellow,"]),
     ("line pin", ["line pin", "live pin", "hot (narrow) blade"]),
@@ -25,6 +26,7 @@ static TERMS: &[Row] = &[
     ("earth pin", ["earth pin", "earth pin", "ground pin"]),
     ("line and neutral pins", ["line and neutral pins", "live and neutral pins", "hot and neutral blades"]),
     ("cord", ["cord", "flex", "cord"]),
+    ("Cord", ["Cord", "Flex", "Cord"]),
     ("cord clamp", ["cord clamp", "cord grip", "strain relief"]),
     ("socket", ["socket", "socket", "receptacle"]),
     ("switched socket", ["switched socket", "switched socket", "receptacle or power strip with a switch"]),
@@ -47,23 +49,23 @@ static TERMS: &[Row] = &[
     ("grey", ["grey", "grey", "gray"]),
 ];
 
-/// Our own words in messages of rules and titles of figures, which are written for the continent, and what another
-/// region says instead; longer ones first. Usage from memory.
-static SPOKEN: &[(&str, [&str; 3])] = &[
-    ("from the mains", ["from the mains", "from the mains", "at the receptacle"]),
-    ("protective earth", ["protective earth", "protective earth", "equipment ground"]),
-    ("residual-current device", ["residual-current device", "RCD", "GFCI"]),
-    ("cord clamp", ["cord clamp", "cord grip", "strain relief"]),
-    ("line pin", ["line pin", "live pin", "hot (narrow) blade"]),
-    ("mains", ["mains", "mains", "line voltage"]),
-    ("Mains", ["Mains", "Mains", "Line voltage"]),
-    ("earthed", ["earthed", "earthed", "grounded"]),
-    ("earth", ["earth", "earth", "ground"]),
-    ("Earth", ["Earth", "Earth", "Ground"]),
-    ("socket", ["socket", "socket", "receptacle"]),
-    ("cord", ["cord", "flex", "cord"]),
-    ("Cord", ["Cord", "Flex", "Cord"]),
-    ("grey", ["grey", "grey", "gray"]),
+/// Our own words in messages of rules and titles of figures, which are written for the continent, and the thing of the
+/// table that each means; longer ones first.
+static SPOKEN: &[(&str, &str)] = &[
+    ("from the mains", "from mains"),
+    ("protective earth", "protective earth"),
+    ("residual-current device", "residual device"),
+    ("cord clamp", "cord clamp"),
+    ("line pin", "line pin"),
+    ("mains", "mains"),
+    ("Mains", "Mains"),
+    ("earthed", "earthed"),
+    ("earth", "earth"),
+    ("Earth", "Earth"),
+    ("socket", "socket"),
+    ("cord", "cord"),
+    ("Cord", "Cord"),
+    ("grey", "grey"),
 ];
 
 const fn column(region: Region) -> usize {
@@ -93,8 +95,8 @@ pub fn spoken(region: Region, text: &str) -> String {
             (None, _) => SPOKEN.iter().find(|(ours, _)| rest.strip_prefix(ours).is_some_and(ends_word)),
         };
         match taken {
-            Some((ours, words)) => {
-                out.push_str(words.get(column(region)).copied().unwrap_or(ours));
+            Some((ours, thing)) => {
+                out.push_str(term(region, thing).unwrap_or(ours));
                 rest = rest.get(ours.len()..).unwrap_or("");
             }
             None => {
@@ -327,6 +329,8 @@ mod tests {
         assert_eq!(turning(Region::Eu).term("line pin"), Some("pin on the brown core"));
         assert_eq!(turning(Region::Uk).term("earth pin"), term(Region::Uk, "earth pin"));
         assert!(TURNING.iter().all(|(name, _)| term(Region::Eu, name).is_some()));
+        // What is written for the continent is what the continent reads.
+        assert!(SPOKEN.iter().all(|&(ours, thing)| term(Region::Eu, thing) == Some(ours)));
     }
 
     #[test]

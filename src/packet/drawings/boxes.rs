@@ -6,6 +6,7 @@ use super::pen::mm;
 use super::section::Section;
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Role, at};
+use crate::packet::plain::plain;
 use crate::physics::mechanics::hollow::{Solid, Wall};
 use crate::quantity::Metres;
 use crate::schema::words::{Side, Word, Zone};
@@ -134,7 +135,7 @@ fn entry(s: &mut Section, bench: &Bench<'_>, y: f64) {
     s.block(Role::Blank, (0.0, s.shell.wall), (y - half, y + half));
     s.pen.line(Role::Wire, &[at(outside, y / s.by), at(inner / s.by, y / s.by)]);
     let words = match &mains.inlet {
-        Some(inlet) => format!("inlet {}", inlet.kind.value.map_or("", Word::word)),
+        Some(inlet) => format!("inlet {}", inlet.kind.value.map_or("", |kind| plain(kind.word()))),
         None => bench.term("cord").to_owned(),
     };
     s.left.push(Callout { target: at(outside * 0.6, y / s.by), text: words });

@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 
 use crate::lamp::given::Found;
 use crate::packet::bench::{Bench, SheetKind};
+use crate::packet::plain::plain;
 use crate::packet::sheet::TextSize;
 use crate::packet::waived;
 use crate::quantity::Quantity;
@@ -103,7 +104,7 @@ fn key(bench: &Bench<'_>) -> Vec<Value> {
     rows.push(("mass", bench.shown(&lamp.identity.mass.path)));
     rows.push(("room", bench.shown(&lamp.identity.room.path)));
     let words = [lamp.identity.mount.value.map(Word::word), lamp.identity.place.value.map(Word::word)];
-    rows.push(("held and used", words.into_iter().flatten().collect::<Vec<_>>().join(", ")));
+    rows.push(("held and used", words.into_iter().flatten().map(plain).collect::<Vec<_>>().join(", ")));
     rows.push(("lamps in this batch", bench.shown(&lamp.identity.quantity.path)));
     rows.into_iter().map(|(what, value)| json!({ "what": what, "value": value })).collect()
 }

@@ -38,7 +38,7 @@ fn data(bench: &Bench<'_>) -> Value {
                 "name": said(bench, hole),
                 "x": path("x"),
                 "y": path("y"),
-                "quarter": bench.shown(&path("quarter")),
+                "quarter": bench.local(&bench.shown(&path("quarter"))),
                 "way": way,
                 "diameter": hole.path,
             })

@@ -89,6 +89,9 @@ fn channel(bench: &Bench<'_>, solved: &ChannelSolution) -> Value {
         let title = |p: &String| bench.solution.ledger.get(p).map_or_else(String::new, |e| e.title.clone());
         paths.iter().map(|p| json!({ "title": title(p), "path": p })).collect()
     };
+    let given = bench.lamp.driver.channels.iter().find(|c| c.name == solved.name);
+    // Where each string has a ballast of its own, a meter on it sees one string, and one in the wire all of them.
+    let parallel = given.and_then(|c| c.strings.value).is_some_and(|strings| strings > 1);
     let in_state = |state: &str| format!("heat.state.{state}.efficiency.{}", solved.name);
     let notes = &solved.notes;
     let levels = notes.levels.iter().filter(|l| SHOWN.contains(l)).map(|l| {
@@ -111,6 +114,8 @@ fn channel(bench: &Bench<'_>, solved: &ChannelSolution) -> Value {
     };
     json!({
         "name": solved.name,
+        "parallel": parallel,
+        "ballasts": parallel && given.is_some_and(|c| c.balanced.value == Some(true)),
         "wave": wave::current(bench, solved).map(|d| d.name),
         "levels": levels.collect::<Vec<_>>(),
         "corners": notes.corners.iter().map(|c| corner(c)).collect::<Vec<_>>(),

@@ -118,7 +118,7 @@ fn mains(bench: &Bench<'_>) -> Vec<Item> {
     }
     if mains.inlet.is_some() {
         let matters = "solder or push-on tabs covered".to_owned();
-        items.push(one(format!("inlet {}", shown("mains.inlet.kind")), shown("line.inlet-rating"), matters));
+        items.push(one(format!("inlet {}", bench.plain("mains.inlet.kind")), shown("line.inlet-rating"), matters));
     }
     if mains.entry.is_some() && mains.inlet.is_none() {
         let takes = format!("each takes {} conductors by its own paper", shown("wiring.terminal-takes"));
