@@ -60,9 +60,10 @@ fn is_colour(command: &str) -> bool {
     rest.trim_start_matches(|sign: char| sign.is_ascii_digit() || sign == ';').starts_with('m')
 }
 
-/// Writes over the line that the cursor of a terminal stands in; the words are ours.
+/// Writes words of ours over the line that the cursor of a terminal stands in; nothing wipes it.
 pub(super) fn rewrite_line(words: &str) {
-    put(&mut std::io::stderr().lock(), format!("\r\u{1b}[K{words}").as_bytes());
+    let wipe = if words.is_empty() { "\u{1b}[K" } else { "" };
+    put(&mut std::io::stderr().lock(), format!("\r{wipe}{words}").as_bytes());
 }
 
 /// Nothing from a spec, a file's name or an argument reaches a terminal as a command.

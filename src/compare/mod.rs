@@ -7,10 +7,10 @@ pub mod findings;
 pub mod matrix;
 mod overlay;
 pub mod papers;
-mod renames;
+pub mod renames;
 pub mod revision;
 pub mod text;
-mod trials;
+pub mod trials;
 pub mod variants;
 pub mod work;
 

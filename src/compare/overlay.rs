@@ -18,7 +18,7 @@ const CAPTION_WIDTH: f64 = 60.0;
 const MARGIN: f64 = 4.0;
 
 /// The overlay; nothing where one of the two has no piece or both are the same.
-pub fn diffuser(old: &Compiled, new: &Compiled) -> Option<Drawing> {
+pub(crate) fn diffuser(old: &Compiled, new: &Compiled) -> Option<Drawing> {
     let (old, new) = (&net(old)?.plate, &net(new)?.plate);
     if same_plate(old, new) {
         return None;

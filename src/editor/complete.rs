@@ -54,7 +54,7 @@ impl Items<'_> {
 }
 
 /// What fits at this byte of a file of the family `root`. `names` are those of this file and of the files it uses.
-pub fn complete(
+pub(crate) fn complete(
     text: &str,
     root: &'static Block,
     byte: usize,

@@ -32,7 +32,7 @@ struct Sighting {
 
 /// The named blocks of several files, and which spaces of names are one.
 #[derive(Default)]
-pub struct Family {
+pub(crate) struct Family {
     spaces: BTreeMap<(Owner, Kind), usize>,
     /// For each space, one that it is the same as; itself where it stands for all of them.
     same: Vec<usize>,
@@ -66,7 +66,7 @@ impl Family {
     }
 
     /// Takes in what a page and the files it uses say.
-    pub fn add(&mut self, page: &Page) {
+    pub(crate) fn add(&mut self, page: &Page) {
         let names = page.names();
         let file = |span: Span| page.sources().get(span.file).map(|s| s.name.clone()).unwrap_or_default();
         let spec = page.sources().get(0).map_or(page.name.as_str(), |s| s.name.as_str());
@@ -137,7 +137,7 @@ impl Family {
     }
 
     /// Every place of the name that stands at this byte of a file, and whether it is declared there.
-    pub fn places(&self, file: &str, byte: usize) -> Vec<(Place, bool)> {
+    pub(crate) fn places(&self, file: &str, byte: usize) -> Vec<(Place, bool)> {
         let Some((space, name)) = self.at(file, byte) else { return Vec::new() };
         let same = self.seen.values().filter(|s| s.name == name && self.first(s.space) == space);
         let range =
@@ -146,7 +146,7 @@ impl Family {
     }
 
     /// The file in which the name at this place would meet one that is `new` already.
-    pub fn taken(&self, file: &str, byte: usize, new: &str) -> Option<&str> {
+    pub(crate) fn taken(&self, file: &str, byte: usize, new: &str) -> Option<&str> {
         let (space, _) = self.at(file, byte)?;
         let meets = |s: &&Sighting| s.declared && s.name == new && self.first(s.space) == space;
         self.seen.values().find(meets).map(|s| s.file.as_str())

@@ -7,18 +7,18 @@ use crate::diag::Diag;
 use super::{Page, position};
 
 /// A fix: its title, the edit, and the message it mends.
-pub struct Fix {
+pub(crate) struct Fix {
     /// As shown in the menu.
-    pub title: String,
+    pub(crate) title: String,
     /// Range and new text.
-    pub edit: Value,
+    pub(crate) edit: Value,
     /// The message, as the editor was told it.
-    pub diagnostic: Value,
+    pub(crate) diagnostic: Value,
 }
 
 impl Page {
     /// Fixes of messages that touch these bytes.
-    pub fn fixes(&self, start: usize, end: usize) -> Vec<Fix> {
+    pub(crate) fn fixes(&self, start: usize, end: usize) -> Vec<Fix> {
         let touches = |d: &&Diag| {
             let span = d.span();
             span.file == self.file && span.start as usize <= end && start <= span.end as usize

@@ -21,7 +21,7 @@ const MOST: usize = 8;
 
 impl Page {
     /// Markdown about what stands at a place.
-    pub fn hover(&self, byte: usize) -> Option<Value> {
+    pub(crate) fn hover(&self, byte: usize) -> Option<Value> {
         let (found, span) = spot::at(&self.tree, self.root, byte)?;
         let mut text = match found {
             spot::Spot::Property(property, path) => self.property(property, &path),

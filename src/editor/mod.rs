@@ -3,12 +3,12 @@
 
 mod built;
 mod complete;
-pub mod family;
+pub(crate) mod family;
 mod fixes;
 mod hover;
-pub mod names;
+pub(crate) mod names;
 mod outline;
-pub mod position;
+pub(crate) mod position;
 mod scan;
 mod spot;
 
@@ -29,11 +29,11 @@ use crate::schema::tables::ROOT;
 use crate::{Compiled, Outcome, Reading, Said};
 
 /// One open file and what is known of it.
-pub struct Page {
+pub(crate) struct Page {
     /// Its name as `use` and messages know it.
-    pub name: String,
+    pub(crate) name: String,
     /// Its text.
-    pub text: String,
+    pub(crate) text: String,
     /// The family it belongs to: a lamp, or what was built of one.
     root: &'static Block,
     /// Its number in the sources of `outcome`.
@@ -66,7 +66,7 @@ enum Waits {
 impl Page {
     /// Reads a text and says what the language finds wrong in it; `earlier` is the page of the same file before the
     /// edit. Physics and rules wait for [`Page::judged`].
-    pub fn told(name: &str, text: &str, loader: &mut dyn Loader, earlier: Option<Self>) -> Self {
+    pub(crate) fn told(name: &str, text: &str, loader: &mut dyn Loader, earlier: Option<Self>) -> Self {
         if built::is_one(name) {
             return built::page(name, text, loader, earlier);
         }
@@ -84,7 +84,7 @@ impl Page {
     }
 
     /// The page with figures, and with what the rules say of the lamp without a variant.
-    pub fn judged(mut self) -> Self {
+    pub(crate) fn judged(mut self) -> Self {
         match std::mem::replace(&mut self.waits, Waits::Nothing) {
             Waits::Rules(both) => {
                 let (reading, said) = *both;
@@ -108,7 +108,7 @@ impl Page {
 
     /// The page with what is wrong in its next variant only; once all were looked at, whether there is any such thing.
     /// One variant at a time: a question that comes meanwhile waits for no more than that.
-    pub fn with_variant(mut self) -> (Self, bool) {
+    pub(crate) fn with_variant(mut self) -> (Self, bool) {
         let Waits::Variants(reading, mut names) = std::mem::replace(&mut self.waits, Waits::Nothing) else {
             return (self, false);
         };
@@ -133,12 +133,12 @@ impl Page {
     }
 
     /// Whether figures and findings of the rules are still to come.
-    pub fn waits_for_rules(&self) -> bool {
+    pub(crate) fn waits_for_rules(&self) -> bool {
         matches!(self.waits, Waits::Rules(_))
     }
 
     /// Whether its variants are still to be looked at.
-    pub fn waits_for_variants(&self) -> bool {
+    pub(crate) fn waits_for_variants(&self) -> bool {
         matches!(self.waits, Waits::Variants(..))
     }
 
@@ -167,13 +167,13 @@ impl Page {
 
     /// The page after an edit, before anything is worked out: names and blocks are those of the new text, figures and
     /// messages those of the old one. An answer need not wait for the physics.
-    pub fn edited(mut self, text: &str) -> Self {
+    pub(crate) fn edited(mut self, text: &str) -> Self {
         let tree = self.parsed.parse(self.file, text, &mut Vec::new());
         Self { text: text.to_owned(), tree, fresh: false, waits: Waits::Nothing, ..self }
     }
 
     /// The files it was read with.
-    pub fn sources(&self) -> &Sources {
+    pub(crate) fn sources(&self) -> &Sources {
         &self.outcome.sources
     }
 
@@ -209,7 +209,7 @@ impl Page {
     }
 
     /// Messages as `Diagnostic`s.
-    pub fn diagnostics(&self) -> Vec<Value> {
+    pub(crate) fn diagnostics(&self) -> Vec<Value> {
         let mut found: Vec<Value> = self.messages().filter_map(|d| self.diagnostic(d)).collect();
         let clean = !self.outcome.diags.iter().any(|d| d.signal == Signal::Error);
         if let Some(compiled) = self.good.as_ref().filter(|_| clean && self.file == 0) {
@@ -270,12 +270,12 @@ impl Page {
     }
 
     /// Completion at a place.
-    pub fn completion(&self, byte: usize) -> Vec<Value> {
+    pub(crate) fn completion(&self, byte: usize) -> Vec<Value> {
         complete::complete(&self.text, self.root, byte, &self.names(), &self.parts())
     }
 
     /// The whole text in its canonical form; nothing where it has errors or is so already.
-    pub fn formatted(&self) -> Option<Vec<Value>> {
+    pub(crate) fn formatted(&self) -> Option<Vec<Value>> {
         let tidied = tidy_text(self.file, &self.text, self.root).ok()?;
         if tidied == self.text {
             return Some(Vec::new());

@@ -10,11 +10,11 @@ use super::family::Family;
 use super::{Page, position};
 
 /// A place in a file, by the file's name.
-pub struct Place {
+pub(crate) struct Place {
     /// Name of the file as the sources know it.
-    pub file: String,
+    pub(crate) file: String,
     /// The range in it.
-    pub range: Value,
+    pub(crate) range: Value,
 }
 
 impl Page {
@@ -42,7 +42,7 @@ impl Page {
     }
 
     /// Where the name at a place is declared.
-    pub fn definition(&self, byte: usize) -> Vec<Place> {
+    pub(crate) fn definition(&self, byte: usize) -> Vec<Place> {
         let Some((found, names)) = self.mention_at(byte) else { return Vec::new() };
         if let Symbol::Block(..) = found.symbol {
             return self.blocks(byte).into_iter().filter(|(_, declared)| *declared).map(|(place, _)| place).collect();
@@ -52,7 +52,7 @@ impl Page {
     }
 
     /// Every place where the name is meant; where it is declared too, if `declared`.
-    pub fn references(&self, byte: usize, declared: bool) -> Vec<Place> {
+    pub(crate) fn references(&self, byte: usize, declared: bool) -> Vec<Place> {
         let Some((found, names)) = self.mention_at(byte) else { return Vec::new() };
         if let Symbol::Block(..) = found.symbol {
             let all = self.blocks(byte).into_iter();
@@ -66,7 +66,7 @@ impl Page {
     ///
     /// # Errors
     /// No name; a word of the language.
-    pub fn renamable(&self, byte: usize) -> Result<(Symbol, Value), String> {
+    pub(crate) fn renamable(&self, byte: usize) -> Result<(Symbol, Value), String> {
         let Some((found, _)) = self.mention_at(byte) else { return Err("there is no name here".to_owned()) };
         if matches!(found.symbol, Symbol::Property(_)) {
             return Err("a property's name is a word of the language".to_owned());
@@ -75,7 +75,7 @@ impl Page {
     }
 
     /// Names of the files that it and its used files declare this in; a file that no other can use is not among them.
-    pub fn homes(&self, symbol: &Symbol) -> Vec<String> {
+    pub(crate) fn homes(&self, symbol: &Symbol) -> Vec<String> {
         let own = self.names();
         let declared = own.iter().filter(|m| m.declared && m.symbol == *symbol);
         let mut files: Vec<String> =
@@ -85,18 +85,18 @@ impl Page {
     }
 
     /// Whether it is this file, or uses it.
-    pub fn sees(&self, file: &str) -> bool {
+    pub(crate) fn sees(&self, file: &str) -> bool {
         self.name == file || self.sources().iter().any(|s| s.name == file)
     }
 
     /// Whether every place of a name can be found in it.
-    pub fn readable(&self) -> bool {
+    pub(crate) fn readable(&self) -> bool {
         let mut slips = Vec::new();
         parse(self.file, &self.text, &mut slips).sound && slips.is_empty()
     }
 
     /// That it cannot be read, in words.
-    pub fn unreadable(&self) -> String {
+    pub(crate) fn unreadable(&self) -> String {
         format!("{} cannot be read, so not every place of the name is found; mend it first", self.name)
     }
 
@@ -104,7 +104,7 @@ impl Page {
     ///
     /// # Errors
     /// The name is none, or is taken; the file cannot be read well enough to find every place.
-    pub fn renamed(&self, symbol: &Symbol, name: &str) -> Result<Vec<Value>, String> {
+    pub(crate) fn renamed(&self, symbol: &Symbol, name: &str) -> Result<Vec<Value>, String> {
         can_be(name)?;
         let names = self.names();
         let own: Vec<&Mention> = names.iter().filter(|m| m.symbol == *symbol && m.span.file == self.file).collect();
@@ -123,7 +123,7 @@ impl Page {
 ///
 /// # Errors
 /// That it cannot, in words.
-pub fn can_be(name: &str) -> Result<(), String> {
+pub(crate) fn can_be(name: &str) -> Result<(), String> {
     if crate::language::is_name(name) {
         return Ok(());
     }
@@ -131,7 +131,7 @@ pub fn can_be(name: &str) -> Result<(), String> {
 }
 
 /// The name itself.
-pub fn name_of(symbol: &Symbol) -> &str {
+pub(crate) fn name_of(symbol: &Symbol) -> &str {
     match symbol {
         Symbol::Let(n) | Symbol::Part(n) | Symbol::Variant(n) | Symbol::Block(_, n) | Symbol::Property(n) => n,
     }

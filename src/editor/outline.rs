@@ -12,7 +12,7 @@ const CONSTANT: u8 = 14;
 
 impl Page {
     /// Blocks and lets as `DocumentSymbol`s.
-    pub fn outline(&self) -> Vec<Value> {
+    pub(crate) fn outline(&self) -> Vec<Value> {
         self.symbols(&self.tree.items)
     }
 

@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use crate::diag::Span;
 
 /// The byte of a line and column; past a line's end is its end, past the text's end is its end.
-pub fn offset(text: &str, line: usize, column: usize) -> usize {
+pub(crate) fn offset(text: &str, line: usize, column: usize) -> usize {
     let mut start = 0;
     for _ in 0..line {
         match text.get(start..).and_then(|t| t.find('\n')) {
@@ -26,7 +26,7 @@ pub fn offset(text: &str, line: usize, column: usize) -> usize {
 }
 
 /// Line and column of a byte.
-pub fn place(text: &str, byte: usize) -> (usize, usize) {
+pub(crate) fn place(text: &str, byte: usize) -> (usize, usize) {
     let mut byte = byte.min(text.len());
     while !text.is_char_boundary(byte) {
         byte -= 1;
@@ -38,7 +38,7 @@ pub fn place(text: &str, byte: usize) -> (usize, usize) {
 }
 
 /// A stretch of bytes as a `Range`.
-pub fn range(text: &str, start: usize, end: usize) -> Value {
+pub(crate) fn range(text: &str, start: usize, end: usize) -> Value {
     let at = |byte| {
         let (line, character) = place(text, byte);
         json!({ "line": line, "character": character })
@@ -47,7 +47,7 @@ pub fn range(text: &str, start: usize, end: usize) -> Value {
 }
 
 /// A span as a `Range`.
-pub fn range_of(text: &str, span: Span) -> Value {
+pub(crate) fn range_of(text: &str, span: Span) -> Value {
     range(text, span.start as usize, span.end as usize)
 }
 

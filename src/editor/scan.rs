@@ -3,21 +3,21 @@
 
 /// What is open at a place.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Context {
+pub(crate) struct Context {
     /// The words of each open block's head, outermost first: `["channel", "red"]`.
-    pub blocks: Vec<Vec<String>>,
+    pub(crate) blocks: Vec<Vec<String>>,
     /// The words of the statement before the one being written.
-    pub words: Vec<String>,
+    pub(crate) words: Vec<String>,
     /// The piece of a word that stands before the place.
-    pub piece: String,
+    pub(crate) piece: String,
     /// Where that piece begins.
-    pub start: usize,
+    pub(crate) start: usize,
     /// Whether the place is inside a comment or a text.
-    pub quoted: bool,
+    pub(crate) quoted: bool,
 }
 
 /// The context of a byte.
-pub fn context(text: &str, byte: usize) -> Context {
+pub(crate) fn context(text: &str, byte: usize) -> Context {
     let mut found = Context { start: byte, ..Context::default() };
     let mut words: Vec<(usize, String)> = Vec::new();
     let mut word: Option<(usize, String)> = None;

@@ -8,7 +8,7 @@ use crate::schema::{Arity, Block, Property, joined};
 
 /// What a place means.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Spot {
+pub(crate) enum Spot {
     /// A property, on its name or its value: its row and full path.
     Property(&'static Property, String),
     /// A block's kind or name: its row and full path.
@@ -24,12 +24,12 @@ pub enum Spot {
 }
 
 /// What stands at this byte, with the span it was found in.
-pub fn at(tree: &Tree, root: &'static Block, byte: usize) -> Option<(Spot, Span)> {
+pub(crate) fn at(tree: &Tree, root: &'static Block, byte: usize) -> Option<(Spot, Span)> {
     within(&tree.items, root, "", byte)
 }
 
 /// Whether this is the root of an as-built file.
-pub fn is_built(schema: &Block) -> bool {
+pub(crate) fn is_built(schema: &Block) -> bool {
     std::ptr::eq(schema, &raw const BUILT)
 }
 
@@ -92,7 +92,12 @@ fn entered(word: &str, head: &[Head], schema: &'static Block, path: &str) -> Opt
 }
 
 /// The same from bare words.
-pub fn inside(word: &str, names: &[&str], schema: &'static Block, path: &str) -> Option<(&'static Block, String)> {
+pub(crate) fn inside(
+    word: &str,
+    names: &[&str],
+    schema: &'static Block,
+    path: &str,
+) -> Option<(&'static Block, String)> {
     match word {
         "fitted" if is_built(schema) => Some((&ROOT, String::new())),
         "variant" | "waive" | "part" if is_built(schema) => None,

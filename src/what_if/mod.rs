@@ -1,7 +1,7 @@
 //! Figures changed without editing: a variant in memory, laid over the spec's text, so that the same language and the
 //! same checks apply to it.
 
-pub mod sweep;
+pub(crate) mod sweep;
 
 use crate::diag::Sources;
 use crate::language::document::{Document, Node};
@@ -12,29 +12,29 @@ use crate::schema::{Arity, Block};
 
 /// `driver.red.current` and what it is to be.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Setting {
+pub(crate) struct Setting {
     /// Path of a property, or the name of a `let`.
-    pub path: String,
+    pub(crate) path: String,
     /// Its value in the language.
-    pub value: String,
+    pub(crate) value: String,
 }
 
 /// A spec's text with the settings in it, and the variant that brings them.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Laid {
+pub(crate) struct Laid {
     /// The text.
-    pub text: String,
+    pub(crate) text: String,
     /// The variant to lay over.
-    pub variant: String,
+    pub(crate) variant: String,
 }
 
 /// Why a setting cannot be laid over a spec.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Refused {
+pub(crate) struct Refused {
     /// What, in one line.
-    pub message: String,
+    pub(crate) message: String,
     /// The way out.
-    pub help: String,
+    pub(crate) help: String,
 }
 
 /// One step on the way to a property: a kind of block, and its name where it has one.
@@ -47,7 +47,7 @@ struct Step {
 ///
 /// # Errors
 /// A path that leads nowhere; a `let` that stands in another file, whose figures are reached by their paths.
-pub fn lay(
+pub(crate) fn lay(
     text: &str,
     document: &Document,
     sources: &Sources,

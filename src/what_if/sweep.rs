@@ -15,7 +15,7 @@ const PLOT: usize = 48;
 ///
 /// # Errors
 /// Ends that are not a number with one unit; too few or too many steps.
-pub fn values(text: &str) -> Result<Option<Vec<String>>, Refused> {
+pub(crate) fn values(text: &str) -> Result<Option<Vec<String>>, Refused> {
     let Some((range, steps)) = text.rsplit_once('/').filter(|(range, _)| range.contains("..")) else { return Ok(None) };
     let Ok(steps) = steps.trim().parse::<usize>() else { return Ok(None) };
     if !(STEPS.0..=STEPS.1).contains(&steps) {
@@ -57,7 +57,7 @@ fn amount(text: &str) -> Result<(f64, &str), Refused> {
 }
 
 /// One row a value: a mark between the least and the most, and the line of zero where it lies between them.
-pub fn plot(rows: &[(String, Option<f64>, String)]) -> String {
+pub(crate) fn plot(rows: &[(String, Option<f64>, String)]) -> String {
     let known: Vec<f64> = rows.iter().filter_map(|(_, v, _)| *v).filter(|v| v.is_finite()).collect();
     let low = known.iter().copied().fold(f64::INFINITY, f64::min);
     let high = known.iter().copied().fold(f64::NEG_INFINITY, f64::max);

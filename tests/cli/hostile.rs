@@ -259,3 +259,23 @@ fn templates_stay_inside_and_come_to_an_end() {
         assert!(started.elapsed().as_secs() < 60, "{what}: {} s", started.elapsed().as_secs());
     }
 }
+
+/// The same on a terminal with colours, where messages are written with commands of ours.
+#[test]
+fn names_of_files_steer_no_terminal() {
+    let folder = place("names-on-a-terminal");
+    let evil = "a\u{1b}[8mb\u{1b}]0;owned\u{7}.lamp";
+    for (verb, text) in [("tidy", "language 1\nlamp {"), ("packet", "language 1\nlamp {"), ("tidy", "language  1\n")] {
+        write(&folder, evil, text);
+        let line = format!("{} {verb} '{evil}'", env!("CARGO_BIN_EXE_lampwright"));
+        let mut script = std::process::Command::new("script");
+        script.args(["-qec", &line, "/dev/null"]).env("TERM", "xterm").env_remove("NO_COLOR").current_dir(&folder);
+        let Ok(seen) = script.stdin(std::process::Stdio::null()).output() else {
+            eprintln!("SKIPPED: no `script` here to stand for a terminal");
+            return;
+        };
+        let seen = String::from_utf8_lossy(&seen.stdout).into_owned();
+        assert!(seen.contains("owned"), "the name is said: {seen:?}");
+        assert!(!seen.contains("\u{1b}[8m") && !seen.contains("\u{1b}]"), "{verb}: {seen:?}");
+    }
+}

@@ -95,19 +95,22 @@ fn progress_is_for_a_terminal_only() {
     let piped = run(&folder, &["check", "one.lamp", "two.lamp", "three.lamp"]);
     assert!(!piped.err.contains("specs done"), "{}", piped.err);
     let line = format!("{} check one.lamp two.lamp three.lamp", env!("CARGO_BIN_EXE_lampwright"));
-    let seen = std::process::Command::new("script")
-        .args(["-qec", &line, "/dev/null"])
-        .env("TERM", "xterm")
-        .current_dir(&folder)
-        .stdin(std::process::Stdio::null())
-        .output();
-    let Ok(seen) = seen else {
-        eprintln!("SKIPPED: no `script` here to stand for a terminal");
-        return;
-    };
-    let seen = String::from_utf8_lossy(&seen.stdout).into_owned();
-    for part in ["\r0 of 3 specs done", "\r2 of 3 specs done", "\r\u{1b}[K", "one.lamp: "] {
-        assert!(seen.contains(part), "no {part:?} in {seen:?}");
+    for no_color in ["", "1"] {
+        let seen = std::process::Command::new("script")
+            .args(["-qec", &line, "/dev/null"])
+            .env("TERM", "xterm")
+            .env("NO_COLOR", no_color)
+            .current_dir(&folder)
+            .stdin(std::process::Stdio::null())
+            .output();
+        let Ok(seen) = seen else {
+            eprintln!("SKIPPED: no `script` here to stand for a terminal");
+            return;
+        };
+        let seen = String::from_utf8_lossy(&seen.stdout).into_owned();
+        for part in ["\r0 of 3 specs done", "\r2 of 3 specs done", "\r\u{1b}[K", "one.lamp: "] {
+            assert!(seen.contains(part), "no {part:?} in {seen:?}");
+        }
+        assert!(!seen.contains("3 of 3"), "the line is gone when all is done: {seen:?}");
     }
-    assert!(!seen.contains("3 of 3"), "the line is gone when all is done: {seen:?}");
 }
