@@ -40,7 +40,7 @@ pub(super) static OVER_CURRENT: Rule = Rule {
                         "current wanted",
                     )
                     .also(die.most.span, "the die's maximum")
-                    .fix(format!("set less than {}", mean.nominal * (most / worst)))
+                    .fix(format!("set at most {}", mean.nominal * (most / worst)))
                 },
             )
         })

@@ -33,7 +33,7 @@ fn judge(nest: &Nest) -> Judgement {
             None => Finding::new(format!("a sheet of {w} by {h} does not give one piece"), nest.span, "this stock")
                 .fix("take a larger sheet, or allow it to be turned"),
             Some(wanted) => Finding::new(
-                format!("the stock gives {} pieces, {each} a sheet; {} are wanted", nest.yields, nest.pieces),
+                format!("stock for {} pieces, {each} a sheet, and {} are wanted", nest.yields, nest.pieces),
                 nest.span,
                 "this stock",
             )
