@@ -40,8 +40,8 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
             ("V0", ".string-offset"),
             ("Rd", ".string-slope"),
             ("Ron", ".on-resistance"),
-            ("I", &own),
-            ("strings", &strings),
+            ("I", own),
+            ("strings", strings),
         ],
     );
     let fitted = fit(desk, exact)?;
@@ -78,7 +78,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         "power of the ballast resistor at the worst current",
         loss,
         if shares > 1.0 { by("P = (I/strings)²·Rb, of each", KIRCHHOFF) } else { by("P = I²·Rb", KIRCHHOFF) },
-        &[("I", ".current"), ("Rb", ".ballast"), ("strings", &strings)],
+        &[("I", ".current"), ("Rb", ".ballast"), ("strings", strings)],
     );
     let own = &desk.channel.ballast_rating;
     let rating = rating(desk, "ballast-rating", "rating of the ballast resistor", own);

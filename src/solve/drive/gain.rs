@@ -50,7 +50,7 @@ pub(super) fn gain(desk: &mut Desk<'_>, stage: &Stage, wanted: Amperes, level_pa
         sized,
         &[
             ("V", level_path),
-            ("I", &own),
+            ("I", own),
             ("Rs", ".sense"),
             ("L", ".inductance"),
             ("t_off", ".off-time"),

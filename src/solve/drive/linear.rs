@@ -91,7 +91,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         &[
             ("Vref", ".reference"),
             ("Rs", ".sense"),
-            ("Vos", &offset_path),
+            ("Vos", offset_path),
             ("V_behind", ".behind"),
             ("Vs", &output_path),
             ("V0", ".string-offset"),
@@ -128,7 +128,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         "current that the amplifier's offset alone may set",
         floor,
         by("I = Vos/Rs", SINK),
-        &[("Vos", &offset_path), ("Rs", ".sense")],
+        &[("Vos", offset_path), ("Rs", ".sense")],
     );
     let filter = rows(desk, &fitted, &chain, rated(&sense_rating), flows(&mean));
     let (_, level_path) = level(desk, false)?;
@@ -222,7 +222,7 @@ fn choose(desk: &mut Desk<'_>) -> Found<(Parts, Chain)> {
         "division of the reference wanted",
         Ratio::si(exact),
         wants,
-        &[("V_pin", &level_path), ("I", &own), ("Rs", ".sense"), ("A", &pinned_gain.path)],
+        &[("V_pin", &level_path), ("I", own), ("Rs", ".sense"), ("A", &pinned_gain.path)],
     );
     let (upper, lower) = divider(desk, exact, pin)?;
     let amplifier =

@@ -30,7 +30,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         "set resistor wanted",
         sense_voltage / wanted,
         ohm,
-        &[("V_sense", &bought.sense_voltage.path), ("I", &own)],
+        &[("V_sense", &bought.sense_voltage.path), ("I", own)],
     );
     let pinned = desk.channel.sense.clone();
     let fitted = desk.resistor("set", "set resistor", sense_voltage / wanted, &pinned)?;
@@ -106,7 +106,7 @@ fn finish(
             "least duty the module follows",
             duty.value(),
             shortest,
-            &[("t_min", &bought.on_least.path), ("f", &pwm)],
+            &[("t_min", &bought.on_least.path), ("f", pwm)],
         );
     }
     let set = SetCurrent { wanted, mean, peak: mean.high };

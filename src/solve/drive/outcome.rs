@@ -78,7 +78,7 @@ pub(super) fn power(
         "mean current taken from the supply",
         current,
         by("I = P/V", balance),
-        &[("P", ".input"), ("V", &output_path)],
+        &[("P", ".input"), ("V", output_path)],
     );
     let radiant = string * efficiency;
     desk.enter(
@@ -86,7 +86,7 @@ pub(super) fn power(
         "radiant power of the string",
         radiant,
         by("Φe = η·P", "the die's data sheet"),
-        &[("η", &efficiency_path), ("P", ".power")],
+        &[("η", efficiency_path), ("P", ".power")],
     );
     Ok(ChannelPower { string, input, current, radiant })
 }

@@ -207,7 +207,7 @@ fn enter_bounds(desk: &mut Desk<'_>, off: &Found<Volts>, most: &Found<Ohms>) -> 
             "level of the control line below which the channel is dark",
             *off,
             said,
-            &[("VDD", &logic)],
+            &[("VDD", logic)],
         );
     }
     if let Ok(most) = most {
@@ -217,7 +217,7 @@ fn enter_bounds(desk: &mut Desk<'_>, off: &Found<Volts>, most: &Found<Ohms>) -> 
             "largest resistor that still holds the line off",
             *most,
             held,
-            &[("V", ".off-below"), ("I_leak", &leak), ("VDD", &logic), ("R_pu", &pull_up)],
+            &[("V", ".off-below"), ("I_leak", leak), ("VDD", logic), ("R_pu", pull_up)],
         );
     }
     Ok(())
@@ -237,10 +237,10 @@ fn enter_level(desk: &mut Desk<'_>, line: &Line, level: Volts) -> Found<()> {
         node,
         &[
             ("R", ".pull"),
-            ("R goes", &pull_to),
-            ("I", &leak),
+            ("R goes", pull_to),
+            ("I", leak),
             ("I, module", open.unwrap_or_default()),
-            ("VDD", &logic),
+            ("VDD", logic),
             ("R_up", if line.up.is_some() { pull_up.as_str() } else { "" }),
         ],
     );

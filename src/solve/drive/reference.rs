@@ -107,14 +107,14 @@ fn filtered(desk: &mut Desk<'_>, low: &Low) -> Found<Filter> {
         "worst ripple of the reference, peak to peak",
         ripple,
         worst,
-        &[parts[0], parts[1], ("f", &pwm_path)],
+        &[parts[0], parts[1], ("f", pwm_path)],
     );
     desk.enter(
         "reference-step",
         "one step of the reference",
         step,
         by("V/2^B, V the filter's full output behind the lightest load on it", "definition"),
-        &[("V", &logic), parts[0], ("B", &bits_path)],
+        &[("V", logic), parts[0], ("B", bits_path)],
     );
     let settles = by("t = τ·ln(2^B), with the largest capacitor of its tolerance", SIGNALS);
     desk.enter(
@@ -122,7 +122,7 @@ fn filtered(desk: &mut Desk<'_>, low: &Low) -> Found<Filter> {
         "time to settle within one step",
         settling,
         settles,
-        &[parts[0], parts[1], ("B", &bits_path)],
+        &[parts[0], parts[1], ("B", bits_path)],
     );
     let mut row = desk.capacitor_row("filter-capacitor", "filter: smooths the reference", &fitted);
     row.result = format!("ripple {ripple}, one step is {step}; settles in {settling}");
@@ -192,7 +192,7 @@ fn modulated(desk: &mut Desk<'_>, floor: Option<f64>) -> Found<Modulation> {
         "resolution the timer can give",
         Ratio::si(possible),
         counted,
-        &[("f_clk", &clock), ("f", &pwm)],
+        &[("f_clk", clock), ("f", pwm)],
     );
     let step = 1.0 / counts.max(1.0);
     let one = by("1/min(2^B − 1, f_clk/f)", "definition of the timer's period; codes run from 0 to 2^B − 1");
@@ -201,7 +201,7 @@ fn modulated(desk: &mut Desk<'_>, floor: Option<f64>) -> Found<Modulation> {
         "one step of the modulation",
         step,
         one,
-        &[("B", &bits_path), ("f_clk", &clock), ("f", &pwm)],
+        &[("B", bits_path), ("f_clk", clock), ("f", pwm)],
     );
     if let Some(floor) = floor {
         let least = by("the larger of one step and what the drive can hold", "our definition");

@@ -14,7 +14,7 @@ pub(super) fn wanted(desk: &mut Desk<'_>) -> Found<Ohms> {
     let exact = sense_resistance(aim.nominal()?, desk.channel.current.nominal()?);
     let (aim, own) = (&aim.path, &desk.channel.current.path);
     let ohm = by("Rs = V_sense/I", "Ohm's law");
-    Ok(desk.enter("sense-exact", "sense resistor aimed at", exact, ohm, &[("V_sense", &aim), ("I", &own)]))
+    Ok(desk.enter("sense-exact", "sense resistor aimed at", exact, ohm, &[("V_sense", aim), ("I", own)]))
 }
 
 /// Chooses the sense resistor; `transfer` is A·Rs, the voltage at the reference for each ampere, and `gain` is A
@@ -25,7 +25,7 @@ pub(super) fn choose(desk: &mut Desk<'_>, aim: Ohms, transfer: Ohms, gain: Optio
         let (pinned, own) = (&desk.lamp.driver.gain.path, &desk.channel.current.path);
         let shared =
             by("Rs = K/A, K = A·Rs the volts at the reference for each ampere of the current wanted", "Ohm's law");
-        desk.enter("sense-exact", "sense resistor wanted", exact, shared, &[("A", &pinned), ("I", &own)]);
+        desk.enter("sense-exact", "sense resistor wanted", exact, shared, &[("A", pinned), ("I", own)]);
     }
     let pinned = desk.channel.sense.clone();
     let (series, tolerance) = desk.resistors()?;

@@ -241,8 +241,8 @@ pub(super) fn build(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Built>
             ("V", &reference),
             ("A", ".gain"),
             ("Rs", ".sense"),
-            ("Vos_c", &offsets[0]),
-            ("Vos_a", &offsets[1]),
+            ("Vos_c", offsets[0]),
+            ("Vos_a", offsets[1]),
             ("k", &desk.lamp.stock.resistor_drift.path),
             ("ΔT", AWAY),
         ],
@@ -311,7 +311,7 @@ fn times(desk: &mut Desk<'_>, stage: &mut Stage) -> Found<()> {
         "switch open to switch closed",
         stage.off_time,
         off,
-        &[("t_off", &off_path), ("f", &switching)],
+        &[("t_off", off_path), ("f", switching)],
     );
     let given = inductor.as_ref().and_then(|i| i.value);
     if given.is_none() {
@@ -332,14 +332,14 @@ fn times(desk: &mut Desk<'_>, stage: &mut Stage) -> Found<()> {
         "inductor",
         stage.inductance,
         sized,
-        &[("L", &path), ("t_off", ".off-time"), ("r", &ripple), ("k", &drift), ("ΔT", AWAY)],
+        &[("L", &path), ("t_off", ".off-time"), ("r", ripple), ("k", drift), ("ΔT", AWAY)],
     );
     desk.enter_band(
         "delay",
         "trip to switch open",
         stage.delay,
         by("as given", "the comparator's data sheet"),
-        &[("t_d", &delay_path)],
+        &[("t_d", delay_path)],
     );
     Ok(())
 }

@@ -151,7 +151,7 @@ fn carried(desk: &mut Desk<'_>, ballast: &Ballast, hot: Amperes) -> Watts {
         "power of the ballast resistor at the worst current, once the string is hot",
         power,
         by(how, "Ohm's law; the hot current is above the cold one's band"),
-        &[("I", ".hot-current"), ("Rb", ".ballast"), ("strings", &path)],
+        &[("I", ".hot-current"), ("Rb", ".ballast"), ("strings", path)],
     )
 }
 
