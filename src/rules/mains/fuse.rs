@@ -161,6 +161,26 @@ pub(super) static SWITCH_POLE: Rule = Rule {
     },
 };
 
+pub(super) static SWITCH_SMALL: Rule = Rule {
+    name: "mains/switch-small",
+    signal: Signal::Warning,
+    waivable: true,
+    title: "the mains switch is made for less than the lamp draws",
+    source: "the switch's sheet; its rated current by IEC 61058-1, from memory",
+    why: "contacts that carry too much grow hot and weld, and a welded switch no longer opens",
+    fix: "use a switch for more current",
+    check: |case| {
+        once(|| {
+            let given = &mains(case)?.switch.as_ref().ok_or(Skip::NotApplicable)?.rating;
+            let (rated, current) = (given.low()?, line(case)?.current.clone()?);
+            Measure::at_least("rating of the mains switch", Some(given.path.clone()), rated, current).judge(|m| {
+                let message = format!("the mains switch is made for {}; the lamp draws up to {current}", m.value);
+                Finding::new(message, given.span, "rating").fix(format!("use a switch for at least {current}"))
+            })
+        })
+    },
+};
+
 pub(super) static POLE_REVERSIBLE: Rule = Rule {
     name: "mains/pole-reversible",
     signal: Signal::Warning,

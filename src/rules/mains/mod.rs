@@ -35,6 +35,7 @@ pub const RULES: &[&Rule] = &[
     &fuse::FUSE_WRONG,
     &fuse::FUSE_POLE,
     &fuse::SWITCH_POLE,
+    &fuse::SWITCH_SMALL,
     &fuse::POLE_REVERSIBLE,
     &fuse::INLET_WRONG,
     &body::REACH,
