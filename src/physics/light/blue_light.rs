@@ -299,6 +299,12 @@ mod tests {
         assert!((times(3e-3, 0) - 4.0).abs() < 1e-9 && (times(3e-3, 1) - 1.0).abs() < 1e-9);
         assert!((times(15e-3, 0) - 2.0).abs() < 1e-9 && (times(1.2e-3, 1) - 2.0).abs() < 1e-9);
         assert!((times(50e-3, 0) - 1.0).abs() < 1e-9);
+        // More than are looked at one by one count as in one place, and are.
+        let crowd = vec![Spot { glow, at: (Metres::ZERO, Metres::ZERO) }; CROWD + 1];
+        let together = screen_spots(&crowd, JUDGED_AT).unwrap();
+        for (all, single) in together.averaged.iter().zip(one.averaged) {
+            assert!((all.value() / single.value() / (CROWD + 1) as f64 - 1.0).abs() < 1e-9);
+        }
         assert_eq!(screen_spots(&row(3e-3)[..1], JUDGED_AT), Some(one));
         assert_eq!(screen_spots(&[], JUDGED_AT), None);
         let far = five_hundred_lux_of_spots(&row(3e-3)).value();

@@ -346,6 +346,17 @@ mod tests {
     }
 
     #[test]
+    fn bridges_that_would_leave_no_cut_hold_no_hole() {
+        let hole = circle(Point::ORIGIN, mm(30.0)).unwrap();
+        let plate = Plate { outer: plate().outer, holes: vec![hole] };
+        let path = tool_path(&plate, mm(3.0)).unwrap().path;
+        for (width, held) in [(5.0, 2), (30.0, 0)] {
+            let made = runs(&path, &Work { tab_width: mm(width), ..work() });
+            assert_eq!(made.first().map(|run| run.tabs), Some(held), "{width}");
+        }
+    }
+
+    #[test]
     fn bridges_keep_off_corners() {
         // An L whose inside corner would get one of four bridges if they were only shared out along the way.
         let points = [(0., 0.), (80., 0.), (80., 30.), (30., 30.), (30., 80.), (0., 80.)];
