@@ -229,3 +229,30 @@ fn space(inside: &Shape) -> (f64, Metres) {
         Shape::Disc { .. } | Shape::Plane { .. } => (0.0, Metres::ZERO),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_lies_against_something_is_the_side_that_does() {
+        let m = Metres::si;
+        let on_a_wall = Shape::Box { width: m(0.3), depth: m(0.1), height: m(0.2) };
+        let lying = Shape::LyingCylinder { diameter: m(0.1), length: m(0.4) };
+        let standing = Shape::StandingCylinder { diameter: m(0.1), height: m(0.4) };
+        let cone = Shape::Cone { top: m(0.1), bottom: m(0.3), height: m(0.2) };
+        let round = PI / 4.0 * 0.01;
+        for (shape, side, wanted) in [
+            (on_a_wall, Facing::Side, 0.06),
+            (on_a_wall, Facing::Down, 0.03),
+            (lying, Facing::Side, round),
+            (lying, Facing::Down, 0.0),
+            (standing, Facing::Down, round),
+            (cone, Facing::Up, round),
+            (Shape::Sphere { diameter: m(0.2) }, Facing::Down, 0.0),
+        ] {
+            let found = lies(&shape, side).value();
+            assert!((found - wanted).abs() < 1e-12, "{shape:?} {side:?}: {found}, {wanted}");
+        }
+    }
+}
