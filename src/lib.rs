@@ -33,7 +33,7 @@ use std::sync::{Arc, OnceLock};
 
 use diag::{Diag, Sources};
 use lamp::Lamp;
-use lamp::facts::IMPLAUSIBLE;
+use language::IMPLAUSIBLE;
 use language::document::Document;
 use language::loading::{Loader, Used, WRAPPER, Wrapped, is_parts_only};
 use language::parse::Parsed;

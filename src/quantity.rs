@@ -238,7 +238,6 @@ macro_rules! product {
 product! {
     Amperes * Ohms = Volts;
     Volts * Amperes = Watts;
-    Watts * Seconds = Joules;
     Amperes * Seconds = Coulombs;
     Farads * Volts = Coulombs;
     Ohms * Farads = Seconds;
@@ -249,15 +248,11 @@ product! {
     OhmsPerMetre * Metres = Ohms;
     Metres * SquareMetres = CubicMetres;
     KilogramsPerCubicMetre * CubicMetres = Kilograms;
-    Pascals * SquareMetres = Newtons;
     Watts * KelvinPerWatt = Kelvin;
     WattsPerKelvin * Kelvin = Watts;
     WattsPerMetreKelvin * Metres = WattsPerKelvin;
     WattsPerSquareMetreKelvin * SquareMetres = WattsPerKelvin;
-    JoulesPerKilogramKelvin * Kilograms = JoulesPerKelvin;
-    JoulesPerKelvin * Kelvin = Joules;
     LumensPerWatt * Watts = Lumens;
-    Lux * SquareMetres = Lumens;
     WattsPerLumen * Lumens = Watts;
     WattsPerLumen * Lux = WattsPerSquareMetre;
     WattsPerLumen * CandelasPerSquareMetre = WattsPerSquareMetreSteradian;

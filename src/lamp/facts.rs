@@ -1,6 +1,7 @@
 //! What the rules under `spec/` look at: waivers, parts nobody uses, figures said to be unknown, figures that look slipped.
 
 use crate::diag::{Diag, Span};
+use crate::language::IMPLAUSIBLE;
 use crate::language::document::{Document, Node, Part, Value, Waiver};
 
 use super::given::Missing;
@@ -19,9 +20,6 @@ pub struct Facts {
     /// Figures outside their usual range, as `resolve` found them.
     pub implausible: Vec<Diag>,
 }
-
-/// Name of the message that `resolve` gives for a figure outside its usual range.
-pub const IMPLAUSIBLE: &str = "spec/implausible";
 
 impl Facts {
     pub(super) fn read(document: &Document, diags: &[Diag]) -> Self {

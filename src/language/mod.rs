@@ -34,3 +34,4 @@ mod words;
 mod wreck;
 
 pub use names::is_name;
+pub use plausible::IMPLAUSIBLE;

@@ -8,6 +8,9 @@ use crate::diag::{Diag, Signal};
 use crate::schema::Dimension;
 use crate::schema::dimension;
 
+/// Name of the message about a figure outside its usual range; a rule of the same name takes it up.
+pub const IMPLAUSIBLE: &str = "spec/implausible";
+
 /// The longest length that is read, m (our limit): a lamp and its cord are within it, and nothing is drawn without end.
 const LONGEST: f64 = 100.0;
 
@@ -53,7 +56,7 @@ impl<'a> Reader<'a, '_> {
         let show = |x| dimension::limit(x, wanted);
         let (name, text) = (self.property.name, self.around.text);
         let message = format!("`{name} {text}` is outside the usual {} .. {}", show(low), show(high));
-        let diag = Diag::new("spec/implausible", Signal::Caution, self.value.span, message).label("unusual");
+        let diag = Diag::new(IMPLAUSIBLE, Signal::Caution, self.value.span, message).label("unusual");
         let other = self.value.single().and_then(|e| match &e.form {
             ExprForm::Quantity(q) => {
                 let number = super::expression::number(&q.number);
