@@ -329,7 +329,7 @@ fn a_shut_off_whose_pin_is_driven_high_at_start_does_not_keep_the_light_dark() {
     };
     // A pin that is low at start is no longer so once the controller is dead.
     let loose = "controller { pin p4 { boot low } }\ndriver { channel warm { pull-to none } }";
-    assert!(findings(&varied("longsill-linear", loose)).contains(&"pins/stays-on".to_owned()));
+    assert!(findings(&varied(&text_of("longsill-linear"), loose)).contains(&"pins/stays-on".to_owned()));
     assert!(said("boot high; pull down"));
     assert!(said("boot floating"));
     assert!(!said("boot floating; pull down"));
