@@ -202,12 +202,7 @@ static RIPPLE: Rule = Rule {
             regulated(case)?;
             let ripple = case.lamp.supply.ripple.high()?;
             match solved.drive.as_ref().map_err(Clone::clone)? {
-                Drive::Ballast(ballast) => {
-                    let string = solved.string.clone()?;
-                    let mean = solved.set.clone()?.mean.nominal;
-                    let swing = ripple / (ballast.resistor + string.slope);
-                    modulated(case, channel, swing / (2.0 * mean))
-                }
+                Drive::Ballast(ballast) => modulated(case, channel, ballast.rippled.clone()?),
                 _ => {
                     let spare = solved.headroom.clone()?.spare;
                     if spare.value() < 0.0 {
@@ -230,7 +225,7 @@ static RIPPLE: Rule = Rule {
 };
 
 fn modulated(case: &Case<'_>, channel: &Channel, modulation: f64) -> Judgement {
-    let path = Some(format!("drive.{}.current", channel.name));
+    let path = Some(format!("drive.{}.supply-ripple", channel.name));
     let what = format!("modulation of {} by the supply's ripple", channel.name);
     Measure::share_at_most(what, path, modulation, LOW_RISK).judge(|_| {
         Finding::new(

@@ -13,10 +13,11 @@ use std::fs;
 use std::path::Path;
 
 use lampwright::Compiled;
+use lampwright::figures::engineering;
 use lampwright::rules::rule::Outcome;
 use lampwright::rules::{self, rule::Rule};
 
-use crate::support::{compile, findings, root, text_of, varied};
+use crate::support::{compile, example, examples, findings, root, text_of, varied};
 
 struct Pair {
     base: String,
@@ -119,6 +120,10 @@ fn check(rule: &Rule) -> Result<String, String> {
         return Err(fault);
     }
     let good = compiled(&good, variant(&pair, "passes"), rule, "passes")?;
+    let bare: BTreeSet<String> = [&bad, &good].into_iter().flat_map(|lamp| without_entry(lamp)).collect();
+    if !bare.is_empty() {
+        return Err(format!("{}: measures without an entry in the ledger: {bare:#?}", rule.name));
+    }
     let passes = names(&good, rule);
     if passes.contains(rule.name) {
         return Err(format!("{}: the spec that should pass raises it", rule.name));
@@ -162,6 +167,37 @@ fn ill_said(compiled: &Compiled, rule: &Rule) -> Option<String> {
     let told = |text: &str| !text.trim().is_empty() && !text.ends_with('.');
     let ill = raised.map(|r| r.finding).find(|f| !told(&f.message) || !told(&f.fix) || f.places.is_empty());
     ill.map(|finding| format!("{}: badly said: {finding:?}", rule.name))
+}
+
+/// Measures whose figure is not that of their entry in the ledger, as it is shown there or as one end of its band:
+/// nobody could ask `why` of them.
+fn without_entry(compiled: &Compiled) -> Vec<String> {
+    let verdicts = compiled.report.judged.iter().flat_map(|j| j.verdicts.iter().map(|v| (j.rule.name, v)));
+    let measured = verdicts.filter_map(|(rule, verdict)| match &verdict.outcome {
+        Outcome::Pass(measure) => Some((rule, measure.as_ref()?)),
+        Outcome::Finding(finding) => Some((rule, finding.measure.as_ref()?)),
+        _ => None,
+    });
+    let ledger = &compiled.solution.ledger;
+    let bare = measured.filter(|(_, measure)| {
+        let entry = measure.path.as_deref().and_then(|path| ledger.get(path));
+        entry.is_none_or(|entry| {
+            let ends = entry.band.into_iter().flat_map(|(low, high)| [low, high]).chain(entry.value.map(f64::abs));
+            let ends: Vec<String> = ends.map(|end| engineering(end, entry.unit)).collect();
+            // A sag of less than a hundredth of a millimetre is shown as that, and no finer.
+            let coarse = entry.shown.starts_with("under ");
+            !coarse && entry.shown != measure.value && !ends.contains(&measure.value)
+        })
+    });
+    bare.map(|(rule, m)| format!("{rule}: {} {} at {:?}", m.what, m.value, m.path)).collect()
+}
+
+#[test]
+fn every_measure_of_every_example_stands_in_the_ledger() {
+    for name in examples() {
+        let bare = without_entry(&example(&name, None));
+        assert!(bare.is_empty(), "{name}: {bare:#?}");
+    }
 }
 
 /// Lines that are wider than the page, but for those of the spec.

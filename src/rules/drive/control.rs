@@ -26,9 +26,9 @@ pub(super) static NO_CURRENT_CONTROL: Rule = Rule {
             let Drive::Ballast(ballast) = drive(solved)? else { return Err(Skip::NotApplicable) };
             let mean = solved.set.clone()?.mean;
             let supply = case.lamp.supply.output.nominal()?;
-            let drop = ballast.resistor * mean.nominal;
+            let drop = ballast.drop;
             let what = format!("voltage over the ballast of {}", channel.name);
-            Measure::at_least(what, path(channel, "ballast"), drop, supply * BALLAST_SHARE).judge(|_| {
+            Measure::at_least(what, path(channel, "ballast-drop"), drop, supply * BALLAST_SHARE).judge(|_| {
                 let gain = match &ballast.loop_gain {
                     Ok(gain) => format!("; gain of the thermal loop {}", significant(gain.value(), 2)),
                     Err(_) => String::new(),

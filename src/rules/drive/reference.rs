@@ -5,7 +5,7 @@ use crate::figures::percent;
 use crate::quantity::Amperes;
 use crate::rules::rule::{Finding, Measure, Rule, Skip, each_channel, unless};
 use crate::schema::words::{Reference, Topology};
-use crate::solve::drive::Drive;
+use crate::solve::drive::{Drive, Floor};
 
 use super::{drive, path};
 
@@ -67,13 +67,7 @@ pub(super) static LOW_FLOOR: Rule = Rule {
             if case.lamp.driver.reference.get()? == Reference::Fixed {
                 return Err(Skip::NotApplicable);
             }
-            let mean = solved.set.clone()?.mean.nominal;
-            let (floor, figure) = match drive(solved)? {
-                Drive::Ballast(_) => return Err(Skip::NotApplicable),
-                Drive::Linear(l) => (l.floor.clone()? / mean, "floor"),
-                Drive::Hysteretic(h) => (h.floor.clone()? / mean, "floor"),
-                Drive::Module(m) => (m.least_duty.clone()?.value(), "least-duty"),
-            };
+            let Floor { share: floor, figure } = solved.floor.clone()?.ok_or(Skip::NotApplicable)?;
             let wish = case.lamp.aim.lowest.get()?;
             let what = format!("least level of {}", channel.name);
             Measure::share_at_most(what, path(channel, figure), floor, wish).judge(|_| {

@@ -207,7 +207,7 @@ pub(super) static FREEWHEEL: Rule = Rule {
                 });
             }
             let what = format!("current rating of the diode of {}", channel.name);
-            Measure::at_least(what, path(channel, "diode-current"), current, needs).judge(|_| {
+            Measure::at_least(what, Some(diode.current.path.clone()), current, needs).judge(|_| {
                 Finding::new(
                     format!(
                         "the diode of `{}` carries {} in the mean, too much for one rated {current}",

@@ -2,10 +2,11 @@
 
 use crate::diag::Signal;
 use crate::figures::between;
-use crate::physics::conductors::hang::{HOLE_EDGE_RADIUS, entry_room};
+use crate::physics::conductors::hang::HOLE_EDGE_RADIUS;
 use crate::quantity::{Metres, Quantity};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, once, unless};
 use crate::schema::words::{Anchorage, Region, Word};
+use crate::solve::line::WayIn;
 
 use super::{cord, entry, line, mains};
 
@@ -168,19 +169,11 @@ fn bend(case: &Case<'_>) -> Judgement {
     })
 }
 
-/// Straight piece, bend and the cord's own thickness must fit inside the body in some direction.
 fn room(case: &Case<'_>) -> Judgement {
     let (cord, figures) = cord(case)?;
-    let thickness = figures.outer.as_ref()?.thickness;
-    let need = entry_room(thickness, cord.depth.low()?, figures.bend.clone()?).depth;
+    let WayIn { need, inside } = figures.way_in.clone()?.ok_or(Skip::NotApplicable)?;
     let body = &case.lamp.enclosure;
-    let wall = body.wall.high()?;
-    let longest = body.size.known()?.iter().copied().fold(Metres::ZERO, Metres::max);
-    if longest <= Metres::ZERO {
-        return Err(Skip::NotApplicable);
-    }
-    let inside = longest - wall * 2.0;
-    Measure::at_least("room behind the cord's entry", None, inside, need).judge(|m| {
+    Measure::at_least("room behind the cord's entry", Some("line.inside".to_owned()), inside, need).judge(|m| {
         let message = format!("the body is at most {} long inside; the cord needs {need} to come in and bend", m.value);
         Finding::new(message, body.size.span, "body")
             .also(cord.depth.span, "straight piece")

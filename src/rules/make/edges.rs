@@ -134,12 +134,12 @@ fn turns(diffuser: &Diffuser, (name, span, notch, corner): &Tight<'_>) -> Judgem
         return Err(Skip::NotApplicable);
     }
     let least = kerf / 2.0;
-    let path = notch.map(|notch| notch.corner.path.clone());
+    let path = notch.map_or_else(|| format!("cut.{name}.inside-radius"), |notch| notch.corner.path.clone());
     let fix = match notch {
         Some(_) => format!("write `corner {}` or more", least.show()),
         None => format!("lead into it by an arc with a radius of {} or more", least.show()),
     };
-    Measure::at_least(format!("inside radius of {name}"), path, corner, least).judge(|_| {
+    Measure::at_least(format!("inside radius of {name}"), Some(path), corner, least).judge(|_| {
         let said = if corner == Metres::ZERO {
             format!("a cut {} wide cannot make the sharp inside corner of `{name}`", kerf.show())
         } else {

@@ -313,8 +313,13 @@ impl<'a> Mixer<'a> {
             apart,
             &refs(&self.parts(target, "level", "l", "cold", "Φ_cold")),
         );
+        let ohno = by("nearest point of the Planck locus", "Ohno, LEUKOS 10 (2014) 47");
+        if let Some(duv) = blend.duv {
+            let (x, y) = (path("reached-x"), path("reached-y"));
+            let title = "tint of the mix: distance from the Planck locus, Duv";
+            ledger.computed_number(path("duv"), title, (duv, 4), ohno, &[("x", &x), ("y", &y)]);
+        }
         if let Some(cold) = blend.cold {
-            let ohno = by("nearest point of the Planck locus", "Ohno, LEUKOS 10 (2014) 47");
             ledger.computed(
                 path("cold"),
                 "colour temperature as it is switched on, at 25 °C",
