@@ -7,8 +7,9 @@ use crate::lamp::emitter::Die;
 use crate::physics::light::beam::SOFT;
 use crate::physics::light::face::BRIGHT;
 use crate::physics::light::spectrum::GREATEST_EFFICACY;
-use crate::quantity::{LumensPerWatt, Quantity};
+use crate::quantity::{Lumens, LumensPerWatt, Quantity};
 use crate::rules::rule::{Case, Finding, Measure, Rule, Skip, each, each_channel, once, unless, wished};
+use crate::solve::light::Budget;
 
 pub(super) static MORE_THAN_RADIATED: Rule = Rule {
     name: "light/more-than-radiated",
@@ -109,17 +110,24 @@ pub(super) static FLUX_SHORT: Rule = Rule {
                         wanted.span,
                         "wanted",
                     )
-                    .fix(format!(
-                        "the dice give {}, and {} fall on the sheet, returns counted: find {} % more in current, box or sheet",
-                        budget.dice.show(),
-                        budget.at_sheet.show(),
-                        libm::ceil((wanted_flux / budget.out - 1.0) * 100.0)
-                    ))
+                    .fix(more(budget, wanted_flux))
                 },
             )
         })
     },
 };
+
+/// How much is missing, and where light is lost.
+fn more(budget: &Budget, wanted: Lumens) -> String {
+    let (dice, sheet) = (budget.dice.show(), budget.at_sheet.show());
+    if !(budget.out > Lumens::ZERO) {
+        return format!("the dice give {dice}, and {sheet} fall on the sheet: take one that lets light through");
+    }
+    let missing = libm::ceil((wanted / budget.out - 1.0) * 100.0);
+    format!(
+        "the dice give {dice}, and {sheet} fall on the sheet, returns counted: find {missing} % more in current, box or sheet"
+    )
+}
 
 pub(super) static HOT_SPOT: Rule = Rule {
     name: "light/hot-spot",

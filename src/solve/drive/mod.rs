@@ -50,6 +50,7 @@ use crate::lamp::Lamp;
 use crate::lamp::driver::Channel;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
+use crate::quantity::Amperes;
 use crate::schema::words::{Reference, Topology};
 
 use desk::Desk;
@@ -131,12 +132,18 @@ fn floor(desk: &mut Desk<'_>, outcome: &Outcome) -> Found<Option<Floor>> {
     let held = desk::by("I_floor/I", "definition");
     let inputs = [("I_floor", ".floor"), ("I", ".current")];
     let title = "lowest level that the drive can hold, a share of full";
+    if !(outcome.set.mean.nominal > Amperes::ZERO) {
+        return Err(desk.channel.current.missing());
+    }
     let share = desk.enter_share("floor-share", title, floor / outcome.set.mean.nominal, held, &inputs);
     Ok(Some(Floor { share, figure: "floor-share" }))
 }
 
 /// How far the current is off the wanted one.
 fn error(desk: &mut Desk<'_>, set: &SetCurrent) {
+    if !(set.wanted > Amperes::ZERO) {
+        return;
+    }
     let wanted = &desk.channel.current.path;
     let off = desk::by("|I/I_wanted − 1|", "definition");
     let inputs = [("I", ".current"), ("I_wanted", wanted.as_str())];

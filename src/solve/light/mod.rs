@@ -23,7 +23,7 @@ use dice::geometry;
 use fading::Fading;
 use ways::{Way, inside};
 
-use super::drive::{ChannelSolution, by};
+use super::drive::{ChannelSolution, absent, by};
 use super::feed::Feed;
 use super::heat::Ladder;
 
@@ -154,6 +154,9 @@ fn of_channel(
 /// own spectrum does.
 fn by_radiant_watt(name: &str, stated: Lumens, solved: &ChannelSolution, ledger: &mut Ledger) -> Found<LumensPerWatt> {
     let radiant = solved.power.clone()?.radiant;
+    if !(radiant > Watts::ZERO) {
+        return Err(absent(&format!("drive.{name}.radiant"), solved.span));
+    }
     let found = LumensPerWatt::si(stated.value() / radiant.value());
     let (flux, power) = (format!("light.channel.{name}.stated"), format!("drive.{name}.radiant"));
     let inputs = [("Φ", flux.as_str()), ("Φe", power.as_str())];
