@@ -107,6 +107,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         rating,
         loop_gain: Err(later.clone()),
         hot: Err(later.clone()),
+        least: resistor.low,
         drop,
         rippled,
         gate,
@@ -120,6 +121,9 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
 fn rippled(desk: &mut Desk<'_>, resistance: Ohms, mean: Amperes) -> Found<f64> {
     let ripple = &desk.lamp.supply.ripple;
     let swing = ripple.high()? / resistance;
+    if !(mean > Amperes::ZERO) {
+        return Err(desk.channel.current.missing());
+    }
     let half = by("(ΔV/(Rb + Rd))/(2·I)", "Ohm's law; modulation is half the swing by the mean");
     let inputs = [("ΔV", ripple.path.as_str()), ("Rb", ".ballast"), ("Rd", ".string-slope"), ("I", ".current")];
     Ok(desk.enter_share("supply-ripple", "modulation by the supply's ripple", swing / (2.0 * mean), half, &inputs))

@@ -140,6 +140,8 @@ pub struct Ballast {
     pub loop_gain: Found<Ratio>,
     /// Stable current with every tolerance towards more and the junction hot.
     pub hot: Found<Amperes>,
+    /// The least that the channel sees of it: tolerance and drift together.
+    pub least: Ohms,
     /// Voltage over it, nominal.
     pub drop: Volts,
     /// How deep the supply's ripple modulates the current, (max − min)/(max + min).
