@@ -325,6 +325,7 @@ fn what_is_said_to_be_unknown_does_not_pass() {
         ("slate-wall", "lamp { region unknown }", "mains/colours"),
         ("slate-wall", "lamp { children unknown }", "heat/touch-children"),
         ("slate-wall", "mains { cord { plug unknown } }", "mains/no-earth"),
+        ("alder-table", "layout { place fuse { zone unknown; at (0 mm, 0 mm, -60 mm) } }", "make/zone-gap"),
         ("slate-wall", "enclosure { material unknown }", "mains/metal-unbonded"),
         ("slate-wall", "enclosure { emissivity unknown }", "heat/shiny"),
         ("slate-wall", "aim { life unknown }", "heat/supply-life"),
@@ -341,6 +342,20 @@ fn what_is_said_to_be_unknown_does_not_pass() {
         let open = report.not_checked().iter().any(|(found, ..)| found.name == rule);
         assert!(open, "{example}: with `{change}` {rule} is judged");
     }
+}
+
+#[test]
+fn a_lamp_of_class_one_without_a_plug_is_not_passed_in_silence() {
+    let part = "cord is three-core {\n        plug        bs-1363\n        plug-fuse   3 A\n    }";
+    let written =
+        "cord { build round; cores 3; core-area 0.75 mm²; outer 6.8 mm; length 2 m; bend 35 mm; depth 20 mm }";
+    let text = text_of("slate-wall");
+    let silent = text.replace(part, written);
+    assert_ne!(silent, text);
+    let report = compile(&silent, None).unwrap_or_else(|e| panic!("{e}")).report;
+    let earth = report.judged.iter().find(|j| j.rule.name == "mains/no-earth").expect("the rule");
+    let said = earth.verdicts.iter().find(|v| v.subject == "plug").expect("a verdict on the plug");
+    assert!(matches!(&said.outcome, Outcome::NotChecked(missing) if missing.path == "mains.cord.plug"), "{said:?}");
 }
 
 #[test]

@@ -128,7 +128,7 @@ fn one(lamp: &Lamp, layout: &Layout, fit: &Fit, part: &Part, ledger: &mut Ledger
     if let Ok(wanted) = part.wall_wanted {
         let mut from = vec![("gap", layout.wall_gap.path.as_str()), ("printed", lamp.enclosure.printed.path.as_str())];
         let metal = lamp.enclosure.material.value.is_some_and(is_metal);
-        if metal && part.zone == Zone::Mains && !part.closed {
+        if metal && part.zone == Some(Zone::Mains) && !part.closed {
             from.push(("class", "mains.class"));
         }
         ledger.computed(path("wall-wanted"), &format!("room the {called} wants to a wall"), wanted, WANTED, &from);

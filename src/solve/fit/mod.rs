@@ -85,8 +85,8 @@ pub struct Part {
     pub solid: Found<Solid>,
     /// Who says so.
     pub source: Source,
-    /// What it carries.
-    pub zone: Zone,
+    /// What it carries; none where the author says that nobody knows.
+    pub zone: Option<Zone>,
     /// Insulated all round on its own.
     pub closed: bool,
     /// Wall it is fixed to.
@@ -230,8 +230,8 @@ fn place_the_rest(room: &Room<'_>, cord: Option<([Metres; 3], Solid)>, parts: &m
     let open = |part: &Part| part.source == Source::Program && part.size.is_ok();
     let mut order: Vec<usize> = (0..parts.len()).filter(|n| parts.get(*n).is_some_and(open)).collect();
     order.sort_by(|a, b| match (parts.get(*a), parts.get(*b)) {
-        (Some(a), Some(b)) => (a.zone == Zone::LowVoltage)
-            .cmp(&(b.zone == Zone::LowVoltage))
+        (Some(a), Some(b)) => (a.zone == Some(Zone::LowVoltage))
+            .cmp(&(b.zone == Some(Zone::LowVoltage)))
             .then(volume(b).total_cmp(&volume(a)))
             .then(a.name.cmp(&b.name)),
         _ => std::cmp::Ordering::Equal,
@@ -240,7 +240,7 @@ fn place_the_rest(room: &Room<'_>, cord: Option<([Metres; 3], Solid)>, parts: &m
         let found = parts.get(at).and_then(|part| {
             let mut need = Need::of(part, (hollow, kept), between, parts)?;
             need.beside = BESIDE;
-            need.others.extend(cord.map(|(_, way)| ("cord", way, Zone::Mains, true)));
+            need.others.extend(cord.map(|(_, way)| ("cord", way, Some(Zone::Mains), true)));
             let rooms = rooms::Rooms::of(room, part, parts);
             let hole = cord.map(|(hole, _)| hole);
             // Room for hands and antenna where there is a place with it; the rules say where there is none.
@@ -273,7 +273,7 @@ fn lacking(
     let short = need.advice(solid);
     let advice = short.or_else(|| {
         need.beside = BESIDE;
-        need.others.extend(cord.map(|(_, way)| ("cord", way, Zone::Mains, true)));
+        need.others.extend(cord.map(|(_, way)| ("cord", way, Some(Zone::Mains), true)));
         let rooms = rooms::Rooms::of(room, part, parts);
         let front = parts::emitter_back(room.lamp).unwrap_or(Metres::ZERO);
         // A part that cannot stay where it is may lie another way too.
@@ -305,7 +305,7 @@ fn rounded(need: &Need<'_>, solid: &Solid) -> [Metres; 3] {
 /// The pair of open parts of both zones that stands nearest.
 fn zones(parts: &[Part]) -> Option<(String, String, Metres)> {
     let of = |zone: Zone| {
-        let open = parts.iter().filter(move |part| part.zone == zone && !part.closed);
+        let open = parts.iter().filter(move |part| part.zone == Some(zone) && !part.closed);
         open.filter_map(|part| part.solid.as_ref().ok().map(|solid| (&part.name, solid)))
     };
     let pairs = of(Zone::Mains).flat_map(|(live, a)| {
