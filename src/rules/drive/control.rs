@@ -3,7 +3,7 @@
 use crate::diag::Signal;
 use crate::figures::significant;
 use crate::lamp::driver::Channel;
-use crate::quantity::Ratio;
+use crate::quantity::{Quantity, Ratio};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each_channel, unless};
 use crate::schema::words::{Common, Topology};
 use crate::solve::drive::Drive;
@@ -45,7 +45,7 @@ pub(super) static NO_CURRENT_CONTROL: Rule = Rule {
                 .also(case.lamp.supply.output.span, "fixed voltage")
                 .fix(format!(
                     "take a die out of the string so that the ballast takes at least {}, or drive it with a current sink",
-                    supply * BALLAST_SHARE
+                    (supply * BALLAST_SHARE).no_less()
                 ))
             })
         })

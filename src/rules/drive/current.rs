@@ -3,6 +3,7 @@
 use crate::diag::Signal;
 use crate::figures::percent;
 use crate::lamp::driver::Channel;
+use crate::quantity::Quantity;
 use crate::rules::rule::{Case, Finding, Measure, Outcome, Rule, Skip, each_channel, once};
 use crate::solve::drive::{Drive, Loading, air};
 
@@ -43,7 +44,7 @@ pub(super) static OVER_CURRENT: Rule = Rule {
                     )
                     .also(die.most.span, "the die's maximum")
                     .fix(match worst > most {
-                        true => format!("set at most {}", mean.nominal * (most / worst)),
+                        true => format!("set at most {}", (mean.nominal * (most / worst)).no_more()),
                         false => format!("set less than {most}"),
                     })
                 },
@@ -75,7 +76,7 @@ pub(super) static UNCAPPED: Rule = Rule {
                     "the cap",
                 )
                 .also(case.lamp.supply.power.span, "the supply")
-                .fix(format!("take a supply of at least {uncapped}, or lower the currents"))
+                .fix(format!("take a supply of at least {}, or lower the currents", uncapped.no_less()))
             })
         })
     },
@@ -178,7 +179,7 @@ pub(super) static AIR: Rule = Rule {
             let coldest = room.low()?;
             if coldest < air.low {
                 let said = format!("the room goes down to {coldest}; the drive was worked out from {} on", air.low);
-                let fix = format!("write `air {coldest} .. {}`", air.high);
+                let fix = format!("write `air {} .. {}`", coldest.no_more(), air.high);
                 let found = Finding::new(said, room.span, "this room").also(span, "the parts' air").fix(fix);
                 return Ok(Outcome::Finding(found));
             }
@@ -189,7 +190,7 @@ pub(super) static AIR: Rule = Rule {
                     span,
                     "the parts' air",
                 )
-                .fix(format!("write `air {} .. {inside}` or higher", air.low))
+                .fix(format!("write `air {} .. {}` or higher", air.low, inside.no_less()))
             })
         })
     },

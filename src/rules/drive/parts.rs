@@ -3,7 +3,7 @@
 use crate::diag::Signal;
 use crate::lamp::driver::Channel;
 use crate::lamp::parts::Amplifier;
-use crate::quantity::{Seconds, Volts};
+use crate::quantity::{Quantity, Seconds, Volts};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each_channel};
 use crate::schema::words::Topology;
 use crate::solve::drive::{Drive, Hysteretic, Linear};
@@ -49,7 +49,7 @@ pub(super) static SWITCH_RATING: Rule = Rule {
                     "rated here",
                 )
                 .also(case.lamp.supply.output.span, "supply")
-                .fix(format!("take one for at least {needs}"))
+                .fix(format!("take one for at least {}", needs.no_less()))
             })
         })
     },
@@ -144,7 +144,11 @@ pub(super) static GATE: Rule = Rule {
                     transistor.gate_full.span,
                     "stated at",
                 )
-                .fix(format!("take a transistor stated at {level} or less, or drive its gate at {full}"))
+                .fix(format!(
+                    "take a transistor stated at {} or less, or drive its gate at {}",
+                    level.no_more(),
+                    full.no_less()
+                ))
             })
         })
     },

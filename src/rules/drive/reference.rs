@@ -1,8 +1,8 @@
 //! Rules about the reference and the low end: ripple and settling of the filter, least current, true darkness.
 
 use crate::diag::Signal;
-use crate::figures::percent;
-use crate::quantity::Amperes;
+use crate::figures::{percent, shown_below};
+use crate::quantity::{Amperes, Quantity};
 use crate::rules::rule::{Finding, Measure, Rule, Skip, each_channel, unless};
 use crate::schema::words::{Reference, Topology};
 use crate::solve::drive::{Drive, Floor};
@@ -36,7 +36,7 @@ pub(super) static REFERENCE_RIPPLE: Rule = Rule {
                         "this filter",
                     )
                     .also(case.lamp.driver.pwm.span, "frequency")
-                    .fix(format!("take {} or more", filter.capacitor * (filter.ripple / filter.step)))
+                    .fix(format!("take {} or more", (filter.capacitor * (filter.ripple / filter.step)).no_less()))
                 });
             }
             let wish = case.lamp.aim.settle.low()?;
@@ -83,7 +83,10 @@ pub(super) static LOW_FLOOR: Rule = Rule {
                 )
                 .also(case.lamp.aim.lowest.span, "wished here")
                 .fix(match figure {
-                    "least-duty" => format!("lower the modulation's frequency below {} of it", percent(wish / floor)),
+                    "least-duty" => format!(
+                        "lower the modulation's frequency below {} of it",
+                        percent(shown_below(wish / floor, ""))
+                    ),
                     _ => "take an amplifier with less offset, or a larger sense voltage".to_owned(),
                 })
             })

@@ -61,7 +61,7 @@ pub(super) static SUPPLY_TOO_WARM: Rule = Rule {
                 Finding::new(format!("{whole} reaches {}; {} is its limit", m.value, m.limit), at, "the supply").fix(
                     format!(
                         "take {} off it: let less than {} of heat into the body, or write `place outside`",
-                        (hot - limit).show(),
+                        (hot - limit).no_less(),
                         ladder.inside_heat.show()
                     ),
                 )
@@ -131,7 +131,7 @@ pub(super) static SOAK_SHORT: Rule = Rule {
                     planned.span,
                     "the soak planned",
                 )
-                .fix(format!("plan {}", soak.needed.show()))
+                .fix(format!("plan {}", soak.needed.no_less()))
             })
         })
     },

@@ -160,7 +160,7 @@ pub(super) static POWER_CAP: Rule = Rule {
                     target.span,
                     "this target",
                 )
-                .fix(format!("want {} of it, or raise what {by} can give", most.show()))
+                .fix(format!("want {} of it, or raise what {by} can give", most.no_more()))
             })
         })
     },

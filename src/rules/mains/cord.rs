@@ -135,7 +135,7 @@ fn hole(case: &Case<'_>) -> Judgement {
     let (hole, path) = (&entry.hole, Some(entry.hole.path.clone()));
     let (least, most) = (greatest + LEAST_PLAY, greatest + MOST_PLAY);
     let finding = |message: String| {
-        let fix = format!("make the hole, bushing fitted, {least} to {most}");
+        let fix = format!("make the hole, bushing fitted, {} to {}", least.no_less(), most.no_more());
         Finding::new(message, hole.span, "hole").also(cord.span, "cord").fix(fix)
     };
     let small = Measure::at_least("hole for the cord, smallest", path.clone(), hole.low()?, least);
@@ -165,7 +165,7 @@ fn bend(case: &Case<'_>) -> Judgement {
     let thickness = figures.outer.as_ref()?.thickness;
     Measure::at_least("bend of the cord", Some(given.path.clone()), given.low()?, least).judge(|m| {
         let message = format!("the cord bends to {}; {thickness} thick, it needs {least}", m.value);
-        Finding::new(message, given.span, "bend").fix(format!("lead it in a curve of {least} or more"))
+        Finding::new(message, given.span, "bend").fix(format!("lead it in a curve of {} or more", least.no_less()))
     })
 }
 

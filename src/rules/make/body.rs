@@ -38,7 +38,7 @@ pub(super) static HOLE_OFF_SIDE: Rule = Rule {
                         };
                         Finding::new(message, hole.span, "this hole")
                             .also(case.lamp.enclosure.size.span, "the body")
-                            .fix(format!("move it {} inwards", (LEFT - room).show()))
+                            .fix(format!("move it {} inwards", (LEFT - room).no_less()))
                     })
                 },
             )
@@ -81,7 +81,7 @@ pub(super) static HOLES_MEET: Rule = Rule {
                         };
                         Finding::new(message, other.span, "this hole")
                             .also(one.span, "the other")
-                            .fix(format!("move them {} apart", (LEFT - room).show()))
+                            .fix(format!("move them {} apart", (LEFT - room).no_less()))
                     })
                 },
             )

@@ -140,7 +140,7 @@ pub(super) static WOOD_MOVES: Rule = Rule {
                     "the lip",
                 )
                 .also(given.moisture.span, "change of moisture")
-                .fix(format!("make the lip {} wider", (seat.overlap_wanted - overlap).show()))
+                .fix(format!("make the lip {} wider", (seat.overlap_wanted - overlap).no_less()))
             })
         })
     },

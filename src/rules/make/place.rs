@@ -34,7 +34,7 @@ pub(super) static CORD_ROOM: Rule = Rule {
                 let finding = Finding::new(message, at.unwrap_or(case.lamp.span), "the hole");
                 let span = by.and_then(|name| fit.part(name)).map(|part| part.span);
                 let finding = span.into_iter().fold(finding, |f, span| f.also(span, "in its way"));
-                finding.fix(format!("move the hole or what is in its way by {}", (wanted - corridor.free).show()))
+                finding.fix(format!("move the hole or what is in its way by {}", (wanted - corridor.free).no_less()))
             })
         })
     },
@@ -135,7 +135,7 @@ fn service(fit: &Fit, part: &Part, (side, wanted): (Face, Metres), span: Span) -
         let finding = Finding::new(message, span, "room wanted");
         let other = by.as_ref().and_then(|by| fit.part(by)).map(|other| other.span);
         let finding = other.into_iter().fold(finding, |f, span| f.also(span, "before it"));
-        let short = (wanted - *room).show();
+        let short = (wanted - *room).no_less();
         finding.fix(match by {
             Some(by) => format!("move the {by} {short} away, or turn the {}", part.name),
             None => format!("move the {} {short} away from it, or let the body open there", part.name),
@@ -184,7 +184,7 @@ fn antenna(case: &Case<'_>, fit: &Fit, part: &Part, side: Face, span: Span) -> J
         let finding = Finding::new(message, span, "its antenna");
         let other = fit.part(&by).map(|other| other.span);
         let finding = other.into_iter().fold(finding, |f, span| f.also(span, "metal"));
-        finding.fix(format!("move it {} away, or turn the antenna to another side", (ANTENNA_ROOM - *room).show()))
+        finding.fix(format!("move it {} away, or turn the antenna to another side", (ANTENNA_ROOM - *room).no_less()))
     })
 }
 

@@ -34,7 +34,7 @@ fn judge(case: &Case<'_>) -> Judgement {
         };
         Finding::new(message, recess.span, "this size")
             .also(case.lamp.enclosure.size.span, "the body")
-            .fix(format!("make it {} smaller across, or the body as much larger", ((wanted - room) * 2.0).show()))
+            .fix(format!("make it {} smaller across, or the body as much larger", ((wanted - room) * 2.0).no_less()))
     })
 }
 
@@ -65,6 +65,6 @@ fn leaves_lip(case: &Case<'_>) -> Judgement {
         let finding = Finding::new(message, opening.span, "the opening");
         let seat = case.lamp.diffuser.as_ref().and_then(|diffuser| diffuser.seat.as_ref());
         let finding = seat.into_iter().fold(finding, |found, seat| found.also(seat.lip.span, "the lip"));
-        finding.fix(format!("make the opening {} or less", (lip.recess - lip.written * 2.0).show()))
+        finding.fix(format!("make the opening {} or less", (lip.recess - lip.written * 2.0).no_more()))
     })
 }
