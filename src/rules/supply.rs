@@ -3,7 +3,8 @@
 use crate::diag::Signal;
 use crate::figures::percent;
 use crate::lamp::driver::Channel;
-use crate::quantity::{Volts, Watts};
+use crate::lamp::given::Missing;
+use crate::quantity::{Amperes, Volts, Watts};
 use crate::schema::words::Topology;
 use crate::solve::drive::{ChannelSolution, Drive};
 
@@ -205,6 +206,10 @@ static RIPPLE: Rule = Rule {
                 Drive::Ballast(ballast) => {
                     let string = solved.string.clone()?;
                     let mean = solved.set.clone()?.mean.nominal;
+                    // Of no light there is no share.
+                    if mean <= Amperes::ZERO {
+                        return Err(Missing::of(format!("drive.{}.current", channel.name), channel.span).into());
+                    }
                     let swing = ripple / (ballast.resistor + string.slope);
                     modulated(case, channel, swing / (2.0 * mean))
                 }

@@ -2,6 +2,7 @@
 
 use crate::diag::Signal;
 use crate::figures::percent;
+use crate::lamp::given::Missing;
 use crate::quantity::Amperes;
 use crate::rules::rule::{Finding, Measure, Rule, Skip, each_channel, unless};
 use crate::schema::words::{Reference, Topology};
@@ -68,6 +69,9 @@ pub(super) static LOW_FLOOR: Rule = Rule {
                 return Err(Skip::NotApplicable);
             }
             let mean = solved.set.clone()?.mean.nominal;
+            if mean <= Amperes::ZERO {
+                return Err(Missing::of(format!("drive.{}.current", channel.name), channel.span).into());
+            }
             let (floor, figure) = match drive(solved)? {
                 Drive::Ballast(_) => return Err(Skip::NotApplicable),
                 Drive::Linear(l) => (l.floor.clone()? / mean, "floor"),
@@ -89,6 +93,9 @@ pub(super) static LOW_FLOOR: Rule = Rule {
                 )
                 .also(case.lamp.aim.lowest.span, "wished here")
                 .fix(match figure {
+                    _ if wish <= 0.0 => {
+                        format!("wish for {} or more: no drive holds a current of nothing", percent(floor))
+                    }
                     "least-duty" => format!("lower the modulation's frequency below {} of it", percent(wish / floor)),
                     _ => "take an amplifier with less offset, or a larger sense voltage".to_owned(),
                 })

@@ -2,13 +2,16 @@
 
 use crate::diag::Signal;
 use crate::figures::trimmed;
+use crate::lamp::driver::Channel;
 use crate::lamp::emitter::Die;
+use crate::lamp::given::Missing;
 use crate::physics::light::beam::SOFT;
 use crate::physics::light::face::BRIGHT;
 use crate::physics::light::gamut::greatest_efficacy;
 use crate::physics::light::spectrum::GREATEST_EFFICACY;
-use crate::quantity::{LumensPerWatt, Quantity};
+use crate::quantity::{Lumens, LumensPerWatt, Quantity, Watts};
 use crate::rules::rule::{Finding, Measure, Rule, Skip, each, each_channel, once, unless, wished};
+use crate::solve::light::Budget;
 
 pub(super) static MORE_THAN_RADIATED: Rule = Rule {
     name: "light/more-than-radiated",
@@ -30,7 +33,7 @@ pub(super) static MORE_THAN_RADIATED: Rule = Rule {
             let die = case.lamp.die(channel).ok_or(Skip::NotApplicable)?;
             let stated = case.solution.light.as_ref()?.stated.iter().find(|(name, _)| *name == channel.name);
             let (_, flux) = stated.ok_or(Skip::NotApplicable)?;
-            let found = LumensPerWatt::si(flux.value() / radiant.value());
+            let found = per_watt(channel, *flux, radiant)?;
             if beyond_all_light(die, found) {
                 return Err(Skip::NotApplicable);
             }
@@ -52,6 +55,14 @@ pub(super) static MORE_THAN_RADIATED: Rule = Rule {
     },
 };
 
+/// Lumens by radiant watt; not known of a channel that carries no current.
+fn per_watt(channel: &Channel, flux: Lumens, radiant: Watts) -> Result<LumensPerWatt, Skip> {
+    if flux <= Lumens::ZERO && radiant <= Watts::ZERO {
+        return Err(Missing::of(format!("drive.{}.current", channel.name), channel.span).into());
+    }
+    Ok(LumensPerWatt::si(flux.value() / radiant.value()))
+}
+
 /// Whether no radiation of any colour carries so many lumens; the efficiency must be the author's, not a default.
 fn beyond_all_light(die: &Die, found: LumensPerWatt) -> bool {
     die.efficiency.written && found > GREATEST_EFFICACY
@@ -71,10 +82,15 @@ pub(super) static BEYOND_ALL_LIGHT: Rule = Rule {
             let radiant = solved.power.clone()?.radiant;
             let stated = case.solution.light.as_ref()?.stated.iter().find(|(name, _)| *name == channel.name);
             let (_, flux) = stated.ok_or(Skip::NotApplicable)?;
-            let found = LumensPerWatt::si(flux.value() / radiant.value());
+            let found = per_watt(channel, *flux, radiant)?;
             unless(beyond_all_light(die, found), || {
-                let (name, found, most) = (&channel.name, found.show(), GREATEST_EFFICACY.show());
-                let message = format!("`{name}` gives {found} of what it radiates; no light carries more than {most}");
+                let (name, most) = (&channel.name, GREATEST_EFFICACY.show());
+                let message = if radiant > Watts::ZERO {
+                    let found = found.show();
+                    format!("`{name}` gives {found} of what it radiates; no light carries more than {most}")
+                } else {
+                    format!("`{name}` gives {} and radiates nothing", flux.show())
+                };
                 Finding::new(message, die.flux.span, "its flux")
                     .also(die.efficiency.span, "its efficiency")
                     .fix("look up flux and efficiency again at one and the same current")
@@ -107,17 +123,33 @@ pub(super) static FLUX_SHORT: Rule = Rule {
                         wanted.span,
                         "wanted",
                     )
-                    .fix(format!(
-                        "the dice give {}, and {} fall on the sheet, returns counted: find {} % more in current, box or sheet",
-                        budget.dice.show(),
-                        budget.at_sheet.show(),
-                        libm::ceil((wanted_flux / budget.out - 1.0) * 100.0)
-                    ))
+                    .fix(brighter(budget, wanted_flux))
                 },
             )
         })
     },
 };
+
+/// Where light is to be found: a share more of what there is, else where it ends.
+fn brighter(budget: &Budget, wanted: Lumens) -> String {
+    let (dice, at_sheet) = (budget.dice.show(), budget.at_sheet.show());
+    if budget.dice <= Lumens::ZERO {
+        return "the dice give no light: see that their strings have voltage enough, and what `flux` they state"
+            .to_owned();
+    }
+    let more = libm::ceil((wanted / budget.out - 1.0) * 100.0);
+    if more.is_finite() && more < 1e6 {
+        return format!(
+            "the dice give {dice}, and {at_sheet} fall on the sheet, returns counted: find {more} % more in current, box or sheet"
+        );
+    }
+    let lost = if budget.at_sheet > Lumens::ZERO {
+        format!("and {at_sheet} fall on the sheet, which lets next to nothing through: take one that transmits light")
+    } else {
+        "and nothing falls on the sheet: line the box with something white".to_owned()
+    };
+    format!("the dice give {dice}, {lost}")
+}
 
 pub(super) static HOT_SPOT: Rule = Rule {
     name: "light/hot-spot",

@@ -50,6 +50,7 @@ use crate::lamp::Lamp;
 use crate::lamp::driver::Channel;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
+use crate::quantity::Amperes;
 use crate::schema::words::Topology;
 
 use desk::Desk;
@@ -73,7 +74,7 @@ fn one(lamp: &Lamp, channel: &Channel, ledger: &mut Ledger) -> ChannelSolution {
     let outcome = string.clone().and_then(|s| topology(&mut desk, &s));
     let pull = if linear { pull::solve(&mut desk) } else { early };
     let pull = pull.map(|found| found.and_then(|solved| pull::pin_current(&mut desk, solved)));
-    let floor = outcome.as_ref().map_err(Clone::clone).and_then(floor_share);
+    let floor = outcome.as_ref().map_err(Clone::clone).and_then(|found| floor_share(found, channel));
     let modulation = reference::modulation(&mut desk, floor.ok());
     let parallel = parallel::solve(&mut desk, outcome.as_ref().ok());
     let components = std::mem::take(&mut desk.components);
@@ -109,9 +110,12 @@ fn topology(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcome> {
     }
 }
 
-/// Share of full below which the drive cannot hold its current.
-fn floor_share(outcome: &Outcome) -> Found<f64> {
+/// Share of full below which the drive cannot hold its current; of no current there is none.
+fn floor_share(outcome: &Outcome, channel: &Channel) -> Found<f64> {
     let full = outcome.set.mean.nominal;
+    if full <= Amperes::ZERO {
+        return Err(outcome::absent(&format!("drive.{}.current", channel.name), channel.span));
+    }
     Ok(match &outcome.drive {
         Drive::Ballast(_) => 0.0,
         Drive::Linear(linear) => linear.floor.clone()? / full,
