@@ -44,7 +44,7 @@ pub(super) static NO_CURRENT_CONTROL: Rule = Rule {
                 )
                 .also(case.lamp.supply.output.span, "fixed voltage")
                 .fix(format!(
-                    "take a die out of the string so that the ballast takes at least {}, or drive it with a current sink",
+                    "take dice out of the string until the ballast takes at least {}, or drive it with a current sink",
                     (supply * BALLAST_SHARE).no_less()
                 ))
             })

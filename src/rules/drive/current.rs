@@ -3,7 +3,7 @@
 use crate::diag::Signal;
 use crate::figures::percent;
 use crate::lamp::driver::Channel;
-use crate::quantity::Quantity;
+use crate::quantity::{Amperes, Quantity};
 use crate::rules::rule::{Case, Finding, Measure, Outcome, Rule, Skip, each_channel, once};
 use crate::solve::drive::{Drive, Loading, air};
 
@@ -152,7 +152,11 @@ pub(super) static SERIES: Rule = Rule {
                     channel.current.span,
                     "current wanted",
                 )
-                .fix(format!("ask for {}, or write a finer series in `stock`", set.mean.nominal))
+                .fix(if set.mean.nominal > Amperes::ZERO {
+                    format!("ask for {}, or write a finer series in `stock`", set.mean.nominal)
+                } else {
+                    "take fewer dice in series, or a higher supply: no resistor lets a current flow here".to_owned()
+                })
             })
         })
     },

@@ -83,6 +83,9 @@ pub(super) static LOW_FLOOR: Rule = Rule {
                 )
                 .also(case.lamp.aim.lowest.span, "wished here")
                 .fix(match figure {
+                    _ if wish <= 0.0 => {
+                        format!("wish for {} or more: no drive holds a current of nothing", percent(floor))
+                    }
                     "least-duty" => format!(
                         "lower the modulation's frequency below {} of it",
                         percent(shown_below(wish / floor, ""))

@@ -110,23 +110,32 @@ pub(super) static FLUX_SHORT: Rule = Rule {
                         wanted.span,
                         "wanted",
                     )
-                    .fix(more(budget, wanted_flux))
+                    .fix(brighter(budget, wanted_flux))
                 },
             )
         })
     },
 };
 
-/// How much is missing, and where light is lost.
-fn more(budget: &Budget, wanted: Lumens) -> String {
-    let (dice, sheet) = (budget.dice.show(), budget.at_sheet.show());
-    if !(budget.out > Lumens::ZERO) {
-        return format!("the dice give {dice}, and {sheet} fall on the sheet: take one that lets light through");
+/// Where light is to be found: a share more of what there is, else where it ends.
+fn brighter(budget: &Budget, wanted: Lumens) -> String {
+    let (dice, at_sheet) = (budget.dice.show(), budget.at_sheet.show());
+    if budget.dice <= Lumens::ZERO {
+        return "the dice give no light: see that their strings have voltage enough, and what `flux` they state"
+            .to_owned();
     }
-    let missing = libm::ceil((wanted / budget.out - 1.0) * 100.0);
-    format!(
-        "the dice give {dice}, and {sheet} fall on the sheet, returns counted: find {missing} % more in current, box or sheet"
-    )
+    let more = libm::ceil((wanted / budget.out - 1.0) * 100.0);
+    if more.is_finite() && more < 1e6 {
+        return format!(
+            "the dice give {dice}, and {at_sheet} fall on the sheet, returns counted: find {more} % more in current, box or sheet"
+        );
+    }
+    let lost = if budget.at_sheet > Lumens::ZERO {
+        format!("and {at_sheet} fall on the sheet, which lets next to nothing through: take one that transmits light")
+    } else {
+        "and nothing falls on the sheet: line the box with something white".to_owned()
+    };
+    format!("the dice give {dice}, {lost}")
 }
 
 pub(super) static HOT_SPOT: Rule = Rule {

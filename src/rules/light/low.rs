@@ -36,7 +36,9 @@ pub(super) static TOO_BRIGHT_LOW_END: Rule = Rule {
                         "wished here",
                     )
                     .also(channel.map_or(case.lamp.driver.span, |c| c.span), "this channel")
-                    .fix(if low.by_step {
+                    .fix(if wish <= 0.0 {
+                        format!("wish for {} or more: nothing that is lit is dark", m.value)
+                    } else if low.by_step {
                         let bits = libm::ceil(more - 1e-9);
                         let noun = if bits > 1.0 { "bits" } else { "bit" };
                         format!("take {bits} {noun} more, or wish for {}", m.value)

@@ -1,10 +1,11 @@
 //! Rooms around the parts in the body: the cord's bend, a hand's room, an antenna's air, the way in, and the foot.
 
 use crate::diag::{Signal, Span};
+use crate::figures::stated;
 use crate::lamp::given::Found;
 use crate::physics::mechanics::hollow::Wall;
-use crate::quantity::{Metres, Quantity};
-use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, once};
+use crate::quantity::{Kilograms, Metres, Quantity};
+use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, once, wished};
 use crate::schema::words::{BodyMaterial, Face, Lid, Word};
 use crate::solve::fit::{ANTENNA_ROOM, Before, Fit, Part, wall_word};
 
@@ -212,6 +213,41 @@ pub(super) static TIPS_OVER: Rule = Rule {
                 )
                 .also(case.lamp.identity.mount.span, format!("{} above the foot", stand.height.show()))
                 .fix(format!("make the foot {} wide at least", round(stand.support_wanted * 2.0).show()))
+            })
+        })
+    },
+};
+
+pub(super) static MASS_SHORT: Rule = Rule {
+    name: "make/mass-short",
+    signal: Signal::Caution,
+    waivable: true,
+    title: "the stated mass is less than the parts add up to",
+    source: "sum of body, sheet and parts as the section sheet has them; wires, screws and glue come on top",
+    why: "hook, plate and label are judged by the stated mass, and what hangs overhead is heavier than they are told",
+    fix: "weigh the finished lamp, or state what its parts add up to",
+    check: |case| {
+        once(|| {
+            let given = &case.lamp.identity.mass;
+            let most = wished(given)?.high;
+            let balance = case.solution.balance.as_ref().ok_or(Skip::NotApplicable)?.as_ref()?;
+            let path = Some("fit.mass".to_owned());
+            Measure::at_least("stated mass", path, most, balance.mass).judge(|m| {
+                let heaviest = balance.counted.iter().reduce(|a, b| if b.mass > a.mass { b } else { a });
+                let heaviest =
+                    heaviest.map_or(String::new(), |h| format!(", {} of it for `{}`", h.mass.show(), h.name));
+                // Up to the next gram, from a kilogram on to the next ten: kitchen scales show no more.
+                let step = if balance.mass < Kilograms::si(1.0) { 1e-3 } else { 1e-2 };
+                let least = Kilograms::si(libm::ceil(balance.mass.value() / step - 1e-9) * step);
+                Finding::new(
+                    format!("the lamp is said to be {}, and its parts add up to {}{heaviest}", m.value, m.limit),
+                    given.span,
+                    "stated here",
+                )
+                .fix(format!(
+                    "weigh it and write what it shows, {} or more; or correct the part that is wrong",
+                    stated(least.value(), Kilograms::UNIT)
+                ))
             })
         })
     },

@@ -158,7 +158,10 @@ fn carried(desk: &mut Desk<'_>, ballast: &Ballast, hot: Amperes) -> Watts {
 /// A figure of the open network; what keeps it unknown is what keeps the heat unknown.
 fn figure<Q: Quantity>(desk: &Desk<'_>, heat: &Found<Ladder>, path: &str) -> Found<Q> {
     let value = desk.ledger.get(path).and_then(|entry| entry.value);
-    let lacks = || heat.as_ref().err().cloned().unwrap_or_else(|| absent(path, desk.lamp.emitter.span));
+    // Where no string carries a current there is no loop to open.
+    let dark = desk.value("current") == Some(0.0);
+    let none = || absent(&if dark { desk.path("current") } else { path.to_owned() }, desk.lamp.emitter.span);
+    let lacks = || heat.as_ref().err().cloned().unwrap_or_else(none);
     value.map(Q::si).ok_or_else(lacks)
 }
 

@@ -101,12 +101,12 @@ pub struct Judged {
 }
 
 /// The fins at the temperatures found.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct FinsWork {
     /// Gap between them.
     pub gap: Metres,
-    /// The best gap.
-    pub best: Metres,
+    /// The best gap; none where the sink is as cool as its air.
+    pub best: Found<Metres>,
     /// Conductance as they stand.
     pub now: Convection,
     /// Conductance if they stood upright.
@@ -141,7 +141,8 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mu
     enter::states(lamp, &states, &coldest, ledger);
     let soak = soak::solve(&parts, &full, &loads, lamp.enclosure.span, ledger);
     let found = answers::solve_all(&parts, &fixed, &loads, &walls, &full, ledger);
-    let (fins, vents) = (enter::fins(&parts, &full.state, ledger), enter::vents(&parts, &full.state, ledger));
+    let at = lamp.sink.as_ref().map_or(lamp.emitter.span, |sink| sink.span);
+    let (fins, vents) = (enter::fins(&parts, &full.state, at, ledger), enter::vents(&parts, &full.state, ledger));
     let state = full.state;
     Ok(Ladder {
         room: state.room,

@@ -175,8 +175,11 @@ fn enter(name: &str, die: &Die, warm: &Shade, cool: &Shade, ledger: &mut Ledger)
     } else if let Some(found) = dominant(warm.at) {
         let ray = by("ray from equal energy through x, y to the spectral locus", "CIE 15");
         // A purple has none: what its ray meets, turned round, is the wavelength that makes white with it.
-        let title = if found.complementary { "complementary wavelength, hot" } else { "dominant wavelength, hot" };
-        ledger.computed(path("dominant"), title, found.wavelength, ray, &own);
+        let (figure, title) = match found.complementary {
+            true => ("complementary", "complementary wavelength, hot"),
+            false => ("dominant", "dominant wavelength, hot"),
+        };
+        ledger.computed(path(figure), title, found.wavelength, ray, &own);
     }
     let apart = by("distance in u', v'", "CIE 15");
     ledger.computed_number(

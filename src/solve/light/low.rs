@@ -69,6 +69,9 @@ fn of(
     let level = floor.max(one).min(1.0);
     let budget = light.as_ref()?;
     let hot = budget.channels.iter().find(|(n, _)| n == name).map(|(_, flux)| *flux).ok_or_else(none)?;
+    if hot <= Lumens::ZERO {
+        return Err(absent(&format!("light.channel.{name}"), channel.span));
+    }
     let stated = budget.stated.iter().find(|(n, _)| n == name).map(|(_, flux)| *flux).ok_or_else(none)?;
     // Gated light is full light for a while; a lower current is also more efficient. Both leave the dice cool.
     let gated = solved.filter.is_none();

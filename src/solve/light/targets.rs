@@ -143,6 +143,9 @@ impl<'a> Mixer<'a> {
         let known = known?;
         let fixed = lamp.driver.reference.value == Some(Reference::Fixed);
         let budget = light.as_ref()?;
+        if budget.out <= Lumens::ZERO {
+            return Err(absent("light.out", lamp.emitter.span));
+        }
         let (mut full, mut cold, mut bends) = (Vec::new(), Vec::new(), Vec::new());
         let each = known.iter().zip(channels).zip(&lamp.driver.channels).zip(&budget.ways);
         for (((colour, channel), given), way) in each {
@@ -168,7 +171,11 @@ impl<'a> Mixer<'a> {
         // Channels that cannot be dimmed have one mix, not a gamut.
         let own: Vec<Chromaticity> = match self.full.iter().all(|c| c.fixed) {
             true => all_on().into_iter().collect(),
-            false => self.colours.iter().map(|c| c.at).collect(),
+            // A channel that gives no light adds no colour.
+            false => {
+                let lit = self.colours.iter().zip(&self.full).filter(|(_, full)| full.light.y > Lumens::ZERO);
+                lit.map(|(colour, _)| colour.at).collect()
+            }
         };
         let none = || absent(&format!("light.target.{}", target.name), target.span);
         let reach = Gamut::of(&own).reach(wanted).ok_or_else(none)?;
