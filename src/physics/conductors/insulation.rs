@@ -19,12 +19,8 @@ pub enum Class {
 /// What an insulation does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Insulation {
-    /// Keeps an extra-low voltage circuit from touch.
-    ExtraLow,
     /// The first layer over live parts.
     Basic,
-    /// The second, independent layer.
-    Supplementary,
     /// Double insulation, or a single one as good.
     Reinforced,
 }
@@ -58,8 +54,8 @@ pub struct ResistanceTest {
 
 /// Insulation resistance, IEC 60598-1, 10.2.1 and table 10.1.
 pub fn resistance_test(kind: Insulation) -> ResistanceTest {
-    let test = |voltage, megohms: f64, from_memory| ResistanceTest {
-        voltage: Volts::si(voltage),
+    let test = |megohms: f64, from_memory| ResistanceTest {
+        voltage: Volts::si(500.0),
         least: Ohms::si(megohms * 1e6),
         time: Seconds::si(60.0),
         source: if from_memory {
@@ -70,9 +66,8 @@ pub fn resistance_test(kind: Insulation) -> ResistanceTest {
         from_memory,
     };
     match kind {
-        Insulation::ExtraLow => test(100.0, 1.0, true),
-        Insulation::Basic | Insulation::Supplementary => test(500.0, 2.0, false),
-        Insulation::Reinforced => test(500.0, 4.0, true),
+        Insulation::Basic => test(2.0, false),
+        Insulation::Reinforced => test(4.0, true),
     }
 }
 
@@ -89,13 +84,11 @@ pub struct StrengthTest {
     pub from_memory: bool,
 }
 
-/// Electric strength by working voltage U (IEC 60598-1, 10.2.2): extra-low 500 V; basic and supplementary
-/// 2U + 1000 V; reinforced 4U + 2000 V (from memory). Editions to about 2003 add 750 V; laboratory value only.
+/// Electric strength by working voltage U (IEC 60598-1, 10.2.2): basic 2U + 1000 V; reinforced 4U + 2000 V (from memory). Editions to about 2003 add 750 V; laboratory value only.
 pub fn strength_test(kind: Insulation, working: Volts) -> StrengthTest {
     let u = working.value();
     let (volts, from_memory) = match kind {
-        Insulation::ExtraLow => (500.0, true),
-        Insulation::Basic | Insulation::Supplementary => (2.0 * u + 1000.0, false),
+        Insulation::Basic => (2.0 * u + 1000.0, false),
         Insulation::Reinforced => (4.0 * u + 2000.0, true),
     };
     StrengthTest {
@@ -149,6 +142,6 @@ mod tests {
         let u = Volts::si(230.0);
         assert!(strength_test(Insulation::Reinforced, u).alternating > strength_test(Insulation::Basic, u).alternating);
         assert!(resistance_test(Insulation::Reinforced).least > resistance_test(Insulation::Basic).least);
-        assert_eq!(resistance_test(Insulation::ExtraLow).voltage.value(), 100.0);
+        assert_eq!(resistance_test(Insulation::Basic).voltage.value(), 500.0);
     }
 }

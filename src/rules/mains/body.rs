@@ -2,7 +2,7 @@
 
 use crate::diag::Signal;
 use crate::lamp::body::{Drilled, Vent};
-use crate::physics::conductors::opening::{FINGER_LENGTH, Verdict as Opening, over_mains};
+use crate::physics::conductors::touch::{FINGER_LENGTH, Verdict as Opening, over_mains};
 use crate::quantity::Metres;
 use crate::rules::rule::{Case, Finding, Judgement, Outcome, Rule, Skip, each, once, unless};
 use crate::schema::words::{BodyMaterial, Flame, Lid, Word, Zone};
@@ -33,9 +33,9 @@ fn opening(case: &Case<'_>, vent: &Vent) -> Judgement {
     }
     let width = vent.width.high()?;
     // Asked with the nearest live part at hand first: a narrow opening needs no distance, a wide one is refused anyway.
-    let verdict = match over_mains(width, false, Metres::ZERO) {
+    let verdict = match over_mains(width, Metres::ZERO) {
         Opening::NeedsBaffle if vent.baffle.get()? => Opening::Free,
-        Opening::NeedsBaffle => over_mains(width, false, vent.reach.low()?),
+        Opening::NeedsBaffle => over_mains(width, vent.reach.low()?),
         verdict => verdict,
     };
     unless(verdict != Opening::Free, || {
@@ -55,12 +55,11 @@ fn opening(case: &Case<'_>, vent: &Vent) -> Judgement {
 fn left_open(case: &Case<'_>, hole: &Drilled) -> Judgement {
     mains(case)?;
     let width = hole.diameter.high()?;
-    if over_mains(width, false, Metres::ZERO) == Opening::Free || hole.filled.get()? || hole.over.get()? != Zone::Mains
-    {
+    if over_mains(width, Metres::ZERO) == Opening::Free || hole.filled.get()? || hole.over.get()? != Zone::Mains {
         return Ok(Outcome::Pass(None));
     }
-    let verdict = match over_mains(width, false, Metres::ZERO) {
-        Opening::NeedsBaffle => over_mains(width, false, hole.reach.low()?),
+    let verdict = match over_mains(width, Metres::ZERO) {
+        Opening::NeedsBaffle => over_mains(width, hole.reach.low()?),
         verdict => verdict,
     };
     unless(verdict != Opening::Free, || {

@@ -8,7 +8,7 @@ use crate::physics::conductors as wires;
 use crate::physics::conductors::cord::{CordRow, cord as sheet};
 use crate::physics::conductors::current::{CordCurrentRow, Duty, cord_current, least_section};
 use crate::physics::conductors::hang::{anchorage, design_bend_radius, mass_on_cord};
-use crate::physics::conductors::wire::{Run, Stranding, Surface, resistance_per_length, voltage_drop};
+use crate::physics::conductors::wire::{Run, resistance_per_length, voltage_drop};
 use crate::quantity::{Amperes, Kilograms, Metres, NewtonMetres, Newtons, SquareMetres, Temperature, Volts};
 use crate::schema::words::{Place, Region};
 
@@ -198,7 +198,7 @@ fn hang(cord: &Cord, ledger: &mut Ledger) -> Found<Kilograms> {
 fn drop(cord: &Cord, current: &Found<Amperes>, ledger: &mut Ledger) -> Found<Volts> {
     let run = Run {
         length: cord.length.high()?,
-        per_length: resistance_per_length(cord.core_area.low()?, Stranding::Flexible, Surface::Plain),
+        per_length: resistance_per_length(cord.core_area.low()?),
         temperature: Temperature::from_celsius(30.0),
         current: current.clone()?,
     };
