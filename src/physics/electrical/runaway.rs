@@ -1,9 +1,8 @@
 //! LEDs driven by a voltage: warmth lowers the forward voltage, raises the current and makes more warmth.
 //! Turns a voltage, its series resistance and a thermal path into the hot current and the gain of that loop.
 
-use super::junction::JunctionModel;
 use super::string::StringModel;
-use crate::quantity::{Amperes, Kelvin, KelvinPerWatt, Ohms, Temperature, Volts, VoltsPerKelvin};
+use crate::quantity::{Amperes, Kelvin, KelvinPerWatt, Ohms, Volts, VoltsPerKelvin};
 
 /// A string on a voltage source through a resistance, at the reference temperature of its model.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -70,37 +69,6 @@ impl VoltageDriven {
         let heat = (self.supply - self.resistance * current) * current * self.heat_fraction;
         Some(HotPoint { current, rise: heat * self.thermal_resistance, gain: self.loop_gain(current) })
     }
-}
-
-/// One LED held directly at `voltage`, by the logarithmic model: where it settles, or `None` if it runs away.
-///
-/// Walks the loop temperature → current → heat → temperature from `ambient`; it climbs towards the lowest
-/// equilibrium and passes it only if there is none. Given up above `ambient` + 1000 K.
-/// `G = Rth·h·V·(−dV/dT)/r`, with the slopes of the model at the hot point.
-pub fn hot_point_at_voltage(
-    led: &JunctionModel,
-    voltage: Volts,
-    ambient: Temperature,
-    thermal_resistance: KelvinPerWatt,
-    heat_fraction: f64,
-) -> Option<HotPoint> {
-    let mut rise = Kelvin::ZERO;
-    for _ in 0..100_000 {
-        let current = led.current_at(voltage, ambient + rise);
-        let next = voltage * current * heat_fraction * thermal_resistance;
-        let settled = (next - rise).value().abs() <= 1e-13 * next.value();
-        rise = next;
-        if settled {
-            let current_slope =
-                -led.temperature_slope(current).value() / led.dynamic_resistance(current, ambient + rise).value();
-            let gain = thermal_resistance.value() * heat_fraction * voltage.value() * current_slope;
-            return Some(HotPoint { current, rise, gain });
-        }
-        if rise.value().is_nan() || rise.value() > 1000.0 {
-            return None;
-        }
-    }
-    None
 }
 
 #[cfg(test)]

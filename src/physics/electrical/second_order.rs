@@ -75,14 +75,6 @@ impl TwoSections {
         }
     }
 
-    /// `ΔV·D(1 − D)·T²/(8·t1·t2)`: the ripple when it is small; a little too large.
-    pub fn small_ripple(&self, pin: &PwmPin) -> Volts {
-        let (t1, t2) = self.time_constants();
-        let period = pin.frequency.period();
-        let shape = pin.duty * (1.0 - pin.duty) * (period / t1) * (period / t2) / 8.0;
-        (pin.high - pin.low) * (self.attenuation() * shape)
-    }
-
     /// Time until a full-scale step is within N steps of B bits:
     /// the root of `(t1·e^−t/t1 − t2·e^−t/t2)/(t1 − t2) = N/2^B`, found by halving an interval.
     pub fn settling_time(&self, bits: u32, within_steps: f64) -> Seconds {
