@@ -67,8 +67,6 @@ fn switch_losses() {
         let (frequency, blocked) = (Hertz::si(number(inp, "f")), volts(inp, "Vs") + volts(inp, "VD"));
         close("t_r", gate.rise_time().value(), number(out, "t_rise"), 2e-12);
         close("t_f", gate.fall_time().value(), number(out, "t_fall"), CLOSED_FORM);
-        let conduction = Ohms::si(number(inp, "Ron25") * number(inp, "kT")).power_at(amperes(inp, "isw_rms"));
-        close("P_cond", conduction.value(), number(out, "P_cond"), CLOSED_FORM);
         let edges = switching_loss(blocked, amperes(inp, "iv"), amperes(inp, "ipk"), &gate, frequency);
         close("P_sw", edges.value(), number(out, "P_sw"), CLOSED_FORM);
     }

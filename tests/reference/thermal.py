@@ -46,24 +46,17 @@ def handbooks(row, put):
 
 def nusselt(row, put):
     ra, pr = float(row["Ra"]), 0.71
-    put("vplate_CC_full", laws.upright(ra, pr))
     put("vplate_CC_lam", laws.upright_laminar(ra, pr))
-    # The textbook's law changes its branch at 1e7, which the stored row takes on the lower side.
-    put("hup_LloydMoran", laws.face_up_textbook(ra * (1 - 1e-12), pr))
     put("hup_RaithbyHollands", laws.face_up(ra, pr))
-    put("hdn_McAdams", 0.27 * ra**0.25)
-    put("hdn_RadziemskaLewandowski", 0.52 * ra**0.2)
     put("hdn_RaithbyHollands", laws.face_down(ra, pr))
     put("sphere_Churchill", laws.sphere(ra, pr))
     put("hcyl_ChurchillChu", laws.lying_cylinder(ra, pr))
     put("body_Yovanovich", laws.body(ra, pr))
-    put("elenbaas(El=Ra)", laws.elenbaas(ra))
     put("barcohen_rohsenow(El=Ra)", laws.channel(ra))
     put("jones_smith(RaS=Ra)", laws.fins_up(ra))
     put("jones_smith_RH_form(RaS=Ra)", ((ra / 1500) ** -2 + (0.081 * ra**0.39) ** -2) ** -0.5)
-    # Three of them by a library that shares nothing with this file.
-    same = [(laws.upright(ra, pr), ht.Nu_vertical_plate_Churchill(pr, ra / pr)),
-            (laws.lying_cylinder(ra, pr), ht.Nu_horizontal_cylinder_Churchill_Chu(pr, ra / pr)),
+    # Two of them by a library that shares nothing with this file.
+    same = [(laws.lying_cylinder(ra, pr), ht.Nu_horizontal_cylinder_Churchill_Chu(pr, ra / pr)),
             (laws.face_down(ra, pr), ht.Nu_horizontal_plate_Rohsenow(pr, ra / pr, False))]
     assert all(abs(a / b - 1) < 1e-9 for a, b in same), same
 
@@ -73,8 +66,8 @@ def sinks():
 
     def row(row, put):
         sink = Fins(defined[row["sink"]], attached=0.0)
-        warm, tilt = ROOM + row["dT_K"], math.radians(row["theta_deg"])
-        number, h, eta, fins, envelope, both = sink.convection(row["orient"], warm, ROOM, tilt=tilt)
+        warm = ROOM + row["dT_K"]
+        number, h, eta, fins, envelope, both = sink.convection(row["orient"], warm, ROOM)
         by_light = sink.effective() * laws.SIGMA * (warm**4 - ROOM**4)
         put("S_m", sink.gap)
         put("El_or_RaS", number)
@@ -188,20 +181,6 @@ def capacitor(row, put):
     put("L", row["L0"] * 2 ** ((row["T0"] - row["T"]) / 10))
 
 
-def lumens(row, put):
-    """Between two case temperatures, after the method of IES TM-21."""
-    t1, t2, ti = (row[c] + 273.15 for c in ("T1", "T2", "Ti"))
-    activation = math.log(row["alpha2"] / row["alpha1"]) / (1 / t1 - 1 / t2)
-    put("Ea_over_k_K", activation)
-    put("Ea_eV", activation * 8.617333262e-5)
-    before = row["alpha1"] * math.exp(activation / t1)
-    put("A", before)
-    alpha, start = before * math.exp(-activation / ti), math.sqrt(row["B1"] * row["B2"])
-    put("alpha_i", alpha)
-    put("B0", start)
-    put("L_p_h", math.log(start / row["p"]) / alpha)
-
-
 def shells():
     shapes = {"sphere_D150": ("sphere", dict(D=0.15, t=0.002, k=0.13), 0.92),
               "sphere_D300": ("sphere", dict(D=0.3, t=0.002, k=0.13), 0.92),
@@ -281,7 +260,6 @@ if __name__ == "__main__":
     again.table("thermal/vent_vectors.csv", vents)
     again.table("thermal/concentric_sphere_check.csv", spheres)
     again.table("thermal/capacitor_life.csv", capacitor)
-    again.table("thermal/lumen_maintenance.csv", lumens)
     shells()
     again.tree("thermal/geometry_vectors.json", geometry)
     again.end()
