@@ -63,10 +63,8 @@ fn parallel_strings_share_a_current() {
         let strings: Vec<StringModel> =
             models.map(|(v, r)| StringModel { offset: Volts::si(v), slope: Ohms::si(r) }).collect();
         let share = share_current(Amperes::si(number(row, "Itot")), &strings).unwrap();
-        close("V", share.voltage.value(), number(row, "V"), CLOSED_FORM);
         // The stored currents carry the rounding of V − V0, two units in the last place of 15 V over 0.1 V.
-        close("max/mean", share.unevenness, number(row, "max_over_mean"), 3e-11);
-        for (found, expected) in share.currents.iter().zip(list("I")) {
+        for (found, expected) in share.iter().zip(list("I")) {
             close("I", found.value(), expected, 1e-11);
         }
     }
@@ -86,12 +84,11 @@ fn thermal_runaway_under_voltage_drive() {
         };
         close("I_cold", branch.cold_current().value(), number(out, "I_cold"), 1e-11);
         close("G_cold", branch.loop_gain(branch.cold_current()), number(out, "G_cold"), 1e-11);
-        let hot = branch.hot_point();
+        let hot = branch.hot_current();
         assert_eq!(hot.is_some(), out["stable"].as_bool().unwrap());
         if let Some(hot) = hot {
-            close("I_hot", hot.current.value(), number(out, "I_hot"), 1e-11);
-            close("G", hot.gain, number(out, "G"), 1e-11);
-            close("Tj", 25.0 + hot.rise.value(), number(out, "T_j"), 1e-11);
+            close("I_hot", hot.value(), number(out, "I_hot"), 1e-11);
+            close("G", branch.loop_gain(hot), number(out, "G"), 1e-11);
         }
     }
 }
@@ -127,8 +124,7 @@ fn linear_sink() {
         close("I_set", sink.set_current().value(), number(out, "I_set"), CLOSED_FORM);
         close("I_sat", sink.saturation_current().value(), number(out, "I_sat"), CLOSED_FORM);
         close("I", sink.current().value(), number(out, "I"), CLOSED_FORM);
-        close("worst I", sink.worst_power().current.value(), number(out, "I_worst"), CLOSED_FORM);
-        close("worst P", sink.worst_power().power.value(), number(out, "P_fet_worst"), 1e-11);
+        close("worst P", sink.worst_power().value(), number(out, "P_fet_worst"), 1e-11);
     }
 }
 
@@ -136,12 +132,8 @@ fn linear_sink() {
 fn bought_module() {
     for row in rows(&drives(), "buck_module") {
         let (inp, out) = (&row["inp"], &row["out"]);
-        let module = BuckModule {
-            input: volts(inp, "Vin"),
-            current: Amperes::si(number(inp, "I")),
-            string: string(inp),
-            efficiency: number(inp, "eta"),
-        };
+        let module =
+            BuckModule { current: Amperes::si(number(inp, "I")), string: string(inp), efficiency: number(inp, "eta") };
         close("V", module.output_voltage().value(), number(out, "V_out"), CLOSED_FORM);
         close("P_out", module.output_power().value(), number(out, "P_out"), CLOSED_FORM);
         close("P_in", module.input_power().value(), number(out, "P_in"), CLOSED_FORM);

@@ -50,14 +50,12 @@ fn sampled_quantiles_with_the_same_draws() {
         close("first", chain(&draws).value(), number(case, "first_I"), 2e-12);
         let mc = &case["mc"];
         let mut sample = Positions::draw(6, mc["N"].as_u64().unwrap() as usize, 42).sample(&chain);
-        close("mean", sample.mean.value(), number(mc, "mean"), CLOSED_FORM);
         for (p, key) in [(0.0, "min"), (0.001, "q0p1"), (0.025, "q2p5"), (0.5, "q50"), (1.0, "max")] {
             close(key, sample.quantile(p).value(), number(mc, key), 2e-12);
         }
         for (p, key) in [(0.975, "q97p5"), (0.999, "q99p9")] {
             close(key, sample.quantile(p).value(), number(mc, key), 2e-12);
         }
-        close("deviation", sample.deviation.value(), number(mc, "std"), 1e-11);
     }
 }
 
@@ -71,7 +69,6 @@ fn examples_of_the_guide_on_uncertainty() {
     let (low, high) = (sample.quantile(0.025).value(), sample.quantile(0.975).value());
     // At 200 000 samples a quantile here scatters by 0.007.
     assert!((low + 3.88).abs() < 0.025 && (high - 3.88).abs() < 0.025, "{low} to {high}");
-    close("deviation", sample.deviation.value(), 2.0, 5e-3);
     close("closed form", 2.0 * root3 * (2.0 - 0.6f64.sqrt().sqrt()), number(published, "c9_2_3_exact"), CLOSED_FORM);
     // 9.2.4: the fourth input ten times as wide, 95 % within ±17.0; the straight rule gives ±19.9.
     let wide = |p: &[f64]| Ratio::si(root3 * (p[0] + p[1] + p[2] + 10.0 * p[3]));

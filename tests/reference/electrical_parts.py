@@ -50,9 +50,7 @@ def drives(data, put):
     for r in data["parallel"]:
         split = lambda v: [max(0.0, (v - v0) / slope) for v0, slope in zip(r["V0"], r["R"])]
         volts = brentq(lambda v: sum(split(v)) - r["Itot"], min(r["V0"]), 100, xtol=1e-14)
-        put(r, "V", volts)
         put(r, "I", split(volts), rel=1e-11)
-        put(r, "max_over_mean", max(split(volts)) * len(r["V0"]) / r["Itot"], rel=1e-11)
     for r in data["runaway"]:
         runaway(r["inp"], r["out"], put)
 
@@ -66,7 +64,6 @@ def linear(p, out, put):
     put(out, "I_sat", most)
     put(out, "I", i)
     worst = min(i, room / (2 * branch))
-    put(out, "I_worst", worst)
     put(out, "P_fet_worst", (room - branch * worst) * worst)
 
 
@@ -85,7 +82,6 @@ def runaway(p, out, put):
     if cross:
         i = brentq(off, steps[cross - 1], steps[cross], xtol=1e-15)
         put(out, "I_hot", i)
-        put(out, "T_j", 25 + warmth(i))
         put(out, "ratio", i / cold)
         put(out, "G", gain(i))
 

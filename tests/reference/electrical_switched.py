@@ -233,12 +233,9 @@ def second(r, put):
     least = lambda m, s, most, sign: sign * minimize_scalar(lambda t: sign * (expm(m * t) @ s)[1], bounds=(0, most), method="bounded",
                                                             options=dict(xatol=1e-10)).fun
     bottom, top = least(high, start, r["D"] * period, 1), least(low, middle, (1 - r["D"]) * period, -1)
-    for key in ("vmin", "expm_vmin"):
-        put(r, key, bottom, rel=1e-10)
-    for key in ("vmax", "expm_vmax"):
-        put(r, key, top, rel=1e-10)
+    put(r, "expm_vmin", bottom, rel=1e-10)
+    put(r, "expm_vmax", top, rel=1e-10)
     put(r, "ripple_pp", top - bottom, allowed=1e-11)
-    put(r, "mean", r["k"] * r["D"] * r["VH"])
 
 
 if __name__ == "__main__":

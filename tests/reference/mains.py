@@ -71,9 +71,6 @@ def vdrop(row, put):
         put("ohm_km_20", 1.13 * COPPER / row["mm2"])  # printed to seven digits, and the drop made of more
     drop = 2 * row["L_m_oneway"] * row["I_A"] * row["ohm_km_20"] * warm(row["T_C"]) / 1000
     put("dV", drop, rel=3e-7)
-    put("dV_pct", 100 * drop / row["V"], rel=3e-7)
-    put("loss_W", drop * row["I_A"], rel=3e-7)
-    put("verdict3pct", "ok" if drop / row["V"] <= 0.03 else "over 3 %")
 
 
 def held(n, area):
@@ -112,8 +109,6 @@ def insulation(row, put):
     basic, double = 2 * row["U"] + 1000, 4 * row["U"] + 2000
     put("basic_V", basic)
     put("reinf_V", double)
-    put("basic_dc_sqrt2", math.sqrt(2) * basic)
-    put("reinf_dc_sqrt2", math.sqrt(2) * double)
 
 
 def creepage(volts):

@@ -185,12 +185,12 @@ class Fins:
 
 
 def spread_thick(source, plate, thickness, k, h):
-    """Lee, Song, Au and Moran: hottest point and mean, K/W."""
+    """Lee, Song, Au and Moran: to the hottest point, K/W."""
     a, b = math.sqrt(source / math.pi), math.sqrt(plate / math.pi)
     e, tau, bi = a / b, thickness / b, h * b / k
     lam = math.pi + 1 / (math.sqrt(math.pi) * e)
     phi = (math.tanh(lam * tau) + lam / bi) / (1 + lam / bi * math.tanh(lam * tau))
-    return (1 - e) * phi / (math.pi * k * a), (1 - e) ** 1.5 * phi / (2 * math.sqrt(math.pi) * k * a)
+    return (1 - e) * phi / (math.pi * k * a)
 
 
 def spread_thin(source, sheet, thickness, k, h):

@@ -1,7 +1,7 @@
 //! Classes of protection against electric shock, and the values insulation and earth are tested with.
 //! The electric strength values are for a laboratory; a home builder is told not to apply them.
 
-use crate::quantity::{Amperes, Metres, Ohms, OhmsPerMetre, Seconds, Temperature, Volts, Watts};
+use crate::quantity::{Amperes, Metres, Ohms, OhmsPerMetre, Temperature, Volts, Watts};
 
 use super::wire::resistance_at;
 
@@ -37,15 +37,13 @@ impl Class {
     }
 }
 
-/// One insulation resistance test.
+/// One insulation resistance test, a minute long.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ResistanceTest {
     /// Direct test voltage.
     pub voltage: Volts,
     /// Least resistance.
     pub least: Ohms,
-    /// How long the voltage stands.
-    pub time: Seconds,
     /// Where it stands.
     pub source: &'static str,
     /// Whether the resistance is from memory.
@@ -57,7 +55,6 @@ pub fn resistance_test(kind: Insulation) -> ResistanceTest {
     let test = |megohms: f64, from_memory| ResistanceTest {
         voltage: Volts::si(500.0),
         least: Ohms::si(megohms * 1e6),
-        time: Seconds::si(60.0),
         source: if from_memory {
             "IEC 60598-1, table 10.1; resistance from memory"
         } else {
@@ -76,15 +73,14 @@ pub fn resistance_test(kind: Insulation) -> ResistanceTest {
 pub struct StrengthTest {
     /// Alternating test voltage, rms.
     pub alternating: Volts,
-    /// The direct voltage with the same peak.
-    pub direct: Volts,
     /// Where it stands.
     pub source: &'static str,
     /// Whether the formula is from memory.
     pub from_memory: bool,
 }
 
-/// Electric strength by working voltage U (IEC 60598-1, 10.2.2): basic 2U + 1000 V; reinforced 4U + 2000 V (from memory). Editions to about 2003 add 750 V; laboratory value only.
+/// Electric strength by working voltage U (IEC 60598-1, 10.2.2): basic 2U + 1000 V; reinforced 4U + 2000 V (from
+/// memory). Editions to about 2003 add 750 V; laboratory value only.
 pub fn strength_test(kind: Insulation, working: Volts) -> StrengthTest {
     let u = working.value();
     let (volts, from_memory) = match kind {
@@ -93,7 +89,6 @@ pub fn strength_test(kind: Insulation, working: Volts) -> StrengthTest {
     };
     StrengthTest {
         alternating: Volts::si(volts),
-        direct: Volts::si(volts * std::f64::consts::SQRT_2),
         source: if from_memory { "IEC 60598-1, 10.2.2; from memory" } else { "IEC 60598-1, 10.2.2" },
         from_memory,
     }

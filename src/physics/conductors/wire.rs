@@ -1,8 +1,8 @@
 //! Resistance of copper conductors by IEC 60228, its rise with temperature, and the drop along a run.
 //! Below the sizes of the standard a formula with our margin stands in.
 
-use super::{mm, mm2, same_area};
-use crate::quantity::{Amperes, Metres, Ohms, OhmsPerMetre, SquareMetres, Temperature, Volts, Watts};
+use super::{mm2, same_area};
+use crate::quantity::{Amperes, Metres, OhmsPerMetre, SquareMetres, Temperature, Volts};
 
 /// One size of IEC 60228, class 5 (fine strands, as in cords and hook-up wire), plain copper: greatest direct-current
 /// resistance at 20 °C.
@@ -12,36 +12,24 @@ pub struct ConductorRow {
     pub area: SquareMetres,
     /// Resistance per length.
     pub resistance: OhmsPerMetre,
-    /// Greatest strand diameter (from memory).
-    pub strand: Metres,
-    /// Greatest diameter of the bare conductor (from memory); what a terminal or ferrule must take.
-    pub diameter: Metres,
     /// Where the resistances stand.
     pub source: &'static str,
     /// Whether the resistances are from memory.
     pub from_memory: bool,
 }
 
-const fn row(area: f64, ohm_per_km: f64, strand: f64, diameter: f64) -> ConductorRow {
+const fn row(area: f64, ohm_per_km: f64) -> ConductorRow {
     ConductorRow {
         area: mm2(area),
         resistance: OhmsPerMetre::si(ohm_per_km * 1e-3),
-        strand: mm(strand),
-        diameter: mm(diameter),
-        source: "IEC 60228, table 3; resistances agree in three published copies, diameters from memory",
+        source: "IEC 60228, table 3; resistances agree in three published copies",
         from_memory: false,
     }
 }
 
 /// IEC 60228 at the sizes a small lamp uses.
-const CONDUCTORS: [ConductorRow; 6] = [
-    row(0.5, 39.0, 0.21, 1.1),
-    row(0.75, 26.0, 0.21, 1.3),
-    row(1.0, 19.5, 0.21, 1.5),
-    row(1.5, 13.3, 0.26, 1.8),
-    row(2.5, 7.98, 0.26, 2.4),
-    row(4.0, 4.95, 0.31, 3.0),
-];
+const CONDUCTORS: [ConductorRow; 6] =
+    [row(0.5, 39.0), row(0.75, 26.0), row(1.0, 19.5), row(1.5, 13.3), row(2.5, 7.98), row(4.0, 4.95)];
 
 /// Conductivity of annealed copper at 20 °C, m/(Ω·mm²): 100 % IACS, IEC 60028.
 const COPPER_CONDUCTIVITY: f64 = 58.0;
@@ -88,22 +76,9 @@ pub struct Run {
     pub current: Amperes,
 }
 
-/// What a run costs.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct RunLoss {
-    /// Resistance there and back.
-    pub resistance: Ohms,
-    /// ΔV = 2 L I R'(T).
-    pub drop: Volts,
-    /// ΔV I.
-    pub loss: Watts,
-}
-
 /// ΔV = 2 L I R'(T), both conductors counted; resistive part only, which is all there is below 10 mm².
-pub fn voltage_drop(run: Run) -> RunLoss {
-    let resistance = resistance_at(run.per_length, run.temperature) * run.length * 2.0;
-    let drop = run.current * resistance;
-    RunLoss { resistance, drop, loss: drop * run.current }
+pub fn voltage_drop(run: Run) -> Volts {
+    run.current * (resistance_at(run.per_length, run.temperature) * run.length * 2.0)
 }
 
 #[cfg(test)]

@@ -24,15 +24,6 @@ pub struct LinearSink {
     pub offset: Volts,
 }
 
-/// The most a transistor can dissipate, and at which current.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct WorstDissipation {
-    /// Current at which it happens.
-    pub current: Amperes,
-    /// The dissipation.
-    pub power: Watts,
-}
-
 impl LinearSink {
     /// `I_set = (Vref + Vos)/Rs`, not below zero.
     pub fn set_current(&self) -> Amperes {
@@ -52,11 +43,11 @@ impl LinearSink {
 
     /// Worst transistor power while the reference is dimmed from zero to its full value:
     /// at `I* = (Vs − V0)/(2(Rd + Rs))` if that is below the current, else at the current.
-    pub fn worst_power(&self) -> WorstDissipation {
+    pub fn worst_power(&self) -> Watts {
         let excess = (self.supply - self.string.offset).max(Volts::ZERO);
         let resistance = self.string.slope + self.sense;
         let current = self.current().min(excess / (resistance * 2.0));
-        WorstDissipation { current, power: current * (excess - resistance * current) }
+        current * (excess - resistance * current)
     }
 }
 
@@ -75,7 +66,7 @@ mod tests {
 
     #[test]
     fn no_dimmed_level_is_worse_than_the_worst() {
-        let worst = SINK.worst_power().power.value();
+        let worst = SINK.worst_power().value();
         let seen = (0..=2000).fold(0.0, |seen: f64, step| {
             let dimmed = LinearSink { reference: SINK.reference * (f64::from(step) / 2000.0), ..SINK };
             let i = dimmed.current();

@@ -9,8 +9,6 @@ use crate::quantity::{Amperes, Hertz, Seconds, Volts, Watts};
 /// Source: conservation of power with the maker's efficiency; common practice.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BuckModule {
-    /// Vin: its input.
-    pub input: Volts,
     /// I: the current it holds.
     pub current: Amperes,
     /// The string.

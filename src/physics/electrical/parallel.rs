@@ -4,23 +4,12 @@
 use super::string::StringModel;
 use crate::quantity::{Amperes, Volts};
 
-/// How a total current divides among parallel strings.
-#[derive(Debug, Clone, PartialEq)]
-pub struct CurrentShare {
-    /// Voltage common to all strings.
-    pub voltage: Volts,
-    /// Current of each string, in the order given.
-    pub currents: Vec<Amperes>,
-    /// Largest current over the mean of all strings; 1 when all are equal.
-    pub unevenness: f64,
-}
-
-/// Divides `total` among `strings` (ballast resistors counted into their slopes).
+/// Divides `total` among `strings` (ballast resistors counted into their slopes): the current of each, in their order.
 ///
 /// `V = (I + Σ V0/R)/Σ 1/R`, `I_i = (V − V0_i)/R_i`; a string whose offset lies above V carries nothing and is
 /// left out of the sums. Valid for slopes above zero. `None` for no strings, a slope of zero or no current.
 /// Source: Kirchhoff's current law.
-pub fn share_current(total: Amperes, strings: &[StringModel]) -> Option<CurrentShare> {
+pub fn share_current(total: Amperes, strings: &[StringModel]) -> Option<Vec<Amperes>> {
     if strings.is_empty() || total.value() <= 0.0 || strings.iter().any(|s| s.slope.value() <= 0.0) {
         return None;
     }
@@ -35,10 +24,7 @@ pub fn share_current(total: Amperes, strings: &[StringModel]) -> Option<CurrentS
             break voltage;
         }
     };
-    let currents: Vec<Amperes> = strings.iter().map(|s| s.current_at(voltage)).collect();
-    let most = currents.iter().copied().fold(Amperes::ZERO, Amperes::max);
-    let mean = total / strings.len() as f64;
-    Some(CurrentShare { voltage, unevenness: most / mean, currents })
+    Some(strings.iter().map(|s| s.current_at(voltage)).collect())
 }
 
 #[cfg(test)]
@@ -51,9 +37,8 @@ mod tests {
         let string = |v0| StringModel { offset: Volts::si(v0), slope: Ohms::si(1.8) };
         for total in [0.01, 0.1, 0.5, 2.0] {
             let share = share_current(Amperes::si(total), &[string(8.0), string(8.1), string(8.4)]).unwrap();
-            let sum: Amperes = share.currents.iter().copied().sum();
+            let sum: Amperes = share.iter().copied().sum();
             assert!((sum.value() - total).abs() < 1e-12, "{total} A became {} A", sum.value());
-            assert!(share.unevenness >= 1.0 - 1e-12);
         }
     }
 

@@ -27,19 +27,6 @@ pub struct RcSection {
     pub load: Option<Ohms>,
 }
 
-/// The filtered voltage in the periodic state.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct FilteredLevels {
-    /// Lowest.
-    pub least: Volts,
-    /// Highest.
-    pub most: Volts,
-    /// Mean.
-    pub mean: Volts,
-    /// Highest minus lowest.
-    pub ripple: Volts,
-}
-
 impl RcSection {
     /// `k = RL/(RL + R + Ro)`: part of the pin's voltage left by the load.
     pub fn attenuation(&self) -> f64 {

@@ -203,5 +203,5 @@ fn drop(cord: &Cord, current: &Found<Amperes>, ledger: &mut Ledger) -> Found<Vol
         current: current.clone()?,
     };
     let inputs = [("L", "mains.cord.length"), ("I", "line.current"), ("A of R'", "mains.cord.core-area")];
-    Ok(ledger.computed("line.drop", "voltage lost in the cord", voltage_drop(run).drop, DROP, &inputs))
+    Ok(ledger.computed("line.drop", "voltage lost in the cord", voltage_drop(run), DROP, &inputs))
 }
