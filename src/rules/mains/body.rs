@@ -3,7 +3,7 @@
 use crate::diag::Signal;
 use crate::lamp::body::{Drilled, Vent};
 use crate::lamp::given::Found;
-use crate::physics::conductors::opening::{FINGER_LENGTH, Verdict as Opening};
+use crate::physics::conductors::touch::{FINGER_LENGTH, Verdict as Opening};
 use crate::rules::rule::{Case, Finding, Judgement, Rule, Skip, each, once, unless};
 use crate::schema::words::{BodyMaterial, Flame, Lid, Word, Zone};
 

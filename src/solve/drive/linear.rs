@@ -108,7 +108,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     desk.enter(
         "transistor-power",
         "most heat of the transistor over all levels",
-        heat.power,
+        heat,
         worst_of,
         &[("I", ".current"), ("Vs", &output_path), ("V", ".string-hottest"), ("Rs", ".sense")],
     );
@@ -159,7 +159,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         sense: chain.sense.nominal,
         sense_power,
         sense_rating,
-        transistor_power: heat.power,
+        transistor_power: heat,
         junction: Err(absent("heat.inside", desk.lamp.driver.span)),
         floor: Ok(floor),
     };

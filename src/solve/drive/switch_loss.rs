@@ -17,13 +17,11 @@ pub(super) fn switch_loss(desk: &mut Desk<'_>, cycle: &SwitchedCycle, supply: Vo
     let diode = lamp.driver.diode.as_ref().ok_or_else(|| absent("driver.diode.drop", lamp.driver.span))?;
     let (drive, _) = gate_drive(desk)?;
     let (threshold, full) = (transistor.threshold.nominal()?, transistor.gate_full.nominal()?);
-    let charge = transistor.gate_charge.nominal()?;
     let gate = GateDrive {
         drive,
         // The plateau is seldom stated; it lies between the threshold and the level of full conduction.
         plateau: (threshold + full) / 2.0,
-        switching_charge: charge,
-        total_charge: charge,
+        switching_charge: transistor.gate_charge.nominal()?,
         resistance: transistor.gate_resistance.nominal()?,
     };
     let edges = switching_loss(supply + diode.drop.nominal()?, cycle.valley, cycle.peak, &gate, cycle.frequency);

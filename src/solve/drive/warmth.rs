@@ -106,8 +106,8 @@ fn closed(
         thermal_resistance: whole,
         ..own.driven
     };
-    let point = if by_fading < 1.0 { driven.hot_point() } else { None };
-    let current = point.map_or(Amperes::si(f64::INFINITY), |p| p.current);
+    let settled = if by_fading < 1.0 { driven.hot_current() } else { None };
+    let current = settled.unwrap_or(Amperes::si(f64::INFINITY));
     // A switch's own resistance always stops the rise somewhere, at an absurd current; what tells a runaway is the
     // gain where the string starts.
     let gain = by_current + by_fading;

@@ -8,7 +8,7 @@ use crate::physics::conductors as wires;
 use crate::physics::conductors::cord::{CordRow, cord as sheet};
 use crate::physics::conductors::current::{CordCurrentRow, Duty, cord_current, least_section};
 use crate::physics::conductors::hang::{anchorage, design_bend_radius, entry_room, mass_on_cord};
-use crate::physics::conductors::wire::{Run, Stranding, Surface, resistance_per_length, voltage_drop};
+use crate::physics::conductors::wire::{Run, resistance_per_length, voltage_drop};
 use crate::quantity::{Amperes, Kilograms, Metres, NewtonMetres, Newtons, SquareMetres, Temperature, Volts};
 use crate::schema::words::{Place, Region};
 
@@ -236,10 +236,10 @@ fn hang(cord: &Cord, ledger: &mut Ledger) -> Found<Kilograms> {
 fn drop(cord: &Cord, current: &Found<Amperes>, ledger: &mut Ledger) -> Found<Volts> {
     let run = Run {
         length: cord.length.high()?,
-        per_length: resistance_per_length(cord.core_area.low()?, Stranding::Flexible, Surface::Plain),
+        per_length: resistance_per_length(cord.core_area.low()?),
         temperature: Temperature::from_celsius(30.0),
         current: current.clone()?,
     };
     let inputs = [("L", "mains.cord.length"), ("I", "line.current"), ("A of R'", "mains.cord.core-area")];
-    Ok(ledger.computed("line.drop", "voltage lost in the cord", voltage_drop(run).drop, DROP, &inputs))
+    Ok(ledger.computed("line.drop", "voltage lost in the cord", voltage_drop(run), DROP, &inputs))
 }

@@ -4,7 +4,7 @@
 use crate::lamp::Lamp;
 use crate::lamp::body::{Drilled, Vent};
 use crate::lamp::given::Found;
-use crate::physics::conductors::opening::{Verdict, over_mains};
+use crate::physics::conductors::touch::{Verdict, over_mains};
 use crate::quantity::Metres;
 use crate::schema::words::Zone;
 
@@ -21,14 +21,14 @@ pub(super) fn solve(lamp: &Lamp) -> (Vec<Opening>, Vec<Opening>) {
 
 /// Asked with the nearest live part at hand: a narrow opening needs no distance, and a wide one is refused anyway.
 fn at_hand(width: Metres) -> Verdict {
-    over_mains(width, false, Metres::ZERO)
+    over_mains(width, Metres::ZERO)
 }
 
 fn of_vent(vent: &Vent) -> Found<Verdict> {
     let width = vent.width.high()?;
     Ok(match at_hand(width) {
         Verdict::NeedsBaffle if vent.baffle.get()? => Verdict::Free,
-        Verdict::NeedsBaffle => over_mains(width, false, vent.reach.low()?),
+        Verdict::NeedsBaffle => over_mains(width, vent.reach.low()?),
         verdict => verdict,
     })
 }
@@ -41,7 +41,7 @@ fn of_hole(hole: &Drilled) -> Found<Verdict> {
         return Ok(Verdict::Free);
     }
     Ok(match bare {
-        Verdict::NeedsBaffle => over_mains(width, false, hole.reach.low()?),
+        Verdict::NeedsBaffle => over_mains(width, hole.reach.low()?),
         verdict => verdict,
     })
 }
