@@ -87,10 +87,6 @@ quantity! {
     Henries = "H";
     /// Power or heat flow.
     Watts = "W";
-    /// Apparent power.
-    VoltAmperes = "VA";
-    /// Energy.
-    Joules = "J";
     /// Electric charge.
     Coulombs = "C";
     /// Joule integral I²t, of an inrush or a fuse.
@@ -151,8 +147,6 @@ quantity! {
     KilogramsPerSecond = "kg/s";
     /// Luminous flux.
     Lumens = "lm";
-    /// Luminous intensity.
-    Candelas = "cd";
     /// Illuminance.
     Lux = "lx";
     /// Luminance.
@@ -247,7 +241,6 @@ product! {
     Amperes * Ohms = Volts;
     Volts * Amperes = Watts;
     Amperes * Seconds = Coulombs;
-    Farads * Volts = Coulombs;
     Ohms * Farads = Seconds;
     AmperesPerSecond * Seconds = Amperes;
     AmperesPerSecond * Henries = Volts;
