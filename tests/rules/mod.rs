@@ -120,7 +120,7 @@ fn check(rule: &Rule) -> Result<String, String> {
         return Err(fault);
     }
     let good = compiled(&good, variant(&pair, "passes"), rule, "passes")?;
-    let bare: BTreeSet<String> = [&bad, &good].into_iter().flat_map(|lamp| without_entry(lamp)).collect();
+    let bare: BTreeSet<String> = [&bad, &good].into_iter().flat_map(without_entry).collect();
     if !bare.is_empty() {
         return Err(format!("{}: measures without an entry in the ledger: {bare:#?}", rule.name));
     }
