@@ -64,7 +64,7 @@ pub struct PrintSolution {
 pub fn solve(lamp: &Lamp, print: &Print, ledger: &mut Ledger) -> Found<PrintSolution> {
     let body = &lamp.enclosure;
     let (outer, before) = outside(lamp)?;
-    let walls = shell(&outer, before, &inside(lamp)?, opening(lamp));
+    let walls = shell(&outer, before, &inside(lamp)?, opening(lamp)?);
     let wall = body.wall.nominal()?;
     let size = [("size", body.size.path.as_str()), ("wall", body.wall.path.as_str())];
     ledger.computed("print.volume", "volume of the walls", walls.volume, VOLUME, &size);

@@ -32,10 +32,11 @@ fn cone(back: Metres, front: Metres, depth: Metres, wall: Metres) -> Hollow {
 }
 
 /// The opening in front: round behind a round sheet, else of the body's own shape.
-pub fn opening(lamp: &Lamp) -> Option<Opening> {
+pub fn opening(lamp: &Lamp) -> Found<Option<Opening>> {
     let outline = lamp.diffuser.as_ref().and_then(|diffuser| diffuser.outline.value);
     let round = matches!(outline, Some(OutlineKind::Disc | OutlineKind::Ring | OutlineKind::Polygon));
-    lamp.enclosure.opening.nominal().ok().map(|smallest| Opening { smallest, round })
+    let given = &lamp.enclosure.opening;
+    if given.is_left_out() { Ok(None) } else { Ok(Some(Opening { smallest: given.nominal()?, round })) }
 }
 
 /// The outside, and how far its front plane lies before the origin.
