@@ -231,8 +231,7 @@ pub(super) static MASS_SHORT: Rule = Rule {
             let given = &case.lamp.identity.mass;
             let most = wished(given)?.high;
             let balance = case.solution.balance.as_ref().ok_or(Skip::NotApplicable)?.as_ref()?;
-            let path = Some("fit.mass".to_owned());
-            Measure::at_least("stated mass", path, most, balance.mass).judge(|m| {
+            Measure::at_least("stated mass", Some(given.path.clone()), most, balance.mass).judge(|m| {
                 let heaviest = balance.counted.iter().reduce(|a, b| if b.mass > a.mass { b } else { a });
                 let heaviest =
                     heaviest.map_or(String::new(), |h| format!(", {} of it for `{}`", h.mass.show(), h.name));

@@ -9,6 +9,7 @@ mod enter;
 mod life;
 mod load;
 mod open;
+mod proof;
 mod settle;
 mod soak;
 mod states;
@@ -129,7 +130,7 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mu
     open::enter(lamp, &parts, &fixed, &loads, rooms.high, ledger);
     let Together { warmest: mut answers, coldest, apart, turns } =
         together(lamp, &parts, &fixed, &mut loads, None, ledger)?;
-    enter::electrics(apart, turns, ledger);
+    proof::electrics(apart, turns, ledger);
     let Some(full) = answers.pop() else { return Err(lamp.driver.topology.missing()) };
     let judged = judge(lamp, &parts, &fixed, &full.state, walls.covered);
     enter::all(lamp, channels, feed, &full.state, &judged, &parts, ledger);
@@ -226,7 +227,7 @@ fn together(
             break;
         }
     }
-    Err(enter::disagree(lamp, apart, ledger))
+    Err(proof::disagree(lamp, apart, ledger))
 }
 
 struct Asked<'a> {
