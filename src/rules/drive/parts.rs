@@ -3,7 +3,7 @@
 use crate::diag::Signal;
 use crate::lamp::driver::Channel;
 use crate::lamp::parts::Amplifier;
-use crate::physics::electrical::parts::amplifier::amplifier_time_constant;
+use crate::physics::electrical::parts::resistor::amplifier_time_constant;
 use crate::physics::electrical::parts::switch::gate_level;
 use crate::quantity::{Seconds, Volts};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each_channel};
