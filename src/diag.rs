@@ -25,12 +25,14 @@ impl Span {
 }
 
 /// Whether a character does not show as what it is: it moves a terminal's cursor, colours what follows, turns the order
-/// of the signs around it, or ends a line for an editor only (Unicode 15.1, general categories Cc, Zl and Zp, and the
-/// bidirectional embeddings, overrides and isolates of UAX #9). Line feed and tab show as what they are.
+/// of the signs around it, ends a line for an editor only, or has no width at all, so that two names look like one (Unicode
+/// 15.1, general categories Cc, Zl and Zp, the bidirectional embeddings, overrides and isolates of UAX #9, zero width
+/// space, word joiner and zero width no-break space). Line feed and tab show as what they are.
 pub fn hidden(sign: char) -> bool {
     match sign {
         '\n' | '\t' => false,
         '\u{2028}'..='\u{202E}' | '\u{2066}'..='\u{2069}' => true,
+        '\u{200B}' | '\u{2060}' | '\u{FEFF}' => true,
         sign => sign.is_control(),
     }
 }

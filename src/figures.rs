@@ -1,6 +1,10 @@
 //! How a number looks: three significant figures, engineering prefix, unit.
 //! The only place that rounds for print, so a figure looks the same on every sheet.
 
+mod sides;
+
+pub use sides::{shown_above, shown_below};
+
 /// `value` in SI `unit`, as printed: `engineering(0.32, "A")` is `320 mA`.
 ///
 /// Lengths are shown in mm up to 1 m, areas in mm² up to 1 cm² and in cm² above, charge from 1 mAh on in Ah; temperatures
@@ -97,6 +101,12 @@ pub fn percent(ratio: f64) -> String {
     format!("{} %", significant(ratio * 100.0, 3))
 }
 
+/// A figure that was worked out, for a machine: to 12 significant digits, where floating numbers end to tell anything.
+/// What the author wrote is not for this: it goes out as it was read.
+pub fn for_machine(value: f64) -> f64 {
+    format!("{value:.11e}").parse().unwrap_or(value)
+}
+
 /// Two figures as printed, from the lower to the higher; one where they look the same.
 pub fn between(low: &str, high: &str) -> String {
     if low == high { low.to_owned() } else { format!("{low} to {high}") }
@@ -138,7 +148,7 @@ fn rounded(value: f64, power: i32) -> Option<u64> {
     let scaled = if power < 0 { value / ten } else { value * ten };
     let whole = scaled as u64;
     let part = scaled - whole as f64;
-    (scaled < 1e9 && (part - 0.5).abs() > 1e-6).then_some(whole + u64::from(part > 0.5))
+    (scaled < 1e9 && (part - 0.5).abs() > 1e-6).then(|| whole + u64::from(part > 0.5))
 }
 
 /// Adds a whole number, with zeros before it up to this many digits.

@@ -8,7 +8,7 @@ use std::hash::{BuildHasherDefault, DefaultHasher};
 use serde::Serialize;
 
 use crate::diag::Span;
-use crate::figures::{between, engineering, percent, stated};
+use crate::figures::{between, engineering, for_machine, percent, stated};
 use crate::quantity::Quantity;
 use crate::spread::Spread;
 
@@ -32,6 +32,16 @@ pub struct Entry {
 }
 
 impl Entry {
+    /// As data for a machine: what was worked out without the digits that floating numbers leave over.
+    #[must_use]
+    pub fn for_machine(&self) -> Self {
+        let mut entry = self.clone();
+        if !matches!(self.origin, Origin::Given { .. }) {
+            entry.value = self.value.map(for_machine);
+            entry.band = self.band.map(|(low, high)| (for_machine(low), for_machine(high)));
+        }
+        entry
+    }
     /// Whether the author said that nobody knows it.
     pub fn is_unknown(&self) -> bool {
         self.value.is_none() && self.shown == "unknown" && matches!(self.origin, Origin::Given { .. })

@@ -6,7 +6,7 @@ use std::ops::{Add, Div, Mul, Neg, Sub};
 
 use serde::Serialize;
 
-use crate::figures::engineering;
+use crate::figures::{engineering, shown_above, shown_below};
 
 /// What every quantity newtype offers; lets ledger, tables and intervals be written once.
 pub trait Quantity: Copy + PartialOrd + Serialize {
@@ -19,6 +19,14 @@ pub trait Quantity: Copy + PartialOrd + Serialize {
     /// As printed: three significant figures, engineering prefix, unit.
     fn show(self) -> String {
         engineering(self.value(), Self::UNIT)
+    }
+    /// As printed where it is the least that will do: rounded up.
+    fn no_less(self) -> String {
+        engineering(shown_above(self.value(), Self::UNIT), Self::UNIT)
+    }
+    /// As printed where it is the most that will do: rounded down.
+    fn no_more(self) -> String {
+        engineering(shown_below(self.value(), Self::UNIT), Self::UNIT)
     }
 }
 

@@ -175,7 +175,8 @@ pub fn packet(lamps: &[&Compiled], overrides: &Overrides) -> Result<Option<Packe
     let known = |name: &str| name == TEMPLATE.0 || name == CUT.0;
     let own: Overrides = overrides.iter().filter(|(n, _)| known(n)).map(|(n, t)| (n.clone(), t.clone())).collect();
     // The words of a list for several lamps know no plug.
-    let words = Words { region: first.lamp.identity.region.value.unwrap_or(Region::Eu), plug_turns: false };
+    let words =
+        Words { region: first.lamp.identity.region.value.unwrap_or(Region::Eu), plug_turns: false, inlet: false };
     let templates =
         Templates::new(&[TEMPLATE, CUT], &own, &first.solution.ledger, words).map_err(ComposeError::Template)?;
     let picks = picks(lamps);

@@ -170,13 +170,15 @@ fn quoted(text: &str) -> String {
     if !text.contains(hides) {
         return text.to_owned();
     }
-    let shown = |sign: char| match sign.len_utf8() {
+    let shown = |(at, sign): (usize, char)| match sign.len_utf8() {
         _ if !hides(sign) => sign,
+        // The mark of the encoding, which may stand first: a space as long as it.
+        _ if at == 0 && sign == '\u{FEFF}' => '\u{2007}',
         1 => '?',
         2 => '\u{B7}',
         _ => '\u{FFFD}',
     };
-    text.chars().map(shown).collect()
+    text.char_indices().map(shown).collect()
 }
 
 /// One message for programs.

@@ -35,7 +35,7 @@ pub fn packet(
 ) -> Result<Packet, ComposeError> {
     let own: Overrides =
         overrides.iter().filter(|(n, _)| n.as_str() == TEMPLATE.0).map(|(n, t)| (n.clone(), t.clone())).collect();
-    let words = Words { region: new.lamp.identity.region.value.unwrap_or(Region::Eu), plug_turns: false };
+    let words = Words { region: new.lamp.identity.region.value.unwrap_or(Region::Eu), plug_turns: false, inlet: false };
     let templates = Templates::new(&[TEMPLATE], &own, &new.solution.ledger, words).map_err(ComposeError::Template)?;
     let cut = found.work.iter().any(|w| w.task == Task::Make && w.what == "diffuser");
     let drawing = if cut { overlay::diffuser(old, new) } else { None };

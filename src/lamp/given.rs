@@ -15,6 +15,13 @@ pub struct Missing {
     pub unknown: bool,
 }
 
+impl Missing {
+    /// A figure of ours that cannot be worked out; `span` is the nearest place in the spec.
+    pub fn of(path: impl Into<String>, span: Span) -> Self {
+        Self { path: path.into(), span, unknown: false }
+    }
+}
+
 impl From<&Missing> for Missing {
     fn from(missing: &Missing) -> Self {
         missing.clone()

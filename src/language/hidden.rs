@@ -6,10 +6,18 @@ use crate::diag::{Diag, Span, hidden};
 /// Most places told of one file; the rest goes with them.
 const MOST: usize = 3;
 
-/// Errors: `syntax/hidden`. A carriage return stands before a line feed only.
+/// What an editor may begin a file with, to say how it is encoded.
+pub(crate) const BEGINS: char = '\u{FEFF}';
+
+/// Errors: `syntax/hidden`. A carriage return stands before a line feed only, and the mark of the encoding first only.
 pub(super) fn find(file: u32, text: &str, diags: &mut Vec<Diag>) {
     let ends_line = |at: usize| text.as_bytes().get(at + 1) == Some(&b'\n');
-    let found = text.char_indices().filter(|(at, sign)| hidden(*sign) && !(*sign == '\r' && ends_line(*at)));
+    let allowed = |at: usize, sign: char| match sign {
+        '\r' => ends_line(at),
+        BEGINS => at == 0,
+        _ => false,
+    };
+    let found = text.char_indices().filter(|(at, sign)| hidden(*sign) && !allowed(*at, *sign));
     diags.extend(found.take(MOST).map(|(at, sign)| told(Span::new(file, at, at + sign.len_utf8()), sign)));
 }
 
@@ -18,6 +26,7 @@ fn told(span: Span, sign: char) -> Diag {
         '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' => "turns the order of the signs after it",
         '\u{2028}' | '\u{2029}' => "ends a line on the screen and none of the file",
         '\r' => "moves to the start of the line without ending it",
+        '\u{200B}' | '\u{2060}' | BEGINS => "has no width, so that two texts look like one",
         '\u{1B}' => "begins a command to a terminal",
         _ => "does not show",
     };

@@ -12,7 +12,7 @@ use super::plain;
 use super::sheet::{Identity, TextSize};
 use super::terms::{self, Words};
 use crate::schema::words::{Instrument, Region, Word};
-use crate::solve::line::terms::plug as plug_facts;
+use crate::solve::line::terms::{inlet as inlet_row, plug as plug_facts};
 
 /// Everything known of one lamp, for the sheets to read.
 pub struct Bench<'a> {
@@ -65,12 +65,20 @@ impl Bench<'_> {
     }
     /// What decides the word for a thing.
     pub fn words(&self) -> Words {
-        Words { region: self.region(), plug_turns: self.plug_turns() }
+        Words { region: self.region(), plug_turns: self.plug_turns(), inlet: self.inlet() }
     }
-    /// Whether the lamp's plug goes into its socket either way round, so that no pin of it is the line's.
+    /// Whether the lamp's plug goes into its socket, or a cord into its inlet, either way round, so that no pin of it is
+    /// the line's.
     pub fn plug_turns(&self) -> bool {
-        let cord = self.lamp.mains.as_ref().and_then(|m| m.cord.as_ref());
-        cord.and_then(|c| c.plug.value).is_some_and(|plug| plug_facts(plug).reversible)
+        let Some(mains) = &self.lamp.mains else { return false };
+        let plug = mains.cord.as_ref().and_then(|cord| cord.plug.value);
+        let inlet = mains.inlet.as_ref().and_then(|inlet| inlet_row(inlet.kind.value?));
+        plug.is_some_and(|plug| plug_facts(plug).reversible) || inlet.is_some_and(|row| row.turns)
+    }
+    /// What keeps anybody from saying whether this cutter may meet this sheet: then nothing is written for a machine.
+    pub fn cut_unknown(&self) -> Option<Missing> {
+        let diffuser = self.lamp.diffuser.as_ref()?;
+        diffuser.material.get().err().or_else(|| diffuser.cut.method.get().err())
     }
     /// Whether the owner has this instrument.
     pub fn owns(&self, instrument: Instrument) -> bool {
@@ -98,7 +106,7 @@ impl Bench<'_> {
     }
     /// From one figure to another; one figure where both look alike.
     pub fn range(&self, from: &str, to: &str) -> String {
-        between(&self.shown(from), &self.shown(to))
+        between(&self.said(from), &self.said(to))
     }
     /// What keeps a figure from being known, in words that name what the author can do something about.
     pub fn lacks(&self, missing: &Missing) -> String {
@@ -149,6 +157,14 @@ impl Bench<'_> {
     /// A figure as printed; a dash where nobody gave it.
     pub fn shown(&self, path: &str) -> String {
         self.solution.ledger.shown(path).unwrap_or("–").to_owned()
+    }
+    /// A figure inside a sentence: in words where nobody knows it.
+    pub fn said(&self, path: &str) -> String {
+        self.known(path).unwrap_or("not known").to_owned()
+    }
+    /// A figure's band inside a sentence, likewise.
+    pub fn said_band(&self, path: &str) -> String {
+        if self.has(path) { self.band(path) } else { "not known".to_owned() }
     }
     /// The upper end of a figure's band as printed, or the figure where it has none; none where it is not known.
     pub fn highest(&self, path: &str) -> Option<String> {

@@ -6,6 +6,7 @@ use serde_json::{Map, Value, json};
 use super::bench::Bench;
 use super::sheet::DataFile;
 use crate::lamp::driver::Channel;
+use crate::ledger::Entry;
 use crate::schema::words::{Reference, Word};
 use crate::solve::drive::{ChannelSolution, LEVELS};
 use crate::solve::light::targets::Target;
@@ -45,7 +46,8 @@ fn word<W: Word>(word: Option<W>) -> Value {
 }
 
 fn number(bench: &Bench<'_>, path: &str) -> Value {
-    bench.solution.ledger.get(path).and_then(|e| e.value).map_or(Value::Null, Value::from)
+    let entry = bench.solution.ledger.get(path).map(Entry::for_machine);
+    entry.and_then(|e| e.value).map_or(Value::Null, Value::from)
 }
 
 /// A white or colour with the code of every channel; nothing where it cannot be worked out or the timer has no codes.

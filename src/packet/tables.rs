@@ -5,7 +5,9 @@ use serde_json::{Value, json};
 use super::bench::Bench;
 use super::sheet::DataTable;
 use super::sheets::{parts, pins, values, wiring};
-use crate::rules::rule::Outcome;
+use crate::figures::for_machine;
+use crate::ledger::Entry;
+use crate::rules::rule::{Measure, Outcome};
 
 /// Every table written as CSV.
 pub fn all(bench: &Bench<'_>) -> Vec<DataTable> {
@@ -14,7 +16,7 @@ pub fn all(bench: &Bench<'_>) -> Vec<DataTable> {
 
 /// Lamp, figures and verdicts as data.
 pub fn data(bench: &Bench<'_>) -> Value {
-    let figures: Vec<_> = bench.solution.ledger.iter().collect();
+    let figures: Vec<_> = bench.solution.ledger.iter().map(Entry::for_machine).collect();
     json!({
         "lamp": bench.lamp.name,
         "variant": bench.lamp.variant,
@@ -23,14 +25,18 @@ pub fn data(bench: &Bench<'_>) -> Value {
     })
 }
 
+fn rounded(measure: Option<&Measure>) -> Option<Measure> {
+    measure.map(|m| Measure { margin: for_machine(m.margin), ..m.clone() })
+}
+
 fn verdicts(bench: &Bench<'_>) -> Vec<Value> {
     let mut rows = Vec::new();
     for judged in &bench.report.judged {
         for verdict in &judged.verdicts {
             let outcome = match &verdict.outcome {
-                Outcome::Pass(measure) => json!({ "result": "pass", "measure": measure }),
+                Outcome::Pass(measure) => json!({ "result": "pass", "measure": rounded(measure.as_ref()) }),
                 Outcome::Finding(finding) => json!({
-                    "result": "finding", "message": finding.message, "fix": finding.fix, "measure": finding.measure,
+                    "result": "finding", "message": finding.message, "fix": finding.fix, "measure": rounded(finding.measure.as_ref()),
                 }),
                 Outcome::NotChecked(missing) => json!({ "result": "not-checked", "missing": missing.path }),
                 Outcome::NotApplicable => json!({ "result": "not-applicable" }),

@@ -118,11 +118,17 @@ fn ends_word(tail: &str) -> bool {
     }
 }
 
-/// Pins of a plug that goes in either way round: none of them is line or neutral, only the core behind it is known.
+/// Pins of what goes in either way round: none of them is line or neutral, only the core behind it is known.
 static TURNING: &[Row] = &[
     ("line pin", ["pin on the brown core", "pin on the brown core", "blade on the smooth or black core"]),
     ("neutral pin", ["pin on the blue core", "pin on the blue core", "blade on the ribbed or white core"]),
     ("line and neutral pins", ["both pins of the plug", "both pins of the plug", "both blades of the plug"]),
+];
+/// The same of an inlet.
+static TURNING_INLET: &[Row] = &[
+    ("line pin", ["pin on the brown core", "pin on the brown core", "pin on the black core"]),
+    ("neutral pin", ["pin on the blue core", "pin on the blue core", "pin on the white core"]),
+    ("line and neutral pins", ["both pins of the inlet", "both pins of the inlet", "both pins of the inlet"]),
 ];
 
 /// What decides the word for a thing.
@@ -130,14 +136,17 @@ static TURNING: &[Row] = &[
 pub struct Words {
     /// Where the reader lives.
     pub region: Region,
-    /// The lamp's plug goes in either way round.
+    /// The lamp's plug, or the cord in its inlet, goes in either way round.
     pub plug_turns: bool,
+    /// Mains enters by an inlet.
+    pub inlet: bool,
 }
 
 impl Words {
     /// The word for a thing; none for what is not in the table.
     pub fn term(self, thing: &str) -> Option<&'static str> {
-        let turning = if self.plug_turns { find(TURNING, self.region, thing) } else { None };
+        let table = if self.inlet { TURNING_INLET } else { TURNING };
+        let turning = if self.plug_turns { find(table, self.region, thing) } else { None };
         turning.or_else(|| term(self.region, thing))
     }
 }
@@ -325,10 +334,10 @@ mod tests {
         }
         assert_eq!(in_terms(Region::Uk, "[line pin] to [neutral"), "live pin to [neutral");
         assert_eq!(term(Region::Eu, "ground"), None);
-        let turning = |region| Words { region, plug_turns: true };
+        let turning = |region| Words { region, plug_turns: true, inlet: false };
         assert_eq!(turning(Region::Eu).term("line pin"), Some("pin on the brown core"));
         assert_eq!(turning(Region::Uk).term("earth pin"), term(Region::Uk, "earth pin"));
-        assert!(TURNING.iter().all(|(name, _)| term(Region::Eu, name).is_some()));
+        assert!(TURNING.iter().chain(TURNING_INLET).all(|(name, _)| term(Region::Eu, name).is_some()));
         // What is written for the continent is what the continent reads.
         assert!(SPOKEN.iter().all(|&(ours, thing)| term(Region::Eu, thing) == Some(ours)));
     }

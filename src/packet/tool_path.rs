@@ -16,8 +16,12 @@ const EDGES: &str = "diffuser-router.nc";
 /// File of the marks, for another cutter.
 const MARKS: &str = "diffuser-engrave.nc";
 
-/// The tool path of the bench's diffuser; none where there is no router or it cannot cut the piece.
+/// The tool path of the bench's diffuser;
+/// none where there is no router, it cannot cut the piece, or nobody knows what the piece is.
 pub(super) fn routed<'a>(bench: &Bench<'a>) -> Option<(&'a Net, &'a Routed)> {
+    if bench.cut_unknown().is_some() {
+        return None;
+    }
     let solved = bench.solution.sheet.as_ref()?.as_ref().ok()?;
     let (net, _) = solved.path()?;
     Some((net, solved.routed.as_ref()?.as_ref().ok()?.as_ref().ok()?))

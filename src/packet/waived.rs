@@ -7,7 +7,7 @@ use super::templates::escape;
 use crate::language::document::Waiver;
 
 /// Rules about what stands where.
-pub(super) const OF_PLACE: [&str; 8] = [
+pub(super) const OF_PLACE: [&str; 9] = [
     "make/does-not-fit",
     "make/zone-gap",
     "make/cord-hole-off-wall",
@@ -16,6 +16,7 @@ pub(super) const OF_PLACE: [&str; 8] = [
     "make/no-service-access",
     "make/antenna-caged",
     "make/tips-over",
+    "make/mass-short",
 ];
 /// Rules about holes in body and sink.
 const OF_HOLES: [&str; 2] = ["make/body-holes-meet", "make/hole-off-side"];

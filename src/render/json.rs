@@ -6,6 +6,7 @@ use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::RenderError;
+use crate::figures::for_machine;
 use crate::packet::drawing::{Drawing, Scale};
 use crate::packet::sheet::{DataTable, Identity, Packet, Paper, Sheet, TextSize};
 
@@ -73,8 +74,8 @@ fn view<'a>(name: &str, drawing: &'a Drawing) -> View<'a> {
     View {
         title: &drawing.title,
         description: &drawing.description,
-        width_mm: drawing.width,
-        height_mm: drawing.height,
+        width_mm: for_machine(drawing.width),
+        height_mm: for_machine(drawing.height),
         scale: drawing.scale,
         file: format!("drawings/{name}.svg"),
     }

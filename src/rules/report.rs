@@ -102,6 +102,8 @@ pub fn lacking(missing: &Missing, ledger: &Ledger) -> String {
         _ if missing.unknown => format!("`{path}` is unknown"),
         Some(given) if given.value.is_none() && given.shown == "unknown" => format!("`{path}` is unknown"),
         Some(given) => format!("`{path}` is {}, for which the program has no row or formula", given.shown),
+        // A figure of ours that is nothing, and divides: a channel without current, a lamp without light.
+        None if is_nothing(path, ledger) => format!("`{path}` is {}", ledger.shown(path).unwrap_or("nothing")),
         None if first == "waive" || ROOT.block(first).is_some() => format!("`{path}` is not written"),
         // A figure of ours: nobody can write it, so the figures it rests on are what is missing.
         None => match open_inputs(path, ledger) {
@@ -111,6 +113,11 @@ pub fn lacking(missing: &Missing, ledger: &Ledger) -> String {
             open => format!("`{path}` cannot be worked out: {}", open.join(", ")),
         },
     }
+}
+
+/// Whether the ledger has this figure, and it is nothing.
+fn is_nothing(path: &str, ledger: &Ledger) -> bool {
+    ledger.get(path).is_some_and(|e| e.value == Some(0.0))
 }
 
 /// What the ledger says of a figure that could not be worked out, in its own words: its path is none the author knows.

@@ -25,13 +25,14 @@ const INSERT: (f64, Metres) = (1.33, Metres::si(1.6e-3));
 const STEP: f64 = 0.1e-3;
 
 const VOLUME: Formula = Formula { text: "outside less inside, the opening taken out", source: "geometry" };
-const MASS: Formula = Formula {
-    text: "ρ (skin + f (V − skin)), skin two lines thick on both faces",
+const PLASTIC: Formula = Formula {
+    text: "skin + f (V − skin), skin two lines thick on both faces",
     source: "our guideline; the slicer knows better",
 };
-const LENGTH: Formula = Formula { text: "V/(π d²/4), d = 1.75 mm, to 0.1 m", source: "geometry" };
+const MASS: Formula = Formula { text: "ρ V_p", source: "geometry" };
+const LENGTH: Formula = Formula { text: "V_p/(π d²/4), d = 1.75 mm, to 0.1 m", source: "geometry" };
 const TIME: Formula = Formula {
-    text: "1.2 V/(line · layer · 60 mm/s) + 4 s a layer",
+    text: "1.2 V_p/(line · layer · 60 mm/s) + 4 s a layer",
     source: "our guideline; the slicer knows better",
 };
 const HANGS: Formula = Formula { text: "inside less opening, halved", source: "geometry" };
@@ -63,7 +64,7 @@ pub struct PrintSolution {
 pub fn solve(lamp: &Lamp, print: &Print, ledger: &mut Ledger) -> Found<PrintSolution> {
     let body = &lamp.enclosure;
     let (outer, before) = outside(lamp)?;
-    let walls = shell(&outer, before, &inside(lamp)?, opening(lamp));
+    let walls = shell(&outer, before, &inside(lamp)?, opening(lamp)?);
     let wall = body.wall.nominal()?;
     let size = [("size", body.size.path.as_str()), ("wall", body.wall.path.as_str())];
     ledger.computed("print.volume", "volume of the walls", walls.volume, VOLUME, &size);
@@ -74,15 +75,28 @@ pub fn solve(lamp: &Lamp, print: &Print, ledger: &mut Ledger) -> Found<PrintSolu
     let surface = walls.volume / wall * 2.0;
     let solid = PrintedSolid { volume: walls.volume, surface, skin: line * 2.0, infill: print.infill.get()? };
     let plastic = plastic_volume(&solid);
-    let from = [("V", "print.volume"), ("ρ", "print.density"), ("f", print.infill.path.as_str())];
+    let from = [
+        ("V", "print.volume"),
+        ("f", print.infill.path.as_str()),
+        ("line", print.line.path.as_str()),
+        ("wall", body.wall.path.as_str()),
+    ];
+    ledger.computed("print.plastic", "volume of the plastic, walls with their infill", plastic, PLASTIC, &from);
+    let from = [("V_p", "print.plastic"), ("ρ", "print.density")];
     let mass = ledger.computed("print.mass", "plastic for one body, no support", row.density * plastic, MASS, &from);
     // The infill is a guess: a tenth of a metre is more than it is worth.
     let filament = Metres::si(libm::round(filament_length(plastic, FILAMENT).value() * 10.0) / 10.0);
-    ledger.computed("print.filament", "filament of 1.75 mm for it", filament, LENGTH, &[("V", "print.volume")]);
+    ledger.computed(
+        "print.filament",
+        "filament of 1.75 mm for one body",
+        filament,
+        LENGTH,
+        &[("V_p", "print.plastic")],
+    );
     let high = height(&outer, print.bed.get()?);
     let layer = print.layer.nominal()?;
     let time = print_time(plastic, high, PrintSettings { line, layer, speed: SPEED });
-    let from = [("V", "print.volume"), ("line", print.line.path.as_str()), ("layer", print.layer.path.as_str())];
+    let from = [("V_p", "print.plastic"), ("line", print.line.path.as_str()), ("layer", print.layer.path.as_str())];
     ledger.computed("print.time", "time on the printer, roughly", time, TIME, &from);
     let least_wall = least_wall(lamp, ledger);
     screws(print, ledger);

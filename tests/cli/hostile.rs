@@ -183,6 +183,10 @@ fn signs_that_do_not_show_are_refused_and_never_said() {
         ("a line that is overwritten", "language 1\n", "language 1 # check\rfine\n", "syntax/hidden"),
         ("a command spelled out", "revision", "maker \"a\\u{1b}[31mb\"\n revision", "syntax/escape"),
         ("a turn spelled out", "revision", "maker \"a\\u{202E}b\"\n revision", "syntax/escape"),
+        ("a space without width in a name", "channel warm", "channel wa\u{200b}rm", "syntax/hidden"),
+        ("a joiner in a text", "revision", "maker \"a\u{2060}b\"\n revision", "syntax/hidden"),
+        ("the mark of an encoding inside", "revision", "maker \"a\u{feff}b\"\n revision", "syntax/hidden"),
+        ("a joiner spelled out", "revision", "maker \"a\\u{2060}b\"\n revision", "syntax/escape"),
         ("nought", "revision", "maker \"a\u{0}b\"\n revision", "syntax/hidden"),
         ("a mistake beside it", "revision", "revison \u{1b}]0;owned\u{7}", "syntax/hidden"),
     ] {
@@ -197,6 +201,15 @@ fn signs_that_do_not_show_are_refused_and_never_said() {
     }
     let windows = new_spec().replace('\n', "\r\n");
     assert_eq!(run_with(&folder, &["check", "-"], windows.as_bytes()).code, 0, "lines may end as in Windows");
+    let marked = format!("\u{feff}{}", new_spec());
+    assert_eq!(
+        run_with(&folder, &["check", "-"], marked.as_bytes()).code,
+        0,
+        "the mark of the encoding may stand first"
+    );
+    let ran = run_with(&folder, &["check", "-"], marked.replacen("language 1", "language 9", 1).as_bytes());
+    assert_eq!(ran.code, 2, "{}", ran.err);
+    plain(&ran, "a mistake behind the mark");
 }
 
 #[test]

@@ -40,6 +40,7 @@ const MISTAKES: &[(&str, &str, &str)] = &[
     ("syntax-3", "", "let a = 3 ! 4\nlet b = \"\\q\"\nlamp \"b\" \"c\" { }\nlet d = 1 .. 2 .. 3 .. 4\n§"),
     ("syntax-4", "", "variant x { lamp { revision"),
     ("hidden", "", "# a turn \u{202e}, a command \u{1b}[31m"),
+    ("hidden-2", "", "# a space\u{200b} without width"),
     ("language-1", "language 1\n", ""),
     ("language-2", "language 1\n", "language 9\n"),
     (

@@ -1,12 +1,14 @@
 //! Papers and files of lamps: sheets, drawings, true size, tool paths; read back by what is not ours, held to the ledger.
 
 mod crowded;
+mod dark;
 mod drawings;
 mod drill_templates;
 mod drive_sheet;
 mod golden;
 mod mains_sheets;
 mod making;
+mod not_known;
 mod papers_hold;
 mod pdf_reading;
 mod render;

@@ -11,9 +11,6 @@ const BAR: (f64, f64, f64) = (90.0, 4.0, 7.0);
 /// The bars; none where the budget lacks a figure.
 pub(super) fn budget(bench: &Bench<'_>) -> Option<Drawing> {
     let budget = bench.solution.light.as_ref().ok()?;
-    if budget.dice <= Lumens::ZERO {
-        return None;
-    }
     let mut pen = Pen::default();
     // What the sheet throws back falls on it again and counts again, so that more may be on it than the dice give.
     let longest = budget.dice.max(budget.at_sheet);
@@ -24,10 +21,13 @@ pub(super) fn budget(bench: &Bench<'_>) -> Option<Drawing> {
     ];
     for (k, (what, flux, path)) in rows.into_iter().enumerate() {
         let low = -(k as f64) * BAR.2;
-        let length = BAR.0 * (flux / longest);
+        // A dark lamp has its three bars too, with nothing in them.
+        let length = if longest > Lumens::ZERO { BAR.0 * (flux / longest) } else { 0.0 };
         pen.text(at(-2.0, low + 1.0), Anchor::End, what);
         pen.rectangle(Role::Outline, at(0.0, low), BAR.0, BAR.1);
-        pen.rectangle(Role::Solid, at(0.0, low), length, BAR.1);
+        if length > 0.0 {
+            pen.rectangle(Role::Solid, at(0.0, low), length, BAR.1);
+        }
         pen.text(at(BAR.0 + 2.0, low + 1.0), Anchor::Start, bench.shown(path));
     }
     let description =

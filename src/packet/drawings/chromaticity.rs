@@ -9,7 +9,7 @@ use crate::packet::drawing::{Anchor, Drawing, Path, Point, Role, Scale, at};
 use crate::physics::light::chromaticity::{Chromaticity, Uniform};
 use crate::physics::light::gamut::{Gamut, spectral_locus};
 use crate::physics::light::temperature::black_body;
-use crate::quantity::Kelvin;
+use crate::quantity::{Kelvin, Lumens};
 use crate::solve::light::targets::Target;
 
 /// Millimetres of paper for one unit of u' and v'.
@@ -37,9 +37,12 @@ pub(super) fn chromaticity(bench: &Bench<'_>) -> Option<Drawing> {
     let whites = (20..=100).filter_map(|hundreds| black_body(Kelvin::si(f64::from(hundreds) * 100.0)));
     let whites: Vec<Point> = whites.map(spot).collect();
     pen.line(Role::Axis, &whites);
-    let own: Vec<Chromaticity> = known.iter().map(|c| c.at).collect();
+    // A channel that gives no light mixes nothing.
+    let own: Vec<Chromaticity> = known.iter().filter(|c| c.hot.y > Lumens::ZERO).map(|c| c.at).collect();
     let hull: Vec<Point> = Gamut::of(&own).corners().iter().map(|p| place(*p)).collect();
-    pen.path(Role::Hidden, Path::polygon(&hull));
+    if !hull.is_empty() {
+        pen.path(Role::Hidden, Path::polygon(&hull));
+    }
     wavelengths(&mut pen);
     let mut labels = Vec::new();
     for channel in &known {
@@ -70,7 +73,7 @@ pub(super) fn chromaticity(bench: &Bench<'_>) -> Option<Drawing> {
     let description = format!(
         "CIE 1976 diagram: spectral locus with wavelengths, black-body line with temperatures, the hull of {} channels, \
          and the targets {}.",
-        known.len(),
+        own.len(),
         if names.is_empty() { "none".to_owned() } else { names.join(", ") }
     );
     Some(pen.finish("chromaticity", "Colours that the channels can mix".to_owned(), description, Scale::Reduced))

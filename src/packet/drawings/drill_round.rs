@@ -119,7 +119,7 @@ pub(super) fn ball(pen: &mut Pen, bench: &Bench<'_>, template: &Template, radius
     free(pen, at(1.5, 1.5), "middle");
     for hole in &template.holes {
         let place = on_circle(hole, circle(hole));
-        let text = format!("{}, Ø {}", said(bench, hole), bench.shown(&hole.path));
+        let text = format!("{}, Ø {}", said(bench, hole), bench.said(&hole.path));
         let (right, left) = (place.x + 4.0, place.x - 4.0 - super::text::width(&text, LABEL, true));
         let (up, down) = (place.y + 1.5, place.y - 1.5 - LABEL);
         free_of(pen, &[at(right, up), at(left, up), at(right, down), at(left, down)], &text);

@@ -107,7 +107,7 @@ fn map(pen: &mut Pen, bench: &Bench<'_>, even: &Evenness, lit: &Lit, middle: Poi
     }
     edge(pen, v, middle, (w, h), scale);
     let who = if lit.name == "all" { "all channels".to_owned() } else { lit.name.clone() };
-    let least = bench.shown(&format!("light.even.{}.least-by-most", lit.name));
+    let least = bench.said(&format!("light.even.{}.least-by-most", lit.name));
     let words = format!("{who}: darkest {least} of brightest");
     pen.text(at(middle.x, middle.y - h / 2.0 - 5.0), Anchor::Middle, words);
 }

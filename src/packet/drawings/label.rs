@@ -121,7 +121,7 @@ fn lines(bench: &Bench<'_>) -> Vec<Line> {
     }
     // IEC 60598-1, section 3, from memory: who may change a light source that its owner may not.
     lines.push(Line::of("light source: changed by a skilled person only"));
-    let revision = identity.revision.value.as_deref().unwrap_or("–");
+    let revision = identity.revision.value.as_deref().unwrap_or("none");
     let date = identity.date.value.map_or_else(String::new, |d| format!(", {d}"));
     lines.push(Line { numbered: true, ..Line::of(format!("revision {revision}{date}    unit")) });
     lines

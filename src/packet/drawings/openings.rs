@@ -161,8 +161,8 @@ pub(in crate::packet) fn told(given: &Diffuser, feature: &Feature) -> String {
 
 /// Slot, keyhole or cut-out in words.
 fn long(given: &Diffuser, feature: &Feature) -> Option<String> {
-    let show = |length: &Given<Spread<Metres>>| length.nominal().map_or_else(|_| "–".into(), |l| l.show());
-    let angle = |way: &Given<Spread<Radians>>| way.nominal().map_or_else(|_| "–".into(), |a| a.show());
+    let show = |length: &Given<Spread<Metres>>| length.nominal().map_or_else(|_| "not known".into(), |l| l.show());
+    let angle = |way: &Given<Spread<Radians>>| way.nominal().map_or_else(|_| "not known".into(), |a| a.show());
     if let Some(s) = given.slots.iter().find(|s| s.name == feature.name) {
         let (length, width) = (show(&s.length), show(&s.width));
         return Some(format!(
@@ -187,7 +187,7 @@ fn long(given: &Diffuser, feature: &Feature) -> Option<String> {
 fn place(at: &Given<Vec<Metres>>) -> String {
     match at.value.as_deref() {
         Some([x, y]) => format!("({}, {}) from the centre", x.show(), y.show()),
-        _ => "–".to_owned(),
+        _ => "a place not known".to_owned(),
     }
 }
 

@@ -43,11 +43,12 @@ pub(super) fn diffuser(bench: &Bench<'_>) -> Option<Drawing> {
     Some(pen.finish("diffuser", title, description, Scale::Full))
 }
 
-/// Drawings for a machine: the finished edge, and the path of the cutter's middle. Neither where the edges are unsound.
+/// Drawings for a machine: the finished edge, and the path of the cutter's middle. Neither where the edges are unsound,
+/// nor where sheet and cutter must not meet or one of them is not known.
 pub(super) fn machine(bench: &Bench<'_>) -> Vec<Drawing> {
     let sound = bench.solution.sheet.as_ref().and_then(|sheet| sheet.as_ref().ok()?.path());
     let Some((net, tool)) = sound else { return Vec::new() };
-    if forbidden(bench) {
+    if forbidden(bench) || bench.cut_unknown().is_some() {
         return Vec::new();
     }
     let engraved = marks(bench);
@@ -138,11 +139,12 @@ fn farthest(points: &[Point], way: impl Fn(&Point) -> f64, then: impl Fn(&Point)
 
 fn notes(pen: &mut Pen, bench: &Bench<'_>, given: &Diffuser, net: &Net, letters: Vec<String>) {
     let revision = bench.identity.revision.as_deref().unwrap_or("none: draft");
-    let material = given.material.value.map_or("", Word::word);
+    let material = given.material.value.map_or("material not known", Word::word);
     let thickness = given.thickness.nominal().map_or_else(|_| "unknown thickness".into(), |t| t.show());
+    let pieces = bench.known("cut.pieces").map_or("pieces not known".to_owned(), |pieces| format!("{pieces} off"));
     let mut lines = vec![
         format!("{}, diffuser, revision {revision}", bench.lamp.name),
-        format!("{material}, {thickness}, {} off", bench.shown("cut.pieces")),
+        format!("{material}, {thickness}, {pieces}"),
         "net outline: finished edge".to_owned(),
     ];
     if !net.faults.is_empty() {

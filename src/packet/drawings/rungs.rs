@@ -120,19 +120,20 @@ pub(super) fn fins(bench: &Bench<'_>) -> Option<Drawing> {
     pen.across(at(0.0, 0.0), at(width, 0.0), -5.0, &sink.width.show());
     pen.upright(at(0.0, 0.0), at(0.0, tall), -6.0, &sink.height.show());
     // The best gap for comparison, between two strokes.
-    let best = size(work.best);
-    let right = width + 14.0;
-    pen.rectangle(Role::Hidden, at(right, base), first, tall - base);
-    pen.rectangle(Role::Hidden, at(right + first + best, base), first, tall - base);
-    pen.across(
-        at(right + first, tall),
-        at(right + first + best, tall),
-        tall + 5.0,
-        &format!("best {}", work.best.show()),
-    );
+    if let Ok(gap) = &work.best {
+        let best = size(*gap);
+        let right = width + 14.0;
+        pen.rectangle(Role::Hidden, at(right, base), first, tall - base);
+        pen.rectangle(Role::Hidden, at(right + first + best, base), first, tall - base);
+        let (from, to) = (at(right + first, tall), at(right + first + best, tall));
+        pen.across(from, to, tall + 5.0, &format!("best {}", gap.show()));
+    }
     pen.text(at(0.0, -12.0), Anchor::Start, air(work));
     let title = format!("The fins, seen along them, {} : 1", crate::figures::trimmed(scale, 2));
-    let description = "The sink's fins to scale with the gap between them, and beside it the gap that would be best.";
+    let description = match work.best {
+        Ok(_) => "The sink's fins to scale with the gap between them, and beside it the gap that would be best.",
+        Err(_) => "The sink's fins to scale with the gap between them.",
+    };
     Some(pen.finish("fins", title, description.to_owned(), Scale::Reduced))
 }
 

@@ -134,7 +134,7 @@ impl Section {
         }
         self.block(Role::Outline, (back, front), (-half, half));
         let target = at((back + thickness / 2.0) / self.by, half * 0.55 / self.by);
-        let text = format!("diffuser {}", bench.shown(&given.thickness.path));
+        let text = format!("diffuser {}", bench.said(&given.thickness.path));
         self.right.push(Callout { target, text });
         self.measure(bench, "front", (front, 0.0), true);
         back

@@ -50,7 +50,7 @@ pub(in crate::packet) fn current(bench: &Bench<'_>, solved: &ChannelSolution) ->
     let wave = &solved.notes.wave;
     let period = wave.last()?.0.value();
     let limit = bench.lamp.driver.inductor.as_ref().and_then(|i| i.saturation.low().ok());
-    let ledger = |figure: &str| bench.shown(&format!("drive.{}.{figure}", solved.name));
+    let ledger = |figure: &str| bench.said(&format!("drive.{}.{figure}", solved.name));
     // A limit far above the current would press the wave flat: it is then only said.
     let close = limit.filter(|l| l.value() < 2.0 * drive.peak.value());
     let most = close.map_or(drive.peak.value(), |l| l.value().max(drive.peak.value())) * 1.08;
@@ -113,7 +113,7 @@ pub(in crate::packet) fn pulses(bench: &Bench<'_>) -> Option<Drawing> {
         pen.path(Role::Wire, Path::line(&path));
         pen.text(at(-2.0, base + PULSE.0 - 0.9), Anchor::End, engineering(logic, "V"));
         pen.text(at(-2.0, base - 0.9), Anchor::End, "0 V");
-        let high = shown(format!("at-{level}-high")).unwrap_or("–");
+        let high = shown(format!("at-{level}-high")).unwrap_or("a time not known");
         pen.text(at(width + 4.0, base + 7.0), Anchor::Start, format!("{level} %: high for {high}"));
         let reference = bench.solution.ledger.get(&format!("drive.{}.at-{level}-reference", solved.name));
         if let Some((entry, volts)) = reference.and_then(|e| Some((e, e.value?))) {

@@ -56,11 +56,13 @@ fn data(bench: &Bench<'_>) -> Value {
     let hazard =
         given.material.value.zip(given.cut.method.value).and_then(|(material, method)| hazard(material, method));
     // What is sent to a machine or a glazier, or stuck on the sheet.
-    let sent = hazard.is_none() && solved(bench).is_some_and(|sheet| sheet.path().is_some());
+    let unknown = bench.cut_unknown().map(|missing| missing.path);
+    let sent = hazard.is_none() && unknown.is_none() && solved(bench).is_some_and(|sheet| sheet.path().is_some());
     let word = |word: Option<&'static str>| word.unwrap_or("not known");
     json!({
         "missing": missing,
         "drawn": net.is_some(),
+        "unknown": unknown,
         "sound": solved(bench).is_some_and(|sheet| sheet.path().is_some()),
         "round": round(bench),
         "material": word(given.material.value.map(Word::word)),

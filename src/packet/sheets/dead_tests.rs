@@ -64,7 +64,7 @@ fn data(bench: &Bench<'_>) -> Value {
     let turns = bench.plug_turns() && bench.lamp.mains.as_ref().is_some_and(|m| m.fuse.is_some());
     json!({
         "groups": groups, "others": others, "mains": bench.mains(), "battery": battery,
-        "turns": turns, "hot": hot,
+        "turns": turns, "hot": hot, "inlet": bench.inlet(),
     })
 }
 
@@ -112,7 +112,7 @@ fn earth(bench: &Bench<'_>) -> Vec<Test> {
     if class != Some(Class::I) {
         return Vec::new();
     }
-    let (expected, most) = (bench.band("line.earth-expected"), bench.shown("line.earth-most"));
+    let (expected, most) = (bench.said_band("line.earth-expected"), bench.said("line.earth-most"));
     let parts = bench.touchable();
     let pin = bench.term("earth pin");
     let rough =
@@ -138,7 +138,7 @@ fn apart(bench: &Bench<'_>) -> Vec<Test> {
         line,
         neutral,
         "2 MΩ, switches on",
-        format!("no short: above {} once it settles", bench.shown("line.short-least")),
+        format!("no short: above {} once it settles", bench.known("line.short-least").unwrap_or("a value not known")),
         "kΩ",
     )];
     let mut targets: Vec<String> = bench.touchable().into_iter().map(str::to_owned).collect();
@@ -149,7 +149,7 @@ fn apart(bench: &Bench<'_>) -> Vec<Test> {
         rows.push(test(APART, line, part, "20 MΩ", "over range", "MΩ"));
         rows.push(test(APART, neutral, part, "20 MΩ", "over range", "MΩ"));
     }
-    let voltage = bench.shown("line.test-voltage");
+    let voltage = bench.said("line.test-voltage");
     let insulation = |b: &str, path: &str| Test {
         needs: Some(Instrument::InsulationTester),
         ..test(
@@ -157,7 +157,7 @@ fn apart(bench: &Bench<'_>) -> Vec<Test> {
             &format!("{} joined", bench.term("line and neutral pins")),
             b,
             bench.term("insulation tester"),
-            format!("{voltage} direct, a minute: at least {}", bench.shown(path)),
+            format!("{voltage} direct, a minute: at least {}", bench.said(path)),
             "MΩ",
         )
     };
@@ -192,7 +192,7 @@ fn opened(bench: &Bench<'_>, pole: Pole) -> String {
 fn battery(bench: &Bench<'_>) -> Vec<Test> {
     let Some(given) = &bench.lamp.supply.battery else { return Vec::new() };
     let fused = given.fuse.is_some();
-    let volts = format!("{}, no minus sign", bench.band("feed.alone"));
+    let volts = format!("{}, no minus sign", bench.said_band("feed.alone"));
     let (plus, minus) = ("lamp's battery wire +", "lamp's battery wire -");
     let (own_plus, own_minus) = if battery_plug(bench.lamp) {
         ("battery alone, plug +", "battery alone, plug -")
@@ -219,7 +219,7 @@ fn battery(bench: &Bench<'_>) -> Vec<Test> {
 fn low_side(bench: &Bench<'_>) -> Vec<Test> {
     let mut rows = Vec::new();
     if !bench.mains() && !bench.battery() {
-        let volts = format!("{}, no minus sign", bench.band("feed.alone"));
+        let volts = format!("{}, no minus sign", bench.said_band("feed.alone"));
         let (plus, minus) = ("outside supply alone, its +", "its -");
         rows.push(test(LOW, plus, minus, "20 V or more, direct", volts, "V"));
     }

@@ -54,6 +54,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "strayed": strayed,
         "longest": longest,
         "fins": ladder.fins.is_some(),
+        "best_gap": ladder.fins.as_ref().is_some_and(|fins| fins.best.is_ok()),
         "rungs": ladder.states.last().is_some_and(|s| s.junctions.iter().any(|(_, t)| t.is_ok())),
         "covered": ladder.covered,
         "outside": bench.lamp.sink.as_ref().is_some_and(|s| s.place.value == Some(Side::Outside)),

@@ -80,16 +80,23 @@ fn seen(bench: &Bench<'_>) -> Option<String> {
 
 fn channel(bench: &Bench<'_>, name: &str) -> Value {
     let figure = |what: &str| bench.shown(&format!("light.channel.{name}.{what}"));
-    let has = |what: &str| bench.solution.ledger.get(&format!("light.channel.{name}.{what}")).is_some();
     json!({
         "name": name,
         "flux": bench.shown(&format!("light.channel.{name}")),
         "x": figure("x"),
         "y": figure("y"),
-        "hue": if has("temperature") { figure("temperature") } else { figure("dominant") },
+        "hue": hue(bench, name),
         "cold": figure("cold"),
         "drift": figure("drift"),
     })
+}
+
+/// Temperature of a white, else the wavelength of a colour; a purple has none of its own, only its complement's.
+fn hue(bench: &Bench<'_>, name: &str) -> String {
+    let path = |what: &str| format!("light.channel.{name}.{what}");
+    let known = |what: &str| bench.solution.ledger.shown(&path(what)).map(str::to_owned);
+    let complement = || known("complementary").map(|shown| format!("{shown}, complementary: it is a purple"));
+    known("temperature").or_else(complement).unwrap_or_else(|| bench.shown(&path("dominant")))
 }
 
 fn low(bench: &Bench<'_>, name: &str) -> Value {
@@ -106,16 +113,20 @@ fn low(bench: &Bench<'_>, name: &str) -> Value {
 fn target(bench: &Bench<'_>, target: &Target) -> Value {
     let figure = |what: &str| bench.shown(&format!("light.target.{}.{what}", target.name));
     let levels = bench.lamp.driver.channels.iter().map(|c| {
-        json!({
-            "level": figure(&format!("level.{}", c.name)),
-            "code": figure(&format!("code.{}", c.name)),
-        })
+        let known = |what: &str| bench.known(&format!("light.target.{}.{what}.{}", target.name, c.name));
+        match (known("level"), known("code")) {
+            (Some(level), Some(code)) => format!("{level}, {code}"),
+            (Some(level), None) => level.to_owned(),
+            (None, _) => "–".to_owned(),
+        }
     });
     let blend = target.mix.as_ref().ok();
+    let point = |what: &str| bench.known(&format!("light.target.{}.{what}", target.name));
+    let wanted = point("x").zip(point("y"));
+    let wanted = wanted.map_or_else(|| "not worked out".to_owned(), |(x, y)| format!("{x}, {y}"));
     json!({
         "name": target.name,
-        "x": figure("x"),
-        "y": figure("y"),
+        "wanted": wanted,
         "reached": blend.is_some_and(|b| b.reach.inside || b.reach.distance <= REACHED),
         "near_x": figure("reached-x"),
         "near_y": figure("reached-y"),

@@ -84,16 +84,12 @@ fn named(what: &str, part: Option<&String>) -> String {
 fn mains(bench: &Bench<'_>) -> Vec<Item> {
     let Some(mains) = &bench.lamp.mains else { return Vec::new() };
     let one = |what: String, rating: String, matters: String| pieces(bench, MAINS, 1, what, rating, matters);
-    let shown = |path: &str| bench.shown(path);
+    let (shown, said) = (|path: &str| bench.shown(path), |path: &str| bench.said(path));
     let mut items = Vec::new();
     if let Some(cord) = &mains.cord {
         let build = cord.build.value.map_or("of a build not known", terms::build);
-        let rating = format!(
-            "{} x {}, {}",
-            shown("mains.cord.cores"),
-            shown("mains.cord.core-area"),
-            shown("mains.cord.length")
-        );
+        let rating =
+            format!("{} x {}, {}", said("mains.cord.cores"), said("mains.cord.core-area"), said("mains.cord.length"));
         let outside = bench.range("line.outer-least", "line.outer-greatest");
         let matters = format!("outside {outside}, plug {}", bench.plain("mains.cord.plug"));
         items.push(one(format!("{} {build} with plug", bench.term("cord")), rating, matters));
@@ -111,7 +107,7 @@ fn mains(bench: &Bench<'_>) -> Vec<Item> {
         if entry.bushing.value == Some(true) {
             items.push(one(
                 "bushing".into(),
-                format!("passes {}", shown("mains.entry.hole")),
+                format!("passes {}", said("mains.entry.hole")),
                 "grips the wall it sits in".into(),
             ));
         }
@@ -121,7 +117,7 @@ fn mains(bench: &Bench<'_>) -> Vec<Item> {
         items.push(one(format!("inlet {}", bench.plain("mains.inlet.kind")), shown("line.inlet-rating"), matters));
     }
     if mains.entry.is_some() && mains.inlet.is_none() {
-        let takes = format!("each takes {} conductors by its own paper", shown("wiring.terminal-takes"));
+        let takes = format!("each takes {} conductors by its own paper", said("wiring.terminal-takes"));
         let poles = wires::entry_poles(bench);
         items.push(pieces(
             bench,
@@ -141,11 +137,11 @@ fn mains(bench: &Bench<'_>) -> Vec<Item> {
         items.push(pieces(bench, MAINS, poles, "fuse holder".into(), shown("mains.voltage"), matters));
     }
     if mains.switch.is_some() {
-        let rating = format!("{} pole, {}", shown("mains.switch.poles"), shown("mains.switch.rating"));
+        let rating = format!("{} pole, {}", said("mains.switch.poles"), said("mains.switch.rating"));
         items.push(one(
             format!("switch for {}", bench.term("mains")),
             rating,
-            format!("for {}, and for the supply's inrush", shown("mains.voltage")),
+            format!("for {}, and for the supply's inrush", said("mains.voltage")),
         ));
     }
     items
@@ -153,13 +149,10 @@ fn mains(bench: &Bench<'_>) -> Vec<Item> {
 
 fn bought(bench: &Bench<'_>) -> Vec<Item> {
     let lamp = bench.lamp;
-    let shown = |path: &str| bench.shown(path);
-    let rating = format!("{}, {}", bench.band("supply.output"), shown("supply.power"));
-    let matters = format!(
-        "closed, isolation {}, without load at most {}",
-        shown("supply.isolation"),
-        shown("supply.open-circuit")
-    );
+    let (shown, said) = (|path: &str| bench.shown(path), |path: &str| bench.said(path));
+    let rating = format!("{}, {}", bench.said_band("supply.output"), said("supply.power"));
+    let matters =
+        format!("closed, isolation {}, without load at most {}", said("supply.isolation"), said("supply.open-circuit"));
     let mut items = match &lamp.supply.battery {
         Some(battery) => battery_and_fuse(bench, battery),
         None => vec![pieces(bench, BOUGHT, 1, named("supply", lamp.supply.part.as_ref()), rating, matters)],
@@ -173,10 +166,10 @@ fn bought(bench: &Bench<'_>) -> Vec<Item> {
             BOUGHT,
             1,
             named("controller", controller.part.as_ref()),
-            format!("logic {}", shown("controller.logic")),
+            format!("logic {}", said("controller.logic")),
             matters,
         ));
-        let rating = format!("{} to the controller's input", bench.band("supply.output"));
+        let rating = format!("{} to the controller's input", bench.said_band("supply.output"));
         items.push(pieces(
             bench,
             BOUGHT,
@@ -187,14 +180,14 @@ fn bought(bench: &Bench<'_>) -> Vec<Item> {
         ));
     }
     if !bench.mains() && !bench.battery() {
-        let rating = format!("{}, {}", bench.band("feed.alone"), shown("feed.current-most"));
+        let rating = format!("{}, {}", bench.said_band("feed.alone"), said("feed.current-most"));
         let matters = format!("takes the plug of the outside supply; terminals {}", wires::entry_poles(bench));
         items.push(pieces(bench, BOUGHT, 1, "socket at the entry".into(), rating, matters));
     }
     if lamp.driver.shutoff.as_ref().is_some_and(|s| s.kind.value == Some(ShutoffKind::SupplySwitch)) {
-        let rating = format!("{}, {}", bench.band("feed.alone"), shown("feed.channels-most"));
+        let rating = format!("{}, {}", bench.said_band("feed.alone"), said("feed.channels-most"));
         let matters =
-            format!("in the plus wire, steered by {}, open while nothing steers it", shown("controller.logic"));
+            format!("in the plus wire, steered by {}, open while nothing steers it", said("controller.logic"));
         items.push(pieces(bench, BOUGHT, 1, "shut-off switch, electronic".into(), rating, matters));
     }
     items.extend(emitter(bench));
@@ -203,26 +196,26 @@ fn bought(bench: &Bench<'_>) -> Vec<Item> {
 
 /// Battery, its plug, its fuse with a spare, and the holder.
 fn battery_and_fuse(bench: &Bench<'_>, battery: &Battery) -> Vec<Item> {
-    let shown = |path: &str| bench.shown(path);
-    let what = format!("battery, {}, {} cells", shown("supply.battery.chemistry"), shown("supply.battery.cells"));
-    let rating = format!("{}, {}", bench.band("supply.output"), shown("supply.battery.capacity"));
-    let matters = format!("gives at least {}; its charger is bought with it", shown("supply.power"));
+    let said = |path: &str| bench.said(path);
+    let what = format!("battery, {}, {} cells", said("supply.battery.chemistry"), said("supply.battery.cells"));
+    let rating = format!("{}, {}", bench.said_band("supply.output"), said("supply.battery.capacity"));
+    let matters = format!("gives at least {}; its charger is bought with it", said("supply.power"));
     let mut items = vec![pieces(bench, BOUGHT, 1, what, rating, matters)];
     if battery.fuse.is_some() {
-        let rating = format!("{}, {}", shown("supply.battery.fuse.rating"), shown("supply.battery.fuse.voltage"));
-        let matters = format!("direct voltage, breaks {}; a second one in the lamp", shown("supply.battery.fault"));
+        let rating = format!("{}, {}", said("supply.battery.fuse.rating"), said("supply.battery.fuse.voltage"));
+        let matters = format!("direct voltage, breaks {}; a second one in the lamp", said("supply.battery.fault"));
         items.push(pieces(bench, BOUGHT, 2, "fuse for the battery".into(), rating, matters));
-        let matters = format!("within {} of plus", shown("battery.fuse-within"));
+        let matters = format!("within {} of plus", said("battery.fuse-within"));
         items.push(pieces(
             bench,
             BOUGHT,
             1,
             "fuse holder with its lead".into(),
-            format!("{}, {}", shown("supply.battery.fuse.rating"), shown("supply.battery.fuse.voltage")),
+            format!("{}, {}", said("supply.battery.fuse.rating"), said("supply.battery.fuse.voltage")),
             matters,
         ));
     }
-    let rating = format!("{}, {}", bench.band("feed.alone"), shown("battery.current"));
+    let rating = format!("{}, {}", bench.said_band("feed.alone"), said("battery.current"));
     items.push(match battery_plug(bench.lamp) {
         true => pieces(
             bench,
@@ -256,7 +249,7 @@ fn emitter(bench: &Bench<'_>) -> Vec<Item> {
         let alike = most.windows(2).all(|pair| pair.first() == pair.last());
         let most = if alike { most.into_iter().take(1).collect() } else { most };
         let rating = format!("at most {}", most.join(", "));
-        let matters = format!("dice: {}; shared terminal: {}", dice.join(", "), bench.shown("emitter.common"));
+        let matters = format!("dice: {}; shared terminal: {}", dice.join(", "), bench.said("emitter.common"));
         return vec![pieces(bench, BOUGHT, 1, named("emitter", Some(part)), rating, matters)];
     }
     let feeds = lamp.driver.channels.iter().filter_map(|c| Some((c, lamp.die(c)?)));
@@ -264,7 +257,7 @@ fn emitter(bench: &Bench<'_>) -> Vec<Item> {
         .map(|(channel, die)| {
             let n = die.count.value.unwrap_or(1).saturating_mul(channel.strings.value.unwrap_or(1));
             let what = format!("die, {}, for channel {}", of(die), channel.name);
-            let rating = format!("at most {}", bench.shown(&format!("emitter.{}.most", die.name)));
+            let rating = format!("at most {}", bench.said(&format!("emitter.{}.most", die.name)));
             let forward = bench.band(&format!("emitter.{}.forward", die.name));
             pieces(bench, BOUGHT, n, what, rating, format!("forward {forward}"))
         })
@@ -278,12 +271,12 @@ fn board(bench: &Bench<'_>) -> Vec<Item> {
     let mut part = |what: &str, name: Option<&String>, rating: String, matters: &str| {
         items.push(pieces(bench, BOARD, n, named(what, name), rating, matters));
     };
-    let shown = |path: &str| bench.shown(path);
+    let (shown, said) = (|path: &str| bench.shown(path), |path: &str| bench.said(path));
     if let Some(p) = &driver.module {
         part(
             "current module",
             p.part.as_ref(),
-            format!("in {}, to {}", bench.band("driver.module.input"), shown("driver.module.most")),
+            format!("in {}, to {}", bench.said_band("driver.module.input"), said("driver.module.most")),
             "dimming input as stated",
         );
     }
@@ -302,7 +295,7 @@ fn board(bench: &Bench<'_>) -> Vec<Item> {
         part(
             "transistor",
             p.part.as_ref(),
-            format!("{}, {}", shown("driver.transistor.voltage"), shown("driver.transistor.on-resistance")),
+            format!("{}, {}", said("driver.transistor.voltage"), said("driver.transistor.on-resistance")),
             "fully on at the gate voltage it gets",
         );
     }
@@ -310,7 +303,7 @@ fn board(bench: &Bench<'_>) -> Vec<Item> {
         part(
             "diode",
             p.part.as_ref(),
-            format!("{}, {}", shown("driver.diode.voltage"), shown("driver.diode.current")),
+            format!("{}, {}", said("driver.diode.voltage"), said("driver.diode.current")),
             "fast, low drop",
         );
     }
@@ -322,7 +315,7 @@ fn board(bench: &Bench<'_>) -> Vec<Item> {
     let bulk = ["feed.bulk", "driver.bulk"].into_iter().find(|path| bench.solution.ledger.get(path).is_some());
     if let Some(path) = bulk.filter(|path| *path == "feed.bulk" || driver.bulk.is_known()) {
         let rating = bench.solution.ledger.shown("feed.bulk-voltage").unwrap_or("–").to_owned();
-        let what = format!("capacitor {}", bench.shown(path));
+        let what = format!("capacitor {}", bench.said(path));
         items.push(pieces(bench, BOARD, 1, what, rating, "across the supply's output, mind its polarity".to_owned()));
     }
     items
@@ -357,7 +350,7 @@ fn components(bench: &Bench<'_>) -> Vec<Item> {
 
 fn body(bench: &Bench<'_>) -> Vec<Item> {
     let lamp = bench.lamp;
-    let shown = |path: &str| bench.shown(path);
+    let (shown, said) = (|path: &str| bench.shown(path), |path: &str| bench.said(path));
     let flame = lamp.enclosure.flame.value.map_or("nothing stated", |f| plain(f.word()));
     let mut items = vec![pieces(
         bench,
@@ -365,16 +358,23 @@ fn body(bench: &Bench<'_>) -> Vec<Item> {
         1,
         format!("body of {}", bench.plain("enclosure.material")),
         shown("enclosure.size"),
-        format!("wall {}, in fire: {}", shown("enclosure.wall"), flame),
+        format!("wall {}, in fire: {}", said("enclosure.wall"), flame),
     )];
     if lamp.sink.is_some() {
         items.push(pieces(bench, BODY, 1, "heatsink".into(), shown("sink.thermal"), shown("sink.size")));
-        let layer = format!("{} at {}", shown("sink.interface.thickness"), shown("sink.interface.conductivity"));
+        let layer = format!("{} at {}", said("sink.interface.thickness"), said("sink.interface.conductivity"));
         items.push(pieces(bench, BODY, 1, "layer between emitter and sink".into(), layer, "thin and even"));
     }
     if lamp.diffuser.is_some() {
-        let what = format!("sheet of {}, {}", shown("diffuser.material"), shown("diffuser.thickness"));
-        let rating = format!("{} x {} net", shown("cut.width"), shown("cut.height"));
+        let what = format!(
+            "sheet of {}, {}",
+            bench.known("diffuser.material").unwrap_or("a material not known"),
+            bench.known("diffuser.thickness").unwrap_or("thickness not known")
+        );
+        let rating = match (bench.known("cut.width"), bench.known("cut.height")) {
+            (Some(width), Some(height)) => format!("{width} x {height} net"),
+            _ => "net size not known".to_owned(),
+        };
         let share = lamp.diffuser.as_ref().and_then(|d| d.transmission.value);
         let share = share.map_or_else(|| "not known".to_owned(), crate::figures::percent);
         let matters = format!("share of light it lets through: {share}; spares are counted");

@@ -24,7 +24,7 @@ pub(super) fn wire(bench: &Bench<'_>) -> Vec<Item> {
             all: buy(bench, &reel),
             matters: format!(
                 "fine strands, for {} and {}",
-                bench.shown("wiring.temperature"),
+                bench.said("wiring.temperature"),
                 stated(reel.wire.voltage.value(), "V")
             ),
         });
@@ -47,12 +47,12 @@ pub(super) fn wire(bench: &Bench<'_>) -> Vec<Item> {
         } else {
             "crimped, not soldered"
         };
-        let what = format!("ends of wires for {}: {}", bench.term("mains"), bench.shown("mains.ends"));
+        let what = format!("ends of wires for {}: {}", bench.term("mains"), bench.said("mains.ends"));
         let (own, cord) = (bench.shown("wiring.mains-area"), bench.shown("mains.cord.core-area"));
         let together = if own == cord { count(cores) } else { 0 };
         items.push(pieces(bench, WIRE, mains + together, what, own, matters));
         if cores > 0 && together == 0 {
-            let what = format!("ends of the {}'s cores: {}", bench.term("cord"), bench.shown("mains.ends"));
+            let what = format!("ends of the {}'s cores: {}", bench.term("cord"), bench.said("mains.ends"));
             items.push(pieces(bench, WIRE, count(cores), what, cord, matters));
         }
     }

@@ -7,6 +7,7 @@ use crate::lamp::driver::Channel;
 use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::readings::on_paper;
 use crate::packet::sheet::TextSize;
+use crate::quantity::Watts;
 use crate::schema::words::{Class, Topology};
 use crate::solve::label::class;
 use crate::solve::wires::strings_plug;
@@ -50,5 +51,6 @@ fn data(bench: &Bench<'_>) -> Value {
         "shutoff": bench.lamp.driver.shutoff.is_some(),
         "plug_fuse": bench.plug_fused(),
         "fuse_may_turn": fuse_may_turn(bench),
+        "derated": bench.solution.feed.rating.as_ref().is_ok_and(|rating| *rating <= Watts::ZERO),
     })
 }

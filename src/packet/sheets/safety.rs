@@ -74,6 +74,7 @@ pub(super) fn fuse_may_turn(bench: &Bench<'_>) -> Option<&'static str> {
     let alone = mains.fuse.as_ref()?.pole.value != Some(Pole::Both);
     let plug = mains.cord.as_ref().map(|cord| cord.plug.value);
     let why = match plug {
+        None if bench.plug_turns() => "inlet",
         _ if bench.plug_turns() => "turns",
         Some(None) => "unknown",
         None if bench.inlet() => "loose",
@@ -136,7 +137,10 @@ fn hazards(bench: &Bench<'_>) -> Vec<Value> {
     };
     if bench.mains() {
         let cord = bench.term("cord");
-        let here = format!("{} from the {cord} to the supply's terminals", bench.shown("mains.voltage"));
+        let here = format!(
+            "{} from the {cord} to the supply's terminals",
+            bench.known("mains.voltage").unwrap_or("a voltage not known")
+        );
         add("electric shock", here, "plug pulled and in sight while the body is open".into());
         let here = "capacitors in the supply keep their charge after the plug is out".into();
         let wait = bench.known("supply.discharge").unwrap_or("five minutes");
@@ -149,10 +153,13 @@ fn hazards(bench: &Bench<'_>) -> Vec<Value> {
         add("fire", here, format!("{guard}terminals tight, first hours watched"));
     }
     if let Some(battery) = &lamp.supply.battery {
-        let fault = bench.shown(&battery.fault.path);
+        let fault = bench.known(&battery.fault.path).unwrap_or("a current not known");
         let here = format!("a short circuit draws up to {fault} from the battery");
         let guard = match &battery.fuse {
-            Some(fuse) => format!("fuse of {} at its plus; rings and bracelets off", bench.shown(&fuse.rating.path)),
+            Some(fuse) => format!(
+                "fuse of {} at its plus; rings and bracelets off",
+                bench.known(&fuse.rating.path).unwrap_or("a rating not known")
+            ),
             None => "no fuse: do not join it".to_owned(),
         };
         add("fire and burns", here, guard);
@@ -161,13 +168,20 @@ fn hazards(bench: &Bench<'_>) -> Vec<Value> {
             Some(kept) => Polarity::CHOICES.iter().find(|c| c.word == kept.word()).map_or("", |c| c.doc).to_owned(),
         };
         add("wrong polarity", "driver and controller die of a battery turned round".into(), guard);
-        let here = format!("up to {} on the wires", bench.shown(&battery.surge.path));
-        add("surge", here, format!("driver and controller stand {}", bench.shown(&battery.withstand.path)));
+        let here = format!("up to {} on the wires", bench.known(&battery.surge.path).unwrap_or("a voltage not known"));
+        add(
+            "surge",
+            here,
+            format!(
+                "driver and controller stand {}",
+                bench.known(&battery.withstand.path).unwrap_or("a voltage not known")
+            ),
+        );
     }
     if outside {
         let here = "driver and controller die of a supply turned round".into();
         add("wrong polarity", here, "plus checked against plus with a meter before they meet".into());
-        let here = format!("a fault behind a supply of {}", bench.shown("supply.power"));
+        let here = format!("a fault behind a supply of {}", bench.known("supply.power").unwrap_or("a power not known"));
         add("fire", here, "its own supply and no larger one, terminals tight, first hours watched".into());
     }
     // The same figures as in the table of hot parts: two limits for one sink would be one too many.
@@ -184,7 +198,11 @@ fn hazards(bench: &Bench<'_>) -> Vec<Value> {
     }
     if let Some(diffuser) = &lamp.diffuser {
         let (here, guard) = cutting(diffuser.cut.method.value);
-        add("cutting", format!("{here}: {}", bench.shown("diffuser.material")), guard.into());
+        add(
+            "cutting",
+            format!("{here}: {}", bench.known("diffuser.material").unwrap_or("a material not known")),
+            guard.into(),
+        );
     }
     rows
 }

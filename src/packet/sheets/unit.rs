@@ -23,8 +23,13 @@ pub(super) static SHEET: SheetKind = SheetKind {
 fn data(bench: &Bench<'_>) -> Value {
     let mains = bench.lamp.mains.as_ref();
     let battery_fuse = bench.lamp.supply.battery.as_ref().is_some_and(|b| b.fuse.is_some());
+    let readings = on_paper(bench);
+    // A channel of which nothing can be read is named all the same.
+    let unread = |name: &&str| !readings.iter().any(|r| r.path.starts_with(&format!("drive.{name}.")));
+    let unread: Vec<&str> = bench.lamp.driver.channels.iter().map(|c| c.name.as_str()).filter(unread).collect();
     json!({
-        "readings": on_paper(bench),
+        "unread": unread,
+        "readings": readings,
         "others": !super::dead_tests::all_at_hand(bench),
         // A number only on a traveller, which is of one lamp.
         "unit": Value::Null,

@@ -80,8 +80,8 @@ fn part(bench: &Bench<'_>, component: &Component) -> Value {
         "chosen": component.chosen,
         "series": component.series,
         "error": match &component.exact {
-            Some(path) if !path.ends_with(BOUND) => percent(component.error),
-            _ => "–".to_owned(),
+            Some(path) if !path.ends_with(BOUND) => Some(percent(component.error)),
+            _ => None,
         },
         "code": component.code,
         "bands": component.bands,

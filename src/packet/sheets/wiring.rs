@@ -149,7 +149,7 @@ fn row(bench: &Bench<'_>, wire: &Wire) -> Value {
         "number": wire.number, "name": wire.name, "from": wire.from, "to": wire.to,
         "carries": carries(bench, wire), "zone": zone(wire.zone), "ampacity": figure("ampacity"),
         "colour": colour(bench, wire.colour), "size": size(bench, wire),
-        "made_for": format!("{}, {}", bench.shown("wiring.temperature"), stated(wire.voltage.value(), "V")),
+        "made_for": format!("{}, {}", bench.said("wiring.temperature"), stated(wire.voltage.value(), "V")),
         "length": length(bench.region(), wire.length), "strip": strip(bench, wire),
         "termination": termination, "sleeve": if wire.sleeve.is_empty() { "–" } else { wire.sleeve.as_str() },
         "current": if wire.role == Role::Earth { "fault only".to_owned() } else { figure("current") },

@@ -4,7 +4,7 @@ use super::ladder;
 use crate::diag::{Signal, Span};
 use crate::figures::percent;
 use crate::physics::thermal::materials::{self, SHINY as SHINY_BELOW};
-use crate::quantity::{Kelvin, Quantity, WattsPerKelvin};
+use crate::quantity::{Kelvin, Metres, Quantity, WattsPerKelvin};
 use crate::rules::rule::{Case, Finding, Measure, Outcome, Rule, Skip, once, unless};
 use crate::schema::words::{Side, Word};
 use crate::solve::heat::FinsWork;
@@ -39,19 +39,23 @@ pub(super) static SEALED_CANNOT_WORK: Rule = Rule {
 
 fn fins(case: &Case<'_>) -> Result<(FinsWork, Span), Skip> {
     let given = case.lamp.sink.as_ref().and_then(|s| s.fins.as_ref()).ok_or(Skip::NotApplicable)?;
-    Ok((ladder(case)?.fins.ok_or(Skip::NotApplicable)?, given.span))
+    Ok((ladder(case)?.fins.clone().ok_or(Skip::NotApplicable)?, given.span))
 }
 
 /// Fins that give this gap on the sink's width.
-fn count_for(work: &FinsWork) -> f64 {
-    let pitch = work.best.value() + work.sink.thickness.value();
-    libm::floor((work.sink.width.value() + work.best.value()) / pitch).max(2.0)
+fn count_for(work: &FinsWork, best: Metres) -> f64 {
+    let pitch = best.value() + work.sink.thickness.value();
+    libm::floor((work.sink.width.value() + best.value()) / pitch)
 }
 
 /// A gap that is wrong, and the number of fins that would be right.
-fn refit(work: &FinsWork, span: Span, message: String) -> Finding {
-    let best = work.best.show();
-    let fix = format!("take {} fins on this width: {best} between them is best", count_for(work));
+fn refit(work: &FinsWork, best: Metres, span: Span, message: String) -> Finding {
+    let count = count_for(work, best);
+    let fix = if count >= 2.0 {
+        format!("take {count} fins on this width: {} between them is best", best.show())
+    } else {
+        format!("take a plain plate: it is narrower than the {} that two fins want between them", best.show())
+    };
     Finding::new(message, span, "the fins").fix(fix)
 }
 
@@ -66,9 +70,10 @@ pub(super) static FINS_CHOKED: Rule = Rule {
     check: |case| {
         once(|| {
             let (work, span) = fins(case)?;
+            let best = work.best.clone()?;
             let path = Some("heat.fins.gap".to_owned());
-            Measure::at_least("gap between the fins", path, work.gap, work.best * 0.6).judge(|m| {
-                refit(&work, span, format!("the fins are {} apart; air wants {} at least", m.value, m.limit))
+            Measure::at_least("gap between the fins", path, work.gap, best * 0.6).judge(|m| {
+                refit(&work, best, span, format!("the fins are {} apart; air wants {} at least", m.value, m.limit))
             })
         })
     },
@@ -85,9 +90,10 @@ pub(super) static FINS_SPARSE: Rule = Rule {
     check: |case| {
         once(|| {
             let (work, span) = fins(case)?;
+            let best = work.best.clone()?;
             let path = Some("heat.fins.gap".to_owned());
-            Measure::at_most("gap between the fins", path, work.gap, work.best * 1.8).judge(|m| {
-                refit(&work, span, format!("the fins are {} apart; more than {} wastes room", m.value, m.limit))
+            Measure::at_most("gap between the fins", path, work.gap, best * 1.8).judge(|m| {
+                refit(&work, best, span, format!("the fins are {} apart; more than {} wastes room", m.value, m.limit))
             })
         })
     },
@@ -133,7 +139,7 @@ pub(super) static INTERFACE: Rule = Rule {
             let sink = case.lamp.sink.as_ref().ok_or(Skip::NotApplicable)?;
             let layer = sink.interface.as_ref().ok_or(Skip::NotApplicable)?;
             let drop = ladder.board - ladder.sink;
-            let path = Some("heat.interface".to_owned());
+            let path = Some("heat.rise.layer".to_owned());
             Measure::at_most("rise over the layer", path, drop, Kelvin::si(10.0)).judge(|m| {
                 Finding::new(
                     format!(

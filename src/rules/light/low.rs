@@ -1,7 +1,7 @@
 //! The dark end of the dimmer, and dice that can be looked into.
 
 use crate::diag::Signal;
-use crate::figures::{percent, powers};
+use crate::figures::{percent, powers, shown_below};
 use crate::quantity::Quantity;
 use crate::rules::rule::{Finding, Measure, Rule, Skip, each, once};
 
@@ -36,14 +36,16 @@ pub(super) static TOO_BRIGHT_LOW_END: Rule = Rule {
                         "wished here",
                     )
                     .also(channel.map_or(case.lamp.driver.span, |c| c.span), "this channel")
-                    .fix(if low.by_step {
+                    .fix(if wish <= 0.0 {
+                        format!("wish for {} or more: nothing that is lit is dark", m.value)
+                    } else if low.by_step {
                         let bits = libm::ceil(more - 1e-9);
                         let noun = if bits > 1.0 { "bits" } else { "bit" };
                         format!("take {bits} {noun} more, or wish for {}", m.value)
                     } else {
                         format!(
                             "make the drive hold {} of its current, or wish for {}",
-                            percent(low.level * wish / low.share),
+                            percent(shown_below(low.level * wish / low.share, "")),
                             m.value
                         )
                     })
@@ -78,7 +80,7 @@ pub(super) static BEAM_CUTOFF: Rule = Rule {
                     "how deep they sit",
                 )
                 .also(front, "what does not hide them")
-                .fix(format!("set the dice {} behind the opening, or take an opal sheet", cutoff.depth.show()))
+                .fix(format!("set the dice {} behind the opening, or take an opal sheet", cutoff.depth.no_less()))
             })
         })
     },

@@ -39,6 +39,7 @@ pub const RULES: &[&Rule] = &[
     &place::NO_SERVICE,
     &place::ANTENNA_CAGED,
     &place::TIPS_OVER,
+    &place::MASS_SHORT,
     &body::HOLE_OFF_SIDE,
     &body::HOLES_MEET,
     &body::PRINT_WALL,

@@ -81,7 +81,7 @@ const AIM: Block = Block {
         quantity("evenness", D::Number, "darkest over brightest part of the lit sheet, all on")
             .within(0.0, 1.0)
             .usual(0.1, 0.95),
-        quantity("exposure", D::Time, "shortest shutter time of a camera that must see no bands").usual(1e-4, 0.1),
+        quantity("exposure", D::Time, "shutter time of a camera that must see no bands; of a range its shortest time counts, which shows the deepest bands").usual(1e-4, 0.1),
     ],
     blocks: &[WHITE, COLOUR],
 };

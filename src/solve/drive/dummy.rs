@@ -25,8 +25,12 @@ const STEPS: [u32; 2] = [25, 50];
 /// Tolerance of a resistor from the dummy's box.
 const SPREAD: f64 = 0.05;
 
-/// Chooses the dummy of a channel that carries `current` at full; gives it with its tolerance.
+/// Chooses the dummy of a channel that carries `current` at full; gives it with its tolerance. A channel without current
+/// has none to try: nothing is entered, and its place stays open.
 pub(super) fn choose(desk: &mut Desk<'_>, string: &StringVoltage, current: Amperes) -> Spread<Ohms> {
+    if current <= Amperes::ZERO {
+        return Spread::exact(Ohms::si(f64::INFINITY));
+    }
     let exact: Ohms = string.at_current.nominal / current;
     let dummy = Series::E12.at_most(exact).unwrap_or(exact);
     let place = by("R = V_string/I, the next lower value of E12", "IEC 60063; common practice for dummy loads");

@@ -11,7 +11,7 @@ use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::electrical::ballast::Ballast as Branch;
 use crate::physics::electrical::runaway::VoltageDriven;
-use crate::quantity::{Amperes, KelvinPerWatt, Ohms, Quantity, Ratio, Temperature, VoltsPerKelvin, Watts};
+use crate::quantity::{Amperes, KelvinPerWatt, Quantity, Ratio, Temperature, VoltsPerKelvin, Watts};
 use crate::solve::heat::{Ladder, OPEN_JUNCTION, OPEN_RESPONSE};
 use crate::solve::light::fading::Fading;
 
@@ -140,7 +140,7 @@ fn carried(desk: &mut Desk<'_>, ballast: &Ballast, hot: Amperes) -> Watts {
     let strings = desk.channel.strings.value.unwrap_or(1).max(1);
     let shares = if desk.channel.balanced.value == Some(true) { f64::from(strings) } else { 1.0 };
     // What the channel sees is a share of each resistor, and the hot current was found with the least of them.
-    let power = least_resistor(desk, ballast).unwrap_or(ballast.resistor).power_at(hot) / shares;
+    let power = ballast.least.power_at(hot) / shares;
     if !hot.value().is_finite() || power <= ballast.power {
         return ballast.power;
     }
@@ -158,27 +158,19 @@ fn carried(desk: &mut Desk<'_>, ballast: &Ballast, hot: Amperes) -> Watts {
 /// A figure of the open network; what keeps it unknown is what keeps the heat unknown.
 fn figure<Q: Quantity>(desk: &Desk<'_>, heat: &Found<Ladder>, path: &str) -> Found<Q> {
     let value = desk.ledger.get(path).and_then(|entry| entry.value);
-    let lacks = || heat.as_ref().err().cloned().unwrap_or_else(|| absent(path, desk.lamp.emitter.span));
+    // Where no string carries a current there is no loop to open.
+    let dark = desk.value("current") == Some(0.0);
+    let none = || absent(&if dark { desk.path("current") } else { path.to_owned() }, desk.lamp.emitter.span);
+    let lacks = || heat.as_ref().err().cloned().unwrap_or_else(none);
     value.map(Q::si).ok_or_else(lacks)
 }
 
-/// What the channel sees at least of its ballast: by the author's own tolerance, else by the drawer's.
-fn least_resistor(desk: &Desk<'_>, ballast: &Ballast) -> Found<Ohms> {
-    let own = desk.channel.ballast.value.filter(|r| !r.is_exact() && r.nominal.value() > 0.0);
-    let least = match own {
-        Some(own) => own.low / own.nominal,
-        None => 1.0 - desk.resistors()?.1,
-    };
-    Ok(ballast.resistor * least)
-}
-
 fn worst_branch(desk: &Desk<'_>, string: &StringVoltage, ballast: &Ballast) -> Found<Branch> {
-    let resistor = least_resistor(desk, ballast)?;
     let wanted = desk.channel.current.nominal()?;
     Ok(Branch {
         supply: desk.lamp.supply.output.high()?,
         string: string.through(string.at_current.low, wanted),
-        resistor,
+        resistor: ballast.least,
         other: desk.on_resistance(),
     })
 }

@@ -131,7 +131,7 @@ fn body(lamp: &Lamp, fit: &Fit, print: Option<&PrintSolution>, ledger: &mut Ledg
     let given = &lamp.enclosure;
     // The row of aluminium itself: that of bare rolled sheet is an alloy with copper, heavier by a twentieth.
     let row = materials::find(given.material.get()?.word()).ok_or_else(|| given.material.missing())?;
-    let shell = shell(&fit.outer.0, fit.outer.1, &fit.hollow, super::opening(lamp));
+    let shell = shell(&fit.outer.0, fit.outer.1, &fit.hollow, super::opening(lamp)?);
     if let Some(print) = print {
         let from = [("m", "print.mass")];
         let mass = ledger.computed("fit.body-mass", "mass of the body's walls", print.mass, PRINTED, &from);

@@ -32,10 +32,11 @@ fn cone(back: Metres, front: Metres, depth: Metres, wall: Metres) -> Hollow {
 }
 
 /// The opening in front: round behind a round sheet, else of the body's own shape.
-pub fn opening(lamp: &Lamp) -> Option<Opening> {
+pub fn opening(lamp: &Lamp) -> Found<Option<Opening>> {
     let outline = lamp.diffuser.as_ref().and_then(|diffuser| diffuser.outline.value);
     let round = matches!(outline, Some(OutlineKind::Disc | OutlineKind::Ring | OutlineKind::Polygon));
-    lamp.enclosure.opening.nominal().ok().map(|smallest| Opening { smallest, round })
+    let given = &lamp.enclosure.opening;
+    if given.is_left_out() { Ok(None) } else { Ok(Some(Opening { smallest: given.nominal()?, round })) }
 }
 
 /// The outside, and how far its front plane lies before the origin.
@@ -48,7 +49,8 @@ pub fn outside(lamp: &Lamp) -> Found<(Hollow, Metres)> {
         (Body::Box, [w, h, d]) => (Hollow::Block { across: half(w), up: half(h), depth: *d }, wall),
         (Body::Sphere, [d, ..]) => {
             let radius = half(d);
-            let open = body.opening.nominal().map_or(Metres::ZERO, |o| o / 2.0).min(radius);
+            let open =
+                if body.opening.is_left_out() { Metres::ZERO } else { body.opening.nominal()? / 2.0 }.min(radius);
             let behind = libm::sqrt((radius * radius - open * open).value());
             (Hollow::Ball { radius, behind: Metres::si(behind) }, Metres::ZERO)
         }

@@ -94,10 +94,9 @@ fn shape(lamp: &Lamp, facing: Facing) -> Found<Shape> {
         (Body::Cylinder, [d, l], _) => Shape::StandingCylinder { diameter: *d, height: *l },
         (Body::Box, [w, h, d], Facing::Side) => Shape::Box { width: *w, depth: *d, height: *h },
         (Body::Box, [w, h, d], _) => Shape::Box { width: *w, depth: *h, height: *d },
-        (Body::Sphere, [d, ..], _) => match enclosure.opening.nominal() {
-            Ok(opening) => Shape::PartSphere { diameter: *d, opening: opening.min(*d) },
-            Err(_) => Shape::Sphere { diameter: *d },
-        },
+        // An opening that nobody knows is not a closed ball, which would cool better than it may.
+        (Body::Sphere, [d, ..], _) if enclosure.opening.is_left_out() => Shape::Sphere { diameter: *d },
+        (Body::Sphere, [d, ..], _) => Shape::PartSphere { diameter: *d, opening: enclosure.opening.nominal()?.min(*d) },
         (Body::Dome, [d, ..], _) => Shape::PartSphere { diameter: *d, opening: *d },
         (Body::Cone, [top, bottom, height], _) => Shape::Cone { top: *top, bottom: *bottom, height: *height },
         _ => return Err(enclosure.size.missing()),

@@ -1,5 +1,6 @@
 //! The states as entries of the ledger: the headline ladder, what is judged, each state, fins and vents.
 
+use crate::diag::Span;
 use crate::lamp::Lamp;
 use crate::lamp::given::Missing;
 use crate::ledger::{Formula, Ledger};
@@ -62,6 +63,13 @@ pub(super) fn all(
         let same = by("as warm as what touches it", "our model, on the warm side: the surface takes up nothing");
         ledger.computed("heat.mount", mount, under, same, &[("T", touches)]);
     }
+    let rise = by("T_hot − T_cold", "definition");
+    let rungs = [("T_hot", "heat.inside"), ("T_cold", room)];
+    ledger.computed("heat.rise.body", "rise of the air inside above the room", state.inside - state.room, rise, &rungs);
+    let rungs = [("T_hot", "heat.board"), ("T_cold", "heat.sink")];
+    ledger.computed("heat.rise.layer", "rise of the board above the sink", state.board - state.sink, rise, &rungs);
+    let rungs = [("T_hot", "heat.sink"), ("T_cold", "heat.inside")];
+    ledger.computed("heat.rise.sink", "rise of the sink above the air inside", state.sink - state.inside, rise, &rungs);
     junctions(lamp, state, ledger);
     enter_judged(judged, parts, ledger);
 }
@@ -369,18 +377,28 @@ pub(super) fn vents(parts: &Parts, state: &State, ledger: &mut Ledger) -> Option
     Some((draught.heat, share))
 }
 
-/// How the fins work.
-pub(super) fn fins(parts: &Parts, state: &State, ledger: &mut Ledger) -> Option<FinsWork> {
+/// Rise above its air that a sink needs for a draught worth speaking of (our margin).
+const DRAUGHT: Kelvin = Kelvin::si(1.0);
+
+/// How the fins work; `span` is where they are described.
+pub(super) fn fins(parts: &Parts, state: &State, span: Span, ledger: &mut Ledger) -> Option<FinsWork> {
     let Cooler::Fins { sink, standing, outside } = parts.assembly.cooler else { return None };
     let air = if outside { state.room } else { state.inside };
     let at = |standing| sink.convection(standing, state.sink, air, ATMOSPHERE);
     let (now, upright) = (at(standing), at(Standing::Vertical).total);
-    let (gap, best) = (sink.gap(), sink.best_gap(state.sink, air, ATMOSPHERE));
+    let gap = sink.gap();
     let size = [("W", "sink.size"), ("n", "sink.fins.count"), ("t", "sink.fins.thickness")];
     ledger.computed("heat.fins.gap", "gap between the fins", gap, by("S = (W − n·t)/(n − 1)", "geometry"), &size);
     let optimum = by("S = 2.714·P^(−1/4)", "Bar-Cohen and Rohsenow 1984");
     let inputs = [("T_sink", "heat.sink"), ("L", "sink.size")];
-    ledger.computed("heat.fins.best-gap", "best gap for upright fins this long", best, optimum, &inputs);
+    let title = "best gap for upright fins this long";
+    let best = if (state.sink - air).abs() < DRAUGHT {
+        let cool = "the sink is as cool as its air, and none rises between the fins";
+        ledger.computed_text("heat.fins.best-gap", title, cool, optimum, &inputs[1..]);
+        Err(Missing::of("heat.fins.best-gap", span))
+    } else {
+        Ok(ledger.computed("heat.fins.best-gap", title, sink.best_gap(state.sink, air, ATMOSPHERE), optimum, &inputs))
+    };
     let film = by("channels and faces, at least the solid block", "Bar-Cohen and Rohsenow 1984, Jones and Smith 1970");
     ledger.computed("heat.fins.conductance", "conductance of the sink to its air", now.total, film, &inputs);
     let tanh = by("η = tanh(m·L_c)/(m·L_c)", "Incropera, ch. 3");

@@ -6,6 +6,7 @@ mod body;
 mod cooler;
 mod electric;
 mod enter;
+mod life;
 mod load;
 mod open;
 mod settle;
@@ -13,6 +14,7 @@ mod soak;
 mod states;
 
 pub use answers::Answers;
+pub use life::hours;
 pub(in crate::solve) use open::{JUNCTION as OPEN_JUNCTION, RESPONSE as OPEN_RESPONSE};
 pub use soak::{MOMENTS, Soak};
 pub use states::{Drawn, State, Strayed};
@@ -23,7 +25,7 @@ use crate::ledger::Ledger;
 use crate::physics::thermal::assembly::Cooler;
 use crate::physics::thermal::judged::{Where, judged};
 use crate::physics::thermal::sink::{Convection, PlateFins, Standing};
-use crate::quantity::{Kelvin, Metres, Temperature, Watts, WattsPerKelvin};
+use crate::quantity::{Kelvin, Metres, Seconds, Temperature, Watts, WattsPerKelvin};
 use crate::spread::Spread;
 
 use super::drive::{ChannelSolution, by};
@@ -72,6 +74,8 @@ pub struct Ladder {
     pub gain: f64,
     /// The warm-up.
     pub soak: Found<Soak>,
+    /// Life of the supply's capacitors; none where it stands outside.
+    pub supply_life: Option<Found<Seconds>>,
     /// Limits turned round; none where no junction is known.
     pub answers: Option<Answers>,
 }
@@ -97,12 +101,12 @@ pub struct Judged {
 }
 
 /// The fins at the temperatures found.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct FinsWork {
     /// Gap between them.
     pub gap: Metres,
-    /// The best gap.
-    pub best: Metres,
+    /// The best gap; none where the sink is as cool as its air.
+    pub best: Found<Metres>,
     /// Conductance as they stand.
     pub now: Convection,
     /// Conductance if they stood upright.
@@ -129,6 +133,7 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mu
     let Some(full) = answers.pop() else { return Err(lamp.driver.topology.missing()) };
     let judged = judge(lamp, &parts, &fixed, &full.state, walls.covered);
     enter::all(lamp, channels, feed, &full.state, &judged, &parts, ledger);
+    let supply_life = judged.supply.clone().map(|hot| life::supply_life(lamp, hot?, ledger));
     let strayed = states::strayed(answers.iter().chain([&full]).chain(&coldest));
     let states: Vec<State> = answers.iter().map(|a| a.state.clone()).chain([full.state.clone()]).collect();
     let coldest: Vec<State> = coldest.into_iter().map(|a| a.state).collect();
@@ -136,7 +141,8 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mu
     enter::states(lamp, &states, &coldest, ledger);
     let soak = soak::solve(&parts, &full, &loads, lamp.enclosure.span, ledger);
     let found = answers::solve_all(&parts, &fixed, &loads, &walls, &full, ledger);
-    let (fins, vents) = (enter::fins(&parts, &full.state, ledger), enter::vents(&parts, &full.state, ledger));
+    let at = lamp.sink.as_ref().map_or(lamp.emitter.span, |sink| sink.span);
+    let (fins, vents) = (enter::fins(&parts, &full.state, at, ledger), enter::vents(&parts, &full.state, ledger));
     let state = full.state;
     Ok(Ladder {
         room: state.room,
@@ -157,6 +163,7 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mu
         vents,
         covered: walls.covered,
         soak,
+        supply_life,
         answers: found,
     })
 }

@@ -69,11 +69,12 @@ pub(super) fn solve(
             || a.group == b.group && pairs.map(|(a, b)| a.total_cmp(&b)).find(|o| o.is_ne()).is_some_and(|o| o.is_gt())
     };
     let worst = worst.reduce(|best, one| if worse(&one.2, &best.2) { one } else { best });
-    let (of, (spots, peak), near) = worst.ok_or_else(|| absent("light.blue", lamp.emitter.span))?;
+    let dark = light.as_ref().is_ok_and(|budget| budget.out <= Lumens::ZERO);
+    let none = || absent(if dark { "light.out" } else { "light.blue" }, lamp.emitter.span);
+    let (of, (spots, peak), near) = worst.ok_or_else(none)?;
     // The whole of a face lights a place, not its brightest spot alone.
     let mean: Vec<Spot> = spots.iter().map(|spot| spot.dimmed(peak)).collect();
     let away = Metres::si(libm::round(five_hundred_lux_of_spots(&mean).value() * 1e3) * 1e-3);
-    let none = || absent("light.blue", lamp.emitter.span);
     let far = screen_spots(&spots, away).ok_or_else(none)?;
     let violet = lamp.emitter.dice.iter().any(|d| d.peak.nominal().is_ok_and(|p| p < Metres::si(420e-9)));
     let found = Blue { of, bare, dice: spots.len(), near, far, violet };

@@ -142,7 +142,14 @@ fn enter(lamp: &Lamp, diffuser: &Diffuser, one: &Lit, ledger: &mut Ledger) {
 impl Chamber<'_> {
     /// The sheet lit by these dice, `sharp` being their direct light.
     fn lit(&self, name: &str, dice: &Dice, sharp: Map) -> Found<Lit> {
-        let dark = || absent(&format!("light.even.{name}"), self.lamp.emitter.span);
+        let dark = || {
+            let path = match (dice.on_sheet > Lumens::ZERO, name) {
+                (true, _) => format!("light.even.{name}"),
+                (false, "all") => "light.at-sheet".to_owned(),
+                (false, _) => format!("light.channel.{name}"),
+            };
+            absent(&path, self.lamp.emitter.span)
+        };
         let mean = sharp.measures(&self.space.seen).ok_or_else(dark)?.mean;
         // What does not come straight from the dice lies evenly on all of the sheet.
         let all = Lux::si(dice.on_sheet.value() / self.space.visible.area().value());

@@ -41,7 +41,7 @@ pub(super) fn solve(lamp: &Lamp, mains: &Mains, feed: &Feed, ledger: &mut Ledger
         let inputs = [("U", "mains.voltage"), ("t", "mains.tolerance")];
         ledger.computed("line.lowest", "lowest mains voltage", u, LOWEST, &inputs)
     });
-    let current = current(lamp, &power, &lowest).map(|i| {
+    let current = current(lamp, mains, &power, &lowest).map(|i| {
         let inputs = [("P", "line.power"), ("U_min", "line.lowest"), ("pf", "supply.power-factor")];
         ledger.computed("line.current", "highest running current, at the lowest mains", i, CURRENT, &inputs)
     });
@@ -52,9 +52,17 @@ fn lowest(mains: &Mains) -> Found<Volts> {
     Ok(mains.voltage.low()? * (1.0 - mains.tolerance.get()?))
 }
 
-fn current(lamp: &Lamp, power: &Found<Watts>, lowest: &Found<Volts>) -> Found<Amperes> {
+fn current(lamp: &Lamp, mains: &Mains, power: &Found<Watts>, lowest: &Found<Volts>) -> Found<Amperes> {
     let factor = lamp.supply.power_factor.get()?;
-    Ok(running_current(power.clone()?, lowest.clone()?, factor))
+    let (power, lowest) = (power.clone()?, lowest.clone()?);
+    // No power comes through no voltage, nor through a current that is all beside it.
+    if lowest <= Volts::ZERO {
+        return Err(mains.voltage.missing());
+    }
+    if factor <= 0.0 {
+        return Err(lamp.supply.power_factor.missing());
+    }
+    Ok(running_current(power, lowest, factor))
 }
 
 /// Rated current of the inlet in this region.

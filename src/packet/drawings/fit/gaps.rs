@@ -72,8 +72,8 @@ fn to_wall(bench: &Bench<'_>, fit: &Fit, part: &Part, solid: &Solid) -> Option<G
     Some(Gap {
         letter: String::new(),
         what: format!("{} to the wall, {}", part.name, wall_word(wall)),
-        room: bench.shown(&format!("fit.{}.wall", part.name)),
-        wanted: bench.shown(&format!("fit.{}.wall-wanted", part.name)),
+        room: bench.said(&format!("fit.{}.wall", part.name)),
+        wanted: bench.said(&format!("fit.{}.wall-wanted", part.name)),
         ends,
         to_part: false,
         axis,
