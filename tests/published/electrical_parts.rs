@@ -1,8 +1,9 @@
 //! Stress and ratings of single parts against stored vectors: tests/reference/electrical/parts.json.
 
 use lampwright::physics::conductors::fuse::{LOADING_UL, rating_for};
-use lampwright::physics::electrical::parts::amplifier::{amplifier_time_constant, sense_gain};
-use lampwright::physics::electrical::parts::resistor::{DeratingCurve, least_rating, rating_to_buy, sense_resistance};
+use lampwright::physics::electrical::parts::resistor::{
+    DeratingCurve, amplifier_time_constant, least_rating, rating_to_buy, sense_gain, sense_resistance,
+};
 use lampwright::physics::electrical::parts::switch::{GateDrive, switching_loss, typical_hot_factor};
 use lampwright::quantity::{Amperes, Coulombs, Hertz, Ohms, Temperature, Volts, Watts};
 use serde_json::Value;

@@ -3,7 +3,7 @@
 use lampwright::physics::electrical::dimming::{
     lightness, low_risk_modulation, luminance, no_effect_modulation, pwm_bits, pwm_counts,
 };
-use lampwright::physics::electrical::pins::{least_pull_down_for_strap_high, most_pull_down_for_strap_low};
+use lampwright::physics::electrical::parts::resistor::{least_pull_down_for_strap_high, most_pull_down_for_strap_low};
 use lampwright::physics::electrical::reference::{PwmPin, RcSection, least_time_constant, settling_time};
 use lampwright::physics::electrical::second_order::TwoSections;
 use lampwright::quantity::{Farads, Hertz, Ohms, Seconds, Volts};

@@ -5,7 +5,7 @@ use lampwright::physics::electrical::hysteretic::{
     ChoppedTiming, DesignTarget, DiodeDrop, PeakTiming, Regime, SwitchedCycle, SwitchedSink, amplifier_controlled,
     design, peak_controlled,
 };
-use lampwright::physics::electrical::parts::amplifier::amplifier_time_constant;
+use lampwright::physics::electrical::parts::resistor::amplifier_time_constant;
 use lampwright::physics::electrical::string::StringModel;
 use lampwright::quantity::{Amperes, Henries, Hertz, Ohms, Seconds, Volts};
 use serde_json::Value;

@@ -26,7 +26,8 @@ pub enum Verdict {
     Refused,
 }
 
-/// Our rule for an opening by its smallest size over a mains zone: to 2.5 mm free, to 12 mm only with the nearest live part beyond the length of the finger, above refused.
+/// Our rule for an opening by its smallest size over a mains zone: to 2.5 mm free, to 12 mm only with the nearest live
+/// part beyond the length of the finger, above refused.
 pub fn over_mains(smallest_size: Metres, nearest_live: Metres) -> Verdict {
     if smallest_size <= mm(2.5) {
         Verdict::Free

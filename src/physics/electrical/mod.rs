@@ -1,4 +1,4 @@
-//! Electrical formulas: strings, the four drives, references, preferred values, parts, tolerances and pins.
+//! Electrical formulas: strings, the four drives, references, preferred values, parts and tolerances.
 //! Pure functions from quantities to quantities; each states its symbols, validity and source.
 
 pub mod ballast;
@@ -9,7 +9,6 @@ pub mod marking;
 pub mod module;
 pub mod parallel;
 pub mod parts;
-pub mod pins;
 pub mod preferred;
 pub mod reference;
 pub mod runaway;

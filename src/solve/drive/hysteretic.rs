@@ -4,7 +4,7 @@
 use crate::lamp::given::Found;
 use crate::lamp::parts::Amplifier;
 use crate::physics::electrical::hysteretic::SwitchedCycle;
-use crate::physics::electrical::parts::amplifier::amplifier_time_constant;
+use crate::physics::electrical::parts::resistor::amplifier_time_constant;
 use crate::quantity::{Amperes, Hertz, Ohms, Ratio, Seconds, Volts, Watts};
 use crate::schema::words::Reference;
 use crate::spread::Spread;

@@ -2,7 +2,7 @@
 //! Turns leakage, pulls inside controller and module, and the strapping level into the range it may have.
 
 use crate::lamp::given::Found;
-use crate::physics::electrical::pins::{least_pull_down_for_strap_high, most_pull_down_for_strap_low};
+use crate::physics::electrical::parts::resistor::{least_pull_down_for_strap_high, most_pull_down_for_strap_low};
 use crate::quantity::{Amperes, Ohms, Volts};
 use crate::schema::words::{OpenInput, Pull, Reference, Strap, Topology};
 use crate::spread::Spread;

@@ -6,7 +6,7 @@ use crate::physics::electrical::hysteretic::{
     ChoppedTiming, DesignTarget, DiodeDrop, PeakTiming, Regime, SwitchedCycle, SwitchedSink, amplifier_controlled,
     design, peak_controlled,
 };
-use crate::physics::electrical::parts::amplifier::{amplifier_time_constant, sense_gain};
+use crate::physics::electrical::parts::resistor::{amplifier_time_constant, sense_gain};
 use crate::physics::electrical::preferred::Series;
 use crate::physics::electrical::string::StringModel;
 use crate::quantity::{Amperes, Henries, Hertz, Ohms, Ratio, Seconds, Volts};

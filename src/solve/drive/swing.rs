@@ -2,7 +2,7 @@
 //! Turns the exact cycle into meter readings with bands and into parabolas.
 
 use crate::physics::electrical::hysteretic::{ChoppedTiming, StartUp, SwitchedCycle, start_up};
-use crate::physics::electrical::parts::amplifier::amplifier_time_constant;
+use crate::physics::electrical::parts::resistor::amplifier_time_constant;
 use crate::quantity::{Amperes, Seconds, Volts};
 use crate::spread::Spread;
 

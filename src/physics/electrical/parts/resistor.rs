@@ -1,7 +1,7 @@
-//! Resistors: the sense resistor, the heat in it, and the rating to buy for a warm place.
-//! Turns current, resistance and ambient temperature into power, allowed power and a rating.
+//! Resistors: the sense resistor with the amplifier on it, pull-downs at a controller's pin, the rating for a warm place.
+//! Turns current, levels and ambient temperature into resistance, gain, allowed power and a rating.
 
-use crate::quantity::{Amperes, Ohms, Temperature, Volts, Watts};
+use crate::quantity::{Amperes, Hertz, Ohms, Seconds, Temperature, Volts, Watts};
 
 /// Power ratings that are sold, in watts: 1/16 to 5.
 pub const RATINGS: [Watts; 9] = [
@@ -49,6 +49,28 @@ impl DeratingCurve {
 /// More voltage makes offsets matter less and costs more heat. Source: Ohm's law.
 pub fn sense_resistance(full_scale: Volts, current: Amperes) -> Ohms {
     full_scale / current
+}
+
+/// `A = Vref/(I·Rs)`: gain that brings the full-scale current to the reference.
+pub fn sense_gain(reference: Volts, full_scale: Amperes, sense: Ohms) -> f64 {
+    reference / (full_scale * sense)
+}
+
+/// `τa = A/(2π·GBW)`: time constant of a voltage-feedback amplifier with its gain set.
+///
+/// Source: one-pole model, as in Horowitz and Hill, The Art of Electronics, 3rd ed.
+pub fn amplifier_time_constant(gain: f64, gain_bandwidth: Hertz) -> Seconds {
+    gain_bandwidth.period() * (gain / (2.0 * std::f64::consts::PI))
+}
+
+/// `R ≥ R_pu·x/(1 − x)`, `x = VIH/VDD`: least pull-down that still lets a controller's pin read high at reset.
+pub fn least_pull_down_for_strap_high(pull_up: Ohms, high_level: f64) -> Ohms {
+    pull_up * (high_level / (1.0 - high_level))
+}
+
+/// `R ≤ R_pu·x/(1 − x)`, `x = VIL/VDD`: largest pull-down that makes a pin read low at reset.
+pub fn most_pull_down_for_strap_low(pull_up: Ohms, low_level: f64) -> Ohms {
+    pull_up * (low_level / (1.0 - low_level))
 }
 
 /// Least rating whose allowed power, times `loading`, covers `power`. Half loading is common practice, no source.
