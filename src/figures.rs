@@ -1,6 +1,10 @@
 //! How a number looks: three significant figures, engineering prefix, unit.
 //! The only place that rounds for print, so a figure looks the same on every sheet.
 
+mod sides;
+
+pub use sides::{shown_above, shown_below};
+
 /// `value` in SI `unit`, as printed: `engineering(0.32, "A")` is `320 mA`.
 ///
 /// Lengths are shown in mm up to 1 m, areas in mm² up to 1 cm² and in cm² above, charge from 1 mAh on in Ah; temperatures

@@ -6,7 +6,7 @@ use std::ops::{Add, Div, Mul, Neg, Sub};
 
 use serde::Serialize;
 
-use crate::figures::engineering;
+use crate::figures::{engineering, shown_above, shown_below};
 
 /// What every quantity newtype offers; lets ledger, tables and intervals be written once.
 pub trait Quantity: Copy + PartialOrd + Serialize {
@@ -19,6 +19,14 @@ pub trait Quantity: Copy + PartialOrd + Serialize {
     /// As printed: three significant figures, engineering prefix, unit.
     fn show(self) -> String {
         engineering(self.value(), Self::UNIT)
+    }
+    /// As printed where it is the least that will do: rounded up.
+    fn no_less(self) -> String {
+        engineering(shown_above(self.value(), Self::UNIT), Self::UNIT)
+    }
+    /// As printed where it is the most that will do: rounded down.
+    fn no_more(self) -> String {
+        engineering(shown_below(self.value(), Self::UNIT), Self::UNIT)
     }
 }
 
@@ -79,10 +87,6 @@ quantity! {
     Henries = "H";
     /// Power or heat flow.
     Watts = "W";
-    /// Apparent power.
-    VoltAmperes = "VA";
-    /// Energy.
-    Joules = "J";
     /// Electric charge.
     Coulombs = "C";
     /// Joule integral I²t, of an inrush or a fuse.
@@ -143,8 +147,6 @@ quantity! {
     KilogramsPerSecond = "kg/s";
     /// Luminous flux.
     Lumens = "lm";
-    /// Luminous intensity.
-    Candelas = "cd";
     /// Illuminance.
     Lux = "lx";
     /// Luminance.
@@ -239,7 +241,6 @@ product! {
     Amperes * Ohms = Volts;
     Volts * Amperes = Watts;
     Amperes * Seconds = Coulombs;
-    Farads * Volts = Coulombs;
     Ohms * Farads = Seconds;
     AmperesPerSecond * Seconds = Amperes;
     AmperesPerSecond * Henries = Volts;

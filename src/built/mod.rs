@@ -39,6 +39,10 @@ pub struct AsBuilt {
     pub channels: Vec<(String, Span)>,
     /// Lots and stages: what it is, and what was written.
     pub words: BTreeMap<String, String>,
+    /// What is odd in it without being wrong, as a reading ten times what is usual; its places are in `sources`.
+    pub cautions: Vec<Diag>,
+    /// The file itself.
+    pub sources: Sources,
 }
 
 /// Reads an as-built file.
@@ -53,7 +57,7 @@ pub fn read(name: &str, text: &str) -> Result<AsBuilt, (Vec<Diag>, Sources)> {
     let document = language::resolve::resolve(&tree, &mut NoFiles, &BUILT, None, &mut sources, &mut diags);
     let broken = diags.iter().any(|d| d.signal == Signal::Error);
     match document.filter(|_| !broken) {
-        Some(document) => Ok(said(&document)),
+        Some(document) => Ok(AsBuilt { cautions: diags, sources, ..said(&document) }),
         None => Err((diags, sources)),
     }
 }
@@ -98,6 +102,8 @@ fn said(document: &Document) -> AsBuilt {
         places: BTreeMap::new(),
         channels: Vec::new(),
         words: BTreeMap::new(),
+        cautions: Vec::new(),
+        sources: Sources::default(),
     };
     for entry in document.entries() {
         match &entry.value {

@@ -142,6 +142,7 @@ fn one(name: &str) -> Result<Option<Unit>, Trouble> {
             return Ok(None);
         }
     };
+    show::narrate(&built.cautions, &built.sources);
     let beside = path.parent().unwrap_or(Path::new("")).join(&built.spec);
     let mut spec = root::read(&SpecArgs { spec: shown(&beside), variant: None, library: None })?;
     let variant = built.variant.as_deref();

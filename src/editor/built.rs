@@ -37,7 +37,12 @@ fn laid_over(name: &str, text: &str, built: &AsBuilt, loader: &mut dyn Loader) -
         Ok(spec) => spec,
         Err(why) => return (lost(name, text, built, &why), 0),
     };
+    let cautions = built.cautions.iter().cloned().map(|mut caution| {
+        caution.labels.iter_mut().for_each(|label| label.span = over(label.span));
+        caution
+    });
     let mut outcome = compile_fitted(&spec.name, &spec.text, loader, built.variant.as_deref(), &[(name, text)]);
+    outcome.diags.extend(cautions);
     let broken = outcome.diags.iter().find(|d| d.signal == Signal::Error && d.span().file != OVER);
     if let Some(first) = broken {
         let place = outcome.sources.cite(first.span());
@@ -82,7 +87,8 @@ fn lost(name: &str, text: &str, built: &AsBuilt, why: &LoadError) -> Outcome {
         _ => ("cannot be read", "count the path from the folder of this file"),
     };
     let message = format!("the spec `{}` {message}", built.spec);
-    let diags = vec![Diag::new("built/spec", Signal::Error, built.spec_at, message).help(help)];
+    let mut diags = built.cautions.clone();
+    diags.push(Diag::new("built/spec", Signal::Error, built.spec_at, message).help(help));
     Outcome { compiled: None, sources, diags }
 }
 

@@ -132,6 +132,11 @@ impl Page {
         (self, any)
     }
 
+    /// Whether it has no figures yet, not even those of an earlier text, and could have them.
+    pub(crate) fn has_none_yet(&self) -> bool {
+        self.good.is_none() && self.waits_for_rules()
+    }
+
     /// Whether figures and findings of the rules are still to come.
     pub(crate) fn waits_for_rules(&self) -> bool {
         matches!(self.waits, Waits::Rules(_))

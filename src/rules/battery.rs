@@ -2,7 +2,7 @@
 
 use crate::diag::Signal;
 use crate::lamp::supply::{Battery, BatteryFuse};
-use crate::quantity::{Amperes, Volts};
+use crate::quantity::{Quantity, Volts};
 use crate::schema::words::{Polarity, Topology};
 use crate::solve::battery::{BatterySide, FUSE_WITHIN};
 
@@ -35,8 +35,9 @@ fn no_fuse(case: &Case<'_>) -> Judgement {
     let (battery, side) = battery(case)?;
     let Some(fuse) = &battery.fuse else {
         return unless(true, || {
-            let least = side.fuse_least.as_ref().map_or_else(|_| "the running current".to_owned(), Amperes::to_string);
-            let most = side.fuse_most.as_ref().map_or_else(|_| "its wires carry".to_owned(), Amperes::to_string);
+            let least =
+                side.fuse_least.as_ref().map_or_else(|_| "the running current".to_owned(), |least| least.no_less());
+            let most = side.fuse_most.as_ref().map_or_else(|_| "its wires carry".to_owned(), |most| most.no_more());
             Finding::new("no fuse stands between the battery and its wires", battery.span, "battery")
                 .fix(format!("add a `fuse` block in `battery`, rated from {least} to {most}"))
         });
@@ -47,7 +48,7 @@ fn no_fuse(case: &Case<'_>) -> Judgement {
         let message = format!("the battery's fuse is {}; the thinnest wire behind it carries {most}", m.value);
         Finding::new(message, fuse.rating.span, "fuse")
             .also(case.lamp.wiring.area.span, "area of its wires")
-            .fix(format!("fit a fuse of at most {most}, or use thicker wire"))
+            .fix(format!("fit a fuse of at most {}, or use thicker wire", most.no_more()))
     })
 }
 
@@ -129,7 +130,7 @@ static FUSE_SMALL: Rule = Rule {
             let what = "battery's fuse for the running current";
             Measure::at_least(what, Some(given.path.clone()), given.low()?, least).judge(|m| {
                 let message = format!("the battery's fuse is {}; nearly empty, the lamp needs {least}", m.value);
-                Finding::new(message, given.span, "fuse").fix(format!("fit a fuse of at least {least}"))
+                Finding::new(message, given.span, "fuse").fix(format!("fit a fuse of at least {}", least.no_less()))
             })
         })
     },
@@ -183,7 +184,7 @@ fn surge(case: &Case<'_>, subject: &str) -> Judgement {
         let message = format!("the battery's wires may see {}; the {subject} stands {most}", m.value);
         Finding::new(message, battery.surge.span, "surge")
             .also(limit.span, "what it stands")
-            .fix(format!("clamp the wires below {most}, and write the clamped voltage as `surge`"))
+            .fix(format!("clamp the wires below {}, and write the clamped voltage as `surge`", most.no_more()))
     })
 }
 
@@ -204,7 +205,7 @@ static DEEP_DISCHARGE: Rule = Rule {
                 let message = format!("the lamp lets go of the battery at {}; its cells are empty at {least}", m.value);
                 Finding::new(message, given.span, "lets go")
                     .also(battery.cells.span, "cells in a row")
-                    .fix(format!("let go at {least} or more"))
+                    .fix(format!("let go at {} or more", least.no_less()))
             })
         })
     },

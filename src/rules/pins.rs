@@ -82,7 +82,7 @@ fn floats(channel: &Channel, pin: &Pin, pull: &PullSolution, start: &str) -> Jud
     let path = Some(format!("drive.{}.boot-level", channel.name));
     Measure::at_most(format!("line of {} at start", channel.name), path, level, off).judge(|_| {
         let held = if pull.present { format!("{} holds it at {level}", pull.value) } else { "nothing holds it".into() };
-        let most = pull.most.as_ref().map_or_else(|_| String::new(), |m| format!(" of at most {m}"));
+        let most = pull.most.as_ref().map_or_else(|_| String::new(), |m| format!(" of at most {}", m.no_more()));
         Finding::new(
             format!(
                 "pin `{}` floats at start{start}; {held}, and `{}` is dark only below {off}",
@@ -108,7 +108,7 @@ static BOOT_BLOCKED: Rule = Rule {
             let (pin, pull) = pin(case, channel, solved)?;
             let controller = case.lamp.controller.as_ref().ok_or(Skip::NotApplicable)?;
             let logic = controller.logic.nominal()?;
-            let path = Some(format!("drive.{}.boot-level", channel.name));
+            let path = Some(format!("drive.{}.boot-read", channel.name));
             let what = format!("level of pin {} at reset", pin.name);
             let (measure, wants) = match pin.strap.get()? {
                 Strap::None => return Err(Skip::NotApplicable),
@@ -119,8 +119,8 @@ static BOOT_BLOCKED: Rule = Rule {
             };
             measure.judge(|m| {
                 let way = match pull.strap {
-                    Some(StrapBound::AtLeast(least)) if least.value().is_finite() => format!(" or a pull of at least {least}"),
-                    Some(StrapBound::AtMost(most)) if most.value().is_finite() => format!(" or a pull of at most {most}"),
+                    Some(StrapBound::AtLeast(least)) if least.value().is_finite() => format!(" or a pull of at least {}", least.no_less()),
+                    Some(StrapBound::AtMost(most)) if most.value().is_finite() => format!(" or a pull of at most {}", most.no_more()),
                     _ => String::new(),
                 };
                 Finding::new(
@@ -278,7 +278,7 @@ static BITS: Rule = Rule {
             if !bits.holds() {
                 return bits.judge(|_| {
                     let clock = case.lamp.controller.as_ref().and_then(|c| c.clock.nominal().ok());
-                    let most = clock.map_or_else(String::new, |c| format!("{}", c / libm::exp2(f64::from(found.bits))));
+                    let most = clock.map_or_else(String::new, |c| (c / libm::exp2(f64::from(found.bits))).no_more());
                     Finding::new(
                         format!(
                             "{} bits at {} need a faster clock; it gives {} bits",

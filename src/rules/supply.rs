@@ -3,8 +3,7 @@
 use crate::diag::Signal;
 use crate::figures::percent;
 use crate::lamp::driver::Channel;
-use crate::lamp::given::Missing;
-use crate::quantity::{Amperes, Volts, Watts};
+use crate::quantity::{Quantity, Volts, Watts};
 use crate::schema::words::Topology;
 use crate::solve::drive::{ChannelSolution, Drive};
 
@@ -41,7 +40,7 @@ static OVERLOAD: Rule = Rule {
                     "rated here",
                 )
                 .also(at, "asked for here")
-                .fix(format!("take a supply rated for at least {}, or lower {less}", asked * (1.0 / 0.8)))
+                .fix(format!("take a supply rated for at least {}, or lower {less}", (asked * (1.0 / 0.8)).no_less()))
             })
         })
     },
@@ -101,7 +100,7 @@ static HEADROOM: Rule = Rule {
                     "this channel",
                 )
                 .also(case.lamp.supply.output.span, "supplied here")
-                .fix(format!("raise the supply by {}, or take fewer dice in series", -room.spare))
+                .fix(format!("raise the supply by {}, or take fewer dice in series", (-room.spare).no_less()))
             })
         })
     },
@@ -152,7 +151,10 @@ static MINIMUM_LOAD: Rule = Rule {
                     case.lamp.supply.minimum_load.span,
                     "least load",
                 )
-                .fix(format!("add a load of {} across the output, or take a supply without a least load", least - dark))
+                .fix(format!(
+                    "add a load of {} across the output, or take a supply without a least load",
+                    (least - dark).no_less()
+                ))
             })
         })
     },
@@ -176,7 +178,7 @@ static INRUSH: Rule = Rule {
             Measure::at_most("capacitance on the output", Some(path), fitted, most).judge(|_| {
                 Finding::new(format!("{fitted} hang on the output; the supply starts into {most}"), bulk.span, "here")
                     .also(case.lamp.supply.start_capacitance.span, "the supply's limit")
-                    .fix(format!("keep all capacitors together below {most}"))
+                    .fix(format!("keep all capacitors together below {}", most.no_more()))
             })
         })
     },
@@ -203,16 +205,7 @@ static RIPPLE: Rule = Rule {
             regulated(case)?;
             let ripple = case.lamp.supply.ripple.high()?;
             match solved.drive.as_ref().map_err(Clone::clone)? {
-                Drive::Ballast(ballast) => {
-                    let string = solved.string.clone()?;
-                    let mean = solved.set.clone()?.mean.nominal;
-                    // Of no light there is no share.
-                    if mean <= Amperes::ZERO {
-                        return Err(Missing::of(format!("drive.{}.current", channel.name), channel.span).into());
-                    }
-                    let swing = ripple / (ballast.resistor + string.slope);
-                    modulated(case, channel, swing / (2.0 * mean))
-                }
+                Drive::Ballast(ballast) => modulated(case, channel, ballast.rippled.clone()?),
                 _ => {
                     let spare = solved.headroom.clone()?.spare;
                     if spare.value() < 0.0 {
@@ -235,7 +228,7 @@ static RIPPLE: Rule = Rule {
 };
 
 fn modulated(case: &Case<'_>, channel: &Channel, modulation: f64) -> Judgement {
-    let path = Some(format!("drive.{}.current", channel.name));
+    let path = Some(format!("drive.{}.supply-ripple", channel.name));
     let what = format!("modulation of {} by the supply's ripple", channel.name);
     Measure::share_at_most(what, path, modulation, LOW_RISK).judge(|_| {
         Finding::new(

@@ -4,6 +4,8 @@
 mod ball;
 mod room;
 
+pub use room::LEFT;
+
 use std::f64::consts::PI;
 
 use crate::diag::Span;
@@ -301,6 +303,7 @@ fn of_sink(lamp: &Lamp) -> Found<Option<Template>> {
 fn enter(lamp: &Lamp, templates: &[Template], ledger: &mut Ledger) {
     let size = lamp.enclosure.size.path.as_str();
     for template in templates {
+        room::enter(lamp, template, ledger);
         match template.side {
             Side::Strip { radius, .. } => enter_girth(radius, size, ledger),
             Side::Sector { cone, .. } => enter_cone(&cone, size, ledger),

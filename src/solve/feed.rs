@@ -10,7 +10,7 @@ use crate::quantity::{Amperes, Farads, Kelvin, Ratio, Temperature, Volts, Watts}
 use crate::schema::words::Side;
 use crate::spread::Spread;
 
-use super::drive::{ChannelSolution, Drive, by};
+use super::drive::{ChannelPower, ChannelSolution, Drive, by};
 use super::heat::Ladder;
 
 /// The supply's budget; ledger entries under `feed.`.
@@ -42,6 +42,27 @@ pub struct Feed {
     pub loss: Found<Watts>,
     /// Most capacitance across the output: the author's, or what was chosen, with its tolerance.
     pub bulk: Found<Farads>,
+}
+
+impl Feed {
+    /// The least of what supply and firmware leave for the channels; the firmware's cap is on the dice, and is scaled.
+    pub(in crate::solve) fn left_for(&self, lamp: &Lamp, channels: &[ChannelSolution]) -> Option<Watts> {
+        let controller = lamp.controller.as_ref().and_then(|c| c.power.nominal().ok()).unwrap_or(Watts::ZERO);
+        let supply = self.rating.clone().ok().map(|rating| rating - controller);
+        let sum = |f: fn(&ChannelPower) -> Watts| -> Option<Watts> {
+            channels.iter().map(|c| c.power.as_ref().ok().map(f)).sum()
+        };
+        let strings = sum(|p| p.string);
+        let inputs = sum(|p| p.input);
+        let firmware = match (lamp.driver.cap.nominal(), strings, inputs) {
+            (Ok(cap), Some(strings), Some(inputs)) if strings.value() > 0.0 => Some(cap * (inputs / strings)),
+            _ => None,
+        };
+        match (supply, firmware) {
+            (Some(a), Some(b)) => Some(a.min(b)),
+            (a, b) => a.or(b),
+        }
+    }
 }
 
 const BALANCE: &str = "conservation of power";

@@ -1,5 +1,5 @@
 //! `Lamp` to `Solution`: component values, currents, power, heat, light, distances, outlines, wires.
-//! The only caller of `physics`; enters every figure it finds in the ledger.
+//! Alone works figures out with `physics`; enters every one it finds in the ledger.
 
 pub mod battery;
 pub mod board;
@@ -42,6 +42,8 @@ pub struct Solution {
     pub battery: Option<battery::BatterySide>,
     /// The diffuser sheet.
     pub sheet: Option<Found<sheet::SheetSolution>>,
+    /// The lip that the front opening leaves the sheet; none where either is not written.
+    pub lip: Option<Found<sheet::Lip>>,
     /// What stands where in the body; none without a layout.
     pub fit: Option<Found<fit::Fit>>,
     /// Holes to drill, one template a side.
@@ -82,6 +84,7 @@ pub fn solve(lamp: &Lamp, mut ledger: Ledger) -> Solution {
     let battery = lamp.supply.battery.as_ref().map(|b| battery::solve(lamp, b, &feed, &wires, ledger_mut));
     drive::headroom(lamp, &wires, &heat, &mut channels, ledger_mut);
     let sheet = lamp.diffuser.as_ref().map(|diffuser| sheet::solve(lamp, diffuser, ledger_mut));
+    let lip = sheet::lip(lamp, ledger_mut);
     let printed = lamp.enclosure.print.as_ref().filter(|_| lamp.enclosure.printed.value == Some(true));
     let print = printed.map(|print| print::solve(lamp, print, ledger_mut));
     let standing = lamp.layout.as_ref().zip(placed);
@@ -100,6 +103,7 @@ pub fn solve(lamp: &Lamp, mut ledger: Ledger) -> Solution {
         line,
         battery,
         sheet,
+        lip,
         fit,
         drill,
         print,

@@ -9,10 +9,10 @@ use std::hint::black_box;
 use criterion::{Criterion, criterion_group, criterion_main};
 
 use lampwright::physics::electrical::hysteretic::{
-    ChoppedTiming, DiodeDrop, PeakTiming, Sensing, SwitchedSink, amplifier_controlled, peak_controlled, start_up,
+    ChoppedTiming, DiodeDrop, PeakTiming, SwitchedSink, amplifier_controlled, peak_controlled, start_up,
 };
 use lampwright::physics::electrical::string::StringModel;
-use lampwright::quantity::{Amperes, Henries, Ohms, Seconds, Volts};
+use lampwright::quantity::{Henries, Ohms, Seconds, Volts};
 
 const DELAY: f64 = 200e-9;
 const OFF_TIME: f64 = 2e-6;
@@ -29,7 +29,6 @@ fn sink() -> SwitchedSink {
         winding: Ohms::si(0.25),
         on_resistance: Ohms::si(0.05),
         sense: Ohms::si(0.47),
-        sensing: Sensing::WhileOn,
         diode: DiodeDrop { offset: Volts::si(0.4), slope: Ohms::si(0.05) },
         gain: 10.0,
         reference: Volts::si(1.645),
@@ -39,12 +38,17 @@ fn sink() -> SwitchedSink {
 /// Mean current of the last cycle by straight steps of one nanosecond.
 fn stepped(sink: &SwitchedSink) -> f64 {
     let trip = sink.trip_current().value();
+    let (string, inductance) = (sink.string, sink.inductance.value());
+    let on = (string.slope + sink.winding + sink.on_resistance + sink.sense).value();
+    let off = (string.slope + sink.winding + sink.diode.slope).value();
+    let rise = |i: f64| ((sink.supply - string.offset).value() - on * i) / inductance;
+    let fall = |i: f64| ((string.offset + sink.diode.offset).value() + off * i) / inductance;
     let (mut i, mut mean) = (0.0_f64, 0.0);
     for _ in 0..CYCLES {
         let (mut charge, mut time, mut left) = (0.0, 0.0, f64::INFINITY);
         while left > 0.0 {
             charge += i * STEP;
-            i += sink.rise_slope(Amperes::si(i)).value() * STEP;
+            i += rise(i) * STEP;
             time += STEP;
             left -= STEP;
             if i >= trip && left.is_infinite() {
@@ -54,7 +58,7 @@ fn stepped(sink: &SwitchedSink) -> f64 {
         left = OFF_TIME;
         while left > 0.0 {
             charge += i * STEP;
-            i = (i - sink.fall_slope(Amperes::si(i)).value() * STEP).max(0.0);
+            i = (i - fall(i) * STEP).max(0.0);
             time += STEP;
             left -= STEP;
         }
@@ -65,8 +69,7 @@ fn stepped(sink: &SwitchedSink) -> f64 {
 
 fn steady(c: &mut Criterion) {
     let sink = sink();
-    let timing =
-        PeakTiming { delay: Seconds::si(DELAY), off_time: Seconds::si(OFF_TIME), least_on_time: Seconds::ZERO };
+    let timing = PeakTiming { delay: Seconds::si(DELAY), off_time: Seconds::si(OFF_TIME) };
     let chopped = ChoppedTiming {
         amplifier: Seconds::si(160e-9),
         hysteresis: Volts::ZERO,

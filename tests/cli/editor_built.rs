@@ -51,6 +51,7 @@ fn an_as_built_file_is_no_spec() {
         (text.replace("stages {", "stagse {"), "name/unknown-block", 1, "stagse"),
         (text.replace("channel warm", "channel wram"), "built/channel", 1, "wram"),
         (number("supply", "19 V"), "built/outside", 2, "supply 19 V"),
+        (number("sink", "200 °C"), "spec/implausible", 2, "sink 200"),
         (format!("{text}\nfitted {{\n    suply {{ output 24 V }}\n}}\n"), "name/unknown-block", 1, "suply"),
         (text.replace("my.lamp", "mine.lamp"), "built/spec", 1, "spec "),
     ] {

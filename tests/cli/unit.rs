@@ -192,6 +192,15 @@ fn every_example_can_be_measured_and_says_where_another_current_flows() {
 }
 
 #[test]
+fn an_odd_reading_is_asked_about_and_still_read() {
+    let folder = begun("unit-odd");
+    write(&folder, "built/7.built", filled(&text(&folder), &[("sink", "200 °C")]));
+    let (ran, found) = json(&folder, &[]);
+    assert!(ran.err.contains("`sink 200 °C` is outside the usual"), "{}", ran.err);
+    assert!(found["units"][0]["rows"].as_array().is_some_and(|rows| rows.len() > 8));
+}
+
+#[test]
 fn a_slip_is_shown_where_it_stands() {
     let folder = begun("unit-slips");
     let start = text(&folder);

@@ -104,6 +104,64 @@ fn physics_knows_no_lamp() {
     }
 }
 
+/// What a rule may take from physics: names of things, constants and rows of standards, and what bounds a figure.
+/// Figures themselves are worked out in `solve`, which enters them in the ledger.
+const LIMITS: [&str; 36] = [
+    // Names: of a wall, a colour, a group, a fault.
+    "Wall",
+    "Colour",
+    "Conductor",
+    "Marking",
+    "Region",
+    "Chromaticity",
+    "Group",
+    "Touched",
+    "Edge",
+    "KerfFault",
+    "PlateFault",
+    "Verdict",
+    "Correlated",
+    // Constants and rows of standards and handbooks.
+    "limits",
+    "materials",
+    "touch_limit",
+    "conductor_colour",
+    "reserved_for",
+    "suggest_class_three",
+    "TOUCHABLE",
+    "TOUCHABLE_DAMP",
+    "HOLE_EDGE_RADIUS",
+    "FINGER_LENGTH",
+    "SHINY",
+    "PLAINLY_SEEN",
+    "STEP",
+    "SOFT",
+    "BRIGHT",
+    "GREATEST_EFFICACY",
+    // What holds for a figure that the author wrote.
+    "is_a_light",
+    "edge_distance_wanted",
+    "web_wanted",
+    "slot_fits",
+    "clean_for_camera",
+    // Renamed where two words would clash.
+    "Opening",
+    "Paint",
+];
+
+#[test]
+fn rules_take_limits_from_physics_and_no_figures() {
+    for path in rust_files(&root().join("src/rules")) {
+        for (line, text) in source(&path).into_iter().filter(|(_, text)| text.contains("crate::physics::")) {
+            let names = text.rsplit("::").next().unwrap_or_default().trim_matches(|c| "{};".contains(c));
+            let names = names.split([',', ' ']).map(|name| name.trim_matches(|c| "{};".contains(c)));
+            for name in names.filter(|name| !["", "as", "self", "SHINY_BELOW"].contains(name)) {
+                assert!(LIMITS.contains(&name), "{}:{line}: `{name}` is worked out in `solve`", path.display());
+            }
+        }
+    }
+}
+
 #[test]
 fn files_say_what_they_are_for_and_stay_short() {
     let mut faults = Vec::new();

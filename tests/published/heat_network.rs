@@ -246,7 +246,6 @@ fn from_sink_to_junction() {
                     conductivity: sink.conductivity,
                     transfer: WattsPerSquareMetreKelvin::si(n(given, "h_eff_base")),
                 })
-                .hottest
             }
             None => continue,
         };

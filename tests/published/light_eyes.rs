@@ -1,9 +1,7 @@
 //! Flicker, dimming, cameras and blue light, against published limits and an independent script's closed forms.
 //! Tolerances: 1e-7 (the vectors' digits), blue light 1e-5; the 0.0333 of one limit is rounded in print, 1.1e-3.
 
-use lampwright::physics::electrical::dimming::{
-    counts_for_lightness, lightness_of_one_count, low_risk_modulation, luminance, no_effect_modulation,
-};
+use lampwright::physics::electrical::dimming::{low_risk_modulation, luminance, no_effect_modulation};
 use lampwright::physics::light::blue_light::{
     Glow, Group, JUDGED_AT, five_hundred_lux, screen, threshold_distance, threshold_illuminance,
 };
@@ -104,19 +102,11 @@ fn staggered_pulses_shimmer_less() {
     }
 }
 
-/// Lightness of CIE 15 to codes of a timer.
+/// Lightness of CIE 15.
 #[test]
-fn lightness_has_its_codes() {
-    for row in rows(include_str!("../reference/light/dimming_codes.csv")) {
-        let lightness = row.number("Lstar");
-        near(luminance(lightness), row.number("Y"), 1e-8, &row.line());
-        for (column, full) in [("code8", 255), ("code10", 1023), ("code12", 4095), ("code16", 65535)] {
-            assert_eq!(counts_for_lightness(lightness, full) as usize, row.count(column), "{}", row.line());
-        }
-    }
-    for row in list(&vectors("vectors_dim.json"), "code_tables") {
-        let bits = number(row, "bits") as u32;
-        close(lightness_of_one_count(bits), number(row, "step_at_code1_Lstar"), 1e-7, &row.to_string());
+fn lightness_has_its_luminance() {
+    for row in rows(include_str!("../reference/light/lightness.csv")) {
+        near(luminance(row.number("Lstar")), row.number("Y"), 1e-8, &row.line());
     }
 }
 

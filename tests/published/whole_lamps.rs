@@ -2,14 +2,11 @@
 //! mains side of the program and the formulas behind it.
 
 use lampwright::ledger::Ledger;
-use lampwright::physics::conductors::distance::{
-    Category, Group, Pollution, basic_clearance, basic_creepage, rated_impulse,
-};
+use lampwright::physics::conductors::distance::{basic_clearance, basic_creepage, rated_impulse};
 use lampwright::physics::conductors::insulation::Insulation;
-use lampwright::physics::conductors::leakage::{capacitor_current, peak};
 use lampwright::physics::conductors::wire::{Run, ideal_resistance, voltage_drop};
 use lampwright::physics::conductors::{awg, hang};
-use lampwright::quantity::{Farads, Hertz, Metres, Temperature, Volts, Watts};
+use lampwright::quantity::{Metres, Temperature, Volts, Watts};
 use lampwright::solve::line::{self, Line};
 use serde_json::Value;
 
@@ -91,9 +88,6 @@ fn a_pendant_of_class_two_at_230_volts() {
     ] {
         close(got.value() * 1e3, number(&want, key), 1e-9, key);
     }
-    // A Y capacitor of 2.2 nF at 1.1 times the voltage.
-    let current = capacitor_current(Farads::si(2.2e-9), Volts::si(253.0), Hertz::si(50.0));
-    close(peak(current).value() * 1e3, number(&want, "ycap_peak_mA"), 1e-9, "touch current");
 }
 
 #[test]
@@ -103,14 +97,14 @@ fn a_table_lamp_of_class_one_at_120_volts() {
     common(&line, &ledger, &want);
     // The figures stored are those of IEC 60664-1 alone; the lamp standard asks for more, and the larger is printed.
     let volts = Volts::si(120.0);
-    let impulse = rated_impulse(volts, Category::Two).expect("a row");
+    let impulse = rated_impulse(volts).expect("a row");
     let apart = line.apart.expect("voltage").expect("below 250 V");
     for (kind, printed, creep, clear) in [
         (Insulation::Basic, apart.basic, "creep_basic", "clear_basic"),
         (Insulation::Reinforced, apart.reinforced, "creep_reinf", "clear_reinf"),
     ] {
-        let creepage = basic_creepage(volts, kind, Group::Three, Pollution::Two).expect("a row").distance;
-        let clearance = basic_clearance(impulse, kind, Pollution::Two, Metres::ZERO).expect("a row").distance;
+        let creepage = basic_creepage(volts, kind).expect("a row").distance;
+        let clearance = basic_clearance(impulse, kind).expect("a row").distance;
         close(creepage.value() * 1e3, number(&want, creep), 1e-9, creep);
         close(clearance.value() * 1e3, number(&want, clear), 1e-9, clear);
         assert!(printed.creepage > creepage && printed.clearance > clearance);
@@ -128,8 +122,6 @@ fn a_table_lamp_of_class_one_at_120_volts() {
         temperature: Temperature::from_celsius(30.0),
         current: line.current.clone().expect("current"),
     };
-    close(voltage_drop(run).drop.value(), number(&want, "vdrop"), 1e-4, "drop in the cord");
-    assert!(cord.drop.clone().expect("drop") > voltage_drop(run).drop, "the program's own figure is the larger");
-    let current = capacitor_current(Farads::si(4.7e-9), Volts::si(132.0), Hertz::si(60.0));
-    close(peak(current).value() * 1e3, number(&want, "ycap_peak_mA"), 1e-9, "touch current");
+    close(voltage_drop(run).value(), number(&want, "vdrop"), 1e-4, "drop in the cord");
+    assert!(cord.drop.clone().expect("drop") > voltage_drop(run), "the program's own figure is the larger");
 }

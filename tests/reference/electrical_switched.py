@@ -1,4 +1,4 @@
-"""Cycles of the switched sink that electrical.py does not integrate: makes the curves, floors, amplifiers, recipe, gating
+"""Cycles of the switched sink that electrical.py does not integrate: makes the curves, floors, amplifiers, recipe
 and dummy loads of electrical/switched_sink.json, and the rest of filter.json; see again.py.
 
     python3 tests/reference/electrical_switched.py [--write]
@@ -52,11 +52,11 @@ class Sink:
         state[0] = 0.0
         return expm(self.dark * (time - zero)) @ state
 
-    def peak(self, valley, td, toff, least=0.0):
+    def peak(self, valley, td, toff):
         """Trip, delay, fixed off time: state at the top, state at the end, times on and off, charge while on."""
         trip = self.p["Vref"] / (self.p["A"] * self.p["Rs"])
         state = np.array([valley, 0.0, 0.0, 1.0])
-        on = max(least, td + (self.until(self.on, state, trip, 0, 100.0) if valley < trip else 0.0))
+        on = td + (self.until(self.on, state, trip, 0, 100.0) if valley < trip else 0.0)
         top = expm(self.on * on) @ state
         return top, self.fall(top, toff), on, toff
 
@@ -91,9 +91,9 @@ def stage(inductance, winding, reference, load=(5.6, 3.0)):
     return dict(Vs=12.0, V0=load[0], Rd=load[1], L=inductance, RL=winding, Ron=0.08, Rs=1.0, VD0=0.4, RD=0.0, A=11.0, Vref=reference)
 
 
-def fixed(p, td, toff, least=0.0):
+def fixed(p, td, toff):
     sink = Sink(p)
-    return sink.steady(lambda i: sink.peak(i, 1e6 * td, 1e6 * toff, 1e6 * least))
+    return sink.steady(lambda i: sink.peak(i, 1e6 * td, 1e6 * toff))
 
 
 def lagging(p, tau, td_off, td_on, band=0.0):
@@ -112,7 +112,7 @@ def switched(data, put):
                 put(r, key, found[value], rel=1e-10)
         elif "delay-bound" in x["result"].get("regime", ""):
             p = x["params"]
-            found = fixed(p, p["td"], p["toff"], p.get("tonmin", 0.0))
+            found = fixed(p, p["td"], p["toff"])
             put(x["result"], "i_peak", found["peak"], rel=1e-10)
             put(x["result"], "i_valley", found["valley"], rel=1e-10)
     peaks = {"peak_fast_10u": (10e-6, 0.15, 60e-9, 120e-9), "peak_slow_10u": (10e-6, 0.15, 1.3e-6, 1.3e-6),
@@ -133,7 +133,7 @@ def switched(data, put):
         found = fixed(stage(inductance, winding, 1e-9), td, toff)
         put(row, "i_peak", found["peak"], rel=1e-10)
         put(row, "i_avg", found["mean"], rel=1e-10)
-    for row, guess in zip(data["averaging"], data["averaging_estimate"]):
+    for row in data["averaging"]:
         tau = slow(row["gbw"])
         found = lagging(stage(100e-6, 0.15, 1.0), tau, 70e-9, 70e-9)
         put(row, "ta", tau)
@@ -142,9 +142,6 @@ def switched(data, put):
         put(row, "f", found["f"], rel=1e-10)
         put(row, "inv_D", 1 / found["duty"], rel=1e-10)
         put(row, "over", found["mean"] / row["i_set"], rel=1e-10)
-        put(guess, "k", factor(found, tau), rel=1e-9)
-        put(guess, "I_est", row["i_set"] / factor(found, tau), rel=1e-9)
-        put(guess, "I_avg", found["mean"], rel=1e-10)
     for row in data["constant_off_amplifier"]:
         tau = slow(row["gbw"])
         # Two microseconds from the closed loop of the amplifier's fall to the next pulse.
@@ -158,37 +155,14 @@ def switched(data, put):
         put(row, "i_avg", found["mean"], rel=1e-10)
         put(row, "f", found["f"], rel=1e-9)
         put(row, "ripple_if_it_worked", row["Vh"] / (band["A"] * band["Rs"]))
-    for row in data["delay_bound"]:
-        p = next(x for x in data["sets"] if x["name"] == row["name"])["params"]
-        on = max(p["td"], p.get("tonmin", 0.0))
-        duty = on / (on + p["toff"])
-        found = fixed(p, p["td"], p["toff"], p.get("tonmin", 0.0))
-        put(row, "I_exact", found["mean"], rel=1e-9)
-        drive = duty * (p["Vs"] - p["V0"]) - (1 - duty) * (p["V0"] + p["VD0"])
-        holds = duty * (p["Rd"] + p["RL"] + p["Ron"] + p["Rs"]) + (1 - duty) * (p["Rd"] + p["RL"] + p["RD"])
-        put(row, "I_formula", drive / holds)
     row = data["discontinuous"]
     p = row["params"]
     found = fixed(p, p["td"], p["toff"])
-    rise, drop = (p["Vs"] - p["V0"]) / p["L"], (p["V0"] + p["VD0"]) / p["L"]
     put(row["exact"], "i_peak", found["peak"], rel=1e-10)
     put(row["exact"], "i_avg", found["mean"], rel=1e-10)
     put(row["exact"], "t_on", 1e-6 * found["on"], rel=1e-10)
-    put(row, "m_rise0", rise)
-    put(row, "m_fall0", drop)
-    top = p["Vref"] / (p["A"] * p["Rs"]) + rise * p["td"]
-    put(row, "i_peak", top)
-    put(row, "t_on", top / rise)
-    put(row, "i_avg", top / 2 * (top / rise + top / drop) / (top / rise + p["toff"]))
     for row in data["recipe"]:
         recipe(row, put)
-    for row in data["gating"]:
-        ramp = row["I"] ** 2 * row["f"] / 2
-        mean = row["D"] * row["I"] - ramp / row["mr"] + ramp / row["mf"]
-        put(row, "I_avg", mean)
-        put(row, "err_pct", 100 * (mean / (row["D"] * row["I"]) - 1))
-        put(row, "t_rise", row["I"] / row["mr"])
-        put(row, "t_fall", row["I"] / row["mf"])
     for row in data["dummy_load"]:
         if row["duty"] > 0:
             found = fixed(stage(220e-6, 0.4, 3.3 * row["duty"], load=(0.0, row["R_dummy"])), 80e-9, 2e-6)
@@ -196,12 +170,6 @@ def switched(data, put):
             put(row, "I_peak", found["peak"], rel=1e-10)
             put(row, "f", found["f"], rel=1e-10)
             put(row, "V_sense_dmm", found["switch"], rel=1e-10)
-
-
-def factor(found, tau):
-    """What a lag makes of a pulse train where the comparator looks."""
-    seen, t = found["on"] - 0.07, 1e6 * tau
-    return 1 - math.exp(-seen / t) * math.expm1(-found["off"] / t) / math.expm1(-found["period"] / t)
 
 
 def recipe(row, put):
@@ -227,12 +195,8 @@ def filters(data, put):
         tau = (r["R"] + r["Ro"]) * k * r["C"]
         put(r, "k", k)
         put(r, "tau", tau)
-        put(r, "mean", k * (r["VL"] + r["D"] * (r["VH"] - r["VL"])))
-        put(r, "ripple_small", k * (r["VH"] - r["VL"]) * r["D"] * (1 - r["D"]) / (r["f"] * tau))
         put(r, "ripple_worst_D50", k * (r["VH"] - r["VL"]) * math.tanh(1 / (4 * r["f"] * tau)))
         put(r, "fc", 1 / (2 * math.pi * tau))
-    for r in data["first_order_asym"]:
-        unequal(r, put)
     for r in data["second_order"]:
         second(r, put)
     for r in data["settling"]:
@@ -249,22 +213,6 @@ def filters(data, put):
     k = 4 * math.atanh(0.25 / 2**8)
     put(r, "k", k)
     put(r, "periods", math.log(4) / k)
-
-
-def unequal(r, put):
-    period = 1e6 / r["f"]
-    matrix = lambda level, ohms: np.array([[-1e-6 / (ohms * r["C"]), 0, 1e-6 * level / (ohms * r["C"])], [1, 0, 0], [0, 0, 0]])
-    high = expm(matrix(r["VH"], r["R"] + r["Roh"]) * r["D"] * period)
-    low = expm(matrix(0.0, r["R"] + r["Rol"]) * (1 - r["D"]) * period)
-    whole = low @ high
-    bottom = whole[0, 2] / (1 - whole[0, 0])
-    start = np.array([bottom, 0.0, 1.0])
-    put(r, "vmax", (high @ start)[0], rel=1e-12)
-    put(r, "vmin", bottom, rel=1e-12)
-    mean = (whole @ start)[1] / period
-    put(r, "mean", mean, rel=1e-12)
-    put(r, "mean_ideal", r["D"] * r["VH"])
-    put(r, "mean_err", mean - r["D"] * r["VH"], rel=1e-9)
 
 
 def second(r, put):
@@ -285,12 +233,9 @@ def second(r, put):
     least = lambda m, s, most, sign: sign * minimize_scalar(lambda t: sign * (expm(m * t) @ s)[1], bounds=(0, most), method="bounded",
                                                             options=dict(xatol=1e-10)).fun
     bottom, top = least(high, start, r["D"] * period, 1), least(low, middle, (1 - r["D"]) * period, -1)
-    for key in ("vmin", "expm_vmin"):
-        put(r, key, bottom, rel=1e-10)
-    for key in ("vmax", "expm_vmax"):
-        put(r, key, top, rel=1e-10)
+    put(r, "expm_vmin", bottom, rel=1e-10)
+    put(r, "expm_vmax", top, rel=1e-10)
     put(r, "ripple_pp", top - bottom, allowed=1e-11)
-    put(r, "mean", r["k"] * r["D"] * r["VH"])
 
 
 if __name__ == "__main__":

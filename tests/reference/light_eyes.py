@@ -1,4 +1,4 @@
-"""Dimming, flicker and blue light: makes light/dimming_codes.csv, vectors_dim.json and the rest of vectors_final.json and
+"""Dimming, flicker and blue light: makes light/lightness.csv, vectors_dim.json and the rest of vectors_final.json and
 vectors_extra.json; see again.py.
 
     python3 tests/reference/light_eyes.py [--write]
@@ -24,15 +24,8 @@ def lightness(y):
     return 116 * y ** (1 / 3) - 16 if y > 216 / 24389 else y * 24389 / 27
 
 
-def code(at, full):
-    return math.floor(luminance(at) * full + 0.5)
-
-
-def codes(row, put):
-    at = row["Lstar"]
-    put("Y", luminance(at))
-    for bits in (8, 10, 12, 16):
-        put(f"code{bits}", code(at, 2**bits - 1))
+def lightnesses(row, put):
+    put("Y", luminance(row["Lstar"]))
 
 
 def first_fit(f):
@@ -74,19 +67,6 @@ def harmonics(row):
 
 
 def dimming(data, put):
-    for row in data["code_tables"]:
-        full = 2 ** row["bits"] - 1
-        put(row, "max_code", full)
-        for at in row["lstar1_code_of"]:
-            put(row["lstar1_code_of"], at, code(float(at), full))
-        steps = np.diff([lightness(k / full) for k in range(min(full, 5000) + 1)])
-        put(row, "step_at_code1_Lstar", steps[1])
-        put(row, "largest_dL", steps[1:].max())
-        put(row, "first_code_dL_le_1", next(k for k in range(1, len(steps)) if steps[k:].max() <= 1))
-        put(row, "first_code_weber_2pct", 50)
-        put(row, "min_level_weber_2pct", 50 / full)
-        put(row, "Lstar_there", lightness(50 / full))
-        put(row, "distinct_codes_in_0_100", len({code(at, full) for at in range(101)}))
     for row in data["ieee1789"]:
         f = row["f"]
         put(row, "low_risk_pct", min(100.0, 0.025 * f if f < 90 else 0.08 * f if f <= 1250 else 100.0))
@@ -186,7 +166,7 @@ def extra(data, put):
 
 
 if __name__ == "__main__":
-    again.table("light/dimming_codes.csv", codes)
+    again.table("light/lightness.csv", lightnesses)
     again.tree("light/vectors_dim.json", dimming)
     again.tree("light/vectors_final.json", final)
     again.tree("light/vectors_extra.json", extra)

@@ -46,24 +46,17 @@ def handbooks(row, put):
 
 def nusselt(row, put):
     ra, pr = float(row["Ra"]), 0.71
-    put("vplate_CC_full", laws.upright(ra, pr))
     put("vplate_CC_lam", laws.upright_laminar(ra, pr))
-    # The textbook's law changes its branch at 1e7, which the stored row takes on the lower side.
-    put("hup_LloydMoran", laws.face_up_textbook(ra * (1 - 1e-12), pr))
     put("hup_RaithbyHollands", laws.face_up(ra, pr))
-    put("hdn_McAdams", 0.27 * ra**0.25)
-    put("hdn_RadziemskaLewandowski", 0.52 * ra**0.2)
     put("hdn_RaithbyHollands", laws.face_down(ra, pr))
     put("sphere_Churchill", laws.sphere(ra, pr))
     put("hcyl_ChurchillChu", laws.lying_cylinder(ra, pr))
     put("body_Yovanovich", laws.body(ra, pr))
-    put("elenbaas(El=Ra)", laws.elenbaas(ra))
     put("barcohen_rohsenow(El=Ra)", laws.channel(ra))
     put("jones_smith(RaS=Ra)", laws.fins_up(ra))
     put("jones_smith_RH_form(RaS=Ra)", ((ra / 1500) ** -2 + (0.081 * ra**0.39) ** -2) ** -0.5)
-    # Three of them by a library that shares nothing with this file.
-    same = [(laws.upright(ra, pr), ht.Nu_vertical_plate_Churchill(pr, ra / pr)),
-            (laws.lying_cylinder(ra, pr), ht.Nu_horizontal_cylinder_Churchill_Chu(pr, ra / pr)),
+    # Two of them by a library that shares nothing with this file.
+    same = [(laws.lying_cylinder(ra, pr), ht.Nu_horizontal_cylinder_Churchill_Chu(pr, ra / pr)),
             (laws.face_down(ra, pr), ht.Nu_horizontal_plate_Rohsenow(pr, ra / pr, False))]
     assert all(abs(a / b - 1) < 1e-9 for a, b in same), same
 
@@ -73,8 +66,8 @@ def sinks():
 
     def row(row, put):
         sink = Fins(defined[row["sink"]], attached=0.0)
-        warm, tilt = ROOM + row["dT_K"], math.radians(row["theta_deg"])
-        number, h, eta, fins, envelope, both = sink.convection(row["orient"], warm, ROOM, tilt=tilt)
+        warm = ROOM + row["dT_K"]
+        number, h, eta, fins, envelope, both = sink.convection(row["orient"], warm, ROOM)
         by_light = sink.effective() * laws.SIGMA * (warm**4 - ROOM**4)
         put("S_m", sink.gap)
         put("El_or_RaS", number)
@@ -126,24 +119,20 @@ def view(row, put):
 
 
 def exact_spreading(source, plate, thickness, k, h, terms=400):
-    """Uniform heat on a disc amid a disc that loses h below: above the same heat spread over all, greatest and mean."""
+    """Uniform heat on a disc amid a disc that loses h below: the greatest above the same heat spread over all."""
     a, b = math.sqrt(source / math.pi), math.sqrt(plate / math.pi)
     lam = jn_zeros(1, terms) / b
     e = np.exp(-2 * lam * thickness)
     depth = ((1 + e) + h / (k * lam) * (1 - e)) / ((1 - e) + h / (k * lam) * (1 + e))
     share = 2 * j1(lam * a) / (a * b * b * lam**2 * j0(lam * b) ** 2 * math.pi * k) * depth
-    return share.sum(), (share * 2 * j1(lam * a) / (lam * a)).sum()
+    return share.sum()
 
 
 def spreading(row, put):
     given = [float(row[c]) for c in ("A_src_m2", "A_base_m2", "t_m", "k", "h")]
-    most, mean = exact_spreading(*given)
     # The series is cut where the stored one was; its greatest value converges slowly.
-    put("Rmax_exact", most, rel=2e-5)
-    put("Ravg_exact", mean)
-    most, mean = laws.spread_thick(*given)
-    put("Rmax_formula", most)
-    put("Ravg_formula", mean)
+    put("Rmax_exact", exact_spreading(*given), rel=2e-5)
+    put("Rmax_formula", laws.spread_thick(*given))
 
 
 def vents(row, put):
@@ -186,20 +175,6 @@ def spheres(row, put):
 
 def capacitor(row, put):
     put("L", row["L0"] * 2 ** ((row["T0"] - row["T"]) / 10))
-
-
-def lumens(row, put):
-    """Between two case temperatures, after the method of IES TM-21."""
-    t1, t2, ti = (row[c] + 273.15 for c in ("T1", "T2", "Ti"))
-    activation = math.log(row["alpha2"] / row["alpha1"]) / (1 / t1 - 1 / t2)
-    put("Ea_over_k_K", activation)
-    put("Ea_eV", activation * 8.617333262e-5)
-    before = row["alpha1"] * math.exp(activation / t1)
-    put("A", before)
-    alpha, start = before * math.exp(-activation / ti), math.sqrt(row["B1"] * row["B2"])
-    put("alpha_i", alpha)
-    put("B0", start)
-    put("L_p_h", math.log(start / row["p"]) / alpha)
 
 
 def shells():
@@ -281,7 +256,6 @@ if __name__ == "__main__":
     again.table("thermal/vent_vectors.csv", vents)
     again.table("thermal/concentric_sphere_check.csv", spheres)
     again.table("thermal/capacitor_life.csv", capacitor)
-    again.table("thermal/lumen_maintenance.csv", lumens)
     shells()
     again.tree("thermal/geometry_vectors.json", geometry)
     again.end()

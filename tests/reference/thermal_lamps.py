@@ -127,7 +127,7 @@ def cases(data, put):
             # The film that the base sees: all its heat over its area and its warmth above the air.
             h = lamp.dice / (base * (seat - around))
             put(case, "h_eff_base", h)
-            spread = laws.spread_thick(led["A_src"], base, lamp.sink.tb, lamp.sink.k, h)[0]
+            spread = laws.spread_thick(led["A_src"], base, lamp.sink.tb, lamp.sink.k, h)
         else:
             zone, name = i["zones"][i["led_zone"]], f"Wi{i['led_zone']}"
             seat, skin = t[lamp.nodes.index(name)], t[lamp.nodes.index(name.replace("i", "o"))]

@@ -31,10 +31,6 @@ def shape_of_prandtl(a, pr, outer):
     return (1 + (a / pr) ** (9 / 16)) ** outer
 
 
-def upright(ra, pr):
-    return (0.825 + 0.387 * ra ** (1 / 6) / shape_of_prandtl(0.492, pr, 8 / 27)) ** 2
-
-
 def upright_laminar(ra, pr):
     return 0.68 + 0.670 * ra**0.25 / shape_of_prandtl(0.492, pr, 4 / 9)
 
@@ -46,10 +42,6 @@ def face_up(ra, pr):
     laminar = 1.4 / math.log1p(1.4 / thin)
     turbulent = 0.14 * (1 + 0.0107 * pr) / (1 + 0.01 * pr) * ra ** (1 / 3)
     return (laminar**10 + turbulent**10) ** 0.1
-
-
-def face_up_textbook(ra, _pr):
-    return 0.54 * ra**0.25 if ra < 1e7 else 0.15 * ra ** (1 / 3)
 
 
 def face_down(ra, pr):
@@ -76,10 +68,6 @@ def curvature(ra, pr, slender):
 def body(ra, pr):
     """Yovanovich and Jafarpur: any compact body; length is the root of its surface."""
     return 3.47 + 0.670 / shape_of_prandtl(0.5, pr, 4 / 9) * ra**0.25
-
-
-def elenbaas(el):
-    return el / 24 * (1 - math.exp(-35 / el)) ** 0.75
 
 
 def channel(el):
@@ -158,7 +146,7 @@ class Fins:
         self.Hf = self.H - self.tb
         self.Lc = self.Hf + self.t / 2
 
-    def convection(self, way, surface, air, p=ATMOSPHERE, tilt=0.0):
+    def convection(self, way, surface, air, p=ATMOSPHERE):
         """Number of the channel law, its W/m2K, fin efficiency, W/K by fins, by the envelope, the greater of both."""
         f = film(surface, air, p)
         r, top, rim = f.rayleigh(surface - air), self.L * self.W, 2 * self.H * (self.L + self.W)
@@ -175,10 +163,9 @@ class Fins:
             number = r * self.gap**3
             h, side = fins_up(number) * f.k / self.gap, h_body
         else:
-            slope = math.cos(tilt)
-            number = r * slope * self.gap**4 / self.L
+            number = r * self.gap**4 / self.L
             h = channel(number) * f.k / self.gap
-            side = upright_laminar(r * slope * self.L**3, f.Pr) * f.k / self.L
+            side = upright_laminar(r * self.L**3, f.Pr) * f.k / self.L
         m = math.sqrt(2 * h / (self.k * self.t))
         eta = math.tanh(m * self.Lc) / (m * self.Lc)
         fins = (self.n - 1) * h * self.L * (2 * eta * self.Lc + self.gap)
@@ -198,12 +185,12 @@ class Fins:
 
 
 def spread_thick(source, plate, thickness, k, h):
-    """Lee, Song, Au and Moran: hottest point and mean, K/W."""
+    """Lee, Song, Au and Moran: to the hottest point, K/W."""
     a, b = math.sqrt(source / math.pi), math.sqrt(plate / math.pi)
     e, tau, bi = a / b, thickness / b, h * b / k
     lam = math.pi + 1 / (math.sqrt(math.pi) * e)
     phi = (math.tanh(lam * tau) + lam / bi) / (1 + lam / bi * math.tanh(lam * tau))
-    return (1 - e) * phi / (math.pi * k * a), (1 - e) ** 1.5 * phi / (2 * math.sqrt(math.pi) * k * a)
+    return (1 - e) * phi / (math.pi * k * a)
 
 
 def spread_thin(source, sheet, thickness, k, h):

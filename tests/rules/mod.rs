@@ -13,10 +13,11 @@ use std::fs;
 use std::path::Path;
 
 use lampwright::Compiled;
+use lampwright::figures::engineering;
 use lampwright::rules::rule::Outcome;
 use lampwright::rules::{self, rule::Rule};
 
-use crate::support::{compile, findings, root, text_of, varied};
+use crate::support::{compile, example, examples, findings, root, text_of, varied};
 
 struct Pair {
     base: String,
@@ -119,6 +120,10 @@ fn check(rule: &Rule) -> Result<String, String> {
         return Err(fault);
     }
     let good = compiled(&good, variant(&pair, "passes"), rule, "passes")?;
+    let bare: BTreeSet<String> = [&bad, &good].into_iter().flat_map(without_entry).collect();
+    if !bare.is_empty() {
+        return Err(format!("{}: measures without an entry in the ledger: {bare:#?}", rule.name));
+    }
     let passes = names(&good, rule);
     if passes.contains(rule.name) {
         return Err(format!("{}: the spec that should pass raises it", rule.name));
@@ -162,6 +167,37 @@ fn ill_said(compiled: &Compiled, rule: &Rule) -> Option<String> {
     let told = |text: &str| !text.trim().is_empty() && !text.ends_with('.');
     let ill = raised.map(|r| r.finding).find(|f| !told(&f.message) || !told(&f.fix) || f.places.is_empty());
     ill.map(|finding| format!("{}: badly said: {finding:?}", rule.name))
+}
+
+/// Measures whose figure is not that of their entry in the ledger, as it is shown there or as one end of its band:
+/// nobody could ask `why` of them.
+fn without_entry(compiled: &Compiled) -> Vec<String> {
+    let verdicts = compiled.report.judged.iter().flat_map(|j| j.verdicts.iter().map(|v| (j.rule.name, v)));
+    let measured = verdicts.filter_map(|(rule, verdict)| match &verdict.outcome {
+        Outcome::Pass(measure) => Some((rule, measure.as_ref()?)),
+        Outcome::Finding(finding) => Some((rule, finding.measure.as_ref()?)),
+        _ => None,
+    });
+    let ledger = &compiled.solution.ledger;
+    let bare = measured.filter(|(_, measure)| {
+        let entry = measure.path.as_deref().and_then(|path| ledger.get(path));
+        entry.is_none_or(|entry| {
+            let ends = entry.band.into_iter().flat_map(|(low, high)| [low, high]).chain(entry.value.map(f64::abs));
+            let ends: Vec<String> = ends.map(|end| engineering(end, entry.unit)).collect();
+            // A sag of less than a hundredth of a millimetre is shown as that, and no finer.
+            let coarse = entry.shown.starts_with("under ");
+            !coarse && entry.shown != measure.value && !ends.contains(&measure.value)
+        })
+    });
+    bare.map(|(rule, m)| format!("{rule}: {} {} at {:?}", m.what, m.value, m.path)).collect()
+}
+
+#[test]
+fn every_measure_of_every_example_stands_in_the_ledger() {
+    for name in examples() {
+        let bare = without_entry(&example(&name, None));
+        assert!(bare.is_empty(), "{name}: {bare:#?}");
+    }
 }
 
 /// Lines that are wider than the page, but for those of the spec.
@@ -289,6 +325,7 @@ fn what_is_said_to_be_unknown_does_not_pass() {
         ("slate-wall", "lamp { region unknown }", "mains/colours"),
         ("slate-wall", "lamp { children unknown }", "heat/touch-children"),
         ("slate-wall", "mains { cord { plug unknown } }", "mains/no-earth"),
+        ("alder-table", "layout { place fuse { zone unknown; at (0 mm, 0 mm, -60 mm) } }", "make/zone-gap"),
         ("slate-wall", "enclosure { material unknown }", "mains/metal-unbonded"),
         ("slate-wall", "enclosure { emissivity unknown }", "heat/shiny"),
         ("slate-wall", "aim { life unknown }", "heat/supply-life"),
@@ -305,6 +342,20 @@ fn what_is_said_to_be_unknown_does_not_pass() {
         let open = report.not_checked().iter().any(|(found, ..)| found.name == rule);
         assert!(open, "{example}: with `{change}` {rule} is judged");
     }
+}
+
+#[test]
+fn a_lamp_of_class_one_without_a_plug_is_not_passed_in_silence() {
+    let part = "cord is three-core {\n        plug        bs-1363\n        plug-fuse   3 A\n    }";
+    let written =
+        "cord { build round; cores 3; core-area 0.75 mm²; outer 6.8 mm; length 2 m; bend 35 mm; depth 20 mm }";
+    let text = text_of("slate-wall");
+    let silent = text.replace(part, written);
+    assert_ne!(silent, text);
+    let report = compile(&silent, None).unwrap_or_else(|e| panic!("{e}")).report;
+    let earth = report.judged.iter().find(|j| j.rule.name == "mains/no-earth").expect("the rule");
+    let said = earth.verdicts.iter().find(|v| v.subject == "plug").expect("a verdict on the plug");
+    assert!(matches!(&said.outcome, Outcome::NotChecked(missing) if missing.path == "mains.cord.plug"), "{said:?}");
 }
 
 #[test]

@@ -176,9 +176,10 @@ impl Pages {
         told
     }
 
-    /// The page of a file with its names and blocks as typed; figures and messages may be those before the last edit.
+    /// The page of a file with its names and blocks as typed; figures and messages may be those before the last edit. Of
+    /// a file that was just opened there are none yet, and they are waited for.
     pub(super) fn quick(&mut self, uri: &str) -> Option<&Page> {
-        if self.files.get(uri)?.page.is_none() {
+        if self.files.get(uri)?.page.as_ref().is_none_or(Page::has_none_yet) {
             return self.page(uri);
         }
         let file = self.files.get_mut(uri)?;

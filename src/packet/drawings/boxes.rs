@@ -33,7 +33,7 @@ fn placed(s: &mut Section, bench: &Bench<'_>, fit: &Fit) {
     let back = s.shell.depth - mm(fit.outer.1);
     let gap = bench.lamp.layout.as_ref().and_then(|l| l.zone_gap.nominal().ok()).map_or(Metres::ZERO, |gap| gap / 2.0);
     // A lamp without mains has nothing live in it, whatever a part could carry.
-    let live = |part: &Part| part.zone == Zone::Mains && bench.mains();
+    let live = |part: &Part| part.zone == Some(Zone::Mains) && bench.mains();
     let standing: Vec<(&Part, Solid)> = fit.standing().filter(|(part, _)| part.name != "sink").collect();
     let span = |solid: &Solid| {
         let ([_, y, z], [_, high, deep]) = (solid.centre.map(mm), solid.half.map(mm));

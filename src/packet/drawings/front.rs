@@ -12,6 +12,8 @@ use crate::solve::light::dice::places;
 
 /// Side of a die as drawn, mm of the lamp; its own size is not given.
 const DIE: f64 = 3.0;
+/// Most dice that are drawn one by one (our limit).
+const MOST_DICE: u32 = 2000;
 
 /// The view; none where the body's sizes are missing.
 pub(super) fn front(bench: &Bench<'_>) -> Option<Drawing> {
@@ -58,10 +60,13 @@ fn dice(pen: &mut Pen, bench: &Bench<'_>, shell: &Shell, by: f64) -> Option<Call
         return Some(Callout { target: place(last), text: format!("{} dice behind it", known.len()) });
     }
     let dice = &bench.lamp.emitter.dice;
-    let count: u32 = dice.iter().filter_map(|die| die.count.value).sum();
+    let count = dice.iter().filter_map(|die| die.count.value).fold(0, u32::saturating_add);
     let pitch = bench.lamp.emitter.pitch.nominal().ok();
     if count == 0 {
         return None;
+    }
+    if count > MOST_DICE {
+        return Some(Callout { target: at(0.0, 0.0), text: format!("{count} dice behind it, too many to draw") });
     }
     let step = pitch.map_or(DIE * 2.0, mm);
     let columns = libm::round(libm::sqrt(f64::from(count) * shell.width / shell.height)).clamp(1.0, f64::from(count));

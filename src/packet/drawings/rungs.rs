@@ -142,7 +142,6 @@ fn air(work: &FinsWork) -> String {
     let along = work.sink.length.show();
     match work.standing {
         Standing::Vertical => format!("{along} long, fins run up and down: air enters below and leaves above"),
-        Standing::Inclined(_) => format!("{along} long, fins lean: air rises along them"),
         Standing::Up => format!("{along} long, fins point up: air falls in from the ends and leaves upwards"),
         Standing::Down => format!("{along} long, fins point down: the warm air lies between them"),
         Standing::Cross => format!("{along} long, fins lie across the way of the air, which cannot rise between them"),

@@ -52,7 +52,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "entry": fit.entry.is_some(),
         "cord": bench.lamp.mains.as_ref().is_some_and(|mains| mains.cord.is_some()),
         "unplaced": fit.parts.iter().any(|part| part.solid.is_err()),
-        "live": fit.parts.iter().any(|part| part.zone == Zone::Mains),
+        "live": fit.parts.iter().any(|part| part.zone == Some(Zone::Mains)),
         "stopped_by": fit.corridor.as_ref().and_then(|c| c.as_ref().ok()?.stopped_by.clone()),
         "counted": counted,
         "balance_missing": balance.and_then(|b| b.as_ref().err()).map(|m| m.path.clone()),
@@ -69,9 +69,10 @@ fn row(bench: &Bench<'_>, part: &Part) -> Value {
         "near": bench.shown(&path("near")),
         "zone": match (part.zone, part.closed) {
             _ if !bench.mains() => "extra-low voltage",
-            (Zone::Mains, true) => "mains, closed",
-            (Zone::Mains, false) => "mains",
-            (Zone::LowVoltage, _) => "extra-low voltage",
+            (Some(Zone::Mains), true) => "mains, closed",
+            (Some(Zone::Mains), false) => "mains",
+            (Some(Zone::LowVoltage), _) => "extra-low voltage",
+            (None, _) => "unknown",
         },
         "by": match part.source {
             Source::Author => "the spec",

@@ -1,4 +1,4 @@
-//! American wire gauge by the law of ASTM B258, both ways, with the nearest size and the nearest not smaller.
+//! American wire gauge by the law of ASTM B258, both ways, and the even size that is not smaller than an area.
 //! Gauge numbers are whole; 0 is 1/0 and negative numbers the larger sizes.
 
 use std::f64::consts::PI;
@@ -29,30 +29,9 @@ pub fn gauge_of(area: SquareMetres) -> f64 {
     36.0 - 39.0 * libm::log(d / GAUGE_36) / libm::log(RATIO)
 }
 
-/// The whole gauge whose area is nearest in ratio.
-pub fn nearest(area: SquareMetres) -> i32 {
-    libm::round(gauge_of(area)) as i32
-}
-
-/// The even gauge whose area is nearest in ratio; the odd ones are hard to buy.
-pub fn nearest_even(area: SquareMetres) -> i32 {
-    2 * libm::round(gauge_of(area) / 2.0) as i32
-}
-
-/// The thinnest whole gauge that is not smaller than `area`; the one to print where the size protects somebody.
-pub fn not_smaller(area: SquareMetres) -> i32 {
-    libm::floor(gauge_of(area) + WHOLE) as i32
-}
-
-/// The thinnest even gauge that is not smaller than `area`.
+/// The thinnest even gauge that is not smaller than `area`: it may protect somebody, and the odd ones are hard to buy.
 pub fn not_smaller_even(area: SquareMetres) -> i32 {
     2 * libm::floor((gauge_of(area) + WHOLE) / 2.0) as i32
-}
-
-/// Area in circular mils: (d/25.4 µm)².
-pub fn circular_mils(gauge: f64) -> f64 {
-    let mils = diameter(gauge).value() / 25.4e-6;
-    mils * mils
 }
 
 /// As written on a reel: `18 AWG`, `1/0 AWG`, `2/0 AWG`.
@@ -72,11 +51,9 @@ mod tests {
     }
 
     #[test]
-    fn a_gauge_is_its_own_nearest_and_its_own_not_smaller() {
+    fn an_even_gauge_is_its_own_not_smaller() {
         for gauge in -3..=40 {
             let size = area(f64::from(gauge));
-            assert_eq!(nearest(size), gauge);
-            assert_eq!(not_smaller(size), gauge);
             assert_eq!(not_smaller_even(size), if gauge % 2 == 0 { gauge } else { gauge - 1 });
             assert!((gauge_of(size) - f64::from(gauge)).abs() < 1e-10);
         }
@@ -84,9 +61,8 @@ mod tests {
 
     #[test]
     fn a_rounded_area_still_means_its_gauge() {
-        assert_eq!(not_smaller(SquareMetres::si(0.823e-6)), 18);
-        assert_eq!(not_smaller(SquareMetres::si(0.81e-6)), 18);
-        assert_eq!(not_smaller(SquareMetres::si(0.83e-6)), 17);
+        assert_eq!(not_smaller_even(SquareMetres::si(0.823e-6)), 18);
+        assert_eq!(not_smaller_even(SquareMetres::si(0.83e-6)), 16);
     }
 
     #[test]

@@ -1,8 +1,6 @@
 //! Outer sizes of supply cords, by build word, cores and cross-section, as glands and clamps need them.
 //! Harmonised cords by IEC 60227-5; cords of the US by geometry from their wall thicknesses.
 
-use std::f64::consts::PI;
-
 use super::{mm, mm2, same_area};
 use crate::quantity::{Metres, SquareMetres};
 
@@ -146,36 +144,9 @@ pub fn cord(word: &str, cores: usize, area: SquareMetres) -> Option<&'static Cor
     CORDS.iter().find(|row| row.word == word && row.cores == cores && same_area(area, row.area))
 }
 
-/// K_n, diameter of the circle around n touching circles of diameter 1, for 1 to 5; `None` above.
-fn lay_up_factor(cores: usize) -> Option<f64> {
-    match cores {
-        1 => Some(1.0),
-        2 => Some(2.0),
-        3 => Some(1.0 + 2.0 / libm::sqrt(3.0)),
-        4 => Some(1.0 + libm::sqrt(2.0)),
-        5 => Some(1.0 + 1.0 / libm::sin(PI / 5.0)),
-        _ => None,
-    }
-}
-
-/// OD = K_n (√(4A/π) + 2 i) + 2 s: solid cores of the nominal area, laid up round. Geometry; the tables' least
-/// diameters lie 3 to 6 % below it.
-pub fn geometric_diameter(cores: usize, area: SquareMetres, insulation: Metres, sheath: Metres) -> Option<Metres> {
-    let core = libm::sqrt(4.0 * area.value() / PI) + 2.0 * insulation.value();
-    lay_up_factor(cores).map(|k| Metres::si(k * core + 2.0 * sheath.value()))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn five_cores_lie_on_a_circle() {
-        // 1 + 1/sin 36° = 2.7013, the value of the circle-packing tables.
-        assert!((lay_up_factor(5).unwrap() - 2.7013).abs() < 1e-4);
-        assert!((lay_up_factor(3).unwrap() - 2.1547).abs() < 1e-4);
-        assert_eq!(lay_up_factor(6), None);
-    }
 
     #[test]
     fn a_flat_cord_asks_for_a_wide_clamp() {

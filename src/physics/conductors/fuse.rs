@@ -1,9 +1,7 @@
 //! Fuse-links: preferred ratings, the choice for a running current and an inrush, breaking capacity and marking.
 //! IEC 60127; a rating of UL 248-14 means something else and is never mixed in.
 
-use crate::quantity::{AmpereSquareSeconds, Amperes, SquareMetres, Volts, Watts};
-
-use super::{Region, current::cord_current};
+use crate::quantity::{AmpereSquareSeconds, Amperes, Volts, Watts};
 
 /// Rated currents of IEC 60127, A.
 pub const RATINGS: [f64; 26] = [
@@ -27,11 +25,6 @@ pub fn running_current(power: Watts, lowest_supply: Volts, power_factor: f64) ->
 pub fn rating_for(running: Amperes, loading: f64) -> Option<Amperes> {
     let need = running.value() / loading;
     RATINGS.iter().find(|rating| **rating >= need * (1.0 - 1e-9)).map(|rating| Amperes::si(*rating))
-}
-
-/// Whether IEC 60127 lists this rated current.
-pub fn is_preferred(rating: Amperes) -> bool {
-    RATINGS.iter().any(|known| (known - rating.value()).abs() <= 1e-6 * known)
 }
 
 /// Melting integral a fuse-link needs so that the inrush does not age it: I²t/0.3.
@@ -109,14 +102,8 @@ fn trimmed(value: f64) -> String {
     crate::figures::trimmed(value, 2)
 }
 
-/// Whether a fuse protects its cord: the rating is not above what the cord may carry; `None` for a cord below tables.
-pub fn protects_cord(region: Region, rating: Amperes, cord: SquareMetres) -> Option<bool> {
-    cord_current(region, cord).map(|row| rating <= row.current)
-}
-
 #[cfg(test)]
 mod tests {
-    use super::super::mm2;
     use super::*;
 
     #[test]
@@ -135,15 +122,7 @@ mod tests {
     }
 
     #[test]
-    fn a_fuse_stands_for_its_cord() {
-        assert_eq!(protects_cord(Region::Uk, Amperes::si(3.0), mm2(0.5)), Some(true));
-        assert_eq!(protects_cord(Region::Uk, Amperes::si(13.0), mm2(0.75)), Some(false));
-        assert_eq!(protects_cord(Region::Uk, Amperes::si(3.0), mm2(0.25)), None);
-    }
-
-    #[test]
-    fn a_rating_is_one_of_the_list() {
+    fn above_the_list_there_is_no_rating() {
         assert!(rating_for(Amperes::si(9.0), 0.8).is_none());
-        assert!(is_preferred(Amperes::si(0.315)) && !is_preferred(Amperes::si(0.3)));
     }
 }

@@ -1,7 +1,7 @@
 //! Classes of protection against electric shock, and the values insulation and earth are tested with.
 //! The electric strength values are for a laboratory; a home builder is told not to apply them.
 
-use crate::quantity::{Amperes, Metres, Ohms, OhmsPerMetre, Seconds, Temperature, Volts, Watts};
+use crate::quantity::{Amperes, Metres, Ohms, OhmsPerMetre, Temperature, Volts, Watts};
 
 use super::wire::resistance_at;
 
@@ -19,12 +19,8 @@ pub enum Class {
 /// What an insulation does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Insulation {
-    /// Keeps an extra-low voltage circuit from touch.
-    ExtraLow,
     /// The first layer over live parts.
     Basic,
-    /// The second, independent layer.
-    Supplementary,
     /// Double insulation, or a single one as good.
     Reinforced,
 }
@@ -41,15 +37,13 @@ impl Class {
     }
 }
 
-/// One insulation resistance test.
+/// One insulation resistance test, a minute long.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ResistanceTest {
     /// Direct test voltage.
     pub voltage: Volts,
     /// Least resistance.
     pub least: Ohms,
-    /// How long the voltage stands.
-    pub time: Seconds,
     /// Where it stands.
     pub source: &'static str,
     /// Whether the resistance is from memory.
@@ -58,10 +52,9 @@ pub struct ResistanceTest {
 
 /// Insulation resistance, IEC 60598-1, 10.2.1 and table 10.1.
 pub fn resistance_test(kind: Insulation) -> ResistanceTest {
-    let test = |voltage, megohms: f64, from_memory| ResistanceTest {
-        voltage: Volts::si(voltage),
+    let test = |megohms: f64, from_memory| ResistanceTest {
+        voltage: Volts::si(500.0),
         least: Ohms::si(megohms * 1e6),
-        time: Seconds::si(60.0),
         source: if from_memory {
             "IEC 60598-1, table 10.1; resistance from memory"
         } else {
@@ -70,9 +63,8 @@ pub fn resistance_test(kind: Insulation) -> ResistanceTest {
         from_memory,
     };
     match kind {
-        Insulation::ExtraLow => test(100.0, 1.0, true),
-        Insulation::Basic | Insulation::Supplementary => test(500.0, 2.0, false),
-        Insulation::Reinforced => test(500.0, 4.0, true),
+        Insulation::Basic => test(2.0, false),
+        Insulation::Reinforced => test(4.0, true),
     }
 }
 
@@ -81,26 +73,22 @@ pub fn resistance_test(kind: Insulation) -> ResistanceTest {
 pub struct StrengthTest {
     /// Alternating test voltage, rms.
     pub alternating: Volts,
-    /// The direct voltage with the same peak.
-    pub direct: Volts,
     /// Where it stands.
     pub source: &'static str,
     /// Whether the formula is from memory.
     pub from_memory: bool,
 }
 
-/// Electric strength by working voltage U (IEC 60598-1, 10.2.2): extra-low 500 V; basic and supplementary
-/// 2U + 1000 V; reinforced 4U + 2000 V (from memory). Editions to about 2003 add 750 V; laboratory value only.
+/// Electric strength by working voltage U (IEC 60598-1, 10.2.2): basic 2U + 1000 V; reinforced 4U + 2000 V (from
+/// memory). Editions to about 2003 add 750 V; laboratory value only.
 pub fn strength_test(kind: Insulation, working: Volts) -> StrengthTest {
     let u = working.value();
     let (volts, from_memory) = match kind {
-        Insulation::ExtraLow => (500.0, true),
-        Insulation::Basic | Insulation::Supplementary => (2.0 * u + 1000.0, false),
+        Insulation::Basic => (2.0 * u + 1000.0, false),
         Insulation::Reinforced => (4.0 * u + 2000.0, true),
     };
     StrengthTest {
         alternating: Volts::si(volts),
-        direct: Volts::si(volts * std::f64::consts::SQRT_2),
         source: if from_memory { "IEC 60598-1, 10.2.2; from memory" } else { "IEC 60598-1, 10.2.2" },
         from_memory,
     }
@@ -149,6 +137,6 @@ mod tests {
         let u = Volts::si(230.0);
         assert!(strength_test(Insulation::Reinforced, u).alternating > strength_test(Insulation::Basic, u).alternating);
         assert!(resistance_test(Insulation::Reinforced).least > resistance_test(Insulation::Basic).least);
-        assert_eq!(resistance_test(Insulation::ExtraLow).voltage.value(), 100.0);
+        assert_eq!(resistance_test(Insulation::Basic).voltage.value(), 500.0);
     }
 }

@@ -6,14 +6,12 @@ pub mod colour;
 pub mod cord;
 pub mod current;
 pub mod distance;
-pub mod extra_low;
 pub mod fuse;
 pub mod hang;
 pub mod inlet;
 pub mod insulation;
-pub mod leakage;
 pub mod marks;
-pub mod opening;
+pub mod touch;
 pub mod wire;
 
 use crate::quantity::{Metres, SquareMetres};

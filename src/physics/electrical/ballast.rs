@@ -1,8 +1,8 @@
 //! Topology a: a string and a ballast resistor on a constant voltage, dimmed by switching the whole branch.
-//! Turns supply, string and resistor into current, losses and the exact limits over tolerances.
+//! Turns supply, string and resistor into current and losses, and a wished current into the resistor.
 
 use super::string::StringModel;
-use crate::quantity::{Amperes, Kelvin, Ohms, Volts, VoltsPerKelvin, Watts};
+use crate::quantity::{Amperes, Ohms, Volts, Watts};
 
 /// A string with its ballast resistor.
 ///
@@ -16,21 +16,6 @@ pub struct Ballast {
     /// Rb: the ballast resistor.
     pub resistor: Ohms,
     /// Ron + Rsrc: switch and source in series.
-    pub other: Ohms,
-}
-
-/// Half-widths of what the current of a ballast depends on.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct BallastSpread {
-    /// Of the supply.
-    pub supply: Volts,
-    /// Of the string's offset.
-    pub offset: Volts,
-    /// Of the string's slope.
-    pub slope: Ohms,
-    /// Of the resistor.
-    pub resistor: Ohms,
-    /// Of switch and source.
     pub other: Ohms,
 }
 
@@ -52,25 +37,6 @@ impl Ballast {
         (current.value() > 0.0 && resistor.value() >= 0.0).then_some(resistor)
     }
 
-    /// Smallest and largest current over the spread.
-    ///
-    /// The current rises with Vs and falls with V0 and every resistance, so two corners are exact.
-    pub fn extremes(&self, spread: &BallastSpread) -> (Amperes, Amperes) {
-        (self.corner(spread, -1.0).current(), self.corner(spread, 1.0).current())
-    }
-
-    fn corner(&self, spread: &BallastSpread, side: f64) -> Self {
-        Self {
-            supply: self.supply + spread.supply * side,
-            string: StringModel {
-                offset: self.string.offset - spread.offset * side,
-                slope: self.string.slope - spread.slope * side,
-            },
-            resistor: self.resistor - spread.resistor * side,
-            other: self.other - spread.other * side,
-        }
-    }
-
     /// `P = I²·Rb` at full duty.
     pub fn resistor_power(&self) -> Watts {
         self.resistor.power_at(self.current())
@@ -79,21 +45,6 @@ impl Ballast {
     /// `P = V_LED·I` at full duty.
     pub fn led_power(&self) -> Watts {
         self.string.power(self.current(), self.current())
-    }
-
-    /// `η = V_LED/Vs`: part of the power that reaches the LEDs.
-    pub fn efficiency(&self) -> f64 {
-        self.string.forward_voltage(self.current()) / self.supply
-    }
-
-    /// `S = (Vs/I)·dI/dVs = Vs/(Vs − V0)`: per cent of current per per cent of supply.
-    pub fn supply_sensitivity(&self) -> f64 {
-        self.supply / (self.supply - self.string.offset)
-    }
-
-    /// `ΔI = kT·ΔT/(Rb + Rd + Ron)`: gain of current when the string warms, `fall` being kT of the whole string.
-    pub fn thermal_drift(&self, fall: VoltsPerKelvin, rise: Kelvin) -> Amperes {
-        fall * rise / self.loop_resistance()
     }
 }
 

@@ -1,5 +1,5 @@
 //! Dimming: counts and bits of a PWM timer, even steps of lightness, and limits of temporal modulation.
-//! Turns clock, frequency and lightness into counts, and a frequency into the modulation it allows.
+//! Turns clock and frequency into counts, lightness into luminance, and a frequency into the modulation it allows.
 
 use crate::quantity::Hertz;
 
@@ -32,35 +32,6 @@ pub fn luminance(lightness: f64) -> f64 {
 /// Source: CIE 15 (and ISO/CIE 11664-4).
 pub fn lightness(luminance: f64) -> f64 {
     if luminance > 216.0 / 24389.0 { 116.0 * libm::cbrt(luminance) - 16.0 } else { 24389.0 * luminance / 27.0 }
-}
-
-/// Counts of `full` for a lightness, to the nearest count.
-pub fn counts_for_lightness(lightness: f64, full: u32) -> u32 {
-    libm::round(luminance(lightness.clamp(0.0, 100.0)) * f64::from(full)) as u32
-}
-
-/// How many of `steps` even steps of lightness differ at a resolution of `bits`; below 12 bits some of 256 fall
-/// together. At most 32 bits.
-pub fn distinct_levels(bits: u32, steps: u32) -> usize {
-    let full = full_scale(bits);
-    let last = f64::from(steps.saturating_sub(1).max(1));
-    let mut counts: Vec<u32> = (0..steps).map(|k| counts_for_lightness(100.0 * f64::from(k) / last, full)).collect();
-    counts.dedup();
-    counts.len()
-}
-
-/// Lightness of a single count at a resolution of `bits`: the first visible step.
-pub fn lightness_of_one_count(bits: u32) -> f64 {
-    lightness(1.0 / f64::from(full_scale(bits)))
-}
-
-fn full_scale(bits: u32) -> u32 {
-    u32::try_from((1_u64 << bits.min(32)) - 1).unwrap_or(u32::MAX)
-}
-
-/// `M = (max − min)/(max + min)`: modulation of a current or light, 0 to 1; zero if both are zero.
-pub fn modulation(least: f64, most: f64) -> f64 {
-    if least + most > 0.0 { (most - least) / (most + least) } else { 0.0 }
 }
 
 /// Largest modulation of low risk at a frequency, as a ratio: `0.025 %·f/Hz` below 90 Hz, `0.08 %·f/Hz` to 1250 Hz,
@@ -104,8 +75,7 @@ mod tests {
 
     #[test]
     fn full_gating_needs_1250_hz_for_low_risk() {
-        let full = modulation(0.0, 1.0);
-        assert_eq!(full, 1.0);
+        let full = 1.0;
         assert!(low_risk_modulation(Hertz::si(1249.0)).is_some_and(|limit| limit < full));
         assert!(low_risk_modulation(Hertz::si(1251.0)).is_none());
         assert!(no_effect_modulation(Hertz::si(2999.0)).is_some_and(|limit| limit < full));

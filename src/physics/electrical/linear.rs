@@ -1,5 +1,5 @@
 //! Topology b: a linear sink of amplifier, transistor and low-side sense resistor.
-//! Turns a reference voltage into the set current, what the transistor must drop, and its worst heat.
+//! Turns a reference voltage into the set current, the current that flows, and the transistor's worst heat.
 
 use super::string::StringModel;
 use crate::quantity::{Amperes, Ohms, Volts, Watts};
@@ -24,15 +24,6 @@ pub struct LinearSink {
     pub offset: Volts,
 }
 
-/// The most a transistor can dissipate, and at which current.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct WorstDissipation {
-    /// Current at which it happens.
-    pub current: Amperes,
-    /// The dissipation.
-    pub power: Watts,
-}
-
 impl LinearSink {
     /// `I_set = (Vref + Vos)/Rs`, not below zero.
     pub fn set_current(&self) -> Amperes {
@@ -50,51 +41,13 @@ impl LinearSink {
         self.set_current().min(self.saturation_current())
     }
 
-    /// `V_DS = Vs − V0 − (Rd + Rs)·I`: what is left across the transistor; the whole supply when no current flows.
-    pub fn drop(&self) -> Volts {
-        let i = self.current();
-        self.supply - self.string.forward_voltage(i) - self.sense * i
-    }
-
-    /// `V_DS(I_set) − Ron·I_set`: what may be lost before the sink stops regulating; negative when it has.
-    pub fn headroom(&self) -> Volts {
-        let i = self.set_current();
-        self.supply - self.string.offset - (self.string.slope + self.sense + self.on_resistance) * i
-    }
-
-    /// Whether the amplifier, not the supply, sets the current.
-    pub fn regulates(&self) -> bool {
-        self.headroom().value() >= 0.0
-    }
-
-    /// `P = V_DS·I` at the current that flows.
-    pub fn transistor_power(&self) -> Watts {
-        self.drop() * self.current()
-    }
-
-    /// `P = Rs·I²`.
-    pub fn sense_power(&self) -> Watts {
-        self.sense.power_at(self.current())
-    }
-
-    /// `V_gate = Rs·I + V_GS(I)`: what the amplifier's output must reach, for a gate threshold drive `gate_source`.
-    pub fn gate_voltage(&self, gate_source: Volts) -> Volts {
-        self.sense * self.current() + gate_source
-    }
-
     /// Worst transistor power while the reference is dimmed from zero to its full value:
     /// at `I* = (Vs − V0)/(2(Rd + Rs))` if that is below the current, else at the current.
-    pub fn worst_power(&self) -> WorstDissipation {
+    pub fn worst_power(&self) -> Watts {
         let excess = (self.supply - self.string.offset).max(Volts::ZERO);
         let resistance = self.string.slope + self.sense;
         let current = self.current().min(excess / (resistance * 2.0));
-        WorstDissipation { current, power: current * (excess - resistance * current) }
-    }
-
-    /// `P = Vs·I − Rs·I²` at the set current, when the string has failed short.
-    pub fn shorted_power(&self) -> Watts {
-        let current = self.set_current().min(self.supply / (self.sense + self.on_resistance));
-        current * (self.supply - self.sense * current)
+        current * (excess - resistance * current)
     }
 }
 
@@ -113,10 +66,12 @@ mod tests {
 
     #[test]
     fn no_dimmed_level_is_worse_than_the_worst() {
-        let worst = SINK.worst_power().power.value();
+        let worst = SINK.worst_power().value();
         let seen = (0..=2000).fold(0.0, |seen: f64, step| {
             let dimmed = LinearSink { reference: SINK.reference * (f64::from(step) / 2000.0), ..SINK };
-            seen.max(dimmed.transistor_power().value())
+            let i = dimmed.current();
+            let across = dimmed.supply - dimmed.string.forward_voltage(i) - dimmed.sense * i;
+            seen.max((across * i).value())
         });
         assert!(seen <= worst + 1e-12 && seen > worst * 0.9999, "{seen} against {worst}");
     }

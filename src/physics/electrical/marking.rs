@@ -1,4 +1,4 @@
-//! Markings of IEC 60062: letter codes such as 5K1 and 220n, tolerance letters, and colour bands in words.
+//! Markings of IEC 60062: letter codes such as 5K1 and 220n, and colour bands in words.
 //! Turns a value into what is printed or painted on the part, or says why it cannot be.
 
 use std::fmt;
@@ -25,7 +25,7 @@ pub enum MarkingError {
         /// The least and the largest power of ten that the marking has.
         exponents: (i32, i32),
     },
-    /// No letter or colour for this tolerance.
+    /// No colour for this tolerance.
     NoTolerance(f64),
     /// No colour for this temperature coefficient.
     NoCoefficient(PerKelvin),
@@ -113,16 +113,6 @@ fn letter_code(figures: &Figures, letters: &[(i32, char)]) -> Option<String> {
     Some(format!("{left}{letter}{right}"))
 }
 
-/// The letter of a symmetrical tolerance given as a ratio: B 0.1 %, C 0.25, D 0.5, F 1, G 2, J 5, K 10, M 20 %.
-///
-/// Source: IEC 60062, from several public tables that agree on these eight.
-pub fn tolerance_letter(tolerance: f64) -> Result<char, MarkingError> {
-    const LETTERS: [(f64, char); 8] =
-        [(0.001, 'B'), (0.0025, 'C'), (0.005, 'D'), (0.01, 'F'), (0.02, 'G'), (0.05, 'J'), (0.10, 'K'), (0.20, 'M')];
-    let found = LETTERS.iter().find(|(ratio, _)| same(*ratio, tolerance));
-    found.map(|(_, letter)| *letter).ok_or(MarkingError::NoTolerance(tolerance))
-}
-
 fn same(a: f64, b: f64) -> bool {
     (a - b).abs() <= 1e-9 * a.abs()
 }
@@ -186,11 +176,6 @@ impl Colour {
     /// Power of ten as a multiplier: pink −3 to white 9.
     pub const fn exponent(self) -> i32 {
         self as i32 - 3
-    }
-
-    /// The digit, black 0 to white 9; none for the metals and pink.
-    pub fn digit(self) -> Option<u8> {
-        u8::try_from(self.exponent()).ok()
     }
 
     /// The tolerance as a ratio. Grey is 0.01 % here and 0.05 % on older charts.

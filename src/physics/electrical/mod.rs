@@ -4,7 +4,6 @@
 pub mod ballast;
 pub mod dimming;
 pub mod hysteretic;
-pub mod junction;
 pub mod linear;
 pub mod marking;
 pub mod module;
@@ -16,6 +15,4 @@ pub mod reference;
 pub mod runaway;
 pub mod sampling;
 pub mod second_order;
-pub mod set_current;
 pub mod string;
-pub mod tolerance;

@@ -1,5 +1,5 @@
 //! Topology d: a bought constant-current step-down module.
-//! Turns its current, efficiency and limits into input power, loss, least input voltage and least duty.
+//! Turns its current and efficiency into input power and loss, and its shortest pulse into the least duty.
 
 use super::string::StringModel;
 use crate::quantity::{Amperes, Hertz, Seconds, Volts, Watts};
@@ -9,8 +9,6 @@ use crate::quantity::{Amperes, Hertz, Seconds, Volts, Watts};
 /// Source: conservation of power with the maker's efficiency; common practice.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BuckModule {
-    /// Vin: its input.
-    pub input: Volts,
     /// I: the current it holds.
     pub current: Amperes,
     /// The string.
@@ -35,26 +33,9 @@ impl BuckModule {
         self.output_power() / self.efficiency
     }
 
-    /// `I_in = P_in/Vin`.
-    pub fn input_current(&self) -> Amperes {
-        self.input_power() / self.input
-    }
-
     /// `P_loss = P_out·(1/η − 1)`: heat of the module.
     pub fn loss(&self) -> Watts {
         self.output_power() * (1.0 / self.efficiency - 1.0)
-    }
-
-    /// `max(V + V_dropout, V/D_max)`: the least input voltage, from whichever limit the maker gives.
-    ///
-    /// `None` if neither is known.
-    pub fn least_input(&self, dropout: Option<Volts>, most_duty: Option<f64>) -> Option<Volts> {
-        let by_dropout = dropout.map(|d| self.output_voltage() + d);
-        let by_duty = most_duty.map(|d| self.output_voltage() / d);
-        match (by_dropout, by_duty) {
-            (Some(a), Some(b)) => Some(a.max(b)),
-            (a, b) => a.or(b),
-        }
     }
 }
 

@@ -1,26 +1,15 @@
-//! Strings in parallel on one current source: how unequal offsets share the current, cold and hot.
+//! Strings in parallel on one current source: how unequal offsets share the current.
 //! Turns a total current and the models of the strings into the current of each.
 
 use super::string::StringModel;
-use crate::quantity::{Amperes, KelvinPerWatt, Ohms, Volts, VoltsPerKelvin};
+use crate::quantity::{Amperes, Volts};
 
-/// How a total current divides among parallel strings.
-#[derive(Debug, Clone, PartialEq)]
-pub struct CurrentShare {
-    /// Voltage common to all strings.
-    pub voltage: Volts,
-    /// Current of each string, in the order given.
-    pub currents: Vec<Amperes>,
-    /// Largest current over the mean of all strings; 1 when all are equal.
-    pub unevenness: f64,
-}
-
-/// Divides `total` among `strings` (ballast resistors counted into their slopes).
+/// Divides `total` among `strings` (ballast resistors counted into their slopes): the current of each, in their order.
 ///
 /// `V = (I + Σ V0/R)/Σ 1/R`, `I_i = (V − V0_i)/R_i`; a string whose offset lies above V carries nothing and is
 /// left out of the sums. Valid for slopes above zero. `None` for no strings, a slope of zero or no current.
 /// Source: Kirchhoff's current law.
-pub fn share_current(total: Amperes, strings: &[StringModel]) -> Option<CurrentShare> {
+pub fn share_current(total: Amperes, strings: &[StringModel]) -> Option<Vec<Amperes>> {
     if strings.is_empty() || total.value() <= 0.0 || strings.iter().any(|s| s.slope.value() <= 0.0) {
         return None;
     }
@@ -35,63 +24,21 @@ pub fn share_current(total: Amperes, strings: &[StringModel]) -> Option<CurrentS
             break voltage;
         }
     };
-    let currents: Vec<Amperes> = strings.iter().map(|s| s.current_at(voltage)).collect();
-    let most = currents.iter().copied().fold(Amperes::ZERO, Amperes::max);
-    let mean = total / strings.len() as f64;
-    Some(CurrentShare { voltage, unevenness: most / mean, currents })
-}
-
-/// Two parallel strings that do not share their heat: the warmer one draws more and warms further.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct HotPair {
-    /// Model of either string at the reference temperature, without ballast.
-    pub string: StringModel,
-    /// Rb: ballast resistor in series with each string.
-    pub ballast: Ohms,
-    /// kT: fall of a whole string's voltage per kelvin, above zero.
-    pub fall: VoltsPerKelvin,
-    /// Rth: from one string's heat to its own temperature.
-    pub thermal_resistance: KelvinPerWatt,
-    /// h: part of the electrical power that becomes heat.
-    pub heat_fraction: f64,
-}
-
-impl HotPair {
-    /// `Gd = kT·Rth·h·(V − 2·Rb·I)/(Rd + Rb)`: gain of the loop that drives the two currents apart,
-    /// at the hot mean point `V = (V0 + R·I + c·Rb·I²)/(1 + c·I)`, `c = kT·Rth·h`, `R = Rd + Rb`.
-    ///
-    /// `mean` is the current of each string if they were equal. Below 1 the difference settles; at 1 one string
-    /// takes all. Source: small-signal derivation of ours, checked by solving both strings.
-    pub fn hogging_gain(&self, mean: Amperes) -> f64 {
-        let (i, rb) = (mean.value(), self.ballast.value());
-        let r = self.string.slope.value() + rb;
-        let c = self.fall.value() * self.thermal_resistance.value() * self.heat_fraction;
-        let v = (self.string.offset.value() + r * i + c * rb * i * i) / (1.0 + c * i);
-        c * (v - 2.0 * rb * i) / r
-    }
-
-    /// `ΔI = (ΔV0/(Rd + Rb))/(1 − Gd)`: difference of the two hot currents for a difference of the offsets.
-    ///
-    /// Linear in ΔV0, so for small differences; `None` when the gain is 1 or more.
-    pub fn hot_difference(&self, mean: Amperes, offset_difference: Volts) -> Option<Amperes> {
-        let gain = self.hogging_gain(mean);
-        let cold = offset_difference / (self.string.slope + self.ballast);
-        (gain < 1.0).then(|| cold / (1.0 - gain))
-    }
+    Some(strings.iter().map(|s| s.current_at(voltage)).collect())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::Ohms;
 
     #[test]
     fn the_shares_add_up() {
         let string = |v0| StringModel { offset: Volts::si(v0), slope: Ohms::si(1.8) };
         for total in [0.01, 0.1, 0.5, 2.0] {
             let share = share_current(Amperes::si(total), &[string(8.0), string(8.1), string(8.4)]).unwrap();
-            let sum: Amperes = share.currents.iter().copied().sum();
+            let sum: Amperes = share.iter().copied().sum();
             assert!((sum.value() - total).abs() < 1e-12, "{total} A became {} A", sum.value());
-            assert!(share.unevenness >= 1.0 - 1e-12);
         }
     }
 

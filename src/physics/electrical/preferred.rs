@@ -1,4 +1,4 @@
-//! Preferred values of IEC 60063, E3 to E192: the series, rounding onto them, pairs of parts and gain networks.
+//! Preferred values of IEC 60063, E3 to E192: the series, rounding onto them, and gain networks.
 //! Turns a wished value into one that can be bought, exact to the last digit.
 
 use crate::quantity::{Ohms, Quantity};
@@ -47,9 +47,6 @@ const E192: [u32; 192] = [
 const SAME: f64 = 1e-12;
 
 impl Series {
-    /// All series, coarsest first.
-    pub const ALL: [Self; 7] = [Self::E3, Self::E6, Self::E12, Self::E24, Self::E48, Self::E96, Self::E192];
-
     /// Values a decade.
     pub const fn count(self) -> u32 {
         match self {
@@ -79,11 +76,6 @@ impl Series {
     /// Decimals of a mantissa between 1 and 10: one up to E24, two above.
     const fn places(self) -> i32 {
         if self.count() <= 24 { 1 } else { 2 }
-    }
-
-    /// The integer mantissas of one decade: 10 to 91 up to E24, 100 to 988 above.
-    pub fn mantissas(self) -> Vec<u32> {
-        (0..self.count() as usize).map(|i| self.mantissa(i)).collect()
     }
 
     /// E3, E6 and E12 are every eighth, fourth and second value of E24, E48 and E96 of E192.
@@ -143,11 +135,6 @@ impl Series {
         Some(if distance(up) < distance(down) - SAME { up } else { down })
     }
 
-    /// Whether `value` is a member.
-    pub fn contains<Q: Quantity>(self, value: Q) -> bool {
-        self.nearest(value).is_some_and(|v| (v.value() / value.value() - 1.0).abs() <= SAME)
-    }
-
     /// The values on both sides of `wished`.
     fn around<Q: Quantity>(self, wished: Q) -> Option<(Q, Q)> {
         let x = wished.value();
@@ -160,15 +147,6 @@ impl Series {
         // A member is its own neighbour on both sides.
         let below = if above <= x * (1.0 + SAME) { above } else { self.member(lowest, up.saturating_sub(1)) };
         Some((Q::si(below), Q::si(above)))
-    }
-
-    /// Largest error of the nearest value as a ratio, `√(largest step) − 1`.
-    pub fn worst_error(self) -> f64 {
-        let mut mantissas = self.mantissas();
-        mantissas.extend(mantissas.first().map(|m| m * 10));
-        let steps = mantissas.iter().zip(mantissas.iter().skip(1));
-        let largest = steps.map(|(a, b)| f64::from(*b) / f64::from(*a)).fold(1.0, f64::max);
-        largest.sqrt() - 1.0
     }
 }
 
@@ -191,68 +169,6 @@ fn exact(mantissa: u32, exponent: i32) -> f64 {
 
 fn decade(value: f64) -> i32 {
     libm::floor(libm::log10(value)) as i32
-}
-
-/// How two resistors are joined.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Joined {
-    /// a + b.
-    InSeries,
-    /// a·b/(a + b).
-    InParallel,
-}
-
-/// Two resistors that together make a value.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ResistorPair {
-    /// The larger.
-    pub larger: Ohms,
-    /// The smaller.
-    pub smaller: Ohms,
-    /// What they make.
-    pub made: Ohms,
-    /// made/wished − 1.
-    pub error: f64,
-}
-
-/// The pair of `series` values that comes nearest to `wished` by ratio, each within four decades of it.
-///
-/// For each value the exact partner is rounded down and up. Between equal errors the pair with the smaller ratio
-/// wins, since it shares the heat more evenly. `None` unless `wished` is positive and finite.
-pub fn resistor_pair(series: Series, wished: Ohms, joined: Joined) -> Option<ResistorPair> {
-    let mut best: Option<ResistorPair> = None;
-    for first in series.between(wished * 1e-4, wished * 1e4) {
-        let partner = match joined {
-            Joined::InSeries => wished - first,
-            Joined::InParallel => Ohms::si(1.0 / (1.0 / wished.value() - 1.0 / first.value())),
-        };
-        let Some((down, up)) = series.around(partner) else { continue };
-        for second in [down, up] {
-            if second < wished * 1e-4 || second > wished * 1e4 {
-                continue;
-            }
-            let pair = pair_of(first, second, wished, joined);
-            if best.is_none_or(|b| better(&pair, &b)) {
-                best = Some(pair);
-            }
-        }
-    }
-    best
-}
-
-fn pair_of(first: Ohms, second: Ohms, wished: Ohms, joined: Joined) -> ResistorPair {
-    let (larger, smaller) = (first.max(second), first.min(second));
-    let made = match joined {
-        Joined::InSeries => larger + smaller,
-        Joined::InParallel => larger * (smaller / (larger + smaller)),
-    };
-    ResistorPair { larger, smaller, made, error: made / wished - 1.0 }
-}
-
-fn better(new: &ResistorPair, old: &ResistorPair) -> bool {
-    let distance = |p: &ResistorPair| libm::log1p(p.error).abs();
-    let gain = distance(old) - distance(new);
-    gain > SAME || (gain.abs() <= SAME && new.larger / new.smaller < old.larger / old.smaller * (1.0 - SAME))
 }
 
 /// Feedback and ground resistor of a non-inverting amplifier.
@@ -322,13 +238,11 @@ mod tests {
 
     #[test]
     fn every_member_returns_itself() {
-        for series in Series::ALL {
+        for series in [Series::E3, Series::E6, Series::E12, Series::E24, Series::E48, Series::E96, Series::E192] {
             for value in series.between(Ohms::si(1e-2), Ohms::si(1e7)) {
                 assert_eq!(series.at_most(value), Some(value));
                 assert_eq!(series.at_least(value), Some(value));
-                assert!(series.contains(value));
             }
-            assert!(!series.contains(Ohms::si(1050.5)));
         }
     }
 
@@ -336,7 +250,6 @@ mod tests {
     fn no_value_for_nothing() {
         for wished in [0.0, -1.0, f64::NAN, f64::INFINITY] {
             assert_eq!(Series::E24.nearest(Ohms::si(wished)), None);
-            assert_eq!(resistor_pair(Series::E24, Ohms::si(wished), Joined::InSeries), None);
         }
         assert_eq!(gain_network(Series::E24, 1.0), None);
         assert_eq!(gain_network(Series::E24, 0.5), None);

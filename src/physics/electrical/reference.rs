@@ -1,5 +1,5 @@
-//! A reference voltage made from a PWM pin and one RC section: ripple, mean, settling and the choice of R and C.
-//! Turns pin, duty, frequency and parts into the exact periodic voltage.
+//! A reference voltage made from a PWM pin and one RC section: ripple, settling and the choice of R and C.
+//! Turns pin, frequency and parts into the worst ripple and the time to settle.
 
 use crate::quantity::{Farads, Hertz, Ohms, Seconds, Volts};
 
@@ -27,19 +27,6 @@ pub struct RcSection {
     pub load: Option<Ohms>,
 }
 
-/// The filtered voltage in the periodic state.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct FilteredLevels {
-    /// Lowest.
-    pub least: Volts,
-    /// Highest.
-    pub most: Volts,
-    /// Mean.
-    pub mean: Volts,
-    /// Highest minus lowest.
-    pub ripple: Volts,
-}
-
 impl RcSection {
     /// `k = RL/(RL + R + Ro)`: part of the pin's voltage left by the load.
     pub fn attenuation(&self) -> f64 {
@@ -51,65 +38,14 @@ impl RcSection {
         self.resistance * self.attenuation() * self.capacitance
     }
 
-    /// Exact levels, with `x = T/τ` and `ΔV = k(VH − VL)`:
-    /// `Vmax = k·VL + ΔV(1 − e^−Dx)/(1 − e^−x)`, `Vmin = k·VL + ΔV·e^−(1−D)x·(1 − e^−Dx)/(1 − e^−x)`,
-    /// mean `k·VL + D·ΔV`.
+    /// `ΔV·tanh(T/4τ)`: the ripple at D = 1/2, the largest over all duties; the pin's own duty does not count.
     ///
-    /// Exact for a pin with equal resistance at both levels. Source: first-order linear system in the periodic
-    /// state, any signals text.
-    pub fn levels(&self, pin: &PwmPin) -> FilteredLevels {
-        let k = self.attenuation();
-        let x = pin.frequency.period() / self.time_constant();
-        let step = (pin.high - pin.low) * k;
-        let base = pin.low * k;
-        let charged = libm::expm1(-pin.duty * x) / libm::expm1(-x);
-        let rest = (1.0 - pin.duty) * x;
-        FilteredLevels {
-            least: base + step * (libm::exp(-rest) * charged),
-            most: base + step * charged,
-            mean: base + step * pin.duty,
-            ripple: step * (-libm::expm1(-rest) * charged),
-        }
-    }
-
-    /// `ΔV·tanh(T/4τ)`: the ripple at D = 1/2, the largest over all duties.
+    /// Exact for a pin with equal resistance at both levels. Source: first-order linear system in the periodic state, any
+    /// signals text.
     pub fn worst_ripple(&self, pin: &PwmPin) -> Volts {
         let x = pin.frequency.period() / self.time_constant();
         (pin.high - pin.low) * (self.attenuation() * libm::tanh(x / 4.0))
     }
-
-    /// `ΔV·D(1 − D)·T/τ`: the ripple when it is small; always a little too large.
-    pub fn small_ripple(&self, pin: &PwmPin) -> Volts {
-        let x = pin.frequency.period() / self.time_constant();
-        (pin.high - pin.low) * (self.attenuation() * pin.duty * (1.0 - pin.duty) * x)
-    }
-}
-
-/// Levels behind a pin whose resistance differs between its two states, without load.
-///
-/// `resistor` R is the filter's alone. With `tH = (R + ROH)C`, `tL = (R + ROL)C`, `eH = e^(−DT/tH)`,
-/// `eL = e^(−(1−D)T/tL)`: `Vmax = (VH(1 − eH) + VL(1 − eL)eH)/(1 − eH·eL)`, `Vmin = VL + (Vmax − VL)eL`,
-/// and the mean by integrating both stretches: it is no longer `D·VH`.
-/// Source: first-order linear system in the periodic state; checked by integration.
-pub fn unequal_drive_levels(
-    pin: &PwmPin,
-    resistor: Ohms,
-    capacitance: Farads,
-    high_resistance: Ohms,
-    low_resistance: Ohms,
-) -> FilteredLevels {
-    let period = pin.frequency.period();
-    let (on, off) = (period * pin.duty, period * (1.0 - pin.duty));
-    let t_high = (resistor + high_resistance) * capacitance;
-    let t_low = (resistor + low_resistance) * capacitance;
-    let (x_high, x_low) = (on / t_high, off / t_low);
-    let charge = -libm::expm1(-x_high);
-    let discharge = -libm::expm1(-x_low) * libm::exp(-x_high);
-    let most = (pin.high * charge + pin.low * discharge) / -libm::expm1(-(x_high + x_low));
-    let least = pin.low + (most - pin.low) * libm::exp(-x_low);
-    let swing = most - least;
-    let mean = pin.high * pin.duty + pin.low * (1.0 - pin.duty) + swing * ((t_low - t_high) / period);
-    FilteredLevels { least, most, mean, ripple: swing }
 }
 
 /// `t = τ·ln(2^B/N)`: time until a full-scale step is within N steps of B bits.
@@ -125,11 +61,6 @@ pub fn least_time_constant(pwm: Hertz, bits: u32, ripple_steps: f64) -> Option<S
     (ratio > 0.0 && ratio < 1.0).then(|| pwm.period() / (4.0 * libm::atanh(ratio)))
 }
 
-/// `log2(VH/ripple)`: the number of bits that the ripple leaves.
-pub fn effective_bits(full_scale: Volts, ripple: Volts) -> f64 {
-    libm::log2(full_scale / ripple)
-}
-
 fn steps(bits: u32) -> f64 {
     libm::exp2(f64::from(bits))
 }
@@ -137,30 +68,6 @@ fn steps(bits: u32) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn equal_drive_is_the_plain_section() {
-        let pin = PwmPin { high: Volts::si(3.3), low: Volts::si(0.1), duty: 0.3, frequency: Hertz::si(1000.0) };
-        let (r, ro, c) = (Ohms::si(5100.0), Ohms::si(40.0), Farads::si(220e-9));
-        let plain = RcSection { resistance: r + ro, capacitance: c, load: None }.levels(&pin);
-        let unequal = unequal_drive_levels(&pin, r, c, ro, ro);
-        for (a, b) in [(plain.least, unequal.least), (plain.most, unequal.most), (plain.mean, unequal.mean)] {
-            assert!((a / b - 1.0).abs() < 1e-13, "{a} and {b}");
-        }
-        assert!((plain.ripple / (plain.most - plain.least) - 1.0).abs() < 1e-13);
-    }
-
-    #[test]
-    fn ripple_is_worst_in_the_middle_and_gone_at_the_ends() {
-        let section = RcSection { resistance: Ohms::si(5100.0), capacitance: Farads::si(220e-9), load: None };
-        let pin = |duty| PwmPin { high: Volts::si(3.3), low: Volts::ZERO, duty, frequency: Hertz::si(1000.0) };
-        assert_eq!(section.levels(&pin(0.0)).ripple, Volts::ZERO);
-        assert_eq!(section.levels(&pin(1.0)).ripple, Volts::ZERO);
-        for percent in 1..100 {
-            let ripple = section.levels(&pin(f64::from(percent) / 100.0)).ripple;
-            assert!(ripple.value() <= section.worst_ripple(&pin(0.5)).value() + 1e-15);
-        }
-    }
 
     #[test]
     fn ripple_beyond_full_scale_has_no_time_constant() {

@@ -1,9 +1,8 @@
 //! LEDs driven by a voltage: warmth lowers the forward voltage, raises the current and makes more warmth.
 //! Turns a voltage, its series resistance and a thermal path into the hot current and the gain of that loop.
 
-use super::junction::JunctionModel;
 use super::string::StringModel;
-use crate::quantity::{Amperes, Kelvin, KelvinPerWatt, Ohms, Temperature, Volts, VoltsPerKelvin};
+use crate::quantity::{Amperes, KelvinPerWatt, Ohms, Volts, VoltsPerKelvin};
 
 /// A string on a voltage source through a resistance, at the reference temperature of its model.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -22,17 +21,6 @@ pub struct VoltageDriven {
     pub heat_fraction: f64,
 }
 
-/// Where the loop of current and warmth settles.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct HotPoint {
-    /// The settled current.
-    pub current: Amperes,
-    /// How much warmer than its surroundings the string is.
-    pub rise: Kelvin,
-    /// G: gain of the loop there; the point is stable below 1.
-    pub gain: f64,
-}
-
 impl VoltageDriven {
     /// `I = (Vs − V0)/(Rext + Rd)` before anything has warmed; zero if the supply is below V0.
     pub fn cold_current(&self) -> Amperes {
@@ -47,60 +35,26 @@ impl VoltageDriven {
         self.fall.value() * self.thermal_resistance.value() * heat_slope / (self.resistance + self.string.slope).value()
     }
 
-    /// The settled point, or `None` if the current grows without end.
+    /// The current where the loop of current and warmth settles, or `None` if it grows without end.
     ///
     /// `c·Rext·I² + (Rext + Rd − c·Vs)·I − (Vs − V0) = 0` with `c = kT·Rth·h` has at most one positive root,
     /// and that root is stable. It may still lie far above what the LEDs bear: compare it with their limit. A string
     /// that the supply does not reach stays dark, whatever the gain.
-    pub fn hot_point(&self) -> Option<HotPoint> {
+    pub fn hot_current(&self) -> Option<Amperes> {
         let q = (self.supply - self.string.offset).value();
         if q <= 0.0 {
-            return Some(HotPoint { current: Amperes::ZERO, rise: Kelvin::ZERO, gain: 0.0 });
+            return Some(Amperes::ZERO);
         }
         let c = self.fall.value() * self.thermal_resistance.value() * self.heat_fraction;
         let a = c * self.resistance.value();
         let b = (self.resistance + self.string.slope).value() - c * self.supply.value();
         let root = (b * b + 4.0 * a * q).sqrt();
-        let i = match (b > 0.0, a > 0.0) {
-            (true, _) => 2.0 * q / (b + root),
-            (false, true) => (root - b) / (2.0 * a),
-            (false, false) => return None,
-        };
-        let current = Amperes::si(i);
-        let heat = (self.supply - self.resistance * current) * current * self.heat_fraction;
-        Some(HotPoint { current, rise: heat * self.thermal_resistance, gain: self.loop_gain(current) })
-    }
-}
-
-/// One LED held directly at `voltage`, by the logarithmic model: where it settles, or `None` if it runs away.
-///
-/// Walks the loop temperature → current → heat → temperature from `ambient`; it climbs towards the lowest
-/// equilibrium and passes it only if there is none. Given up above `ambient` + 1000 K.
-/// `G = Rth·h·V·(−dV/dT)/r`, with the slopes of the model at the hot point.
-pub fn hot_point_at_voltage(
-    led: &JunctionModel,
-    voltage: Volts,
-    ambient: Temperature,
-    thermal_resistance: KelvinPerWatt,
-    heat_fraction: f64,
-) -> Option<HotPoint> {
-    let mut rise = Kelvin::ZERO;
-    for _ in 0..100_000 {
-        let current = led.current_at(voltage, ambient + rise);
-        let next = voltage * current * heat_fraction * thermal_resistance;
-        let settled = (next - rise).value().abs() <= 1e-13 * next.value();
-        rise = next;
-        if settled {
-            let current_slope =
-                -led.temperature_slope(current).value() / led.dynamic_resistance(current, ambient + rise).value();
-            let gain = thermal_resistance.value() * heat_fraction * voltage.value() * current_slope;
-            return Some(HotPoint { current, rise, gain });
-        }
-        if rise.value().is_nan() || rise.value() > 1000.0 {
-            return None;
+        match (b > 0.0, a > 0.0) {
+            (true, _) => Some(Amperes::si(2.0 * q / (b + root))),
+            (false, true) => Some(Amperes::si((root - b) / (2.0 * a))),
+            (false, false) => None,
         }
     }
-    None
 }
 
 #[cfg(test)]
@@ -118,8 +72,8 @@ mod tests {
             heat_fraction: 0.7,
         };
         // c·Vs = 2.7 Ω is above Rext + Rd = 1.1 Ω: what is lit runs off to where the resistor alone holds it.
-        assert!(lit.hot_point().is_some_and(|point| point.current.value() > 50.0));
+        assert!(lit.hot_current().is_some_and(|current| current.value() > 50.0));
         let dark = VoltageDriven { supply: Volts::si(11.0), ..lit };
-        assert_eq!(dark.hot_point().map(|point| point.current), Some(Amperes::ZERO));
+        assert_eq!(dark.hot_current(), Some(Amperes::ZERO));
     }
 }

@@ -1,5 +1,7 @@
-//! Likely limits by sampling: a seeded generator, order statistics, and Halton points with one parameter integrated.
-//! Turns a model of relative positions into mean, deviation and quantiles, the same on every machine.
+//! Spread of a result over tolerances: by a seeded generator and order statistics, and by the root of the sum of squares.
+//! Turns a model of relative positions, −1 to 1 within each tolerance, into quantiles, the same on every machine.
+
+use std::marker::PhantomData;
 
 use crate::quantity::Quantity;
 
@@ -30,16 +32,13 @@ impl SplitMix64 {
     }
 }
 
-/// Results of a sampled model, with mean and deviation.
+/// Results of a sampled model.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sample<Q> {
     /// Results as whole numbers in the same order, which compare in one step. They stand as drawn: a question puts in its
     /// place what it asks for, no more.
     keys: Vec<i64>,
-    /// Mean.
-    pub mean: Q,
-    /// Standard deviation with divisor N − 1.
-    pub deviation: Q,
+    of: PhantomData<Q>,
 }
 
 impl<Q: Quantity> Sample<Q> {
@@ -91,141 +90,36 @@ impl Positions {
         Self { parts, drawn }
     }
 
-    /// What a model makes of each sample; two samples or more for a deviation, one part or more.
+    /// What a model makes of each sample; one part or more.
     /// Source: propagation of distributions, JCGM 101:2008.
     pub fn sample<Q: Quantity>(&self, model: impl Fn(&[f64]) -> Q) -> Sample<Q> {
-        let results: Vec<Q> = self.drawn.chunks_exact(self.parts.max(1)).map(model).collect();
-        let n = results.len() as f64;
-        let mean = results.iter().map(|v| v.value()).sum::<f64>() / n;
-        let squares: f64 = results.iter().map(|v| (v.value() - mean) * (v.value() - mean)).sum();
-        let keys = results.iter().map(|v| keyed(v.value())).collect();
-        Sample { keys, mean: Q::si(mean), deviation: Q::si((squares / (n - 1.0)).sqrt()) }
+        let keys = self.drawn.chunks_exact(self.parts.max(1)).map(|at| keyed(model(at).value())).collect();
+        Sample { keys, of: PhantomData }
     }
 }
 
-/// Samples a model of `count` relative positions, each uniform from −1 to 1, drawn in order.
-pub fn monte_carlo<Q: Quantity>(count: usize, samples: usize, seed: u64, model: impl Fn(&[f64]) -> Q) -> Sample<Q> {
-    Positions::draw(count, samples, seed).sample(model)
-}
-
-/// The largest rank r at which the results from the r-th smallest to the r-th largest of `samples` hold at least the
-/// part `coverage` of all results with the stated confidence; `None` if there are too few samples.
+/// `√(Σ c_i²)` of contributions `c_i = ∂I/∂x_i·a_i`: the root of the sum of squares of the tolerances.
 ///
-/// What lies outside that pair of ranks is a binomial count: `P(Bin(N, 1 − coverage) ≥ 2r) ≥ confidence`, whatever
-/// the distribution. Source: Wilks, Annals of Mathematical Statistics 12, 1941.
-pub fn tolerance_rank(samples: u32, coverage: f64, confidence: f64) -> Option<u32> {
-    let (n, p) = (f64::from(samples), 1.0 - coverage);
-    let choose = |k: f64| libm::lgamma(n + 1.0) - libm::lgamma(k + 1.0) - libm::lgamma(n - k + 1.0);
-    let part = |k: u32| {
-        let k = f64::from(k);
-        libm::exp(choose(k) + k * libm::log(p) + (n - k) * libm::log(1.0 - p))
-    };
-    let mut below = 0.0;
-    let mut rank = None;
-    for k in 0..samples / 2 {
-        if 1.0 - below < confidence {
-            break;
-        }
-        // `below` is the chance of fewer than k results outside.
-        rank = (k >= 2).then_some(k / 2);
-        below += part(k);
-    }
-    rank
-}
-
-/// The `index`-th point of the Halton sequence in `base`: the digits of the index mirrored at the point.
-///
-/// Source: Halton, Numerische Mathematik 2, 1960. Indices start at 1.
-fn halton(mut index: u32, base: u32) -> f64 {
-    let (mut value, mut place) = (0.0, 1.0);
-    while index > 0 {
-        place /= f64::from(base);
-        value += place * f64::from(index % base);
-        index /= base;
-    }
-    value
-}
-
-/// Bases of the Halton points, the first primes.
-const BASES: [u32; 8] = [2, 3, 5, 7, 11, 13, 17, 19];
-
-/// Quantiles of a model with its dominant parameter integrated exactly and the others placed on Halton points.
-///
-/// The dominant parameter is uniform over its tolerance. `position_for(q, others)` gives its position, −1 to 1,
-/// at which the result is q; the result must rise with it. The distribution is then
-/// `F(q) = mean_j clip((position + 1)/2, 0, 1)`, and a quantile is its root, found by halving.
-/// With 1024 points the tails are as good as from 100 000 random samples. Up to eight other parameters.
-#[derive(Debug, Clone)]
-pub struct ConditionedQuantiles {
-    points: Vec<Vec<f64>>,
-}
-
-impl ConditionedQuantiles {
-    /// Prepares `points` Halton points for `others` parameters; `None` above eight or without points.
-    pub fn new(others: usize, points: u32) -> Option<Self> {
-        let bases = BASES.get(..others)?;
-        let place = |index| bases.iter().map(|&b| 2.0 * halton(index, b) - 1.0).collect();
-        (points > 0).then(|| Self { points: (1..=points).map(place).collect() })
-    }
-
-    /// The value below which the part `p` of the results lies, searched from `low` to `high`.
-    pub fn quantile<Q: Quantity>(&self, p: f64, low: Q, high: Q, position_for: impl Fn(Q, &[f64]) -> f64) -> Q {
-        let below = |q: f64| {
-            let parts = self.points.iter().map(|point| ((position_for(Q::si(q), point) + 1.0) / 2.0).clamp(0.0, 1.0));
-            parts.sum::<f64>() / self.points.len() as f64
-        };
-        let (mut low, mut high) = (low.value(), high.value());
-        for _ in 0..200 {
-            let middle = 0.5 * (low + high);
-            if middle <= low || middle >= high {
-                break;
-            }
-            if below(middle) < p { low = middle } else { high = middle }
-        }
-        Q::si(0.5 * (low + high))
-    }
+/// Valid for independent parameters and a model that is nearly straight over its tolerances.
+pub fn root_sum_square<Q: Quantity>(contributions: &[Q]) -> Q {
+    Q::si(contributions.iter().map(|c| c.value() * c.value()).sum::<f64>().sqrt())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::quantity::Ratio;
-
-    #[test]
-    fn ranks_of_published_tolerance_limits() {
-        // Smallest samples whose extremes hold 95 % with 95 %, 90 % with 95 %, and 99 % with 95 %: tables after Wilks.
-        for (samples, coverage, least) in [(93, 0.95, 92), (46, 0.90, 45), (473, 0.99, 472)] {
-            assert_eq!(tolerance_rank(samples, coverage, 0.95), Some(1), "{samples}");
-            assert_eq!(tolerance_rank(least, coverage, 0.95), None, "{least}");
-        }
-    }
-
-    #[test]
-    fn halton_mirrors_the_digits() {
-        let rows = [(1, 2, 0.5), (2, 2, 0.25), (3, 2, 0.75), (6, 2, 0.375), (1, 3, 1.0 / 3.0), (5, 3, 7.0 / 9.0)];
-        for (index, base, value) in rows {
-            assert!((halton(index, base) - value).abs() < 1e-15, "index {index}, base {base}");
-        }
-    }
-
-    #[test]
-    fn one_uniform_parameter_has_straight_quantiles() {
-        let quantiles = ConditionedQuantiles::new(0, 1).unwrap();
-        for p in [0.1, 0.5, 0.975] {
-            let q = quantiles.quantile(p, Ratio::si(-2.0), Ratio::si(2.0), |q: Ratio, _| q.value());
-            assert!((q.value() - (2.0 * p - 1.0)).abs() < 1e-14);
-        }
-        assert!(ConditionedQuantiles::new(9, 16).is_none());
-    }
+    use crate::quantity::{Amperes, Ratio};
 
     #[test]
     fn the_triangle_of_two_uniform_parameters() {
         // The sum of two uniform positions has F(q) = 1 − (2 − q)²/8 for q above zero.
-        let quantiles = ConditionedQuantiles::new(1, 4096).unwrap();
-        let q = quantiles.quantile(0.975, Ratio::si(-2.0), Ratio::si(2.0), |q: Ratio, o| q.value() - o[0]);
-        assert!((q.value() - (2.0 - 0.2f64.sqrt())).abs() < 1e-3);
-        let mut sample = monte_carlo(2, 20_000, 1, |p| Ratio::si(p[0] + p[1]));
+        let mut sample = Positions::draw(2, 20_000, 1).sample(|p| Ratio::si(p[0] + p[1]));
         assert!((sample.quantile(0.975).value() - (2.0 - 0.2f64.sqrt())).abs() < 0.02);
-        assert!((sample.deviation.value() - (2.0 / 3.0_f64).sqrt()).abs() < 0.01);
+    }
+
+    #[test]
+    fn squares_add() {
+        let contributions = [Amperes::si(3e-3), Amperes::si(-4e-3)];
+        assert!((root_sum_square(&contributions).value() - 5e-3).abs() < 1e-17);
     }
 }

@@ -1,7 +1,7 @@
-//! A reference voltage made from a PWM pin and two RC sections in a row: ripple, extremes and settling.
-//! Turns pin, duty and parts into the exact periodic voltage through the two real time constants.
+//! A reference voltage made from a PWM pin and two RC sections in a row: ripple and settling.
+//! Turns pin, duty and parts into both, exactly, through the two real time constants.
 
-use super::reference::{FilteredLevels, PwmPin};
+use super::reference::PwmPin;
 use crate::quantity::{Farads, Ohms, Seconds, Volts};
 
 /// Two RC sections in a row.
@@ -40,7 +40,7 @@ impl TwoSections {
         (Seconds::si(longer), Seconds::si(product / longer))
     }
 
-    /// Exact levels in the periodic state; the extremes lie a little after the pin's edges.
+    /// Exact ripple in the periodic state, greatest less least voltage, which lie a little after the pin's edges.
     ///
     /// With `r1 = t1/(t1 − t2)`, `r2 = −t2/(t1 − t2)`, `a_i = (1 − e^−(1−D)T/t_i)/(1 − e^−T/t_i)` and
     /// `b_i = (1 − e^−DT/t_i)/(1 − e^−T/t_i)`: the minimum `Σ r_i(1 − a_i·e^−th/t_i)` falls at
@@ -48,12 +48,9 @@ impl TwoSections {
     /// `tl = ln(b2/b1)/(1/t2 − 1/t1)` after the falling edge.
     /// Valid for a duty between 0 and 1; at the ends the voltage stands still.
     /// Source: two-pole linear system in the periodic state; checked with the matrix exponential.
-    pub fn levels(&self, pin: &PwmPin) -> FilteredLevels {
-        let k = self.attenuation();
-        let (base, step) = (pin.low * k, (pin.high - pin.low) * k);
-        let mean = base + step * pin.duty;
+    pub fn ripple(&self, pin: &PwmPin) -> Volts {
         if pin.duty <= 0.0 || pin.duty >= 1.0 {
-            return FilteredLevels { least: mean, most: mean, mean, ripple: Volts::ZERO };
+            return Volts::ZERO;
         }
         let (t1, t2) = self.time_constants();
         let (t1, t2, period) = (t1.value(), t2.value(), pin.frequency.period().value());
@@ -67,20 +64,7 @@ impl TwoSections {
             weights.0 * p1 * libm::exp(-at / t1) + weights.1 * p2 * libm::exp(-at / t2)
         };
         let (below_high, above_low) = (distance(1.0 - pin.duty), distance(pin.duty));
-        FilteredLevels {
-            least: base + step * (1.0 - below_high),
-            most: base + step * above_low,
-            mean,
-            ripple: step * (above_low + below_high - 1.0),
-        }
-    }
-
-    /// `ΔV·D(1 − D)·T²/(8·t1·t2)`: the ripple when it is small; a little too large.
-    pub fn small_ripple(&self, pin: &PwmPin) -> Volts {
-        let (t1, t2) = self.time_constants();
-        let period = pin.frequency.period();
-        let shape = pin.duty * (1.0 - pin.duty) * (period / t1) * (period / t2) / 8.0;
-        (pin.high - pin.low) * (self.attenuation() * shape)
+        (pin.high - pin.low) * self.attenuation() * (above_low + below_high - 1.0)
     }
 
     /// Time until a full-scale step is within N steps of B bits:
@@ -131,22 +115,9 @@ mod tests {
 
     #[test]
     fn a_steady_pin_gives_a_steady_voltage() {
-        for (duty, level) in [(0.0, 0.2), (1.0, 3.3)] {
+        for duty in [0.0, 1.0] {
             let pin = PwmPin { high: Volts::si(3.3), low: Volts::si(0.2), duty, frequency: Hertz::si(1e3) };
-            let levels = SECTIONS.levels(&pin);
-            assert!((levels.mean.value() - level).abs() < 1e-15);
-            assert_eq!(levels.ripple, Volts::ZERO);
-        }
-    }
-
-    #[test]
-    fn the_mean_lies_between_the_extremes() {
-        for percent in [1, 10, 33, 50, 90, 99] {
-            let duty = f64::from(percent) / 100.0;
-            let pin = PwmPin { high: Volts::si(3.3), low: Volts::ZERO, duty, frequency: Hertz::si(488.0) };
-            let levels = SECTIONS.levels(&pin);
-            assert!(levels.least < levels.mean && levels.mean < levels.most, "{percent} %");
-            assert!((levels.ripple - (levels.most - levels.least)).value().abs() < 1e-14);
+            assert_eq!(SECTIONS.ripple(&pin), Volts::ZERO);
         }
     }
 }

@@ -1,11 +1,11 @@
 //! Levels of channels for a colour: the most flux of it, or a wished flux at least power, under limits and a supply cap.
-//! A linear programme of up to six unknowns, solved exactly by looking at every vertex.
+//! A linear programme of up to eight unknowns, solved exactly by looking at every vertex.
 
 use super::chromaticity::{Chromaticity, Tristimulus};
 use crate::quantity::{Lumens, Watts};
 
-/// Most channels that are solved: 400 small systems then.
-pub const MOST_CHANNELS: usize = 6;
+/// Most channels that are solved: 2900 small systems then.
+pub const MOST_CHANNELS: usize = 8;
 /// Flux below which a mix is darkness.
 const DARK: f64 = 1e-9;
 /// Levels this far outside 0 to 1 are put to the bound.
@@ -53,7 +53,7 @@ pub struct Mix {
 /// Why there is no mix.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Unmixed {
-    /// More than six channels.
+    /// More than eight channels.
     TooMany,
     /// No levels but darkness give this colour.
     Colour,
@@ -334,8 +334,10 @@ mod tests {
     }
 
     #[test]
-    fn seven_channels_are_too_many() {
-        let seven = [channel(0.4, 0.4, 1.0, 1.0); 7];
-        assert_eq!(levels(&seven, Chromaticity { x: 0.4, y: 0.4 }, Amount::Most, None), Err(Unmixed::TooMany));
+    fn eight_channels_are_mixed_and_nine_are_too_many() {
+        let nine = [channel(0.4, 0.4, 1.0, 1.0); 9];
+        let eight = levels(&nine[..8], Chromaticity { x: 0.4, y: 0.4 }, Amount::Most, None).unwrap();
+        assert!((eight.flux.value() - 8.0).abs() < 1e-9);
+        assert_eq!(levels(&nine, Chromaticity { x: 0.4, y: 0.4 }, Amount::Most, None), Err(Unmixed::TooMany));
     }
 }

@@ -24,19 +24,12 @@ pub(crate) fn grid() -> impl Iterator<Item = f64> {
 
 impl Spectrum {
     /// From a function of the wavelength in nanometres, taken as it is.
-    pub(crate) fn of(density: impl Fn(f64) -> f64) -> Self {
+    pub fn of(density: impl Fn(f64) -> f64) -> Self {
         let mut per_nm = [0.0; ROWS];
         for (value, wavelength) in per_nm.iter_mut().zip(grid()) {
             *value = density(wavelength);
         }
         Self { per_nm }
-    }
-
-    /// From 81 samples at 380, 385, ... 780 nm in any unit, scaled to one radiant watt; `None` where they add to nothing.
-    pub fn sampled(samples: &[f64]) -> Option<Self> {
-        let per_nm: [f64; ROWS] = samples.try_into().ok()?;
-        let sum: f64 = per_nm.iter().sum::<f64>() * STEP;
-        (sum > 0.0 && per_nm.iter().all(|v| *v >= 0.0)).then(|| Self { per_nm: per_nm.map(|v| v / sum) })
     }
 
     /// A single-colour die: S = (g + 2g⁵)/(3 A Δλ), g = e^(−((λ − λp)/Δλ)²), A = √π (1 + 2/√5)/3, Δλ = FWHM/0.9218.
@@ -146,7 +139,6 @@ mod tests {
             let sum: f64 = Spectrum::die(nm(peak), nm(width)).per_nm.iter().sum::<f64>() * STEP;
             assert!((sum - 1.0).abs() < 1e-4, "{peak} {width}: {sum}");
         }
-        assert!(Spectrum::sampled(&[0.0; 81]).is_none() && Spectrum::sampled(&[1.0; 80]).is_none());
     }
 
     #[test]

@@ -2,7 +2,6 @@
 
 use super::air::film;
 use super::convection::Law;
-use super::fins;
 use super::radiation::Channel;
 use crate::quantity::{
     Metres, Pascals, SquareMetres, Temperature, WattsPerKelvin, WattsPerMetreKelvin, WattsPerSquareMetreKelvin,
@@ -36,8 +35,6 @@ pub struct PlateFins {
 pub enum Standing {
     /// Fins run up and down: base upright.
     Vertical,
-    /// Leaning by this angle from the vertical, radians, to 60°.
-    Inclined(f64),
     /// Base lies, fins point up.
     Up,
     /// Base lies, fins point down.
@@ -97,9 +94,8 @@ impl PlateFins {
         channel.effective(self.emissivity) * (n - 1.0) + (plain + self.rear()) * self.emissivity
     }
 
-    /// Conductance to the air: channels by Bar-Cohen and Rohsenow 1984 (upright; the cosine of the lean by Mehrtash
-    /// and Tari 2013) or Jones and Smith 1970 (fins up), never less than the solid block. Good for 20 % upright and
-    /// 30 % in other positions, on the low side.
+    /// Conductance to the air: channels by Bar-Cohen and Rohsenow 1984 (upright) or Jones and Smith 1970
+    /// (fins up), never less than the solid block. Good for 20 % upright and 30 % in other positions, on the low side.
     pub fn convection(
         &self,
         standing: Standing,
@@ -115,7 +111,7 @@ impl PlateFins {
         let (number, channel, side) = self.channel(standing, &at, body);
         let (efficiency, by_fins) = if channel > 0.0 {
             let h = WattsPerSquareMetreKelvin::si(channel);
-            let efficiency = fins::straight(h, self.conductivity, self.thickness, self.fin_height());
+            let efficiency = fin_efficiency(h, self.conductivity, self.thickness, self.fin_height());
             (efficiency, self.by_fins(channel, efficiency, side, body))
         } else {
             (1.0, 0.0)
@@ -136,7 +132,7 @@ impl PlateFins {
         match standing {
             Standing::Down => {
                 let length = l * w / (2.0 * (l + w));
-                let down = at.nusselt(Law::FaceDown, length, 1.0) * at.k / length;
+                let down = at.nusselt(Law::FaceDown, length) * at.k / length;
                 down.min(body) * l * w + body * sides
             }
             _ => body * (l * w + sides),
@@ -146,18 +142,18 @@ impl PlateFins {
     /// Number, h in the channels and h on the outer sides.
     fn channel(&self, standing: Standing, at: &Place, body: f64) -> (f64, f64, f64) {
         let (s, l) = (self.gap().value(), self.length.value());
-        let lean = match standing {
-            Standing::Vertical => 1.0,
-            Standing::Inclined(angle) => libm::cos(angle),
+        match standing {
+            Standing::Vertical => {
+                let number = at.per_cube * s * s * s * s / l;
+                let side = at.nusselt(Law::UprightLaminar, l) * at.k / l;
+                (number, Law::Channel.nusselt(number, at.pr) * at.k / s, side)
+            }
             Standing::Up => {
                 let ra = at.per_cube * s * s * s;
-                return (ra, Law::FinsUp.nusselt(ra, at.pr) * at.k / s, body);
+                (ra, Law::FinsUp.nusselt(ra, at.pr) * at.k / s, body)
             }
-            Standing::Down | Standing::Cross => return (0.0, 0.0, 0.0),
-        };
-        let number = at.per_cube * lean * s * s * s * s / l;
-        let side = at.nusselt(Law::UprightLaminar, l, lean) * at.k / l;
-        (number, Law::Channel.nusselt(number, at.pr) * at.k / s, side)
+            Standing::Down | Standing::Cross => (0.0, 0.0, 0.0),
+        }
     }
 
     fn by_fins(&self, channel: f64, efficiency: f64, side: f64, body: f64) -> f64 {
@@ -176,6 +172,19 @@ impl PlateFins {
     }
 }
 
+/// η of a straight fin of even thickness t: m = √(2h/(k t)), L_c = L + t/2, η = tanh(m L_c)/(m L_c), 1 where that is
+/// nothing (Incropera, ch. 3).
+pub fn fin_efficiency(
+    h: WattsPerSquareMetreKelvin,
+    conductivity: WattsPerMetreKelvin,
+    thickness: Metres,
+    length: Metres,
+) -> f64 {
+    let m = (2.0 * h.value() / (conductivity.value() * thickness.value())).sqrt();
+    let x = m * (length.value() + 0.5 * thickness.value());
+    if x < 1e-9 { 1.0 } else { libm::tanh(x) / x }
+}
+
 /// Film properties shared by the parts of a sink.
 struct Place {
     /// Pr.
@@ -187,13 +196,13 @@ struct Place {
 }
 
 impl Place {
-    fn nusselt(&self, law: Law, length: f64, share: f64) -> f64 {
-        law.nusselt(self.per_cube * share * length * length * length, self.pr)
+    fn nusselt(&self, law: Law, length: f64) -> f64 {
+        law.nusselt(self.per_cube * length * length * length, self.pr)
     }
     /// h of the block that the sink fills.
     fn body(&self, sink: &PlateFins) -> f64 {
         let length = sink.envelope().value().sqrt();
-        self.nusselt(Law::Body, length, 1.0) * self.k / length
+        self.nusselt(Law::Body, length) * self.k / length
     }
 }
 
@@ -221,7 +230,7 @@ mod tests {
     fn upright_is_best() {
         let (warm, cold) = (Temperature::si(358.15), Temperature::si(298.15));
         let g = |standing| small().convection(standing, warm, cold, ATMOSPHERE).total;
-        for other in [Standing::Inclined(0.5), Standing::Up, Standing::Down, Standing::Cross] {
+        for other in [Standing::Up, Standing::Down, Standing::Cross] {
             assert!(g(other) < g(Standing::Vertical), "{other:?}");
         }
     }

@@ -193,19 +193,3 @@ pub fn slowest_time(network: &Network, steady: &[Temperature]) -> Option<Seconds
 pub fn soak_time(slowest: Seconds) -> Seconds {
     (slowest * 5.0).max(Seconds::si(3600.0))
 }
-
-impl Curve {
-    /// When a node first has made this share of its rise, between two moments by a straight line.
-    pub fn reaches(&self, node: usize, share: f64, from: Temperature, steady: Temperature) -> Option<Seconds> {
-        let goal = from.value() + share * (steady.value() - from.value());
-        let value = |row: &Vec<Temperature>| row.get(node).map(|t| t.value());
-        let points: Vec<(f64, f64)> =
-            self.times.iter().zip(&self.temperatures).filter_map(|(t, row)| Some((t.value(), value(row)?))).collect();
-        points.windows(2).find_map(|two| match two {
-            [(t0, low), (t1, high)] if *low <= goal && goal <= *high && high > low => {
-                Some(Seconds::si(t0 + (t1 - t0) * (goal - low) / (high - low)))
-            }
-            _ => None,
-        })
-    }
-}

@@ -4,6 +4,7 @@ use crate::diag::Signal;
 use crate::lamp::driver::Channel;
 use crate::lamp::emitter::Die;
 use crate::lamp::parts::Module;
+use crate::quantity::Quantity;
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, each_channel, unless};
 use crate::schema::words::{Reference, Topology, Word};
 use crate::solve::drive::ChannelSolution;
@@ -63,7 +64,7 @@ fn current(channel: &Channel, solved: &ChannelSolution, module: &Module) -> Resu
     let message = format!("`{}` may draw {high} from a module made for {most}", channel.name);
     let finding = Finding::new(message, module.most.span, "most of the module")
         .also(channel.current.span, "asked for")
-        .fix(format!("ask for less, or take a module of at least {high}"));
+        .fix(format!("ask for less, or take a module of at least {}", high.no_less()));
     Ok((Measure::at_most("current of the module", path(channel, "current"), high, most), finding))
 }
 
@@ -76,7 +77,11 @@ fn input(case: &Case<'_>, module: &Module) -> Result<(Measure, Finding), Skip> {
         "input of the module",
     )
     .also(output.span, "supply")
-    .fix(format!("take a supply that keeps {least}, or a module that works from {lowest} on"));
+    .fix(format!(
+        "take a supply that keeps {}, or a module that works from {} on",
+        least.no_less(),
+        lowest.no_more()
+    ));
     Ok((Measure::at_least("lowest input of the module", Some(output.path.clone()), lowest, least), finding))
 }
 
@@ -93,7 +98,7 @@ fn dimming(case: &Case<'_>, channel: &Channel, module: &Module) -> Result<Vec<(M
         "dimming frequency",
     )
     .also(module.dim_most.span, "most of the module")
-    .fix(format!("write `pwm {fastest}` or less, or take a faster module"));
+    .fix(format!("write `pwm {}` or less, or take a faster module", fastest.no_more()));
     let controller = case.lamp.controller.as_ref().ok_or_else(|| channel.pin.missing())?;
     let (high, needs) = (controller.logic.low()?, module.dim_high.high()?);
     let too_low = Finding::new(

@@ -3,7 +3,7 @@
 use crate::diag::Signal;
 use crate::figures::significant;
 use crate::lamp::driver::Channel;
-use crate::quantity::Ratio;
+use crate::quantity::{Quantity, Ratio};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each_channel, unless};
 use crate::schema::words::{Common, Topology};
 use crate::solve::drive::Drive;
@@ -26,9 +26,9 @@ pub(super) static NO_CURRENT_CONTROL: Rule = Rule {
             let Drive::Ballast(ballast) = drive(solved)? else { return Err(Skip::NotApplicable) };
             let mean = solved.set.clone()?.mean;
             let supply = case.lamp.supply.output.nominal()?;
-            let drop = ballast.resistor * mean.nominal;
+            let drop = ballast.drop;
             let what = format!("voltage over the ballast of {}", channel.name);
-            Measure::at_least(what, path(channel, "ballast"), drop, supply * BALLAST_SHARE).judge(|_| {
+            Measure::at_least(what, path(channel, "ballast-drop"), drop, supply * BALLAST_SHARE).judge(|_| {
                 let gain = match &ballast.loop_gain {
                     Ok(gain) => format!("; gain of the thermal loop {}", significant(gain.value(), 2)),
                     Err(_) => String::new(),
@@ -45,7 +45,7 @@ pub(super) static NO_CURRENT_CONTROL: Rule = Rule {
                 .also(case.lamp.supply.output.span, "fixed voltage")
                 .fix(format!(
                     "take dice out of the string until the ballast takes at least {}, or drive it with a current sink",
-                    supply * BALLAST_SHARE
+                    (supply * BALLAST_SHARE).no_less()
                 ))
             })
         })

@@ -3,10 +3,9 @@
 use crate::diag::Signal;
 use crate::figures::percent;
 use crate::lamp::driver::Channel;
-use crate::physics::electrical::parts::resistor::{DeratingCurve, rating_to_buy};
-use crate::quantity::{Amperes, Temperature, Watts};
+use crate::quantity::{Amperes, Quantity};
 use crate::rules::rule::{Case, Finding, Measure, Outcome, Rule, Skip, each_channel, once};
-use crate::solve::drive::{Drive, air};
+use crate::solve::drive::{Drive, Loading, air};
 
 use super::{drive, path};
 
@@ -25,7 +24,10 @@ pub(super) static OVER_CURRENT: Rule = Rule {
             let mean = solved.set.clone()?.mean;
             // On a voltage the hot string takes more than the cold one, so the ladder is waited for.
             let (worst, at) = match drive(solved)? {
-                Drive::Ballast(ballast) => (mean.high.max(ballast.hot.clone()?), "hot-current"),
+                Drive::Ballast(ballast) => {
+                    let hot = ballast.hot.clone()?;
+                    if hot > mean.high { (hot, "hot-current") } else { (mean.high, "current") }
+                }
                 _ => (mean.high, "current"),
             };
             // A nominal current at the limit fails, whatever its tolerances are said to be.
@@ -42,7 +44,7 @@ pub(super) static OVER_CURRENT: Rule = Rule {
                     )
                     .also(die.most.span, "the die's maximum")
                     .fix(match worst > most {
-                        true => format!("set at most {}", mean.nominal * (most / worst)),
+                        true => format!("set at most {}", (mean.nominal * (most / worst)).no_more()),
                         false => format!("set less than {most}"),
                     })
                 },
@@ -74,14 +76,11 @@ pub(super) static UNCAPPED: Rule = Rule {
                     "the cap",
                 )
                 .also(case.lamp.supply.power.span, "the supply")
-                .fix(format!("take a supply of at least {uncapped}, or lower the currents"))
+                .fix(format!("take a supply of at least {}, or lower the currents", uncapped.no_less()))
             })
         })
     },
 };
-
-/// Share of its rating a resistor should carry.
-const LOADING: f64 = 0.6;
 
 pub(super) static RESISTOR_POWER: Rule = Rule {
     name: "drive/resistor-power",
@@ -93,15 +92,13 @@ pub(super) static RESISTOR_POWER: Rule = Rule {
     fix: "take a higher rating, or share the heat between two resistors",
     check: |case| {
         each_channel(case, |channel, solved| {
-            let (power, rating, figure, given) = match drive(solved)? {
-                Drive::Ballast(b) => (b.power, &b.rating, "ballast-power", &channel.ballast_rating),
-                Drive::Linear(l) => (l.sense_power, &l.sense_rating, "sense-power", &channel.sense_rating),
-                Drive::Hysteretic(h) => (h.sense_power, &h.sense_rating, "sense-power", &channel.sense_rating),
-                Drive::Module(m) => (m.set_power, &m.set_rating, "set-power", &channel.sense_rating),
+            let (figure, given) = match drive(solved)? {
+                Drive::Ballast(_) => ("ballast-power", &channel.ballast_rating),
+                Drive::Linear(_) | Drive::Hysteretic(_) => ("sense-power", &channel.sense_rating),
+                Drive::Module(_) => ("set-power", &channel.sense_rating),
             };
-            let rating = rating.clone()?;
-            let inside = case.solution.heat.clone()?.inside;
-            let allowed = DeratingCurve::FILM.allowed_power(rating, inside) * LOADING;
+            let loading = solved.loading.clone()?;
+            let Loading { power, rating, allowed, .. } = loading;
             let what = format!("resistor of {}", channel.name);
             Measure::at_most(what, path(channel, figure), power, allowed).judge(|_| {
                 let span = if given.is_known() { given.span } else { channel.span };
@@ -110,17 +107,17 @@ pub(super) static RESISTOR_POWER: Rule = Rule {
                     span,
                     "this resistor",
                 )
-                .fix(larger(power, inside))
+                .fix(larger(&loading))
             })
         })
     },
 };
 
-/// The smallest rating sold that carries this at 60 % in this air.
-fn larger(power: Watts, inside: Temperature) -> String {
-    match rating_to_buy(power, inside, &DeratingCurve::FILM, LOADING) {
+fn larger(loading: &Loading) -> String {
+    let air = loading.air;
+    match loading.larger {
         Some(rating) => format!("take one rated for at least {rating}"),
-        None => format!("none is sold for that in air of {inside}: share the heat between two, or cool the air"),
+        None => format!("none is sold for that in air of {air}: share the heat between two, or cool the air"),
     }
 }
 
@@ -141,9 +138,9 @@ pub(super) static SERIES: Rule = Rule {
             if pinned(case, channel) {
                 return Err(Skip::NotApplicable);
             }
-            let error = (set.mean.nominal / set.wanted - 1.0).abs();
+            let error = set.error();
             let what = format!("error of the current of {}", channel.name);
-            Measure::share_at_most(what, path(channel, "current"), error, NOTICEABLE).judge(|_| {
+            Measure::share_at_most(what, path(channel, "current-error"), error, NOTICEABLE).judge(|_| {
                 Finding::new(
                     format!(
                         "`{}` gets {} where {} is wanted, {} off",
@@ -186,7 +183,7 @@ pub(super) static AIR: Rule = Rule {
             let coldest = room.low()?;
             if coldest < air.low {
                 let said = format!("the room goes down to {coldest}; the drive was worked out from {} on", air.low);
-                let fix = format!("write `air {coldest} .. {}`", air.high);
+                let fix = format!("write `air {} .. {}`", coldest.no_more(), air.high);
                 let found = Finding::new(said, room.span, "this room").also(span, "the parts' air").fix(fix);
                 return Ok(Outcome::Finding(found));
             }
@@ -197,7 +194,7 @@ pub(super) static AIR: Rule = Rule {
                     span,
                     "the parts' air",
                 )
-                .fix(format!("write `air {} .. {inside}` or higher", air.low))
+                .fix(format!("write `air {} .. {}` or higher", air.low, inside.no_less()))
             })
         })
     },

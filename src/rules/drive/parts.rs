@@ -3,12 +3,10 @@
 use crate::diag::Signal;
 use crate::lamp::driver::Channel;
 use crate::lamp::parts::Amplifier;
-use crate::physics::electrical::parts::amplifier::amplifier_time_constant;
-use crate::physics::electrical::parts::switch::gate_level;
-use crate::quantity::{Seconds, Volts};
+use crate::quantity::{Quantity, Seconds, Volts};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each_channel};
 use crate::schema::words::Topology;
-use crate::solve::drive::{ChannelSolution, Drive, Hysteretic, Linear};
+use crate::solve::drive::{Drive, Hysteretic, Linear};
 
 use super::{drive, part, path, transistor};
 
@@ -51,7 +49,7 @@ pub(super) static SWITCH_RATING: Rule = Rule {
                     "rated here",
                 )
                 .also(case.lamp.supply.output.span, "supply")
-                .fix(format!("take one for at least {needs}"))
+                .fix(format!("take one for at least {}", needs.no_less()))
             })
         })
     },
@@ -131,34 +129,30 @@ pub(super) static GATE: Rule = Rule {
     fix: "take a transistor stated at the level at hand, or drive the gate higher",
     check: |case| {
         each_channel(case, |channel, solved| {
-            let lifted = match drive(solved)? {
-                Drive::Hysteretic(h) => Some((h.peak, h.sense)),
-                Drive::Ballast(_) => None,
+            let level = match drive(solved)? {
+                Drive::Hysteretic(found) => Some(found.gate.clone()),
+                Drive::Ballast(found) => found.gate.clone(),
                 _ => return Err(Skip::NotApplicable),
             };
             let transistor = transistor(case)?;
-            let drives = match &case.lamp.controller {
-                Some(controller) if transistor.gate_drive.is_left_out() => &controller.logic,
-                _ => &transistor.gate_drive,
-            };
-            let (driven, path) = (drives.low()?, lifted.is_none().then(|| drives.path.clone()));
-            let level = lifted.map_or(driven, |(peak, sense)| gate_level(driven, peak, sense));
+            let level = level.ok_or(Skip::NotApplicable)??;
             let full: Volts = transistor.gate_full.high()?;
             let what = format!("gate of {}", channel.name);
-            Measure::at_least(what, path, level, full).judge(|_| {
+            Measure::at_least(what, path(channel, "gate"), level, full).judge(|_| {
                 Finding::new(
                     format!("the gate of `{}` gets {level}; its on-resistance is stated at {full}", channel.name),
                     transistor.gate_full.span,
                     "stated at",
                 )
-                .fix(format!("take a transistor stated at {level} or less, or drive its gate at {full}"))
+                .fix(format!(
+                    "take a transistor stated at {} or less, or drive its gate at {}",
+                    level.no_more(),
+                    full.no_less()
+                ))
             })
         })
     },
 };
-
-/// Time constants within which an amplifier must see the current: leaves 0.7 % of the step.
-const SETTLED: f64 = 5.0;
 
 pub(super) static AMPLIFIER: Rule = Rule {
     name: "drive/amplifier",
@@ -170,7 +164,7 @@ pub(super) static AMPLIFIER: Rule = Rule {
     fix: "take a faster amplifier, one with a wider range, or a longer on-time",
     check: |case| {
         each_channel(case, |channel, solved| match drive(solved)? {
-            Drive::Linear(linear) => linear_amplifier(case, channel, solved, linear),
+            Drive::Linear(linear) => linear_amplifier(case, channel, linear),
             Drive::Hysteretic(found) => sense_amplifier(case, channel, found),
             _ => Err(Skip::NotApplicable),
         })
@@ -199,10 +193,10 @@ fn ground(amplifier: &Amplifier) -> Result<Option<Finding>, Skip> {
 fn sense_amplifier(case: &Case<'_>, channel: &Channel, found: &Hysteretic) -> Judgement {
     let driver = &case.lamp.driver;
     let comparator = part(case, driver.comparator.as_ref(), "comparator")?;
-    let reference = found.trip * (found.sense * found.gain.value());
+    let (reference, shown) = found.shown;
     let input = comparator.input_high.low()?;
     let mut measures = vec![(
-        Measure::at_most("reference at the comparator", path(channel, "level"), reference, input),
+        Measure::at_most("reference at the comparator", path(channel, "trip-level"), reference, input),
         Finding::new(
             format!("the reference of `{}` reaches {reference}; the comparator works up to {input}", channel.name),
             comparator.input_high.span,
@@ -214,10 +208,9 @@ fn sense_amplifier(case: &Case<'_>, channel: &Channel, found: &Hysteretic) -> Ju
         if let Some(finding) = ground(amplifier)? {
             return Ok(Outcome::Finding(finding));
         }
-        let shown = found.nominal.peak * (found.sense * found.gain.value());
         let high = amplifier.output_high.low()?;
         measures.push((
-            Measure::at_most("output of the amplifier at the peak", path(channel, "peak"), shown, high),
+            Measure::at_most("output of the amplifier at the peak", path(channel, "peak-level"), shown, high),
             Finding::new(
                 format!("at its peak `{}` asks the amplifier for {shown}; it reaches {high}", channel.name),
                 amplifier.output_high.span,
@@ -237,9 +230,7 @@ fn follows(
     amplifier: &Amplifier,
     delay: Seconds,
 ) -> Result<(Measure, Finding), Skip> {
-    let tau = amplifier_time_constant(found.gain.value(), amplifier.bandwidth.low()?);
-    let step = found.nominal.valley * (found.sense * found.gain.value());
-    let needs = tau * SETTLED + step / amplifier.slew.low()?;
+    let needs = found.follow.clone().ok_or(Skip::NotApplicable)??;
     let has = found.on_time - delay;
     let finding = Finding::new(
         format!("`{}` is on for {has} before the trip; the amplifier needs {needs} to follow", channel.name),
@@ -247,24 +238,23 @@ fn follows(
         "bandwidth",
     )
     .fix("take a faster amplifier, less gain, or a longer off-time");
-    Ok((Measure::at_most("time the amplifier needs", path(channel, "on-time"), needs, has), finding))
+    Ok((Measure::at_most("time the amplifier needs", path(channel, "amplifier-time"), needs, has), finding))
 }
 
-fn linear_amplifier(case: &Case<'_>, channel: &Channel, solved: &ChannelSolution, linear: &Linear) -> Judgement {
+fn linear_amplifier(case: &Case<'_>, channel: &Channel, linear: &Linear) -> Judgement {
     let driver = &case.lamp.driver;
     let amplifier = part(case, driver.amplifier.as_ref(), "amplifier")?;
     let transistor = transistor(case)?;
     if let Some(finding) = ground(amplifier)? {
         return Ok(Outcome::Finding(finding));
     }
-    let most = solved.set.clone()?.mean.high;
-    let gate = linear.sense * most + transistor.gate_full.high()?;
+    let gate = linear.gate.clone()?;
     let (low, high) = (amplifier.output_low.high()?, amplifier.output_high.low()?);
     // Half the threshold: it falls as the transistor warms.
     let off = transistor.threshold.low()? * 0.5;
     nearest(vec![
         (
-            Measure::at_most("gate voltage at full", path(channel, "current"), gate, high),
+            Measure::at_most("gate voltage at full", path(channel, "amplifier-output"), gate, high),
             Finding::new(
                 format!("at full `{}` asks the amplifier for {gate} at the gate; it reaches {high}", channel.name),
                 amplifier.output_high.span,

@@ -1,12 +1,11 @@
 //! Rules about the reference and the low end: ripple and settling of the filter, least current, true darkness.
 
 use crate::diag::Signal;
-use crate::figures::percent;
-use crate::lamp::given::Missing;
-use crate::quantity::Amperes;
+use crate::figures::{percent, shown_below};
+use crate::quantity::{Amperes, Quantity};
 use crate::rules::rule::{Finding, Measure, Rule, Skip, each_channel, unless};
 use crate::schema::words::{Reference, Topology};
-use crate::solve::drive::Drive;
+use crate::solve::drive::{Drive, Floor};
 
 use super::{drive, path};
 
@@ -37,7 +36,7 @@ pub(super) static REFERENCE_RIPPLE: Rule = Rule {
                         "this filter",
                     )
                     .also(case.lamp.driver.pwm.span, "frequency")
-                    .fix(format!("take {} or more", filter.capacitor * (filter.ripple / filter.step)))
+                    .fix(format!("take {} or more", (filter.capacitor * (filter.ripple / filter.step)).no_less()))
                 });
             }
             let wish = case.lamp.aim.settle.low()?;
@@ -68,16 +67,7 @@ pub(super) static LOW_FLOOR: Rule = Rule {
             if case.lamp.driver.reference.get()? == Reference::Fixed {
                 return Err(Skip::NotApplicable);
             }
-            let mean = solved.set.clone()?.mean.nominal;
-            if mean <= Amperes::ZERO {
-                return Err(Missing::of(format!("drive.{}.current", channel.name), channel.span).into());
-            }
-            let (floor, figure) = match drive(solved)? {
-                Drive::Ballast(_) => return Err(Skip::NotApplicable),
-                Drive::Linear(l) => (l.floor.clone()? / mean, "floor"),
-                Drive::Hysteretic(h) => (h.floor.clone()? / mean, "floor"),
-                Drive::Module(m) => (m.least_duty.clone()?.value(), "least-duty"),
-            };
+            let Floor { share: floor, figure } = solved.floor.clone()?.ok_or(Skip::NotApplicable)?;
             let wish = case.lamp.aim.lowest.get()?;
             let what = format!("least level of {}", channel.name);
             Measure::share_at_most(what, path(channel, figure), floor, wish).judge(|_| {
@@ -96,7 +86,10 @@ pub(super) static LOW_FLOOR: Rule = Rule {
                     _ if wish <= 0.0 => {
                         format!("wish for {} or more: no drive holds a current of nothing", percent(floor))
                     }
-                    "least-duty" => format!("lower the modulation's frequency below {} of it", percent(wish / floor)),
+                    "least-duty" => format!(
+                        "lower the modulation's frequency below {} of it",
+                        percent(shown_below(wish / floor, ""))
+                    ),
                     _ => "take an amplifier with less offset, or a larger sense voltage".to_owned(),
                 })
             })

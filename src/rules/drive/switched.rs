@@ -4,7 +4,7 @@ use crate::diag::{Signal, Span};
 use crate::figures::percent;
 use crate::lamp::driver::Channel;
 use crate::lamp::parts::Comparator;
-use crate::quantity::{Amperes, Hertz};
+use crate::quantity::{Amperes, Hertz, Quantity};
 use crate::rules::rule::{Finding, Judgement, Measure, Outcome, Rule, Skip, each_channel};
 use crate::schema::words::Topology;
 use crate::solve::drive::Hysteretic;
@@ -56,8 +56,8 @@ pub(super) static RIPPLE: Rule = Rule {
                 )
                 .fix(format!(
                     "take {} or more, or an off-time of {} or less",
-                    found.inductance * (ripple / RIPPLE_LIMIT),
-                    found.off_time * (RIPPLE_LIMIT / ripple)
+                    (found.inductance * (ripple / RIPPLE_LIMIT)).no_less(),
+                    (found.off_time * (RIPPLE_LIMIT / ripple)).no_more()
                 ))
             })
         })
@@ -89,7 +89,7 @@ pub(super) static SATURATION: Rule = Rule {
                     "this channel",
                 )
                 .also(inductor.saturation.span, "saturation current")
-                .fix(format!("take an inductor that bears at least {}", found.peak / SATURATION_SHARE))
+                .fix(format!("take an inductor that bears at least {}", (found.peak / SATURATION_SHARE).no_less()))
             })
         })
     },
@@ -203,11 +203,11 @@ pub(super) static FREEWHEEL: Rule = Rule {
                         "here",
                     )
                     .also(case.lamp.supply.output.span, "supply")
-                    .fix(format!("take one for at least {}", supply * REVERSE_MARGIN))
+                    .fix(format!("take one for at least {}", (supply * REVERSE_MARGIN).no_less()))
                 });
             }
             let what = format!("current rating of the diode of {}", channel.name);
-            Measure::at_least(what, path(channel, "diode-current"), current, needs).judge(|_| {
+            Measure::at_least(what, Some(diode.current.path.clone()), current, needs).judge(|_| {
                 Finding::new(
                     format!(
                         "the diode of `{}` carries {} in the mean, too much for one rated {current}",
@@ -216,7 +216,7 @@ pub(super) static FREEWHEEL: Rule = Rule {
                     diode.current.span,
                     "rated here",
                 )
-                .fix(format!("take one for at least {needs}"))
+                .fix(format!("take one for at least {}", needs.no_less()))
             })
         })
     },

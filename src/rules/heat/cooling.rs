@@ -139,7 +139,7 @@ pub(super) static INTERFACE: Rule = Rule {
             let sink = case.lamp.sink.as_ref().ok_or(Skip::NotApplicable)?;
             let layer = sink.interface.as_ref().ok_or(Skip::NotApplicable)?;
             let drop = ladder.board - ladder.sink;
-            let path = Some("heat.interface".to_owned());
+            let path = Some("heat.rise.layer".to_owned());
             Measure::at_most("rise over the layer", path, drop, Kelvin::si(10.0)).judge(|m| {
                 Finding::new(
                     format!(

@@ -2,12 +2,12 @@
 
 use super::{below, ladder};
 use crate::diag::Signal;
-use crate::physics::thermal::life::capacitor_life_printed;
 use crate::physics::thermal::limits;
-use crate::quantity::{Quantity, Seconds, Temperature};
+use crate::quantity::{Quantity, Temperature};
 use crate::rules::rule::{Case, Finding, Measure, Rule, Skip, once, wished};
 use crate::schema::words::Word;
 use crate::solve::battery::inside;
+use crate::solve::heat::hours;
 
 pub(super) static CABLE: Rule = Rule {
     name: "heat/cable",
@@ -61,7 +61,7 @@ pub(super) static SUPPLY_TOO_WARM: Rule = Rule {
                 Finding::new(format!("{whole} reaches {}; {} is its limit", m.value, m.limit), at, "the supply").fix(
                     format!(
                         "take {} off it: let less than {} of heat into the body, or write `place outside`",
-                        (hot - limit).show(),
+                        (hot - limit).no_less(),
                         ladder.inside_heat.show()
                     ),
                 )
@@ -94,10 +94,9 @@ pub(super) static SUPPLY_LIFE: Rule = Rule {
             let hot = ladder.judged.supply.clone().ok_or(Skip::NotApplicable)?;
             let least = wished(wanted)?.nominal;
             let hot = hot?;
-            let (rated, at) = supply.life.get()?;
-            let life = capacitor_life_printed(rated.low, at, hot);
-            let hours = |t: Seconds| format!("{:.0} h", libm::round(t.value() / 360_000.0) * 100.0);
-            let mut measure = Measure::at_least("life of the supply's capacitors", None, life, least);
+            let life = ladder.supply_life.clone().ok_or(Skip::NotApplicable)??;
+            let path = Some("heat.supply-life".to_owned());
+            let mut measure = Measure::at_least("life of the supply's capacitors", path, life, least);
             (measure.value, measure.limit) = (hours(life), hours(least));
             measure.judge(|m| {
                 Finding::new(
@@ -132,7 +131,7 @@ pub(super) static SOAK_SHORT: Rule = Rule {
                     planned.span,
                     "the soak planned",
                 )
-                .fix(format!("plan {}", soak.needed.show()))
+                .fix(format!("plan {}", soak.needed.no_less()))
             })
         })
     },

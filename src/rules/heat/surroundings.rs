@@ -35,7 +35,7 @@ pub(super) static MOUNTING_SURFACE: Rule = Rule {
                 .also(lamp.enclosure.span, "the body that warms it")
                 .fix(format!(
                     "stand the body off on feet so that air passes behind it, or take off {} of rise",
-                    (under - row.limit).show()
+                    (under - row.limit).no_less()
                 ))
             })
         })

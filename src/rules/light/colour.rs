@@ -160,7 +160,7 @@ pub(super) static POWER_CAP: Rule = Rule {
                     target.span,
                     "this target",
                 )
-                .fix(format!("want {} of it, or raise what {by} can give", most.show()))
+                .fix(format!("want {} of it, or raise what {by} can give", most.no_more()))
             })
         })
     },
@@ -235,13 +235,9 @@ pub(super) static MIDPOINT_PINK: Rule = Rule {
     check: |case| {
         each_target(case, |target, blend| {
             let duv = blend.duv.ok_or(Skip::NotApplicable)?;
-            let measure = Measure::at_most(
-                format!("tint of `{}`, Duv", target.name),
-                None,
-                Ratio::si(duv.abs()),
-                Ratio::si(Correlated::UNTINTED),
-            );
-            measure.judge(|_| {
+            let path = Some(format!("light.target.{}.duv", target.name));
+            let what = format!("tint of `{}`, Duv either way", target.name);
+            Measure::at_most(what, path, Ratio::si(duv.abs()), Ratio::si(Correlated::UNTINTED)).judge(|_| {
                 let tint = if duv < 0.0 { "pink" } else { "green" };
                 Finding::new(
                     format!(

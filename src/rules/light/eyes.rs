@@ -137,7 +137,7 @@ pub(super) static CAMERA: Rule = Rule {
                     "the exposure",
                 )
                 .also(case.lamp.driver.pwm.span, "the frequency")
-                .fix(format!("modulate at {} or more", clean_for_camera(exposure).show()))
+                .fix(format!("modulate at {} or more", clean_for_camera(exposure).no_less()))
             })
         })
     },

@@ -4,13 +4,11 @@ use crate::diag::Signal;
 use crate::figures::trimmed;
 use crate::lamp::driver::Channel;
 use crate::lamp::emitter::Die;
-use crate::lamp::given::Missing;
 use crate::physics::light::beam::SOFT;
 use crate::physics::light::face::BRIGHT;
-use crate::physics::light::gamut::greatest_efficacy;
 use crate::physics::light::spectrum::GREATEST_EFFICACY;
-use crate::quantity::{Lumens, LumensPerWatt, Quantity, Watts};
-use crate::rules::rule::{Finding, Measure, Rule, Skip, each, each_channel, once, unless, wished};
+use crate::quantity::{Lumens, LumensPerWatt, Quantity};
+use crate::rules::rule::{Case, Finding, Measure, Rule, Skip, each, each_channel, once, unless, wished};
 use crate::solve::light::Budget;
 
 pub(super) static MORE_THAN_RADIATED: Rule = Rule {
@@ -22,22 +20,20 @@ pub(super) static MORE_THAN_RADIATED: Rule = Rule {
     why: "the heat of the lamp is worked out from the efficiency, its light from the flux: one of them is wrong",
     fix: "look both up again; a dominant wavelength is not a peak",
     check: |case| {
-        each_channel(case, |channel, solved| {
+        each_channel(case, |channel, _| {
             let look = &case.solution.look.channels;
             let colour = look.iter().find(|(name, _)| *name == channel.name).ok_or(Skip::NotApplicable)?.1.as_ref()?;
             // Without a spectrum only the bound of all light of that colour is left; half a per cent is the grid's.
-            let bound = || greatest_efficacy(colour.at).map(|most| (most, most * 1.005));
+            let bound = || colour.bound.map(|most| (most, most * 1.005));
             let (efficacy, most) =
                 colour.rated.map(|own| (own, own * 1.25)).or_else(bound).ok_or(Skip::NotApplicable)?;
-            let radiant = solved.power.clone()?.radiant;
             let die = case.lamp.die(channel).ok_or(Skip::NotApplicable)?;
-            let stated = case.solution.light.as_ref()?.stated.iter().find(|(name, _)| *name == channel.name);
-            let (_, flux) = stated.ok_or(Skip::NotApplicable)?;
-            let found = per_watt(channel, *flux, radiant)?;
+            let found = by_radiant_watt(case, channel)?;
             if beyond_all_light(die, found) {
                 return Err(Skip::NotApplicable);
             }
-            Measure::at_most(format!("lumens of `{}` by radiant watt", channel.name), None, found, most).judge(|_| {
+            let path = Some(format!("light.channel.{}.by-radiant-watt", channel.name));
+            Measure::at_most(format!("lumens of `{}` by radiant watt", channel.name), path, found, most).judge(|_| {
                 Finding::new(
                     format!(
                         "`{}` gives {} of what it radiates; light of its colour carries {}",
@@ -55,12 +51,11 @@ pub(super) static MORE_THAN_RADIATED: Rule = Rule {
     },
 };
 
-/// Lumens by radiant watt; not known of a channel that carries no current.
-fn per_watt(channel: &Channel, flux: Lumens, radiant: Watts) -> Result<LumensPerWatt, Skip> {
-    if flux <= Lumens::ZERO && radiant <= Watts::ZERO {
-        return Err(Missing::of(format!("drive.{}.current", channel.name), channel.span).into());
-    }
-    Ok(LumensPerWatt::si(flux.value() / radiant.value()))
+/// Light of a channel's dice by what they radiate, both as stated.
+fn by_radiant_watt(case: &Case<'_>, channel: &Channel) -> Result<LumensPerWatt, Skip> {
+    let all = &case.solution.light.as_ref()?.radiated;
+    let (_, found) = all.iter().find(|(name, _)| *name == channel.name).ok_or(Skip::NotApplicable)?;
+    Ok(found.clone()?)
 }
 
 /// Whether no radiation of any colour carries so many lumens; the efficiency must be the author's, not a default.
@@ -77,20 +72,12 @@ pub(super) static BEYOND_ALL_LIGHT: Rule = Rule {
     why: "flux or efficiency is a slip, and heat and light of the lamp are worked out from both",
     fix: "look both up again at one and the same current",
     check: |case| {
-        each_channel(case, |channel, solved| {
+        each_channel(case, |channel, _| {
             let die = case.lamp.die(channel).ok_or(Skip::NotApplicable)?;
-            let radiant = solved.power.clone()?.radiant;
-            let stated = case.solution.light.as_ref()?.stated.iter().find(|(name, _)| *name == channel.name);
-            let (_, flux) = stated.ok_or(Skip::NotApplicable)?;
-            let found = per_watt(channel, *flux, radiant)?;
+            let found = by_radiant_watt(case, channel)?;
             unless(beyond_all_light(die, found), || {
-                let (name, most) = (&channel.name, GREATEST_EFFICACY.show());
-                let message = if radiant > Watts::ZERO {
-                    let found = found.show();
-                    format!("`{name}` gives {found} of what it radiates; no light carries more than {most}")
-                } else {
-                    format!("`{name}` gives {} and radiates nothing", flux.show())
-                };
+                let (name, found, most) = (&channel.name, found.show(), GREATEST_EFFICACY.show());
+                let message = format!("`{name}` gives {found} of what it radiates; no light carries more than {most}");
                 Finding::new(message, die.flux.span, "its flux")
                     .also(die.efficiency.span, "its efficiency")
                     .fix("look up flux and efficiency again at one and the same current")

@@ -1,7 +1,7 @@
 //! The dark end of the dimmer, and dice that can be looked into.
 
 use crate::diag::Signal;
-use crate::figures::{percent, powers};
+use crate::figures::{percent, powers, shown_below};
 use crate::quantity::Quantity;
 use crate::rules::rule::{Finding, Measure, Rule, Skip, each, once};
 
@@ -45,7 +45,7 @@ pub(super) static TOO_BRIGHT_LOW_END: Rule = Rule {
                     } else {
                         format!(
                             "make the drive hold {} of its current, or wish for {}",
-                            percent(low.level * wish / low.share),
+                            percent(shown_below(low.level * wish / low.share, "")),
                             m.value
                         )
                     })
@@ -80,7 +80,7 @@ pub(super) static BEAM_CUTOFF: Rule = Rule {
                     "how deep they sit",
                 )
                 .also(front, "what does not hide them")
-                .fix(format!("set the dice {} behind the opening, or take an opal sheet", cutoff.depth.show()))
+                .fix(format!("set the dice {} behind the opening, or take an opal sheet", cutoff.depth.no_less()))
             })
         })
     },

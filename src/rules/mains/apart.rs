@@ -1,7 +1,7 @@
 //! Mains and extra-low voltage: isolation of the supply, its voltage, the distances, and what shares a board.
 
 use crate::diag::Signal;
-use crate::physics::conductors::extra_low::{TOUCHABLE, TOUCHABLE_DAMP};
+use crate::physics::conductors::touch::{TOUCHABLE, TOUCHABLE_DAMP};
 use crate::quantity::Metres;
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Rule, Skip, each, once, unless};
 use crate::schema::words::{Insulation, Place, Word};

@@ -2,12 +2,12 @@
 
 use crate::diag::Signal;
 use crate::lamp::body::{Drilled, Vent};
-use crate::physics::conductors::opening::{FINGER_LENGTH, Verdict as Opening, over_mains};
-use crate::quantity::Metres;
-use crate::rules::rule::{Case, Finding, Judgement, Outcome, Rule, Skip, each, once, unless};
+use crate::lamp::given::Found;
+use crate::physics::conductors::touch::{FINGER_LENGTH, Verdict as Opening};
+use crate::rules::rule::{Case, Finding, Judgement, Rule, Skip, each, once, unless};
 use crate::schema::words::{BodyMaterial, Flame, Lid, Word, Zone};
 
-use super::mains;
+use super::{line, mains};
 
 pub(super) static REACH: Rule = Rule {
     name: "mains/reach",
@@ -31,13 +31,7 @@ fn opening(case: &Case<'_>, vent: &Vent) -> Judgement {
     if vent.over.get()? != Zone::Mains {
         return Err(Skip::NotApplicable);
     }
-    let width = vent.width.high()?;
-    // Asked with the nearest live part at hand first: a narrow opening needs no distance, a wide one is refused anyway.
-    let verdict = match over_mains(width, false, Metres::ZERO) {
-        Opening::NeedsBaffle if vent.baffle.get()? => Opening::Free,
-        Opening::NeedsBaffle => over_mains(width, false, vent.reach.low()?),
-        verdict => verdict,
-    };
+    let (width, verdict) = (vent.width.high()?, verdict(&line(case)?.vents, &vent.name)?);
     unless(verdict != Opening::Free, || {
         let message = match verdict {
             Opening::Refused => format!("vent `{}` is {width} wide over live parts and lets a finger in", vent.name),
@@ -51,18 +45,14 @@ fn opening(case: &Case<'_>, vent: &Vent) -> Judgement {
     })
 }
 
-/// A drilled hole that nothing closes is an opening like any other.
+/// What an opening was found to be.
+fn verdict(all: &[(String, Found<Opening>)], name: &str) -> Result<Opening, Skip> {
+    let (_, found) = all.iter().find(|(own, _)| own == name).ok_or(Skip::NotApplicable)?;
+    Ok(found.clone()?)
+}
+
 fn left_open(case: &Case<'_>, hole: &Drilled) -> Judgement {
-    mains(case)?;
-    let width = hole.diameter.high()?;
-    if over_mains(width, false, Metres::ZERO) == Opening::Free || hole.filled.get()? || hole.over.get()? != Zone::Mains
-    {
-        return Ok(Outcome::Pass(None));
-    }
-    let verdict = match over_mains(width, false, Metres::ZERO) {
-        Opening::NeedsBaffle => over_mains(width, false, hole.reach.low()?),
-        verdict => verdict,
-    };
+    let (width, verdict) = (hole.diameter.high()?, verdict(&line(case)?.holes, &hole.name)?);
     unless(verdict != Opening::Free, || {
         let message = format!("hole `{}` is {width} wide over live parts, and nothing closes it", hole.name);
         Finding::new(message, hole.diameter.span, "hole")

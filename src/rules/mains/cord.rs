@@ -2,10 +2,11 @@
 
 use crate::diag::Signal;
 use crate::figures::between;
-use crate::physics::conductors::hang::{HOLE_EDGE_RADIUS, entry_room};
+use crate::physics::conductors::hang::HOLE_EDGE_RADIUS;
 use crate::quantity::{Metres, Quantity};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, once, unless};
 use crate::schema::words::{Anchorage, Region, Word};
+use crate::solve::line::WayIn;
 
 use super::{cord, entry, line, mains};
 
@@ -134,7 +135,7 @@ fn hole(case: &Case<'_>) -> Judgement {
     let (hole, path) = (&entry.hole, Some(entry.hole.path.clone()));
     let (least, most) = (greatest + LEAST_PLAY, greatest + MOST_PLAY);
     let finding = |message: String| {
-        let fix = format!("make the hole, bushing fitted, {least} to {most}");
+        let fix = format!("make the hole, bushing fitted, {} to {}", least.no_less(), most.no_more());
         Finding::new(message, hole.span, "hole").also(cord.span, "cord").fix(fix)
     };
     let small = Measure::at_least("hole for the cord, smallest", path.clone(), hole.low()?, least);
@@ -164,23 +165,15 @@ fn bend(case: &Case<'_>) -> Judgement {
     let thickness = figures.outer.as_ref()?.thickness;
     Measure::at_least("bend of the cord", Some(given.path.clone()), given.low()?, least).judge(|m| {
         let message = format!("the cord bends to {}; {thickness} thick, it needs {least}", m.value);
-        Finding::new(message, given.span, "bend").fix(format!("lead it in a curve of {least} or more"))
+        Finding::new(message, given.span, "bend").fix(format!("lead it in a curve of {} or more", least.no_less()))
     })
 }
 
-/// Straight piece, bend and the cord's own thickness must fit inside the body in some direction.
 fn room(case: &Case<'_>) -> Judgement {
     let (cord, figures) = cord(case)?;
-    let thickness = figures.outer.as_ref()?.thickness;
-    let need = entry_room(thickness, cord.depth.low()?, figures.bend.clone()?).depth;
+    let WayIn { need, inside } = figures.way_in.clone()?.ok_or(Skip::NotApplicable)?;
     let body = &case.lamp.enclosure;
-    let wall = body.wall.high()?;
-    let longest = body.size.known()?.iter().copied().fold(Metres::ZERO, Metres::max);
-    if longest <= Metres::ZERO {
-        return Err(Skip::NotApplicable);
-    }
-    let inside = longest - wall * 2.0;
-    Measure::at_least("room behind the cord's entry", None, inside, need).judge(|m| {
+    Measure::at_least("room behind the cord's entry", Some("line.inside".to_owned()), inside, need).judge(|m| {
         let message = format!("the body is at most {} long inside; the cord needs {need} to come in and bend", m.value);
         Finding::new(message, body.size.span, "body")
             .also(cord.depth.span, "straight piece")

@@ -3,7 +3,7 @@
 use crate::diag::{Signal, Span};
 use crate::lamp::given::Given;
 use crate::lamp::mains::Mains;
-use crate::quantity::Amperes;
+use crate::quantity::{Amperes, Quantity};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, once, unless, wished};
 use crate::schema::words::{Breaking, Class, InletKind, Lid, Pole, Region, Word};
 use crate::solve::line::terms;
@@ -61,7 +61,7 @@ fn carries(case: &Case<'_>) -> Result<(Amperes, &'static str), Skip> {
 fn below(given: &Given<Spread<Amperes>>, what: &str, limit: Amperes, carrier: &str) -> Judgement {
     Measure::at_most(what, Some(given.path.clone()), given.high()?, limit).judge(|m| {
         let message = format!("the {what} is {}; the {carrier} carries {limit}", m.value);
-        Finding::new(message, given.span, "fuse").fix(format!("fit a fuse of at most {limit}"))
+        Finding::new(message, given.span, "fuse").fix(format!("fit a fuse of at most {}", limit.no_more()))
     })
 }
 
@@ -175,7 +175,8 @@ pub(super) static SWITCH_SMALL: Rule = Rule {
             let (rated, current) = (given.low()?, line(case)?.current.clone()?);
             Measure::at_least("rating of the mains switch", Some(given.path.clone()), rated, current).judge(|m| {
                 let message = format!("the mains switch is made for {}; the lamp draws up to {current}", m.value);
-                Finding::new(message, given.span, "rating").fix(format!("use a switch for at least {current}"))
+                Finding::new(message, given.span, "rating")
+                    .fix(format!("use a switch for at least {}", current.no_less()))
             })
         })
     },

@@ -4,12 +4,10 @@ use crate::diag::Signal;
 use crate::quantity::{Metres, Quantity, Radians};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Rule, Skip, each, once};
 use crate::schema::words::{Body, Face};
-use crate::solve::drill::{Placed, Template};
+use crate::solve::drill::{LEFT, Placed, Template};
 
 /// Steepest overhang that prints without support (common practice, no source).
 const OVERHANG: Radians = Radians::si(std::f64::consts::FRAC_PI_4);
-/// Least wall left beside a hole (our margin).
-const BESIDE: Metres = Metres::si(2e-3);
 
 pub(super) static HOLE_OFF_SIDE: Rule = Rule {
     name: "make/hole-off-side",
@@ -31,7 +29,8 @@ pub(super) static HOLE_OFF_SIDE: Rule = Rule {
                 |(template, hole)| format!("{} {}", template.name, hole.name),
                 |(template, hole)| {
                     let room = template.edge_room(hole);
-                    Measure::at_least(format!("room beside the hole `{}`", hole.name), None, room, BESIDE).judge(|_| {
+                    let path = Some(format!("drill.{}.{}.room", template.name, hole.name));
+                    Measure::at_least(format!("room beside the hole `{}`", hole.name), path, room, LEFT).judge(|_| {
                         let message = if room < Metres::ZERO {
                             format!("the hole `{}` goes {} over the edge of its side", hole.name, room.abs().show())
                         } else {
@@ -39,7 +38,7 @@ pub(super) static HOLE_OFF_SIDE: Rule = Rule {
                         };
                         Finding::new(message, hole.span, "this hole")
                             .also(case.lamp.enclosure.size.span, "the body")
-                            .fix(format!("move it {} inwards", (BESIDE - room).show()))
+                            .fix(format!("move it {} inwards", (LEFT - room).no_less()))
                     })
                 },
             )
@@ -58,21 +57,18 @@ pub(super) static HOLES_MEET: Rule = Rule {
     fix: "move the holes apart or make them smaller",
     check: |case| match &case.solution.drill {
         Ok(templates) => {
-            let pairs: Vec<(&Template, &Placed, &Placed)> = templates
-                .iter()
-                .flat_map(|t| t.holes.iter().enumerate().map(move |(k, one)| (t, k, one)))
-                .flat_map(|(t, k, one)| t.holes.iter().skip(k + 1).map(move |other| (t, one, other)))
-                .collect();
+            let pairs: Vec<(&Template, (&Placed, &Placed, Metres))> =
+                templates.iter().flat_map(|t| t.pairs().into_iter().map(move |pair| (t, pair))).collect();
             if pairs.is_empty() {
                 return once(|| Err(Skip::NotApplicable));
             }
             each(
                 &pairs,
-                |(template, one, other)| format!("{} {} {}", template.name, one.name, other.name),
-                |(template, one, other)| {
-                    let room = template.between(one, other);
+                |(template, (one, other, _))| format!("{} {} {}", template.name, one.name, other.name),
+                |(template, (one, other, room))| {
+                    let (room, path) = (*room, Some(template.pair_path(one, other)));
                     let what = format!("room between the holes `{}` and `{}`", one.name, other.name);
-                    Measure::at_least(what, None, room, BESIDE).judge(|_| {
+                    Measure::at_least(what, path, room, LEFT).judge(|_| {
                         let message = if room < Metres::ZERO {
                             format!("the holes `{}` and `{}` overlap by {}", one.name, other.name, room.abs().show())
                         } else {
@@ -85,7 +81,7 @@ pub(super) static HOLES_MEET: Rule = Rule {
                         };
                         Finding::new(message, other.span, "this hole")
                             .also(one.span, "the other")
-                            .fix(format!("move them {} apart", (BESIDE - room).show()))
+                            .fix(format!("move them {} apart", (LEFT - room).no_less()))
                     })
                 },
             )

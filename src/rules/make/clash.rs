@@ -73,7 +73,7 @@ fn fits(case: &Case<'_>, fit: &Fit, part: &Part) -> Judgement {
             Measure::at_least(format!("room of the {} to the wall", part.name), path, room, wanted).judge(|m| {
                 let message = format!("the {} has {} to the wall; {} is wanted", part.name, m.value, m.limit);
                 Finding::new(message, part.span, "this part")
-                    .fix(format!("move it {} off the wall", (wanted - room).show()))
+                    .fix(format!("move it {} off the wall", (wanted - room).no_less()))
             })
         }
         None => Ok(Outcome::Pass(None)),
@@ -163,7 +163,7 @@ pub(super) static ZONE_GAP: Rule = Rule {
                 found.map_or_else(
                     || {
                         let message = format!("the {live} and the {low} are {} apart; {} is wanted", m.value, m.limit);
-                        let fix = format!("move them {} apart, or put a wall between them", (wanted - *gap).show());
+                        let fix = format!("move them {} apart, or put a wall between them", (wanted - *gap).no_less());
                         Finding::new(message, case.lamp.span, "here").fix(fix)
                     },
                     |(part, lack)| said(fit, part, &lack),

@@ -52,7 +52,7 @@ pub(super) static EDGE_DISTANCE: Rule = Rule {
                     f.span,
                     "this hole",
                 )
-                .fix(format!("move it {} inwards", (wanted - f.centre_to_edge).show()))
+                .fix(format!("move it {} inwards", (wanted - f.centre_to_edge).no_less()))
             })
         })
     },
@@ -77,7 +77,7 @@ pub(super) static WEB_THIN: Rule = Rule {
                     "this hole",
                 )
                 .also(diffuser.thickness.span, "thickness of the sheet")
-                .fix(format!("move it {} away from its neighbour or the edge", (wanted - f.web).show()))
+                .fix(format!("move it {} away from its neighbour or the edge", (wanted - f.web).no_less()))
             })
         });
         if let Ok((diffuser, net)) = net(case) {
@@ -97,7 +97,7 @@ fn neck(diffuser: &Diffuser, net: &Net) -> Judgement {
         let span = if diffuser.points.is_known() { diffuser.points.span } else { diffuser.outline.span };
         Finding::new(said, span, "the outline")
             .also(diffuser.thickness.span, "thickness of the sheet")
-            .fix(format!("make its narrow place {} wider", (wanted - width).show()))
+            .fix(format!("make its narrow place {} wider", (wanted - width).no_less()))
     })
 }
 
@@ -134,12 +134,12 @@ fn turns(diffuser: &Diffuser, (name, span, notch, corner): &Tight<'_>) -> Judgem
         return Err(Skip::NotApplicable);
     }
     let least = kerf / 2.0;
-    let path = notch.map(|notch| notch.corner.path.clone());
+    let path = notch.map_or_else(|| format!("cut.{name}.inside-radius"), |notch| notch.corner.path.clone());
     let fix = match notch {
-        Some(_) => format!("write `corner {}` or more", least.show()),
-        None => format!("lead into it by an arc with a radius of {} or more", least.show()),
+        Some(_) => format!("write `corner {}` or more", least.no_less()),
+        None => format!("lead into it by an arc with a radius of {} or more", least.no_less()),
     };
-    Measure::at_least(format!("inside radius of {name}"), path, corner, least).judge(|_| {
+    Measure::at_least(format!("inside radius of {name}"), Some(path), corner, least).judge(|_| {
         let said = if corner == Metres::ZERO {
             format!("a cut {} wide cannot make the sharp inside corner of `{name}`", kerf.show())
         } else {
@@ -182,7 +182,7 @@ pub(super) static SLOT_NARROWER: Rule = Rule {
                             "narrower than the cut",
                         )
                         .also(diffuser.cut.kerf.span, "the cut")
-                        .fix(format!("make it at least {} wide, or drill it", kerf.show()))
+                        .fix(format!("make it at least {} wide, or drill it", kerf.no_less()))
                     })
                 },
             )

@@ -126,8 +126,9 @@ pub(super) static WOOD_MOVES: Rule = Rule {
             if !measure.holds() {
                 return measure.judge(|_| dried(diffuser, given, seat, wood));
             }
-            let overlap = given.lip.nominal()? - wood.largest;
-            let measure = Measure::at_least("overlap of a damp wooden lip", None, overlap, seat.overlap_wanted);
+            let overlap = wood.overlap.ok_or_else(|| given.lip.missing())?;
+            let path = Some("cut.seat.wood-overlap".to_owned());
+            let measure = Measure::at_least("overlap of a damp wooden lip", path, overlap, seat.overlap_wanted);
             measure.judge(|_| {
                 Finding::new(
                     format!(
@@ -139,7 +140,7 @@ pub(super) static WOOD_MOVES: Rule = Rule {
                     "the lip",
                 )
                 .also(given.moisture.span, "change of moisture")
-                .fix(format!("make the lip {} wider", (seat.overlap_wanted - overlap).show()))
+                .fix(format!("make the lip {} wider", (seat.overlap_wanted - overlap).no_less()))
             })
         })
     },

@@ -2,11 +2,12 @@
 
 use crate::diag::{Signal, Span};
 use crate::figures::stated;
-use crate::physics::mechanics::hollow::{Hollow, Wall};
+use crate::lamp::given::Found;
+use crate::physics::mechanics::hollow::Wall;
 use crate::quantity::{Kilograms, Metres, Quantity};
 use crate::rules::rule::{Case, Finding, Judgement, Measure, Outcome, Rule, Skip, each, once, wished};
 use crate::schema::words::{BodyMaterial, Face, Lid, Word};
-use crate::solve::fit::{ANTENNA_ROOM, Fit, Part, service_room, wall_room, wall_word};
+use crate::solve::fit::{ANTENNA_ROOM, Before, Fit, Part, wall_word};
 
 pub(super) fn fit<'a>(case: &Case<'a>) -> Result<&'a Fit, Skip> {
     Ok(case.solution.fit.as_ref().ok_or(Skip::NotApplicable)?.as_ref()?)
@@ -34,7 +35,7 @@ pub(super) static CORD_ROOM: Rule = Rule {
                 let finding = Finding::new(message, at.unwrap_or(case.lamp.span), "the hole");
                 let span = by.and_then(|name| fit.part(name)).map(|part| part.span);
                 let finding = span.into_iter().fold(finding, |f, span| f.also(span, "in its way"));
-                finding.fix(format!("move the hole or what is in its way by {}", (wanted - corridor.free).show()))
+                finding.fix(format!("move the hole or what is in its way by {}", (wanted - corridor.free).no_less()))
             })
         })
     },
@@ -104,7 +105,7 @@ pub(super) static NO_SERVICE: Rule = Rule {
                         let finding = finding.also(case.lamp.enclosure.lid.span, "the lid");
                         return Ok(Outcome::Finding(finding.fix("write `lid tool` and build it so")));
                     }
-                    service(case, fit, part, (side, wanted), place.service.span)
+                    service(fit, part, (side, wanted), place.service.span)
                 },
             )
         }
@@ -113,20 +114,17 @@ pub(super) static NO_SERVICE: Rule = Rule {
     },
 };
 
-fn service(case: &Case<'_>, fit: &Fit, part: &Part, (side, wanted): (Face, Metres), span: Span) -> Judgement {
-    let solid = part.solid.as_ref()?;
-    let others: Vec<_> =
-        fit.standing().filter(|(other, _)| other.name != part.name).map(|(o, s)| (o.name.as_str(), s)).collect();
-    let (mut room, mut by) = service_room(solid, side, wanted, &others);
-    // The side that comes off leaves room for hands without end.
-    if case.lamp.enclosure.opens.get()? != side {
-        let to_wall = wall_room(&fit.hollow, fit.kept.inner_face()?, solid, side);
-        if to_wall < room {
-            (room, by) = (to_wall, None);
-        }
-    }
+/// What was found of a room that a part asks for.
+fn asked<'f>(all: &'f [(String, Found<Before>)], part: &Part) -> Result<&'f Before, Skip> {
+    let (_, found) = all.iter().find(|(name, _)| *name == part.name).ok_or(Skip::NotApplicable)?;
+    Ok(found.as_ref()?)
+}
+
+fn service(fit: &Fit, part: &Part, (side, wanted): (Face, Metres), span: Span) -> Judgement {
+    let Before { room, by } = asked(&fit.hands, part)?;
     let what = format!("room before the {}", part.name);
-    Measure::at_least(what, None, room, wanted).judge(|m| {
+    let path = Some(format!("fit.{}.service", part.name));
+    Measure::at_least(what, path, *room, wanted).judge(|m| {
         let before = by.clone().unwrap_or_else(|| if side == Face::Front { "front".into() } else { "wall".into() });
         let message = format!(
             "on its {} side the {} has {} to the {before}; {} is wanted",
@@ -138,8 +136,8 @@ fn service(case: &Case<'_>, fit: &Fit, part: &Part, (side, wanted): (Face, Metre
         let finding = Finding::new(message, span, "room wanted");
         let other = by.as_ref().and_then(|by| fit.part(by)).map(|other| other.span);
         let finding = other.into_iter().fold(finding, |f, span| f.also(span, "before it"));
-        let short = (wanted - room).show();
-        finding.fix(match &by {
+        let short = (wanted - *room).no_less();
+        finding.fix(match by {
             Some(by) => format!("move the {by} {short} away, or turn the {}", part.name),
             None => format!("move the {} {short} away from it, or let the body open there", part.name),
         })
@@ -179,20 +177,15 @@ fn antenna(case: &Case<'_>, fit: &Fit, part: &Part, side: Face, span: Span) -> J
         let finding = Finding::new(message, span, "its antenna").also(body.material.span, "the body");
         return Ok(Outcome::Finding(finding.fix("turn it so that `antenna front` is true: the sheet lets radio pass")));
     }
-    let solid = part.solid.as_ref()?;
-    let others: Vec<_> = fit
-        .standing()
-        .filter(|(other, _)| other.metal && other.name != part.name)
-        .map(|(o, s)| (o.name.as_str(), s))
-        .collect();
-    let (room, by) = service_room(solid, side, ANTENNA_ROOM, &others);
-    Measure::at_least(format!("room before the antenna of the {}", part.name), None, room, ANTENNA_ROOM).judge(|m| {
-        let by = by.unwrap_or_default();
+    let Before { room, by } = asked(&fit.antennas, part)?;
+    let path = Some(format!("fit.{}.antenna", part.name));
+    Measure::at_least(format!("room before the antenna of the {}", part.name), path, *room, ANTENNA_ROOM).judge(|m| {
+        let by = by.clone().unwrap_or_default();
         let message = format!("the {by} stands {} before the antenna of the {}", m.value, part.name);
         let finding = Finding::new(message, span, "its antenna");
         let other = fit.part(&by).map(|other| other.span);
         let finding = other.into_iter().fold(finding, |f, span| f.also(span, "metal"));
-        finding.fix(format!("move it {} away, or turn the antenna to another side", (ANTENNA_ROOM - room).show()))
+        finding.fix(format!("move it {} away, or turn the antenna to another side", (ANTENNA_ROOM - *room).no_less()))
     })
 }
 
@@ -274,21 +267,15 @@ pub(super) static NO_WAY_IN: Rule = Rule {
     },
 };
 
-/// On end, the two smaller sides of a part must pass: side by side through a slot, corner to corner through a round.
 fn passes(case: &Case<'_>, fit: &Fit, part: &Part) -> Judgement {
     let body = &case.lamp.enclosure;
     if body.opens.get()? != Face::Front {
         return Err(Skip::NotApplicable);
     }
     let opening = body.opening.nominal()?;
-    let solid = part.solid.as_ref()?;
-    let mut sides = solid.half.map(|half| half * 2.0);
-    sides.sort_by(|a, b| a.value().total_cmp(&b.value()));
-    let [least, middle, _] = sides;
-    let round = !matches!(fit.hollow, Hollow::Block { .. });
-    let needs = if round { Metres::si(libm::hypot(least.value(), middle.value())) } else { least };
+    let needs = fit.passes(part.solid.as_ref()?);
     let most = opening - Metres::si(1e-3);
-    let path = Some(body.opening.path.clone());
+    let path = Some(format!("fit.{}.passes", part.name));
     Measure::at_most(format!("the {} through the opening", part.name), path, needs, most).judge(|m| {
         let message = format!("the {} needs {} to go in; the opening leaves {}", part.name, m.value, m.limit);
         Finding::new(message, part.span, "this part")

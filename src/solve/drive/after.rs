@@ -4,13 +4,14 @@
 use crate::lamp::Lamp;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
+use crate::physics::electrical::parts::resistor::{DeratingCurve, rating_to_buy};
 use crate::quantity::{Amperes, Temperature, Volts, Watts};
 use crate::solve::heat::Ladder;
 use crate::solve::wires::{Role, Wire, WireZone};
 
 use super::desk::{Desk, by};
 use super::outcome::absent;
-use super::solution::{ChannelSolution, Drive, Headroom};
+use super::solution::{ChannelSolution, Drive, Headroom, Loading};
 
 /// What is left in the worst corner, once wires and heat are known; also junctions of transistors and switches.
 pub fn headroom(
@@ -24,6 +25,7 @@ pub fn headroom(
         let mut desk = Desk::new(lamp, channel, ledger);
         solved.headroom = left(&mut desk, wires, solved);
         warm(&mut desk, heat, solved);
+        solved.loading = loading(&mut desk, heat, solved);
     }
 }
 
@@ -129,6 +131,29 @@ fn warm(desk: &mut Desk<'_>, heat: &Found<Ladder>, solved: &mut ChannelSolution)
         }
         _ => {}
     }
+}
+
+/// Share of its rating that a resistor should carry (our margin).
+const LOADED: f64 = 0.6;
+
+/// What the channel's resistor carries, against what it may in the air inside.
+fn loading(desk: &mut Desk<'_>, heat: &Found<Ladder>, solved: &ChannelSolution) -> Found<Loading> {
+    let (power, rating, figure) = match solved.drive.as_ref().map_err(Clone::clone)? {
+        Drive::Ballast(b) => (b.power, &b.rating, ".ballast-rating"),
+        Drive::Linear(l) => (l.sense_power, &l.sense_rating, ".sense-rating"),
+        Drive::Hysteretic(h) => (h.sense_power, &h.sense_rating, ".sense-rating"),
+        Drive::Module(m) => (m.set_power, &m.set_rating, ".set-rating"),
+    };
+    let (rating, air) = (rating.clone()?, heat.as_ref().map_err(Clone::clone)?.inside);
+    let curve = DeratingCurve::FILM;
+    let allowed = curve.allowed_power(rating, air) * LOADED;
+    let derated = by(
+        "P = 0.6·P_r·(155 °C − T)/(155 °C − 70 °C), at most 0.6·P_r",
+        "0.6 is our margin; derating as IEC 60115-1 film types have it, from memory",
+    );
+    let inputs = [("P_r", figure), ("T", "heat.inside")];
+    desk.enter("resistor-allowed", "what its resistor should carry at most", allowed, derated, &inputs);
+    Ok(Loading { power, rating, allowed, larger: rating_to_buy(power, air, &curve, LOADED), air })
 }
 
 /// Figure and title of a junction, and the figure of the power that warms it.

@@ -95,6 +95,11 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         through(output.high, resistor.low, r.low),
     );
     dummy::enter(desk, Some(through.nominal), power.current, |share| Some(through.map(|i| i * share)))?;
+    let drop = together.value.nominal * mean.nominal;
+    let ohm = by("V = Rb·I", KIRCHHOFF);
+    desk.enter("ballast-drop", "voltage over the ballast", drop, ohm, &[("Rb", ".ballast"), ("I", ".current")]);
+    let rippled = rippled(desk, together.value.nominal + string.slope, mean.nominal);
+    let gate = desk.lamp.driver.transistor.as_ref().map(|_| super::switch_loss::gate(desk, None));
     let later = absent("heat.board", desk.lamp.emitter.span);
     let ballast = Ballast {
         resistor: together.value.nominal,
@@ -102,10 +107,26 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         rating,
         loop_gain: Err(later.clone()),
         hot: Err(later.clone()),
+        least: resistor.low,
+        drop,
+        rippled,
+        gate,
         switch_junction: Err(later),
     };
     let set = SetCurrent { wanted, mean, peak: mean.high };
     Ok(Outcome { drive: Drive::Ballast(ballast), set, power, filter: None })
+}
+
+/// How deep the supply's ripple modulates the current.
+fn rippled(desk: &mut Desk<'_>, resistance: Ohms, mean: Amperes) -> Found<f64> {
+    let ripple = &desk.lamp.supply.ripple;
+    let swing = ripple.high()? / resistance;
+    if !(mean > Amperes::ZERO) {
+        return Err(desk.channel.current.missing());
+    }
+    let half = by("(ΔV/(Rb + Rd))/(2·I)", "Ohm's law; modulation is half the swing by the mean");
+    let inputs = [("ΔV", ripple.path.as_str()), ("Rb", ".ballast"), ("Rd", ".string-slope"), ("I", ".current")];
+    Ok(desk.enter_share("supply-ripple", "modulation by the supply's ripple", swing / (2.0 * mean), half, &inputs))
 }
 
 /// What sets a ballast's current, with tolerances.

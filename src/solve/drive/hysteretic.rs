@@ -2,8 +2,10 @@
 //! The gain is chosen so that the mean, not the peak, is what was wanted.
 
 use crate::lamp::given::Found;
+use crate::lamp::parts::Amplifier;
 use crate::physics::electrical::hysteretic::SwitchedCycle;
-use crate::quantity::{Amperes, Hertz, Ohms, Ratio, Volts, Watts};
+use crate::physics::electrical::parts::amplifier::amplifier_time_constant;
+use crate::quantity::{Amperes, Hertz, Ohms, Ratio, Seconds, Volts, Watts};
 use crate::schema::words::Reference;
 use crate::spread::Spread;
 
@@ -15,7 +17,7 @@ use super::outcome::{Outcome, absent, flows, ordered, power, rated, rating, supp
 use super::reference::{Low, filter};
 use super::solution::{Cycle, Drive, Filter, Hysteretic, SetCurrent, StringVoltage};
 use super::stage::{Built, Corner, Stage, build, regulated};
-use super::switch_loss::switch_loss;
+use super::switch_loss::{gate, switch_loss};
 
 pub(super) const EXACT: &str = "exact solution of each stretch of the cycle, agrees with numerical integration; Erickson and Maksimovic, Fundamentals of Power Electronics";
 
@@ -60,6 +62,9 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         row.result = format!("gain {}", desk.ledger.shown(&desk.path("gain")).unwrap_or("–"));
         desk.components.push(row);
     }
+    let gate = gate(desk, Some((ends.peak, built.stage.sense.nominal)));
+    let shown = shown(desk, stage, &cycle);
+    let follow = desk.lamp.driver.amplifier.as_ref().map(|amplifier| follow(desk, amplifier, stage, &cycle));
     let filter = filter_of(desk, &built)?;
     let (_, output_path) = supply(desk)?;
     // Edges of the switch and gain resistors are no part of the cycle, but what they lose the supply gives too.
@@ -107,6 +112,9 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         switch_loss: loss,
         switch_junction: Err(absent("heat.inside", desk.lamp.driver.span)),
         diode_current: ends.diode,
+        gate,
+        follow,
+        shown,
         floor,
     };
     let set = SetCurrent { wanted, mean, peak: ends.peak };
@@ -322,6 +330,39 @@ fn floor(desk: &mut Desk<'_>, stage: &Stage) -> Found<Amperes> {
         by("mean of the cycle at I_T = V_OL/(A·Rs) + Vos_a/Rs + Vos_c/(A·Rs), highest supply, lowest string", EXACT);
     let chain = [("A", ".gain"), ("Rs", ".sense"), ("t_d", ".delay"), ("L", ".inductance")];
     Ok(desk.enter("floor", "lowest current the loop can hold", floor, held, &chain))
+}
+
+/// What comparator and amplifier see at full: the reference, and the peak.
+fn shown(desk: &mut Desk<'_>, stage: &Stage, cycle: &SwitchedCycle) -> (Volts, Volts) {
+    let volts = stage.sense.nominal * stage.gain(0.0);
+    let (trip, peak) = (volts * stage.trip(0.0), volts * cycle.peak);
+    let sensed = by("V = I·Rs·A", "Ohm's law");
+    let inputs = |current| [("I", current), ("Rs", ".sense"), ("A", ".gain")];
+    desk.enter("trip-level", "level at which the comparator trips at full", trip, sensed, &inputs(".trip"));
+    desk.enter("peak-level", "sensed peak, as the amplifier puts it out", peak, sensed, &inputs(".peak"));
+    (trip, peak)
+}
+
+/// Time constants within which an amplifier must see the current: leaves 0.7 % of the step.
+const SETTLED: f64 = 5.0;
+
+/// Slewing up to the valley's voltage, and settling.
+fn follow(desk: &mut Desk<'_>, amplifier: &Amplifier, stage: &Stage, cycle: &SwitchedCycle) -> Found<Seconds> {
+    let gain = stage.gain(0.0);
+    let tau = amplifier_time_constant(gain, amplifier.bandwidth.low()?);
+    let needs = tau * SETTLED + cycle.valley * (stage.sense.nominal * gain) / amplifier.slew.low()?;
+    let formula = by(
+        "t = 5·A/(2π·GBW) + A·Rs·I_valley/SR",
+        "one-pole model, Horowitz and Hill, The Art of Electronics, 3rd ed.; 5 time constants is our margin",
+    );
+    let inputs = [
+        ("A", ".gain"),
+        ("Rs", ".sense"),
+        ("I_valley", ".valley"),
+        ("GBW", amplifier.bandwidth.path.as_str()),
+        ("SR", amplifier.slew.path.as_str()),
+    ];
+    Ok(desk.enter("amplifier-time", "time the amplifier needs to follow", needs, formula, &inputs))
 }
 
 fn filter_of(desk: &mut Desk<'_>, built: &Built) -> Found<Option<Found<Filter>>> {

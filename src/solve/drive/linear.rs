@@ -108,7 +108,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     desk.enter(
         "transistor-power",
         "most heat of the transistor over all levels",
-        heat.power,
+        heat,
         worst_of,
         &[("I", ".current"), ("Vs", &output_path), ("V", ".string-hottest"), ("Rs", ".sense")],
     );
@@ -153,16 +153,29 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     dummy::enter(desk, Some(full.nominal), power.current, |share| {
         Some(if steered { through(chain.at(share).current()) } else { full.map(|i| i * share) })
     })?;
+    let gate = gate(desk, &chain, mean.high);
     let linear = Linear {
+        gate,
         sense: chain.sense.nominal,
         sense_power,
         sense_rating,
-        transistor_power: heat.power,
+        transistor_power: heat,
         junction: Err(absent("heat.inside", desk.lamp.driver.span)),
         floor: Ok(floor),
     };
     let set = SetCurrent { wanted, mean, peak: mean.high };
     Ok(Outcome { drive: Drive::Linear(linear), set, power, filter })
+}
+
+/// What the amplifier must put out so that the most current flows: the gate's full voltage over the sense voltage.
+fn gate(desk: &mut Desk<'_>, chain: &Chain, most: Amperes) -> Found<Volts> {
+    let driver = &desk.lamp.driver;
+    let transistor = driver.transistor.as_ref().ok_or_else(|| absent("driver.transistor.gate-full", driver.span))?;
+    let full = &transistor.gate_full;
+    let output = chain.sense.nominal * most + full.high()?;
+    let over = by("V = Rs·I + V_gate, highest current", "Kirchhoff's voltage law");
+    let inputs = [("Rs", ".sense"), ("I", ".current"), ("V_gate", full.path.as_str())];
+    Ok(desk.enter("amplifier-output", "what the amplifier must put out at full", output, over, &inputs))
 }
 
 /// Losses, meter readings and tolerances for the drive sheet; `powers` are the string's and the transistor's.

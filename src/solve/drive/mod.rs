@@ -39,8 +39,8 @@ pub(in crate::solve) use dummy::supply_limits;
 pub use notes::{Notes, READ_AT};
 pub(in crate::solve) use outcome::absent;
 pub use solution::{
-    Ballast, ChannelPower, ChannelSolution, Component, Cycle, Drive, Filter, Headroom, Hysteretic, Linear, Modulation,
-    Module, Parallel, PullSolution, SetCurrent, StrapBound, StringVoltage,
+    Ballast, ChannelPower, ChannelSolution, Component, Cycle, Drive, Filter, Floor, Headroom, Hysteretic, Linear,
+    Loading, Modulation, Module, Parallel, PullSolution, SetCurrent, StrapBound, StringVoltage,
 };
 pub use transfer::Transfer;
 pub use warm::warm;
@@ -51,7 +51,7 @@ use crate::lamp::driver::Channel;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::quantity::Amperes;
-use crate::schema::words::Topology;
+use crate::schema::words::{Reference, Topology};
 
 use desk::Desk;
 use outcome::Outcome;
@@ -74,8 +74,12 @@ fn one(lamp: &Lamp, channel: &Channel, ledger: &mut Ledger) -> ChannelSolution {
     let outcome = string.clone().and_then(|s| topology(&mut desk, &s));
     let pull = if linear { pull::solve(&mut desk) } else { early };
     let pull = pull.map(|found| found.and_then(|solved| pull::pin_current(&mut desk, solved)));
-    let floor = outcome.as_ref().map_err(Clone::clone).and_then(|found| floor_share(found, channel));
-    let modulation = reference::modulation(&mut desk, floor.ok());
+    if let Ok(outcome) = &outcome {
+        error(&mut desk, &outcome.set);
+    }
+    let floor = outcome.as_ref().map_err(Clone::clone).and_then(|outcome| floor(&mut desk, outcome));
+    let least = floor.as_ref().ok().map(|floor| floor.map_or(0.0, |floor| floor.share));
+    let modulation = reference::modulation(&mut desk, least);
     let parallel = parallel::solve(&mut desk, outcome.as_ref().ok());
     let components = std::mem::take(&mut desk.components);
     let notes = std::mem::take(&mut desk.notes);
@@ -93,7 +97,9 @@ fn one(lamp: &Lamp, channel: &Channel, ledger: &mut Ledger) -> ChannelSolution {
         filter,
         modulation,
         power,
-        headroom: Err(later),
+        headroom: Err(later.clone()),
+        floor,
+        loading: Err(later),
         pull,
         parallel,
         components,
@@ -110,16 +116,36 @@ fn topology(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcome> {
     }
 }
 
-/// Share of full below which the drive cannot hold its current; of no current there is none.
-fn floor_share(outcome: &Outcome, channel: &Channel) -> Found<f64> {
-    let full = outcome.set.mean.nominal;
-    if full <= Amperes::ZERO {
-        return Err(outcome::absent(&format!("drive.{}.current", channel.name), channel.span));
+/// Share of full below which the drive cannot hold its current. A sink that is gated runs at full for its share of the
+/// time: offsets and delays do not add up to less there, and only the steps of its modulation bound it.
+fn floor(desk: &mut Desk<'_>, outcome: &Outcome) -> Found<Option<Floor>> {
+    let floor = match &outcome.drive {
+        Drive::Ballast(_) => return Ok(None),
+        Drive::Module(module) => {
+            let share = module.least_duty.clone()?.value();
+            return Ok(Some(Floor { share, figure: "least-duty" }));
+        }
+        _ if desk.lamp.driver.reference.get()? != Reference::FilteredPwm => return Ok(None),
+        Drive::Linear(linear) => linear.floor.clone()?,
+        Drive::Hysteretic(hysteretic) => hysteretic.floor.clone()?,
+    };
+    let held = desk::by("I_floor/I", "definition");
+    let inputs = [("I_floor", ".floor"), ("I", ".current")];
+    let title = "lowest level that the drive can hold, a share of full";
+    if !(outcome.set.mean.nominal > Amperes::ZERO) {
+        return Err(desk.channel.current.missing());
     }
-    Ok(match &outcome.drive {
-        Drive::Ballast(_) => 0.0,
-        Drive::Linear(linear) => linear.floor.clone()? / full,
-        Drive::Hysteretic(hysteretic) => hysteretic.floor.clone()? / full,
-        Drive::Module(module) => module.least_duty.clone()?.value(),
-    })
+    let share = desk.enter_share("floor-share", title, floor / outcome.set.mean.nominal, held, &inputs);
+    Ok(Some(Floor { share, figure: "floor-share" }))
+}
+
+/// How far the current is off the wanted one.
+fn error(desk: &mut Desk<'_>, set: &SetCurrent) {
+    if !(set.wanted > Amperes::ZERO) {
+        return;
+    }
+    let wanted = &desk.channel.current.path;
+    let off = desk::by("|I/I_wanted − 1|", "definition");
+    let inputs = [("I", ".current"), ("I_wanted", wanted.as_str())];
+    desk.enter_share("current-error", "how far the current is off the one wanted", set.error(), off, &inputs);
 }

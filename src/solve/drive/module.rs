@@ -84,7 +84,7 @@ fn finish(
     let wanted = desk.channel.current.nominal()?;
     let (output, _) = supply(desk)?;
     let efficiency = bought.efficiency.get()?;
-    let buck = BuckModule { input: output.nominal, current: mean.nominal, string: string.typical(), efficiency };
+    let buck = BuckModule { current: mean.nominal, string: string.typical(), efficiency };
     let by_efficiency = [("P", ".power"), ("η", bought.efficiency.path.as_str())];
     let power = power(desk, buck.output_power(), buck.input_power(), "P_in = P/η", &by_efficiency)?;
     details(desk, bought, (held, set, mean), (power.string, buck.loss()));

@@ -3,8 +3,7 @@
 
 use std::sync::OnceLock;
 
-use crate::physics::electrical::sampling::Positions;
-use crate::physics::electrical::tolerance::root_sum_square;
+use crate::physics::electrical::sampling::{Positions, root_sum_square};
 use crate::quantity::{Amperes, Seconds, Volts, Watts};
 use crate::schema::words::Reference;
 use crate::spread::Spread;
@@ -158,7 +157,7 @@ pub(super) type Part<'a> = (&'static str, &'static str, &'a str);
 /// Samples drawn; the seed is fixed so that every run prints the same digits.
 const SAMPLES: u32 = 5000;
 const SEED: u64 = 1;
-/// Rank from either end that holds 95 % of all lamps with 99 % confidence, by `tolerance_rank` of that many samples.
+/// Rank from either end that holds 95 % of all lamps with 99 % confidence, by that many samples.
 const RANK: u32 = 107;
 /// The samples by the number of parts: every channel of a kind is asked at the same ones, so they are drawn once.
 static DRAWN: [OnceLock<Positions>; 16] = [const { OnceLock::new() }; 16];
@@ -214,7 +213,40 @@ fn likely(desk: &mut Desk<'_>, count: usize, inputs: &[(&'static str, &str)], cu
 #[cfg(test)]
 mod tests {
     use super::{RANK, SAMPLES};
-    use crate::physics::electrical::sampling::tolerance_rank;
+
+    /// The largest rank r at which the results from the r-th smallest to the r-th largest of `samples` hold at least the
+    /// part `coverage` of all results with the stated confidence; `None` if there are too few samples.
+    ///
+    /// What lies outside that pair of ranks is a binomial count: `P(Bin(N, 1 − coverage) ≥ 2r) ≥ confidence`, whatever
+    /// the distribution. Source: Wilks, Annals of Mathematical Statistics 12, 1941.
+    fn tolerance_rank(samples: u32, coverage: f64, confidence: f64) -> Option<u32> {
+        let (n, p) = (f64::from(samples), 1.0 - coverage);
+        let choose = |k: f64| libm::lgamma(n + 1.0) - libm::lgamma(k + 1.0) - libm::lgamma(n - k + 1.0);
+        let part = |k: u32| {
+            let k = f64::from(k);
+            libm::exp(choose(k) + k * libm::log(p) + (n - k) * libm::log(1.0 - p))
+        };
+        let mut below = 0.0;
+        let mut rank = None;
+        for k in 0..samples / 2 {
+            if 1.0 - below < confidence {
+                break;
+            }
+            // `below` is the chance of fewer than k results outside.
+            rank = (k >= 2).then_some(k / 2);
+            below += part(k);
+        }
+        rank
+    }
+
+    #[test]
+    fn ranks_of_published_tolerance_limits() {
+        // Smallest samples whose extremes hold 95 % with 95 %, 90 % with 95 %, and 99 % with 95 %: tables after Wilks.
+        for (samples, coverage, least) in [(93, 0.95, 92), (46, 0.90, 45), (473, 0.99, 472)] {
+            assert_eq!(tolerance_rank(samples, coverage, 0.95), Some(1), "{samples}");
+            assert_eq!(tolerance_rank(least, coverage, 0.95), None, "{least}");
+        }
+    }
 
     #[test]
     fn the_rank_belongs_to_that_many_samples() {

@@ -79,7 +79,7 @@ fn most(desk: &mut Desk<'_>, strings: u32, total: Amperes) -> Found<Option<Amper
         *first = line(forward.low);
     }
     let Some(share) = share_current(total, &all) else { return Ok(None) };
-    let Some(most) = share.currents.first().copied() else { return Ok(None) };
+    let Some(most) = share.first().copied() else { return Ok(None) };
     let (spread, path, sloped) = (&die.forward.path, &desk.channel.strings.path, &die.slope.path);
     let takes = by(
         "I_1 = (V − V0_1)/R, V = (I + ΣV0/R)/(Σ1/R); the first of lowest dice, the others of highest, all at 25 °C",

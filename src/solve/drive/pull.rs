@@ -68,6 +68,11 @@ fn pull(desk: &mut Desk<'_>) -> Found<PullSolution> {
     // Strapping levels are shares of the supply, so the level is taken at the nominal one.
     let passive = controller(desk)?.logic.nominal()? * (line.level(held, Amperes::ZERO) / line.supply);
     enter_level(desk, &line, level)?;
+    let controller = controller(desk)?;
+    let (logic, pull_up) = (controller.logic.path.as_str(), controller.pull_up.path.as_str());
+    let reads = by("V = (VDD/R_up)/(1/R_up + 1/R + 1/R_load) at nominal VDD, no leakage", "Kirchhoff's current law");
+    let inputs = [("R", ".pull"), ("VDD", logic), ("R_up", if line.up.is_some() { pull_up } else { "" })];
+    desk.enter("boot-read", "level that the pin reads while the controller starts", passive, reads, &inputs);
     if let Some(fitted) = fitted {
         row(desk, &fitted);
     }

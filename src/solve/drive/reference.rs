@@ -205,7 +205,7 @@ fn modulated(desk: &mut Desk<'_>, floor: Option<f64>) -> Found<Modulation> {
     );
     if let Some(floor) = floor {
         let least = by("the larger of one step and what the drive can hold", "our definition");
-        let inputs = [("step", ".step"), ("floor", ".floor"), ("D_min", ".least-duty"), ("I", ".current")];
+        let inputs = [("step", ".step"), ("floor", ".floor-share"), ("D_min", ".least-duty")];
         desk.enter_share("lowest", "lowest level that can be reached", step.max(floor), least, &inputs);
     }
     Ok(Modulation { frequency, bits, bits_possible: Ratio::si(possible), step: Ratio::si(step) })

@@ -72,7 +72,7 @@ fn choose(desk: &Desk<'_>, low: &Low, first: &Filter) -> Found<Option<Choice>> {
     for nominal in all {
         let Some(after) = capacitors.nearest(nominal / RATIO) else { continue };
         let (before, after) = (Spread::within(nominal, tolerance), Spread::within(after, tolerance));
-        let ripple = sections(low, resistor, before, after, false).levels(&half).ripple;
+        let ripple = sections(low, resistor, before, after, false).ripple(&half);
         if ripple <= first.step || pinned.is_some() {
             let heavy = sections(low, resistor, before, after, true);
             let (settling, rise) = (heavy.settling_time(bits, 1.0), heavy.time_constants().0);

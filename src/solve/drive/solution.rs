@@ -29,6 +29,10 @@ pub struct ChannelSolution {
     pub power: Found<ChannelPower>,
     /// Voltage left for the driver in the worst corner.
     pub headroom: Found<Headroom>,
+    /// Least share of full that the drive itself can hold; none where only the steps of the modulation bound it.
+    pub floor: Found<Option<Floor>>,
+    /// What its resistor carries, and may; set once the heat is known.
+    pub loading: Found<Loading>,
     /// What holds its control line while the controller starts, where a pin steers it.
     pub pull: Option<Found<PullSolution>>,
     /// How unequal strings share the current, where several hang on this channel.
@@ -103,6 +107,13 @@ pub struct SetCurrent {
     pub peak: Amperes,
 }
 
+impl SetCurrent {
+    /// How far the current that flows is off the one wanted, as a share.
+    pub fn error(&self) -> f64 {
+        (self.mean.nominal / self.wanted - 1.0).abs()
+    }
+}
+
 /// What each topology adds.
 #[derive(Debug, Clone)]
 pub enum Drive {
@@ -129,6 +140,14 @@ pub struct Ballast {
     pub loop_gain: Found<Ratio>,
     /// Stable current with every tolerance towards more and the junction hot.
     pub hot: Found<Amperes>,
+    /// The least that the channel sees of it: tolerance and drift together.
+    pub least: Ohms,
+    /// Voltage over it, nominal.
+    pub drop: Volts,
+    /// How deep the supply's ripple modulates the current, (max − min)/(max + min).
+    pub rippled: Found<f64>,
+    /// What the gate of its switch gets; none where nothing switches it.
+    pub gate: Option<Found<Volts>>,
     /// Junction of the switch; set once the heat is known.
     pub switch_junction: Found<Temperature>,
 }
@@ -142,6 +161,8 @@ pub struct Linear {
     pub sense_power: Watts,
     /// Its rating; missing where the author says that it is not known.
     pub sense_rating: Found<Watts>,
+    /// What the amplifier must put out at full; missing where the gate's voltage is.
+    pub gate: Found<Volts>,
     /// Highest power of the transistor over all levels, highest supply and lowest string.
     pub transistor_power: Watts,
     /// Its junction at that power in the air inside the lamp; set once the heat is known.
@@ -183,6 +204,12 @@ pub struct Hysteretic {
     pub switch_junction: Found<Temperature>,
     /// Highest mean current of the diode.
     pub diode_current: Amperes,
+    /// What the gate gets at the highest peak.
+    pub gate: Found<Volts>,
+    /// Time the amplifier needs to follow the current; none without one.
+    pub follow: Option<Found<Seconds>>,
+    /// Level at which the comparator trips at full, and that of the peak.
+    pub shown: (Volts, Volts),
     /// Error current of offsets and delays: the lowest that the loop can hold; missing where its cycles do not settle.
     pub floor: Found<Amperes>,
 }
@@ -256,6 +283,30 @@ pub struct ChannelPower {
     pub current: Amperes,
     /// Radiant power of the string.
     pub radiant: Watts,
+}
+
+/// What a drive can hold, and which figure says so.
+#[derive(Debug, Clone, Copy)]
+pub struct Floor {
+    /// Share of full.
+    pub share: f64,
+    /// Figure of the channel: `floor-share` or `least-duty`.
+    pub figure: &'static str,
+}
+
+/// The resistor that the current flows through, in the air inside the lamp.
+#[derive(Debug, Clone, Copy)]
+pub struct Loading {
+    /// Its power at the worst current.
+    pub power: Watts,
+    /// Its rating.
+    pub rating: Watts,
+    /// What is wise to let it carry.
+    pub allowed: Watts,
+    /// The smallest rating sold that would do; none where none is large enough.
+    pub larger: Option<Watts>,
+    /// The air inside.
+    pub air: Temperature,
 }
 
 /// Voltage left for the driver: lowest output, less wires, less the highest cold string, less the driver's own drops.

@@ -3,8 +3,8 @@
 
 use crate::lamp::given::Found;
 use crate::physics::electrical::hysteretic::{
-    ChoppedTiming, DesignTarget, DiodeDrop, PeakTiming, Regime, Sensing, SwitchedCycle, SwitchedSink,
-    amplifier_controlled, design, peak_controlled,
+    ChoppedTiming, DesignTarget, DiodeDrop, PeakTiming, Regime, SwitchedCycle, SwitchedSink, amplifier_controlled,
+    design, peak_controlled,
 };
 use crate::physics::electrical::parts::amplifier::{amplifier_time_constant, sense_gain};
 use crate::physics::electrical::preferred::Series;
@@ -128,7 +128,6 @@ impl Stage {
             winding: self.winding,
             on_resistance: self.on_resistance,
             sense: at(&self.sense, -corner.trip),
-            sensing: Sensing::WhileOn,
             diode: DiodeDrop { offset: self.diode, slope: Ohms::ZERO },
             gain: self.gain(corner.trip),
             reference,
@@ -150,7 +149,7 @@ impl Stage {
         let sink = self.sink(corner, reference);
         let (delay, off_time) = (at(&self.delay, corner.delay), at(&self.off_time, corner.off_time));
         match self.bandwidth {
-            None => Some(peak_controlled(&sink, &PeakTiming { delay, off_time, least_on_time: Seconds::ZERO })),
+            None => Some(peak_controlled(&sink, &PeakTiming { delay, off_time })),
             Some(bandwidth) => {
                 let amplifier = amplifier_time_constant(sink.gain, bandwidth);
                 let timing = ChoppedTiming { amplifier, hysteresis: Volts::ZERO, off_delay: delay, on_delay: off_time };

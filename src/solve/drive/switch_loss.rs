@@ -3,8 +3,8 @@
 
 use crate::lamp::given::Found;
 use crate::physics::electrical::hysteretic::SwitchedCycle;
-use crate::physics::electrical::parts::switch::{GateDrive, switching_loss};
-use crate::quantity::{Volts, Watts};
+use crate::physics::electrical::parts::switch::{GateDrive, gate_level, switching_loss};
+use crate::quantity::{Amperes, Ohms, Volts, Watts};
 
 use super::desk::{Desk, by};
 use super::outcome::absent;
@@ -15,15 +15,13 @@ pub(super) fn switch_loss(desk: &mut Desk<'_>, cycle: &SwitchedCycle, supply: Vo
     let transistor =
         lamp.driver.transistor.as_ref().ok_or_else(|| absent("driver.transistor.gate-charge", lamp.driver.span))?;
     let diode = lamp.driver.diode.as_ref().ok_or_else(|| absent("driver.diode.drop", lamp.driver.span))?;
-    let drive = gate_drive(desk)?;
+    let (drive, _) = gate_drive(desk)?;
     let (threshold, full) = (transistor.threshold.nominal()?, transistor.gate_full.nominal()?);
-    let charge = transistor.gate_charge.nominal()?;
     let gate = GateDrive {
         drive,
         // The plateau is seldom stated; it lies between the threshold and the level of full conduction.
         plateau: (threshold + full) / 2.0,
-        switching_charge: charge,
-        total_charge: charge,
+        switching_charge: transistor.gate_charge.nominal()?,
         resistance: transistor.gate_resistance.nominal()?,
     };
     let edges = switching_loss(supply + diode.drop.nominal()?, cycle.valley, cycle.peak, &gate, cycle.frequency);
@@ -49,11 +47,24 @@ pub(super) fn switch_loss(desk: &mut Desk<'_>, cycle: &SwitchedCycle, supply: Vo
     Ok(loss)
 }
 
-/// Voltage the gate gets: as stated, else the controller's level.
-fn gate_drive(desk: &Desk<'_>) -> Found<Volts> {
+/// Voltage that drives the gate, as stated, else the controller's level; with its path.
+fn gate_drive(desk: &Desk<'_>) -> Found<(Volts, String)> {
     let own = desk.lamp.driver.transistor.as_ref().map(|transistor| &transistor.gate_drive);
-    match own.filter(|drive| drive.is_known() || drive.unknown) {
-        Some(drive) => drive.low(),
-        None => super::reference::controller(desk)?.logic.low(),
-    }
+    let drive = match own.filter(|drive| !drive.is_left_out()) {
+        Some(drive) => drive,
+        None => &super::reference::controller(desk)?.logic,
+    };
+    Ok((drive.low()?, drive.path.clone()))
+}
+
+/// What the gate gets of it: the sense resistor in the source, where there is one, takes its part at the highest peak.
+pub(super) fn gate(desk: &mut Desk<'_>, lifted: Option<(Amperes, Ohms)>) -> Found<Volts> {
+    let (drive, path) = gate_drive(desk)?;
+    let level = lifted.map_or(drive, |(peak, sense)| gate_level(drive, peak, sense));
+    let inputs = [("V_drv", path.as_str()), ("I_pk", ".peak"), ("Rs", ".sense")];
+    let (formula, inputs) = match lifted {
+        Some(_) => (by("V_GS = V_drv − I_pk·Rs, lowest drive, highest peak", "Kirchhoff's voltage law"), &inputs[..]),
+        None => (by("V_GS = V_drv, at its lowest", "the source lies on 0 V"), &inputs[..1]),
+    };
+    Ok(desk.enter("gate", "voltage that the gate gets", level, formula, inputs))
 }

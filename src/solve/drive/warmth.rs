@@ -11,7 +11,7 @@ use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::electrical::ballast::Ballast as Branch;
 use crate::physics::electrical::runaway::VoltageDriven;
-use crate::quantity::{Amperes, KelvinPerWatt, Ohms, Quantity, Ratio, Temperature, VoltsPerKelvin, Watts};
+use crate::quantity::{Amperes, KelvinPerWatt, Quantity, Ratio, Temperature, VoltsPerKelvin, Watts};
 use crate::solve::heat::{Ladder, OPEN_JUNCTION, OPEN_RESPONSE};
 use crate::solve::light::fading::Fading;
 
@@ -106,8 +106,8 @@ fn closed(
         thermal_resistance: whole,
         ..own.driven
     };
-    let point = if by_fading < 1.0 { driven.hot_point() } else { None };
-    let current = point.map_or(Amperes::si(f64::INFINITY), |p| p.current);
+    let settled = if by_fading < 1.0 { driven.hot_current() } else { None };
+    let current = settled.unwrap_or(Amperes::si(f64::INFINITY));
     // A switch's own resistance always stops the rise somewhere, at an absurd current; what tells a runaway is the
     // gain where the string starts.
     let gain = by_current + by_fading;
@@ -140,7 +140,7 @@ fn carried(desk: &mut Desk<'_>, ballast: &Ballast, hot: Amperes) -> Watts {
     let strings = desk.channel.strings.value.unwrap_or(1).max(1);
     let shares = if desk.channel.balanced.value == Some(true) { f64::from(strings) } else { 1.0 };
     // What the channel sees is a share of each resistor, and the hot current was found with the least of them.
-    let power = least_resistor(desk, ballast).unwrap_or(ballast.resistor).power_at(hot) / shares;
+    let power = ballast.least.power_at(hot) / shares;
     if !hot.value().is_finite() || power <= ballast.power {
         return ballast.power;
     }
@@ -165,23 +165,12 @@ fn figure<Q: Quantity>(desk: &Desk<'_>, heat: &Found<Ladder>, path: &str) -> Fou
     value.map(Q::si).ok_or_else(lacks)
 }
 
-/// What the channel sees at least of its ballast: by the author's own tolerance, else by the drawer's.
-fn least_resistor(desk: &Desk<'_>, ballast: &Ballast) -> Found<Ohms> {
-    let own = desk.channel.ballast.value.filter(|r| !r.is_exact() && r.nominal.value() > 0.0);
-    let least = match own {
-        Some(own) => own.low / own.nominal,
-        None => 1.0 - desk.resistors()?.1,
-    };
-    Ok(ballast.resistor * least)
-}
-
 fn worst_branch(desk: &Desk<'_>, string: &StringVoltage, ballast: &Ballast) -> Found<Branch> {
-    let resistor = least_resistor(desk, ballast)?;
     let wanted = desk.channel.current.nominal()?;
     Ok(Branch {
         supply: desk.lamp.supply.output.high()?,
         string: string.through(string.at_current.low, wanted),
-        resistor,
+        resistor: ballast.least,
         other: desk.on_resistance(),
     })
 }

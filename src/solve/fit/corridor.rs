@@ -144,7 +144,7 @@ fn looks(side: Face) -> (usize, f64) {
 
 /// Room before a side of a part as far as the wall it looks at; towards the front as far as the sheet's inner face.
 /// The corners of the side tell, for the space has no dents.
-pub fn wall_room(hollow: &Hollow, inner_face: Metres, solid: &Solid, side: Face) -> Metres {
+pub(super) fn wall_room(hollow: &Hollow, inner_face: Metres, solid: &Solid, side: Face) -> Metres {
     let (axis, way) = looks(side);
     let mut corners: Vec<[Metres; 3]> = vec![solid.centre];
     for k in (0..3).filter(|k| *k != axis) {
@@ -169,7 +169,12 @@ pub fn wall_room(hollow: &Hollow, inner_face: Metres, solid: &Solid, side: Face)
 }
 
 /// Room before a side of a part: to the first of these parts, at most `wanted`.
-pub fn service_room(solid: &Solid, side: Face, wanted: Metres, others: &[(&str, Solid)]) -> (Metres, Option<String>) {
+pub(super) fn service_room(
+    solid: &Solid,
+    side: Face,
+    wanted: Metres,
+    others: &[(&str, Solid)],
+) -> (Metres, Option<String>) {
     let before = keep_out(solid, side, wanted);
     let (axis, _) = looks(side);
     let meeting = others.iter().filter(|(_, other)| gap(&before, other) < Metres::ZERO);

@@ -3,15 +3,16 @@
 
 use crate::figures::trimmed;
 use crate::lamp::Lamp;
+use crate::lamp::given::Found;
 use crate::lamp::layout::Layout;
 use crate::ledger::{Formula, Ledger};
 use crate::physics::mechanics::hollow::{Hollow, Solid, Wall, gap};
 use crate::quantity::Metres;
-use crate::schema::words::{Word, Zone};
+use crate::schema::words::{Face, Word, Zone};
 
 use super::parts::is_metal;
 use super::search::is_coarse;
-use super::{Fit, Part, Source};
+use super::{Before, Fit, Part, Source};
 
 const WRITTEN: Formula = Formula { text: "as written", source: "as given" };
 const BEHIND: Formula = Formula {
@@ -44,6 +45,19 @@ const OFF: Formula =
 const CORD: Formula =
     Formula { text: "s + r + D", source: "geometry; bend by our margin, DIN VDE 0298-3 asks for 3 to 5 D" };
 
+const HAND: Formula = Formula {
+    text: "from its side to the first part, wall or sheet, no more than is wanted; without end where the body opens",
+    source: "geometry",
+};
+const PASSES: Formula = Formula {
+    text: "on end: the smallest side through a slot, √(a² + b²) of the two smaller ones through a round",
+    source: "geometry",
+};
+const AIR: Formula = Formula {
+    text: "from its side to the first part of metal, no more than 15 mm",
+    source: "geometry; 15 mm by module makers' layout papers, from memory",
+};
+
 pub(super) fn enter(lamp: &Lamp, layout: &Layout, fit: &Fit, ledger: &mut Ledger) {
     space(lamp, &fit.hollow, ledger);
     for part in &fit.parts {
@@ -54,6 +68,8 @@ pub(super) fn enter(lamp: &Lamp, layout: &Layout, fit: &Fit, ledger: &mut Ledger
         let title = "gap between live and extra-low voltage parts";
         ledger.computed("fit.zone-gap", title, *gap, ZONES, &[("place", &live), ("other", &low)]);
     }
+    before(&fit.hands, ("service", "room for a hand before"), HAND, ledger);
+    before(&fit.antennas, ("antenna", "room free of metal before the antenna of"), AIR, ledger);
     if let Some((wall, off)) = fit.off_wall {
         let title = format!("hole of the cord off the wall it is in, {}", wall_word(wall));
         let from = [("place of the hole", "layout.entry.at"), ("space", "fit.inside")];
@@ -65,6 +81,15 @@ pub(super) fn enter(lamp: &Lamp, layout: &Layout, fit: &Fit, ledger: &mut Ledger
         let from = [("s", "mains.cord.depth"), ("r", "line.bend"), ("D", "line.outer-small")];
         let title = "way the cord needs to come in and bend";
         ledger.computed("fit.cord-wanted", title, corridor.wanted.depth, CORD, &from);
+    }
+}
+
+/// Room before sides of parts; the figure is called like the property that asks for it.
+fn before(all: &[(String, Found<Before>)], (figure, words): (&str, &str), formula: Formula, ledger: &mut Ledger) {
+    for (name, found) in all.iter().filter_map(|(name, found)| Some((name, found.as_ref().ok()?))) {
+        let (at, asked) = (format!("fit.{name}.at"), format!("layout.{name}.{figure}"));
+        let from = [("place", at.as_str()), ("wanted", asked.as_str())];
+        ledger.computed(format!("fit.{name}.{figure}"), &format!("{words} the {name}"), found.room, formula, &from);
     }
 }
 
@@ -103,10 +128,14 @@ fn one(lamp: &Lamp, layout: &Layout, fit: &Fit, part: &Part, ledger: &mut Ledger
     if let Ok(wanted) = part.wall_wanted {
         let mut from = vec![("gap", layout.wall_gap.path.as_str()), ("printed", lamp.enclosure.printed.path.as_str())];
         let metal = lamp.enclosure.material.value.is_some_and(is_metal);
-        if metal && part.zone == Zone::Mains && !part.closed {
+        if metal && part.zone == Some(Zone::Mains) && !part.closed {
             from.push(("class", "mains.class"));
         }
         ledger.computed(path("wall-wanted"), &format!("room the {called} wants to a wall"), wanted, WANTED, &from);
+    }
+    if lamp.enclosure.opens.value == Some(Face::Front) && lamp.enclosure.opening.is_known() {
+        let title = format!("width of opening that the {called} needs to go in");
+        ledger.computed(path("passes"), &title, fit.passes(solid), PASSES, &[("a, b", &path("lies"))]);
     }
     if let Some((other, room)) = nearest_part(fit, part, solid) {
         let title = format!("gap from the {called} to the {other}");

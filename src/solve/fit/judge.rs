@@ -25,7 +25,7 @@ pub(super) struct Need<'a> {
     /// Wall it is fixed to.
     pub(super) fixed: Option<Face>,
     /// What it carries, and whether it is closed.
-    pub(super) zone: (Zone, bool),
+    pub(super) zone: (Option<Zone>, bool),
     /// Room between the zones.
     pub(super) between: Metres,
     /// Sheet and light.
@@ -33,7 +33,7 @@ pub(super) struct Need<'a> {
     /// Room to every other part beyond that between the zones: none is asked of the author.
     pub(super) beside: Metres,
     /// Every other part that has a place.
-    pub(super) others: Vec<(&'a str, Solid, Zone, bool)>,
+    pub(super) others: Vec<(&'a str, Solid, Option<Zone>, bool)>,
 }
 
 impl<'a> Need<'a> {
@@ -63,7 +63,8 @@ impl<'a> Need<'a> {
             Lack { against: Against::Wall(wall), room, wanted, along: wall_axis(self.hollow, wall) }
         });
         let parts = self.others.iter().map(|(name, other, zone, closed)| {
-            let apart = *zone != self.zone.0 && !*closed && !self.zone.1;
+            // What is not known to carry the same may carry the other.
+            let apart = (zone.is_none() || *zone != self.zone.0) && !*closed && !self.zone.1;
             let wanted = if apart { self.between.max(self.beside) } else { self.beside };
             let name = (*name).to_owned();
             let against = if apart { Against::Zone(name) } else { Against::Part(name) };

@@ -23,11 +23,11 @@ use crate::schema::words::{Face, Turn, Zone};
 use super::line::Line;
 
 pub use balance::{Balance, Heavy, solve as balance, tilt};
-pub use corridor::{Corridor, keep_out, service_room, wall_room};
+pub use corridor::{Corridor, keep_out};
 pub use enter::{nearest_wall, point, wall_word};
 pub use light::Kept;
 pub use parts::{BOARD, DIE};
-pub use rooms::ANTENNA_ROOM;
+pub use rooms::{ANTENNA_ROOM, Before};
 pub use space::{inside, opening, outside};
 
 use judge::Need;
@@ -51,6 +51,10 @@ pub struct Fit {
     pub corridor: Option<Found<Corridor>>,
     /// Least gap between a live part and an extra-low voltage part, with their names; none without such a pair.
     pub zones: Option<(String, String, Metres)>,
+    /// Room before each part that asks for a hand's, by its name.
+    pub hands: Vec<(String, Found<Before>)>,
+    /// Room free of metal before each antenna, by the part's name.
+    pub antennas: Vec<(String, Found<Before>)>,
 }
 
 /// Who says where a part stands.
@@ -81,8 +85,8 @@ pub struct Part {
     pub solid: Found<Solid>,
     /// Who says so.
     pub source: Source,
-    /// What it carries.
-    pub zone: Zone,
+    /// What it carries; none where the author says that nobody knows.
+    pub zone: Option<Zone>,
     /// Insulated all round on its own.
     pub closed: bool,
     /// Wall it is fixed to.
@@ -159,6 +163,15 @@ impl Fit {
     pub fn part(&self, name: &str) -> Option<&Part> {
         self.parts.iter().find(|part| part.name == name)
     }
+    /// Width that an opening needs to let a part in: on end, its two smaller sides pass side by side through a slot, and
+    /// corner to corner through a round.
+    pub fn passes(&self, solid: &Solid) -> Metres {
+        let mut sides = solid.half.map(|half| half * 2.0);
+        sides.sort_by(|a, b| a.value().total_cmp(&b.value()));
+        let [least, middle, _] = sides;
+        let round = !matches!(self.hollow, Hollow::Block { .. });
+        if round { Metres::si(libm::hypot(least.value(), middle.value())) } else { least }
+    }
     /// Parts that stand somewhere, with their solids.
     pub fn standing(&self) -> impl Iterator<Item = (&Part, Solid)> {
         self.parts.iter().filter_map(|part| part.solid.as_ref().ok().map(|solid| (part, *solid)))
@@ -187,10 +200,11 @@ pub fn solve(lamp: &Lamp, layout: &Layout, line: Option<&Line>, ledger: &mut Led
         part.advice = advice;
     }
     let zones = zones(&parts);
+    let (hands, antennas) = (rooms::hands(&room, &parts), rooms::antennas(&room, &parts));
     let corridor = entry.and_then(|entry| corridor::behind(lamp, line?, (&hollow, &face), entry, &parts));
     let wall = lamp.enclosure.wall.nominal()?;
     let off_wall = entry.and_then(|entry| corridor::off_wall(&hollow, entry, wall));
-    let fit = Fit { hollow, outer, kept, parts, entry, off_wall, corridor, zones };
+    let fit = Fit { hollow, outer, kept, parts, entry, off_wall, corridor, zones, hands, antennas };
     enter::enter(lamp, layout, &fit, ledger);
     Ok(fit)
 }
@@ -216,8 +230,8 @@ fn place_the_rest(room: &Room<'_>, cord: Option<([Metres; 3], Solid)>, parts: &m
     let open = |part: &Part| part.source == Source::Program && part.size.is_ok();
     let mut order: Vec<usize> = (0..parts.len()).filter(|n| parts.get(*n).is_some_and(open)).collect();
     order.sort_by(|a, b| match (parts.get(*a), parts.get(*b)) {
-        (Some(a), Some(b)) => (a.zone == Zone::LowVoltage)
-            .cmp(&(b.zone == Zone::LowVoltage))
+        (Some(a), Some(b)) => (a.zone == Some(Zone::LowVoltage))
+            .cmp(&(b.zone == Some(Zone::LowVoltage)))
             .then(volume(b).total_cmp(&volume(a)))
             .then(a.name.cmp(&b.name)),
         _ => std::cmp::Ordering::Equal,
@@ -226,7 +240,7 @@ fn place_the_rest(room: &Room<'_>, cord: Option<([Metres; 3], Solid)>, parts: &m
         let found = parts.get(at).and_then(|part| {
             let mut need = Need::of(part, (hollow, kept), between, parts)?;
             need.beside = BESIDE;
-            need.others.extend(cord.map(|(_, way)| ("cord", way, Zone::Mains, true)));
+            need.others.extend(cord.map(|(_, way)| ("cord", way, Some(Zone::Mains), true)));
             let rooms = rooms::Rooms::of(room, part, parts);
             let hole = cord.map(|(hole, _)| hole);
             // Room for hands and antenna where there is a place with it; the rules say where there is none.
@@ -259,7 +273,7 @@ fn lacking(
     let short = need.advice(solid);
     let advice = short.or_else(|| {
         need.beside = BESIDE;
-        need.others.extend(cord.map(|(_, way)| ("cord", way, Zone::Mains, true)));
+        need.others.extend(cord.map(|(_, way)| ("cord", way, Some(Zone::Mains), true)));
         let rooms = rooms::Rooms::of(room, part, parts);
         let front = parts::emitter_back(room.lamp).unwrap_or(Metres::ZERO);
         // A part that cannot stay where it is may lie another way too.
@@ -291,7 +305,7 @@ fn rounded(need: &Need<'_>, solid: &Solid) -> [Metres; 3] {
 /// The pair of open parts of both zones that stands nearest.
 fn zones(parts: &[Part]) -> Option<(String, String, Metres)> {
     let of = |zone: Zone| {
-        let open = parts.iter().filter(move |part| part.zone == zone && !part.closed);
+        let open = parts.iter().filter(move |part| part.zone == Some(zone) && !part.closed);
         open.filter_map(|part| part.solid.as_ref().ok().map(|solid| (&part.name, solid)))
     };
     let pairs = of(Zone::Mains).flat_map(|(live, a)| {

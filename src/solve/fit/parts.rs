@@ -67,11 +67,16 @@ fn board_size(board: &crate::lamp::board::Board) -> Found<Vec<Metres>> {
 fn part(lamp: &Lamp, layout: &Layout, name: &str, place: Option<&Place>) -> Part {
     // A lamp without mains has nothing live in it: its supply is a battery, its fuse one of low voltage.
     let fed = lamp.mains.is_some();
-    let zone = place.and_then(|p| p.zone.value).unwrap_or(match name {
+    let usual = match name {
         "supply" if fed => Zone::Mains,
         name if fed && LIVE.contains(&name) => Zone::Mains,
         _ => Zone::LowVoltage,
-    });
+    };
+    // A name says what a part usually carries, but not of one of which nobody knows it.
+    let zone = match place.map(|p| &p.zone).filter(|zone| !zone.is_left_out()) {
+        Some(said) => said.get(),
+        None => Ok(usual),
+    };
     // What nobody knows to be closed is open, and what nobody knows not to be of metal shades an antenna.
     let closed = place.is_none_or(|p| !p.closed.unknown);
     let closed = place.and_then(|p| p.closed.value).unwrap_or(name == "supply" && closed);
@@ -86,7 +91,7 @@ fn part(lamp: &Lamp, layout: &Layout, name: &str, place: Option<&Place>) -> Part
         turn,
         solid,
         source,
-        zone,
+        zone: zone.clone().ok(),
         closed,
         fixed: place.and_then(|p| p.fixed.value),
         metal: name == "sink" || place.is_some_and(|p| p.metal.value == Some(true) || p.metal.unknown),
@@ -192,11 +197,11 @@ pub(super) const fn is_metal(material: BodyMaterial) -> bool {
 }
 
 /// Room to a wall: the layout's, more where the wall is printed, or metal beside bare live parts.
-fn wall_wanted(lamp: &Lamp, layout: &Layout, zone: Zone, closed: bool) -> Found<Metres> {
+fn wall_wanted(lamp: &Lamp, layout: &Layout, zone: Found<Zone>, closed: bool) -> Found<Metres> {
     let body = &lamp.enclosure;
     let printed = if body.printed.get()? { PRINT } else { Metres::ZERO };
     let wanted = layout.wall_gap.nominal()? + printed;
-    if !is_metal(body.material.get()?) || closed || zone != Zone::Mains {
+    if !is_metal(body.material.get()?) || closed || zone? != Zone::Mains {
         return Ok(wanted);
     }
     let bonded = lamp.mains.as_ref().and_then(|mains| mains.class.value) == Some(Class::I);

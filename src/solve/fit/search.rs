@@ -81,10 +81,10 @@ fn depth(solid: &Solid, hollow: &Hollow) -> f64 {
     hollow.around().2.value() + solid.centre[2].value() + solid.half[2].value()
 }
 
-fn cost(solid: &Solid, hollow: &Hollow, zone: Zone, entry: Option<[Metres; 3]>) -> f64 {
+fn cost(solid: &Solid, hollow: &Hollow, zone: Option<Zone>, entry: Option<[Metres; 3]>) -> f64 {
     let [x, y, z] = solid.centre.map(Metres::value);
     let aside = (x * x + y * y).sqrt();
-    let to_entry = entry.filter(|_| zone == Zone::Mains).map_or(0.0, |entry| {
+    let to_entry = entry.filter(|_| zone == Some(Zone::Mains)).map_or(0.0, |entry| {
         let away = entry.map(Metres::value);
         ((x - away[0]) * (x - away[0]) + (y - away[1]) * (y - away[1]) + (z - away[2]) * (z - away[2])).sqrt()
     });

@@ -48,7 +48,8 @@ pub fn outside(lamp: &Lamp) -> Found<(Hollow, Metres)> {
         (Body::Box, [w, h, d]) => (Hollow::Block { across: half(w), up: half(h), depth: *d }, wall),
         (Body::Sphere, [d, ..]) => {
             let radius = half(d);
-            let open = body.opening.nominal().map_or(Metres::ZERO, |o| o / 2.0).min(radius);
+            let open =
+                if body.opening.is_left_out() { Metres::ZERO } else { body.opening.nominal()? / 2.0 }.min(radius);
             let behind = libm::sqrt((radius * radius - open * open).value());
             (Hollow::Ball { radius, behind: Metres::si(behind) }, Metres::ZERO)
         }

@@ -1,5 +1,6 @@
 //! Limits turned round: the most current, the warmest room, the sink and the vents that would just hold them.
 
+use crate::figures::{shown_above, shown_below};
 use crate::ledger::Ledger;
 use crate::physics::thermal::assembly::{Assembly, Cooler};
 use crate::physics::thermal::faces::area;
@@ -68,6 +69,11 @@ pub(super) fn solve_all(
     let most_room = most_near(known, (253.15, MOST_ROOM.value()), 0.05, by_room).map(Temperature::si);
     let sink_needed = asked.sink(room);
     let vent_area = if excess > Kelvin::ZERO { asked.vents(walls, room) } else { None };
+    // What just does is printed on the side that holds: a figure rounded the other way would just not do.
+    let most_current = most_current.map(|share| shown_below(share, ""));
+    let most_room = most_room.map(|room| Temperature::si(shown_below(room.value(), "°C")));
+    let sink_needed = sink_needed.map(|sink| KelvinPerWatt::si(shown_below(sink.value(), "K/W")));
+    let vent_area = vent_area.map(|area| SquareMetres::si(shown_above(area.value(), "m²")));
     let answers = Answers { most_current, most_room, sink_needed, vent_area, excess };
     enter(&answers, ledger);
     Some(answers)

@@ -6,8 +6,8 @@ use crate::lamp::body::Sink;
 use crate::lamp::given::{Found, Missing};
 use crate::ledger::Ledger;
 use crate::physics::thermal::assembly::{Assembly, Block, Cooler, PLAIN};
-use crate::physics::thermal::ladder::layer_resistance;
 use crate::physics::thermal::sink::{PlateFins, Standing};
+use crate::physics::thermal::spreading::layer_resistance;
 use crate::quantity::{JoulesPerKelvin, KelvinPerWatt, Metres, SquareMetres, WattsPerKelvin, WattsPerMetreKelvin};
 use crate::schema::words::{FinsStand, Side, Word};
 

@@ -63,6 +63,13 @@ pub(super) fn all(
         let same = by("as warm as what touches it", "our model, on the warm side: the surface takes up nothing");
         ledger.computed("heat.mount", mount, under, same, &[("T", touches)]);
     }
+    let rise = by("T_hot − T_cold", "definition");
+    let rungs = [("T_hot", "heat.inside"), ("T_cold", room)];
+    ledger.computed("heat.rise.body", "rise of the air inside above the room", state.inside - state.room, rise, &rungs);
+    let rungs = [("T_hot", "heat.board"), ("T_cold", "heat.sink")];
+    ledger.computed("heat.rise.layer", "rise of the board above the sink", state.board - state.sink, rise, &rungs);
+    let rungs = [("T_hot", "heat.sink"), ("T_cold", "heat.inside")];
+    ledger.computed("heat.rise.sink", "rise of the sink above the air inside", state.sink - state.inside, rise, &rungs);
     junctions(lamp, state, ledger);
     enter_judged(judged, parts, ledger);
 }

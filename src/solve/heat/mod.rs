@@ -6,6 +6,7 @@ mod body;
 mod cooler;
 mod electric;
 mod enter;
+mod life;
 mod load;
 mod open;
 mod settle;
@@ -13,6 +14,7 @@ mod soak;
 mod states;
 
 pub use answers::Answers;
+pub use life::hours;
 pub(in crate::solve) use open::{JUNCTION as OPEN_JUNCTION, RESPONSE as OPEN_RESPONSE};
 pub use soak::{MOMENTS, Soak};
 pub use states::{Drawn, State, Strayed};
@@ -23,7 +25,7 @@ use crate::ledger::Ledger;
 use crate::physics::thermal::assembly::Cooler;
 use crate::physics::thermal::judged::{Where, judged};
 use crate::physics::thermal::sink::{Convection, PlateFins, Standing};
-use crate::quantity::{Kelvin, Metres, Temperature, Watts, WattsPerKelvin};
+use crate::quantity::{Kelvin, Metres, Seconds, Temperature, Watts, WattsPerKelvin};
 use crate::spread::Spread;
 
 use super::drive::{ChannelSolution, by};
@@ -72,6 +74,8 @@ pub struct Ladder {
     pub gain: f64,
     /// The warm-up.
     pub soak: Found<Soak>,
+    /// Life of the supply's capacitors; none where it stands outside.
+    pub supply_life: Option<Found<Seconds>>,
     /// Limits turned round; none where no junction is known.
     pub answers: Option<Answers>,
 }
@@ -129,6 +133,7 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mu
     let Some(full) = answers.pop() else { return Err(lamp.driver.topology.missing()) };
     let judged = judge(lamp, &parts, &fixed, &full.state, walls.covered);
     enter::all(lamp, channels, feed, &full.state, &judged, &parts, ledger);
+    let supply_life = judged.supply.clone().map(|hot| life::supply_life(lamp, hot?, ledger));
     let strayed = states::strayed(answers.iter().chain([&full]).chain(&coldest));
     let states: Vec<State> = answers.iter().map(|a| a.state.clone()).chain([full.state.clone()]).collect();
     let coldest: Vec<State> = coldest.into_iter().map(|a| a.state).collect();
@@ -158,6 +163,7 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mu
         vents,
         covered: walls.covered,
         soak,
+        supply_life,
         answers: found,
     })
 }

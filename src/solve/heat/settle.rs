@@ -87,7 +87,8 @@ pub(super) fn solve(parts: &Parts, fixed: &Fixed, ask: &Ask<'_>) -> Result<Answe
             // The passes ran away to where the network has no answer; whether they passed a balance is still open.
             Err(_) => break,
         };
-        if pass.junctions.iter().any(|t| *t > END) {
+        // What is no number is no junction either.
+        if !pass.junctions.iter().all(|t| *t <= END) {
             break;
         }
         let step = farthest(&pass.junctions, &junctions);
@@ -144,6 +145,9 @@ impl Search<'_> {
         let (low, high) = halved(bracket, WIDTH, |board| self.over(board));
         let junctions = self.upon(low).ok_or(Unsettled::Endless)?;
         let pass = self.pass(&junctions)?;
+        if !pass.junctions.iter().all(|t| t.value().is_finite()) {
+            return Err(Unsettled::Endless);
+        }
         Ok(self.answer(pass, high - low))
     }
 }
@@ -187,8 +191,10 @@ fn halved((mut low, mut high): (f64, f64), width: f64, mut over: impl FnMut(f64)
     (low, high)
 }
 
+/// How far two sets of junctions are apart, K. What is no number is as far as can be: `max` alone would pass it over.
 fn farthest(one: &[Temperature], other: &[Temperature]) -> f64 {
-    one.iter().zip(other).fold(0.0, |most: f64, (a, b)| most.max((*a - *b).value().abs()))
+    let apart = one.iter().zip(other).map(|(a, b)| (*a - *b).value().abs());
+    apart.map(|apart| if apart.is_nan() { f64::INFINITY } else { apart }).fold(0.0, f64::max)
 }
 
 /// How far passes whose steps shrink in proportion still have to go, K: `step·q/(1 − q)` with q the last two steps'
@@ -197,7 +203,7 @@ fn left_to_go(step: f64, last: Option<f64>) -> f64 {
     match last {
         // Far below what is asked no ratio is needed, and rounding would give a false one.
         _ if step < 1e-3 * AGREEMENT.value() => step,
-        Some(last) if step < last => step.max(step * step / (last - step)),
+        Some(last) if step < last && last.is_finite() => step.max(step * step / (last - step)),
         _ => f64::INFINITY,
     }
 }
@@ -237,6 +243,17 @@ mod tests {
         for gain in [0.99993, 1.0, 1.001, 1.5, 8.0] {
             assert_eq!(found(creeping(gain)), None, "{gain}");
         }
+    }
+
+    #[test]
+    fn what_is_no_number_never_settles() {
+        let at = |values: &[f64]| values.iter().map(|t| Temperature::si(*t)).collect::<Vec<_>>();
+        let apart = farthest(&at(&[300.0, f64::NAN]), &at(&[300.0, 310.0]));
+        assert_eq!(apart, f64::INFINITY);
+        assert_eq!(farthest(&at(&[f64::NAN]), &at(&[f64::NAN])), f64::INFINITY);
+        assert_eq!(left_to_go(apart, Some(1.0)), f64::INFINITY);
+        assert_eq!(left_to_go(1e-3, Some(apart)), f64::INFINITY, "one step tells no ratio");
+        assert_eq!(farthest(&at(&[300.0, 311.0]), &at(&[300.5, 310.0])), 1.0);
     }
 
     #[test]

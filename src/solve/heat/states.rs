@@ -146,7 +146,7 @@ fn spreading(parts: &Parts, built: &Built, found: &Steady, sources: &Sources) ->
             let plate = sink.length * sink.width;
             let transfer = WattsPerSquareMetreKelvin::si(sources.dice.value() / (plate.value() * rise));
             let (thickness, conductivity) = (sink.base, sink.conductivity);
-            spreading::thick(&Spread { source, plate, thickness, conductivity, transfer }).hottest
+            spreading::thick(&Spread { source, plate, thickness, conductivity, transfer })
         }
         (Cooler::Wall(zone), Some((thickness, conductivity))) => {
             let Some(zone) = zones.get(*zone) else { return KelvinPerWatt::ZERO };
@@ -154,7 +154,7 @@ fn spreading(parts: &Parts, built: &Built, found: &Steady, sources: &Sources) ->
             let rise = (node(found, built.seat()) - built.network.room.air).value().max(0.1);
             let gives = sources.dice.value() / (plate.value() * rise);
             let transfer = WattsPerSquareMetreKelvin::si(gives.max(0.5));
-            spreading::thin(&Spread { source, plate, thickness, conductivity, transfer }).excess
+            spreading::thin(&Spread { source, plate, thickness, conductivity, transfer })
         }
         _ => KelvinPerWatt::ZERO,
     }

@@ -7,7 +7,7 @@ use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::light::chromaticity::{Chromaticity, Tristimulus};
 use crate::physics::light::emission::Family;
-use crate::physics::light::gamut::{dominant, is_a_light};
+use crate::physics::light::gamut::{dominant, greatest_efficacy, is_a_light};
 use crate::physics::light::spectrum::Spectrum;
 use crate::physics::light::temperature::{correlated, usual_duv, white};
 use crate::quantity::{LumensPerWatt, Metres, Temperature, WattsPerLumen};
@@ -32,6 +32,8 @@ pub struct ChannelColour {
     pub cold_at: Chromaticity,
     /// Lumens by radiant watt at the temperature the die is stated at, where a spectrum is known.
     pub rated: Option<LumensPerWatt>,
+    /// Most that light of its colour can carry, where no spectrum is known.
+    pub bound: Option<LumensPerWatt>,
     /// K_B of its light, where a spectrum is known.
     pub blue: Option<WattsPerLumen>,
     /// Blue with phosphor, or a measured point near the locus.
@@ -115,16 +117,36 @@ fn of_channel(
         &of,
     );
     let spectrum = warm.spectrum.as_ref();
+    let rated = efficacy(&shade(die, fading.stated_at())?);
+    let bound = if rated.is_none() { greatest_efficacy(warm.at) } else { None };
+    carries(name, rated, bound, ledger);
     Ok(ChannelColour {
         name: name.to_owned(),
         hot: Tristimulus::of(warm.at, flux),
         cold: Tristimulus::of(cool.at, cold_flux),
         at: warm.at,
         cold_at: cool.at,
-        rated: efficacy(&shade(die, fading.stated_at())?),
+        rated,
+        bound,
         blue: spectrum.map(Spectrum::blue_light),
         is_white: warm.family == Family::White,
     })
+}
+
+/// What a watt of its light carries: what its stated flux is held against.
+fn carries(name: &str, rated: Option<LumensPerWatt>, bound: Option<LumensPerWatt>, ledger: &mut Ledger) {
+    let path = |figure: &str| format!("light.channel.{name}.{figure}");
+    let (x, y) = (path("x"), path("y"));
+    let own = [("x", x.as_str()), ("y", y.as_str())];
+    let (title, found, formula) = match (rated, bound) {
+        (Some(rated), _) => ("lumens by radiant watt of its spectrum, as stated", rated, by("683 lm/W·Σ S·V/Σ S", CIE)),
+        (None, Some(bound)) => {
+            let text = "most of 683 lm/W·Σ S·V/Σ S over all light of x, y";
+            ("most lumens that a watt of its colour carries", bound, by(text, CIE))
+        }
+        (None, None) => return,
+    };
+    ledger.computed(path("carries"), title, found, formula, &own);
 }
 
 fn enter(name: &str, die: &Die, warm: &Shade, cool: &Shade, ledger: &mut Ledger) {

@@ -6,9 +6,9 @@ use crate::lamp::driver::Channel;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::electrical::dimming::lightness;
-use crate::quantity::{Amperes, Lumens};
+use crate::quantity::Lumens;
 use crate::schema::words::Reference;
-use crate::solve::drive::{ChannelSolution, Drive, absent, by};
+use crate::solve::drive::{ChannelSolution, absent, by};
 
 use super::Budget;
 use super::fading::{COLD, Fading, SOURCE};
@@ -52,17 +52,6 @@ pub(super) fn solve(
     found
 }
 
-/// Least level the drive holds, with the path of its figure.
-fn floor(solved: &ChannelSolution) -> Found<(f64, Option<&'static str>)> {
-    let mean = || -> Found<Amperes> { Ok(solved.set.clone()?.mean.nominal) };
-    Ok(match solved.drive.as_ref().map_err(Clone::clone)? {
-        Drive::Ballast(_) => (0.0, None),
-        Drive::Linear(linear) => (linear.floor.clone()? / mean()?, Some("floor")),
-        Drive::Hysteretic(switched) => (switched.floor.clone()? / mean()?, Some("floor")),
-        Drive::Module(module) => (module.least_duty.clone()?.value(), Some("least-duty")),
-    })
-}
-
 fn of(
     lamp: &Lamp,
     channel: &Channel,
@@ -74,7 +63,8 @@ fn of(
     let name = &channel.name;
     let none = || absent(&format!("drive.{name}.modulation"), channel.span);
     let modulation = solved.modulation.clone().ok_or_else(none)??;
-    let (floor, figure) = floor(solved)?;
+    let held = solved.floor.clone()?;
+    let (floor, figure) = (held.map_or(0.0, |floor| floor.share), held.map(|floor| floor.figure));
     let one = modulation.step.value();
     let level = floor.max(one).min(1.0);
     let budget = light.as_ref()?;

@@ -23,7 +23,7 @@ use dice::geometry;
 use fading::Fading;
 use ways::{Way, inside};
 
-use super::drive::{ChannelSolution, by};
+use super::drive::{ChannelSolution, absent, by};
 use super::feed::Feed;
 use super::heat::Ladder;
 
@@ -34,6 +34,8 @@ pub struct Budget {
     pub channels: Vec<(String, Lumens)>,
     /// The same at the junction temperature that the dice are stated at.
     pub stated: Vec<(String, Lumens)>,
+    /// `stated` by the power that flux and efficiency of the dice say is radiated; missing where that power is.
+    pub radiated: Vec<(String, Found<LumensPerWatt>)>,
     /// Light of all dice.
     pub dice: Lumens,
     /// The way of each channel's light, in the order of the spec.
@@ -63,10 +65,11 @@ pub fn solve(
     heat: &Found<Ladder>,
     ledger: &mut Ledger,
 ) -> Found<Budget> {
-    let (mut each, mut stated) = (Vec::new(), Vec::new());
+    let (mut each, mut stated, mut radiated) = (Vec::new(), Vec::new(), Vec::new());
     for (channel, solved) in lamp.driver.channels.iter().zip(channels) {
         let (as_stated, hot) = of_channel(lamp, channel, solved, heat.as_ref()?, ledger)?;
         stated.push((channel.name.clone(), as_stated));
+        radiated.push((channel.name.clone(), by_radiant_watt(&channel.name, as_stated, solved, ledger)));
         each.push((channel.name.clone(), hot));
     }
     let dice: Lumens = each.iter().map(|(_, l)| *l).sum();
@@ -99,7 +102,7 @@ pub fn solve(
             &inputs,
         )
     });
-    Ok(Budget { channels: each, stated, dice, ways, at_sheet, out, radiant, radiant_out, efficacy })
+    Ok(Budget { channels: each, stated, radiated, dice, ways, at_sheet, out, radiant, radiant_out, efficacy })
 }
 
 /// Light of a channel's dice at the temperature they are stated at, and hot.
@@ -145,6 +148,26 @@ fn of_channel(
         ("T_stated", die.stated_at.path.as_str()),
     ];
     Ok((stated, ledger.computed(path, "light of the channel's dice, hot", hot, fades, &inputs)))
+}
+
+/// What the dice are said to give by what they are said to radiate: no light of their colour carries much more than its
+/// own spectrum does.
+fn by_radiant_watt(name: &str, stated: Lumens, solved: &ChannelSolution, ledger: &mut Ledger) -> Found<LumensPerWatt> {
+    let radiant = solved.power.clone()?.radiant;
+    if !(radiant > Watts::ZERO) {
+        return Err(absent(&format!("drive.{name}.radiant"), solved.span));
+    }
+    let found = LumensPerWatt::si(stated.value() / radiant.value());
+    let (flux, power) = (format!("light.channel.{name}.stated"), format!("drive.{name}.radiant"));
+    let inputs = [("Φ", flux.as_str()), ("Φe", power.as_str())];
+    let title = "lumens by radiant watt, as flux and efficiency of the dice say";
+    Ok(ledger.computed(
+        format!("light.channel.{name}.by-radiant-watt"),
+        title,
+        found,
+        by("Φ/Φe", "definition"),
+        &inputs,
+    ))
 }
 
 impl Budget {

@@ -8,7 +8,7 @@ use crate::lamp::identity::{Colour, White};
 use crate::ledger::Ledger;
 use crate::physics::light::chromaticity::{Chromaticity, Uniform};
 use crate::physics::light::gamut::{Gamut, Reach, is_a_light};
-use crate::physics::light::mixing::{self, Amount, Mix, Unmixed};
+use crate::physics::light::mixing::{self, Amount, MOST_CHANNELS, Mix, Unmixed};
 use crate::physics::light::temperature::{correlated, white};
 use crate::quantity::{Kelvin, Lumens, Watts};
 use crate::schema::words::Reference;
@@ -161,7 +161,7 @@ impl<'a> Mixer<'a> {
             _ => None,
         });
         let scale = scales.collect();
-        let cap = cap(lamp, channels, feed);
+        let cap = feed.left_for(lamp, channels);
         let transfers = channels.iter().map(ChannelSolution::transfer).collect();
         Ok(Self { lamp, colours: known, full, cold, cap, bends, transfers, scale })
     }
@@ -184,7 +184,17 @@ impl<'a> Mixer<'a> {
         let (mix, short) = match self.levels(at, amount) {
             Ok(mix) => (mix, None),
             Err(Unmixed::Flux(most)) => (most.clone(), Some(most.flux)),
-            Err(Unmixed::Colour | Unmixed::TooMany) => return Err(none()),
+            Err(Unmixed::Colour) => return Err(none()),
+            Err(Unmixed::TooMany) => {
+                let text = format!(
+                    "{} channels are more than the {MOST_CHANNELS} a mix is worked out for: build the lamp as two, or set `{}` by eye",
+                    self.full.len(),
+                    target.name
+                );
+                let why = by("every vertex of the programme is looked at", "our limit");
+                ledger.computed_text(format!("light.target.{}", target.name), "mix of a target", text, why, &[]);
+                return Err(none());
+            }
         };
         let blend = self.shown(target, reach, &mix, short);
         self.enter(target, &blend, wanted, ledger);
@@ -320,8 +330,13 @@ impl<'a> Mixer<'a> {
             apart,
             &refs(&self.parts(target, "level", "l", "cold", "Φ_cold")),
         );
+        let ohno = by("nearest point of the Planck locus", "Ohno, LEUKOS 10 (2014) 47");
+        if let Some(duv) = blend.duv {
+            let (x, y) = (path("reached-x"), path("reached-y"));
+            let title = "tint of the mix: distance from the Planck locus, Duv";
+            ledger.computed_number(path("duv"), title, (duv, 4), ohno, &[("x", &x), ("y", &y)]);
+        }
         if let Some(cold) = blend.cold {
-            let ohno = by("nearest point of the Planck locus", "Ohno, LEUKOS 10 (2014) 47");
             ledger.computed(
                 path("cold"),
                 "colour temperature as it is switched on, at 25 °C",
@@ -376,24 +391,5 @@ impl Mixer<'_> {
             own
         });
         each.collect()
-    }
-}
-
-/// The least of what supply and firmware leave for the channels; the firmware's cap is on the dice, and is scaled.
-fn cap(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed) -> Option<Watts> {
-    let controller = lamp.controller.as_ref().and_then(|c| c.power.nominal().ok()).unwrap_or(Watts::ZERO);
-    let supply = feed.rating.clone().ok().map(|rating| rating - controller);
-    let sum = |f: fn(&crate::solve::drive::ChannelPower) -> Watts| -> Option<Watts> {
-        channels.iter().map(|c| c.power.as_ref().ok().map(f)).sum()
-    };
-    let strings = sum(|p| p.string);
-    let inputs = sum(|p| p.input);
-    let firmware = match (lamp.driver.cap.nominal(), strings, inputs) {
-        (Ok(cap), Some(strings), Some(inputs)) if strings.value() > 0.0 => Some(cap * (inputs / strings)),
-        _ => None,
-    };
-    match (supply, firmware) {
-        (Some(a), Some(b)) => Some(a.min(b)),
-        (a, b) => a.or(b),
     }
 }

@@ -4,8 +4,8 @@ use crate::lamp::given::Found;
 use crate::lamp::mains::Mains;
 use crate::ledger::{Formula, Ledger};
 use crate::physics::conductors::distance::{
-    ASSEMBLY_ALLOWANCE, Category, Distance, Group, Pollution, Separation, basic_clearance, basic_creepage,
-    lamp_clearance, lamp_creepage, rated_impulse, separation,
+    ASSEMBLY_ALLOWANCE, Distance, Separation, basic_clearance, basic_creepage, lamp_clearance, lamp_creepage,
+    rated_impulse, separation,
 };
 use crate::physics::conductors::insulation::Insulation;
 use crate::quantity::{Metres, Volts};
@@ -55,8 +55,7 @@ pub(super) fn solve(mains: &Mains, ledger: &mut Ledger) -> Found<Option<Apart>> 
 
 /// The pair of one kind of insulation, and its distance to lay out.
 fn pair(working: Volts, kind: Insulation, ledger: &mut Ledger) -> Option<(Pair, Metres)> {
-    // Wood, printed plastic and boards of unknown make count as the worst material group.
-    let separation: Separation = separation(working, kind, Group::Three)?;
+    let separation: Separation = separation(working, kind)?;
     let (suffix, words) = match kind {
         Insulation::Reinforced => ("", "reinforced insulation, mains to extra-low voltage"),
         _ => ("-basic", "basic insulation, mains to earthed metal"),
@@ -75,16 +74,12 @@ fn pair(working: Volts, kind: Insulation, ledger: &mut Ledger) -> Option<(Pair, 
 
 /// What each of the two standards says by itself; the larger is what the lamp must keep.
 fn both_tables(working: Volts, kind: Insulation, ledger: &mut Ledger) {
-    let impulse = rated_impulse(working, Category::Two);
+    let impulse = rated_impulse(working);
     let rows = [
-        ("creepage-lamp", "creepage, lamp standard", lamp_creepage(working, kind, Group::Three)),
-        ("creepage-general", "creepage, general standard", basic_creepage(working, kind, Group::Three, Pollution::Two)),
+        ("creepage-lamp", "creepage, lamp standard", lamp_creepage(working, kind)),
+        ("creepage-general", "creepage, general standard", basic_creepage(working, kind)),
         ("clearance-lamp", "clearance, lamp standard", lamp_clearance(working, kind)),
-        (
-            "clearance-general",
-            "clearance, general standard",
-            impulse.and_then(|i| basic_clearance(i, kind, Pollution::Two, Metres::ZERO)),
-        ),
+        ("clearance-general", "clearance, general standard", impulse.and_then(|i| basic_clearance(i, kind))),
     ];
     for (path, title, found) in rows {
         let Some(found) = found else { continue };

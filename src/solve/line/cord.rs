@@ -7,8 +7,8 @@ use crate::ledger::{Formula, Ledger};
 use crate::physics::conductors as wires;
 use crate::physics::conductors::cord::{CordRow, cord as sheet};
 use crate::physics::conductors::current::{CordCurrentRow, Duty, cord_current, least_section};
-use crate::physics::conductors::hang::{anchorage, design_bend_radius, mass_on_cord};
-use crate::physics::conductors::wire::{Run, Stranding, Surface, resistance_per_length, voltage_drop};
+use crate::physics::conductors::hang::{anchorage, design_bend_radius, entry_room, mass_on_cord};
+use crate::physics::conductors::wire::{Run, resistance_per_length, voltage_drop};
 use crate::quantity::{Amperes, Kilograms, Metres, NewtonMetres, Newtons, SquareMetres, Temperature, Volts};
 use crate::schema::words::{Place, Region};
 
@@ -24,6 +24,9 @@ const HANG: Formula = Formula {
 };
 const DROP: Formula =
     Formula { text: "ΔU = 2 L I R'(30 °C)", source: "resistance by IEC 60228 class 5, α by IEC 60028" };
+const ENTRY: Formula =
+    Formula { text: "s + r + D", source: "geometry; bend by our margin, DIN VDE 0298-3 asks for 3 to 5 D" };
+const INSIDE: Formula = Formula { text: "l − 2 t, l the longest side", source: "geometry" };
 
 const STRICTER: Formula =
     Formula { text: "min(I_1, I_2)", source: "our margin: the smaller of NEC 400.5(A) and BS 7671 table 4F3A" };
@@ -45,8 +48,19 @@ pub struct CordFigures {
     pub twist: Found<NewtonMetres>,
     /// Most mass that may hang on it.
     pub hang: Found<Kilograms>,
+    /// Room to come in and bend; none where the body has no length.
+    pub way_in: Found<Option<WayIn>>,
     /// Voltage lost in it at the highest running current.
     pub drop: Found<Volts>,
+}
+
+/// What the cord needs behind its entry, and the longest way that the body has.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WayIn {
+    /// Straight piece, bend and the cord's own thickness.
+    pub need: Metres,
+    /// Longest side of the space inside.
+    pub inside: Metres,
 }
 
 /// Outside of a cord; a flat one has two sides.
@@ -65,19 +79,43 @@ pub struct Outer {
 pub(super) fn solve(lamp: &Lamp, cord: &Cord, current: &Found<Amperes>, ledger: &mut Ledger) -> CordFigures {
     let outer = outer(cord, ledger);
     let (pull, twist) = anchorage_loads(cord, ledger);
+    let bend = outer.clone().map(|o| {
+        let bend = design_bend_radius(o.thickness);
+        ledger.computed("line.bend", "smallest bend radius of the cord", bend, BEND, &[("D", "line.outer-small")])
+    });
     CordFigures {
         rating: rating(lamp, cord, ledger),
         least_area: least_area(lamp, ledger),
-        bend: outer.clone().map(|o| {
-            let bend = design_bend_radius(o.thickness);
-            ledger.computed("line.bend", "smallest bend radius of the cord", bend, BEND, &[("D", "line.outer-small")])
-        }),
+        way_in: way_in(lamp, cord, (&outer, &bend), ledger),
+        bend,
         outer,
         pull,
         twist,
         hang: hang(cord, ledger),
         drop: drop(cord, current, ledger),
     }
+}
+
+/// Straight piece, bend and the cord's own thickness must fit inside the body in some direction.
+fn way_in(
+    lamp: &Lamp,
+    cord: &Cord,
+    (outer, bend): (&Found<Outer>, &Found<Metres>),
+    ledger: &mut Ledger,
+) -> Found<Option<WayIn>> {
+    let thickness = outer.as_ref()?.thickness;
+    let need = entry_room(thickness, cord.depth.high()?, bend.clone()?).depth;
+    let body = &lamp.enclosure;
+    let longest = body.size.known()?.iter().copied().fold(Metres::ZERO, Metres::max);
+    let inside = longest - body.wall.high()? * 2.0;
+    if longest <= Metres::ZERO {
+        return Ok(None);
+    }
+    let from = [("s", cord.depth.path.as_str()), ("r", "line.bend"), ("D", "line.outer-small")];
+    ledger.computed("line.entry-room", "way the cord needs to come in and bend", need, ENTRY, &from);
+    let from = [("l", body.size.path.as_str()), ("t", body.wall.path.as_str())];
+    ledger.computed("line.inside", "longest way inside the body", inside, INSIDE, &from);
+    Ok(Some(WayIn { need, inside }))
 }
 
 fn rating(lamp: &Lamp, cord: &Cord, ledger: &mut Ledger) -> Found<Amperes> {
@@ -198,10 +236,10 @@ fn hang(cord: &Cord, ledger: &mut Ledger) -> Found<Kilograms> {
 fn drop(cord: &Cord, current: &Found<Amperes>, ledger: &mut Ledger) -> Found<Volts> {
     let run = Run {
         length: cord.length.high()?,
-        per_length: resistance_per_length(cord.core_area.low()?, Stranding::Flexible, Surface::Plain),
+        per_length: resistance_per_length(cord.core_area.low()?),
         temperature: Temperature::from_celsius(30.0),
         current: current.clone()?,
     };
     let inputs = [("L", "mains.cord.length"), ("I", "line.current"), ("A of R'", "mains.cord.core-area")];
-    Ok(ledger.computed("line.drop", "voltage lost in the cord", voltage_drop(run).drop, DROP, &inputs))
+    Ok(ledger.computed("line.drop", "voltage lost in the cord", voltage_drop(run), DROP, &inputs))
 }

@@ -4,6 +4,7 @@
 mod apart;
 mod cord;
 mod fuse;
+mod openings;
 mod proof;
 mod running;
 pub mod terms;
@@ -15,8 +16,9 @@ use crate::ledger::Ledger;
 use crate::quantity::{Amperes, SquareMetres, Volts, Watts};
 
 pub use apart::{Apart, Pair};
-pub use cord::{CordFigures, Outer};
+pub use cord::{CordFigures, Outer, WayIn};
 pub use fuse::FuseNeeds;
+pub use openings::Opening;
 pub(super) use proof::expected as earth_expected;
 
 use super::feed::Feed;
@@ -40,6 +42,10 @@ pub struct Line {
     pub fuse: FuseNeeds,
     /// Rated current of the inlet, where there is one.
     pub inlet_rating: Option<Found<Amperes>>,
+    /// What each vent is over live parts, and each hole that nothing fills.
+    pub vents: Vec<Opening>,
+    /// See `vents`.
+    pub holes: Vec<Opening>,
 }
 
 /// Works the mains side out.
@@ -50,7 +56,10 @@ pub fn solve(lamp: &Lamp, mains: &Mains, feed: &Feed, ledger: &mut Ledger) -> Li
     let apart = apart::solve(mains, ledger);
     let fuse = fuse::solve(lamp, mains, &running.current, ledger);
     proof::enter(mains, ledger);
+    let (vents, holes) = openings::solve(lamp);
     Line {
+        vents,
+        holes,
         inner_area: cord::inner_area(ledger),
         inlet_rating: running::inlet(lamp, mains, ledger),
         power: running.power,

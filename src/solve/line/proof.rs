@@ -7,7 +7,7 @@ use crate::physics::conductors::insulation::{
     EARTH_CONTACTS, EARTH_LIMIT, EARTH_TEST_CURRENT, Insulation, expected_earth_resistance, resistance_test,
     strength_test,
 };
-use crate::physics::conductors::wire::{Stranding, Surface, resistance_at, resistance_per_length};
+use crate::physics::conductors::wire::{resistance_at, resistance_per_length};
 use crate::quantity::{Ohms, Temperature};
 use crate::schema::words::Class;
 use crate::solve::wires::Wire;
@@ -58,7 +58,7 @@ pub(super) fn enter(mains: &Mains, ledger: &mut Ledger) {
 /// Entered once the bonds have their lengths: the shortest gives the least, the longest the most.
 pub(in crate::solve) fn expected(mains: &Mains, bonds: &[&Wire], ledger: &mut Ledger) -> Found<Spread<Ohms>> {
     let cold = Temperature::from_celsius(20.0);
-    let per_length = |area| resistance_per_length(area, Stranding::Flexible, Surface::Plain);
+    let per_length = |area| resistance_per_length(area);
     let (low, high) = match &mains.cord {
         Some(cord) => expected_earth_resistance(per_length(cord.core_area.low()?), cord.length.high()?, cold),
         None => EARTH_CONTACTS,

@@ -5,6 +5,7 @@ mod engraving;
 mod hazard;
 mod marks;
 mod net;
+mod recess;
 mod sag;
 mod seat;
 mod shape;
@@ -15,6 +16,7 @@ pub use engraving::Engraving;
 pub use hazard::{Hazard, hazard};
 pub use marks::Engraved;
 pub use net::is_brittle;
+pub use recess::{Lip, Recess, lip};
 pub use shape::outline_within;
 pub(in crate::solve) use shape::{Extent, extent};
 pub use stock::Nest;
@@ -39,6 +41,8 @@ pub struct SheetSolution {
     pub net: Result<Net, NetFault>,
     /// How it sits in its recess.
     pub seat: Option<Found<Seat>>,
+    /// Where its recess lies in the body; none where the figures make no sound piece, or no wall runs round it.
+    pub recess: Found<Option<Recess>>,
     /// How far its middle hangs when it lies flat on its edge; none where there is no piece.
     pub sag: Option<Found<Sag>>,
     /// Pieces to cut for all lamps and spares.
@@ -170,6 +174,8 @@ pub struct Wood {
     pub least: Metres,
     /// Largest clearance when it is damp.
     pub largest: Metres,
+    /// What the lip covers then; none without a lip.
+    pub overlap: Option<Metres>,
 }
 
 /// Clearance in one direction.
@@ -241,7 +247,8 @@ pub fn solve(lamp: &Lamp, diffuser: &Diffuser, ledger: &mut Ledger) -> Found<She
     let stock = diffuser.stock.as_ref().zip(sound);
     let nest = stock.map(|(stock, net)| stock::solve(diffuser, stock, net, pieces.clone()?, ledger));
     let marks = sound.map_or_else(Vec::new, |net| marks::solve(lamp, diffuser, &net.plate, ledger));
-    let mut solved = SheetSolution { net, seat, sag, pieces, marks, routed: None, nest };
+    let recess = sound.map_or(Ok(None), |net| recess::solve(lamp, diffuser, net.seated, ledger));
+    let mut solved = SheetSolution { net, seat, recess, sag, pieces, marks, routed: None, nest };
     solved.routed = routed(diffuser, &solved, ledger);
     Ok(solved)
 }

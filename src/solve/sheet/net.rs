@@ -35,6 +35,10 @@ const NECK: Formula = Formula {
     text: "twice the largest offset inwards that neither parts the outline nor loses a piece of its edge",
     source: "geometry",
 };
+const TIGHTEST: Formula = Formula {
+    text: "least radius of the corners that the cutter meets from within; 0 where one is sharp",
+    source: "geometry",
+};
 const GIVEN: Formula = Formula { text: "as written ± tolerance", source: "as given" };
 const NONE: Formula = Formula { text: "outline, holes, tabs and notches as written", source: "geometry" };
 
@@ -106,6 +110,10 @@ fn measured(d: &Diffuser, shaped: Shaped, ledger: &mut Ledger) -> Net {
         extent(d, "cut.seated-height", "height without tabs: what lies in the recess", seated.1, ledger);
     }
     let inside = inside_corners(d, &shaped.whole, &plate, &features);
+    for corner in &inside {
+        let (path, title) = (format!("cut.{}.inside-radius", corner.name), format!("inside radius of {}", corner.name));
+        ledger.computed(path, &title, corner.radius, TIGHTEST, &shape);
+    }
     Net {
         plate,
         faults,

@@ -80,6 +80,10 @@ pub(super) fn solve(
     if let Some(height) = &height {
         enter(d, seat, room, "height", height, ledger);
     }
+    let wood = wood.map(|wood| Wood {
+        overlap: seat.lip.nominal().ok().map(|lip| lip_overlap_shifted(lip, wood.largest)),
+        ..wood
+    });
     enter_wood(seat, wood, ledger);
     summary(seat, width, height, (sheet_width.max(sheet_height), wood), ledger)
 }
@@ -101,7 +105,7 @@ fn wood(disc: Size, seat: Size, pairs: &[Pair], states: &States, growth: Option<
     let (dry, damp) = (moved(-growth), moved(growth));
     let least = pairs.iter().filter_map(|pair| tightest(disc, seat, *pair, &dry)).map(|(_, gap)| gap);
     let largest = pairs.iter().filter_map(|pair| loosest(disc, seat, *pair, &damp)).map(|(_, gap)| gap);
-    Some(Wood { growth, least: least.reduce(Metres::min)?, largest: largest.reduce(Metres::max)? })
+    Some(Wood { growth, least: least.reduce(Metres::min)?, largest: largest.reduce(Metres::max)?, overlap: None })
 }
 
 fn enter_wood(seat: &GivenSeat, wood: Option<Wood>, ledger: &mut Ledger) {
@@ -109,6 +113,10 @@ fn enter_wood(seat: &GivenSeat, wood: Option<Wood>, ledger: &mut Ledger) {
     let inputs = [("growth", "cut.seat.wood-growth"), ("S", seat.width.path.as_str())];
     ledger.computed("cut.seat.wood-least", "least clearance, recess dried out", wood.least, DRIED, &inputs);
     ledger.computed("cut.seat.wood-largest", "largest clearance, recess damp", wood.largest, DAMP, &inputs);
+    if let Some(overlap) = wood.overlap {
+        let inputs = [("lip", seat.lip.path.as_str()), ("largest clearance", "cut.seat.wood-largest")];
+        ledger.computed("cut.seat.wood-overlap", "what the lip covers, recess damp", overlap, OVERLAP, &inputs);
+    }
 }
 
 /// The sheet's material and those the body may be: wood moves along or across its grain, so both are tried.

@@ -6,7 +6,7 @@ use crate::lamp::wiring::Run;
 use crate::ledger::{Formula, Ledger};
 use crate::physics::conductors::awg;
 use crate::physics::conductors::current::{HookUp, hook_up_current};
-use crate::physics::conductors::wire::{Stranding, Surface, resistance_at, resistance_per_length};
+use crate::physics::conductors::wire::{resistance_at, resistance_per_length};
 use crate::quantity::{Amperes, Metres, SquareMetres, Temperature, Volts};
 use crate::schema::words::Region;
 use crate::solve::fit::Fit;
@@ -256,7 +256,7 @@ impl<'a> Site<'a> {
             Ok(inside) => (*inside, "heat.inside"),
             Err(_) => (self.insulation.clone()?, "wiring.temperature"),
         };
-        let per_length = resistance_per_length(area, Stranding::Flexible, Surface::Plain);
+        let per_length = resistance_per_length(area);
         let drop = resistance_at(per_length, hot) * length * current;
         let at = |what: &str| format!("wire.{}.{what}", route.name);
         let (l, i, a) = (at("length"), at("current"), at("area"));

@@ -140,7 +140,7 @@ impl<'a> Sketch<'a> {
         let live: Vec<Solid> = self
             .fit
             .standing()
-            .filter(|(part, _)| part.zone == Zone::Mains)
+            .filter(|(part, _)| part.zone == Some(Zone::Mains))
             .map(|(part, solid)| if part.closed { solid } else { solid.grown(half) })
             .collect();
         let live = live.into_iter().chain(self.cord_way(bench));
@@ -165,7 +165,7 @@ impl<'a> Sketch<'a> {
 
     /// Each part with its name.
     pub(super) fn parts(&mut self) {
-        let standing: Vec<(String, Zone, Solid)> =
+        let standing: Vec<(String, Option<Zone>, Solid)> =
             self.fit.standing().map(|(part, solid)| (part.name.clone(), part.zone, solid)).collect();
         let all: Vec<Solid> = standing.iter().map(|(_, _, solid)| *solid).collect();
         for (name, zone, solid) in standing {
@@ -173,7 +173,11 @@ impl<'a> Sketch<'a> {
                 all.iter().filter(|other| self.hides(other, &solid)).map(|other| self.room(other)).collect();
             let path = self.edge(&solid);
             self.pen.path(if before.is_empty() { Role::Outline } else { Role::Hidden }, path);
-            let text = if zone == Zone::Mains { format!("{name}, live") } else { name };
+            let text = match zone {
+                Some(Zone::Mains) => format!("{name}, live"),
+                Some(Zone::LowVoltage) => name,
+                None => format!("{name}, live or not: unknown"),
+            };
             let place = self.named_at(&solid, &before);
             self.say(place, text);
         }

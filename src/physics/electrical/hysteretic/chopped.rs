@@ -179,7 +179,7 @@ impl Map<'_> {
 /// An amplifier without lag is peak control at the upper threshold.
 fn without_lag(sink: &SwitchedSink, timing: &ChoppedTiming, upper: Volts) -> SwitchedCycle {
     let shifted = SwitchedSink { reference: upper, ..*sink };
-    let times = PeakTiming { delay: timing.off_delay, off_time: timing.on_delay, least_on_time: Seconds::ZERO };
+    let times = PeakTiming { delay: timing.off_delay, off_time: timing.on_delay };
     peak_controlled(&shifted, &times)
 }
 
@@ -292,26 +292,14 @@ impl Lag {
     }
 }
 
-/// k of `I_LED ≈ (Vref/(A·Rs))/k` for small ripple, with `t_c = t_on − td_off`:
-/// `k = 1 − e^(−t_c/τa)·(1 − e^(−toff/τa))/(1 − e^(−T/τa))`.
-///
-/// 1 for a fast amplifier, which then regulates the peak; D for a slow one, which regulates the mean of the
-/// chopped signal and so delivers 1/D times what was asked. Source: first-order lag in periodic steady state.
-pub fn averaging_factor(cycle: &SwitchedCycle, timing: &ChoppedTiming) -> f64 {
-    let tau = timing.amplifier;
-    let off_time = cycle.fall_time + cycle.zero_time;
-    let seen = libm::exp(-((cycle.on_time - timing.off_delay) / tau));
-    1.0 - seen * libm::expm1(-(off_time / tau)) / libm::expm1(-(cycle.period / tau))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::physics::electrical::hysteretic::{Sensing, fixture};
+    use crate::physics::electrical::hysteretic::fixture;
     use crate::physics::electrical::string::StringModel;
 
     fn stage() -> SwitchedSink {
-        fixture::stage(Sensing::WhileOn)
+        fixture::stage()
     }
 
     fn timing(amplifier: f64, hysteresis: f64) -> ChoppedTiming {
@@ -328,14 +316,12 @@ mod tests {
         let none = amplifier_controlled(&stage(), &timing(0.0, 0.0)).unwrap();
         let fast = amplifier_controlled(&stage(), &timing(1e-12, 0.0)).unwrap();
         assert!((fast.mean / none.mean - 1.0).abs() < 1e-6, "{} and {}", fast.mean, none.mean);
-        assert!((averaging_factor(&fast, &timing(1e-12, 0.0)) - 1.0).abs() < 1e-12);
     }
 
     #[test]
-    fn a_slow_amplifier_sees_the_duty() {
+    fn a_slow_amplifier_holds_the_mean_of_what_it_sees() {
         let slow = timing(1e-3, 0.0);
         let cycle = amplifier_controlled(&stage(), &slow).unwrap();
-        assert!((averaging_factor(&cycle, &slow) / cycle.duty - 1.0).abs() < 0.1);
         assert!((cycle.switch_mean / stage().trip_current() - 1.0).abs() < 2e-3);
     }
 

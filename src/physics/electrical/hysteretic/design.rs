@@ -1,8 +1,8 @@
-//! Choosing the parts of a switched sink with constant off-time, and gating it for dimming.
+//! Choosing the parts of a switched sink with constant off-time.
 //! Turns a wished current, ripple and frequency into off-time, inductance, trip current and reference.
 
 use super::SwitchedSink;
-use crate::quantity::{Amperes, AmperesPerSecond, Henries, Hertz, Seconds, Volts};
+use crate::quantity::{Amperes, Henries, Hertz, Seconds, Volts};
 
 /// What a design aims at.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -54,37 +54,13 @@ pub fn design(sink: &SwitchedSink, target: &DesignTarget) -> Option<SinkDesign> 
     Some(SinkDesign { duty, off_time, inductance, trip_current, reference })
 }
 
-/// `L ≥ (Vs_max − V0_min)·td/(k·I_min)`: the inductance below which the delay alone adds more than the part
-/// `overshoot` (k) of the least current. k = 0.1 is our margin.
-pub fn delay_limited_inductance(across: Volts, delay: Seconds, least_current: Amperes, overshoot: f64) -> Henries {
-    across / (least_current * overshoot / delay)
-}
-
-/// Mean current of a running sink that is gated at `duty` and `gating`, with straight edges:
-/// `I_mean = D·I + f·I²/2·(1/m_f − 1/m_r)`.
-///
-/// Both slopes above zero. `None` if the pulse is too short to reach the set current, `D/f < I/m_r`, where the
-/// formula no longer holds.
-pub fn gated_mean(
-    current: Amperes,
-    duty: f64,
-    gating: Hertz,
-    rise: AmperesPerSecond,
-    fall: AmperesPerSecond,
-) -> Option<Amperes> {
-    let (to_rise, to_fall): (Seconds, Seconds) = (current / rise, current / fall);
-    let pulse = gating.period() * duty;
-    let gained = (to_fall - to_rise) / gating.period() / 2.0;
-    (pulse >= to_rise).then(|| current * duty + current * gained)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::physics::electrical::hysteretic::{Sensing, fixture};
+    use crate::physics::electrical::hysteretic::fixture;
 
     fn stage() -> SwitchedSink {
-        fixture::stage(Sensing::WhileOn)
+        fixture::stage()
     }
 
     #[test]
@@ -98,12 +74,5 @@ mod tests {
         assert!(design(&stage(), &target(0.35, 0.3)).is_some());
         assert_eq!(design(&stage(), &target(1.8, 0.3)), None, "the stage settles at 1.753 A");
         assert_eq!(design(&stage(), &target(0.35, 0.0)), None, "no ripple needs an endless inductance");
-    }
-
-    #[test]
-    fn equal_slopes_leave_the_mean_alone() {
-        let slope = AmperesPerSecond::si(5e4);
-        let mean = gated_mean(Amperes::si(0.3), 0.25, Hertz::si(1e3), slope, slope);
-        assert!((mean.unwrap().value() - 0.075).abs() < 1e-16);
     }
 }

@@ -1,33 +1,20 @@
 //! Topology c: a switched low-side sink of comparator, inductor and freewheel diode, in exact steady state.
 //! The parts of the stage and what one cycle yields; the modes of control stand in the files below this one.
 
-mod band;
 mod chopped;
 mod design;
 mod peak;
 mod segment;
 mod start;
 
-pub use band::{BandTiming, band_controlled};
-pub use chopped::{ChoppedTiming, amplifier_controlled, averaging_factor};
-pub use design::{DesignTarget, SinkDesign, delay_limited_inductance, design, gated_mean};
-pub use peak::{PeakTiming, delay_bound_current, loses_regulation, peak_controlled, zero_reference_floor};
+pub use chopped::{ChoppedTiming, amplifier_controlled};
+pub use design::{DesignTarget, SinkDesign, design};
+pub use peak::{PeakTiming, peak_controlled};
 pub use start::{StartUp, start_up};
 
 use super::string::StringModel;
-use crate::quantity::{
-    AmpereSquareSeconds, Amperes, AmperesPerSecond, Coulombs, Henries, Hertz, Ohms, Seconds, Volts, Watts,
-};
+use crate::quantity::{AmpereSquareSeconds, Amperes, Coulombs, Henries, Hertz, Ohms, Seconds, Volts, Watts};
 use segment::Segment;
-
-/// Where the sense resistor lies.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Sensing {
-    /// In the switch's path: it sees current only while the switch is on.
-    WhileOn,
-    /// In the inductor's path: it sees current all the time.
-    Continuous,
-}
 
 /// Forward drop of the freewheel diode, `V = VD0 + RD·i`.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -55,10 +42,8 @@ pub struct SwitchedSink {
     pub winding: Ohms,
     /// Ron: the switch fully on, hot.
     pub on_resistance: Ohms,
-    /// Rs: the sense resistor.
+    /// Rs: the sense resistor, in the switch's path: it sees current only while the switch is on.
     pub sense: Ohms,
-    /// Where it lies.
-    pub sensing: Sensing,
     /// The freewheel diode.
     pub diode: DiodeDrop,
     /// A: gain of the sense amplifier, 1 without one.
@@ -74,10 +59,8 @@ pub enum Regime {
     Continuous,
     /// Regulated, the current rests at zero in each cycle.
     Discontinuous,
-    /// The shortest on-time adds more than the off-time takes away: open loop at a fixed duty.
-    DelayBoundContinuous,
-    /// The same with a rest at zero current.
-    DelayBoundDiscontinuous,
+    /// The delay alone adds more than the off-time takes away: open loop at a fixed duty.
+    DelayBound,
     /// The supply cannot push the current to the trip point: the switch stays on.
     NeverTrips,
     /// The lower threshold is at or below zero: the switch opens once and stays open.
@@ -89,10 +72,6 @@ pub enum Regime {
 impl Regime {
     fn regulated(at_rest: Seconds) -> Self {
         if at_rest.value() > 0.0 { Self::Discontinuous } else { Self::Continuous }
-    }
-
-    fn delay_bound(at_rest: Seconds) -> Self {
-        if at_rest.value() > 0.0 { Self::DelayBoundDiscontinuous } else { Self::DelayBoundContinuous }
     }
 }
 
@@ -156,24 +135,13 @@ impl SwitchedSink {
         self.on().settled().max(Amperes::ZERO)
     }
 
-    /// `m_r = (Vs − V0 − R1·I)/L`, the slope while the switch is on.
-    pub fn rise_slope(&self, current: Amperes) -> AmperesPerSecond {
-        self.on().slope(current)
-    }
-
-    /// `m_f = (V0 + VD0 + R2·I)/L`, the slope while the diode conducts, above zero.
-    pub fn fall_slope(&self, current: Amperes) -> AmperesPerSecond {
-        -self.off().slope(current)
-    }
-
     fn on(&self) -> Segment {
         let resistance = self.string.slope + self.winding + self.on_resistance + self.sense;
         Segment { drive: self.supply - self.string.offset, resistance, inductance: self.inductance }
     }
 
     fn off(&self) -> Segment {
-        let sense = if self.sensing == Sensing::Continuous { self.sense } else { Ohms::ZERO };
-        let resistance = self.string.slope + self.winding + self.diode.slope + sense;
+        let resistance = self.string.slope + self.winding + self.diode.slope;
         Segment { drive: -(self.string.offset + self.diode.offset), resistance, inductance: self.inductance }
     }
 
@@ -260,19 +228,12 @@ impl Integrals {
 }
 
 impl SwitchedCycle {
-    /// `P_in − (P_LED + P_Rs + P_switch + P_winding + P_D)`: zero but for rounding, whatever the mode.
-    pub fn imbalance(&self) -> Watts {
-        let spent = self.led_power + self.sense_power + self.switch_power + self.winding_power + self.diode_power;
-        self.input_power - spent
-    }
-
     /// Means, rms values and powers from the integrals of a cycle.
     fn with(self, sink: &SwitchedSink, integrals: &Integrals) -> Self {
         let Integrals { q_on, q_off, s_on, s_off, period } = *integrals;
         let (mean, rms) = ((q_on + q_off) / period, integrals.rms(s_on + s_off));
         let (switch_mean, switch_rms) = (q_on / period, integrals.rms(s_on));
         let (diode_mean, diode_rms) = (q_off / period, integrals.rms(s_off));
-        let sensed = if sink.sensing == Sensing::Continuous { rms } else { switch_rms };
         Self {
             mean,
             rms,
@@ -282,7 +243,7 @@ impl SwitchedCycle {
             diode_rms,
             input_power: sink.supply * switch_mean,
             led_power: sink.string.power(mean, rms),
-            sense_power: sink.sense.power_at(sensed),
+            sense_power: sink.sense.power_at(switch_rms),
             switch_power: sink.on_resistance.power_at(switch_rms),
             winding_power: sink.winding.power_at(rms),
             diode_power: sink.diode.offset * diode_mean + sink.diode.slope.power_at(diode_rms),
@@ -296,7 +257,7 @@ mod fixture {
     use super::*;
 
     /// Six white LEDs on 24 V, 0.35 A; full on it would settle at 1.753 A.
-    pub(super) fn stage(sensing: Sensing) -> SwitchedSink {
+    pub(super) fn stage() -> SwitchedSink {
         SwitchedSink {
             supply: Volts::si(24.0),
             string: StringModel { offset: Volts::si(16.2), slope: Ohms::si(3.6) },
@@ -304,10 +265,15 @@ mod fixture {
             winding: Ohms::si(0.3),
             on_resistance: Ohms::si(0.05),
             sense: Ohms::si(0.5),
-            sensing,
             diode: DiodeDrop { offset: Volts::si(0.4), slope: Ohms::si(0.05) },
             gain: 5.0,
             reference: Volts::si(0.875),
         }
+    }
+
+    /// `P_in − (P_LED + P_Rs + P_switch + P_winding + P_D)`: zero but for rounding, whatever the mode.
+    pub(super) fn imbalance(cycle: &SwitchedCycle) -> Watts {
+        let spent = cycle.led_power + cycle.sense_power + cycle.switch_power + cycle.winding_power + cycle.diode_power;
+        cycle.input_power - spent
     }
 }

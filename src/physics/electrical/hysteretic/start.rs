@@ -127,7 +127,7 @@ impl SwitchedSink {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::physics::electrical::hysteretic::{Sensing, amplifier_controlled, fixture};
+    use crate::physics::electrical::hysteretic::{amplifier_controlled, fixture};
 
     fn timing(amplifier: f64) -> ChoppedTiming {
         ChoppedTiming {
@@ -146,8 +146,8 @@ mod tests {
         while t < end {
             let volts = sink.sense.value() * sink.gain * i;
             let (m, seen) = match closed {
-                true => (sink.rise_slope(Amperes::si(i)).value(), volts),
-                false => (-sink.fall_slope(Amperes::si(i)).value(), 0.0),
+                true => (sink.on().slope(Amperes::si(i)).value(), volts),
+                false => (sink.off().slope(Amperes::si(i)).value(), 0.0),
             };
             i = (i + m * dt).max(0.0);
             y += (seen - y) / tau * dt;
@@ -167,7 +167,7 @@ mod tests {
 
     #[test]
     fn without_lag_the_first_peak_is_the_steady_one() {
-        let sink = fixture::stage(Sensing::WhileOn);
+        let sink = fixture::stage();
         let start = start_up(&sink, &timing(0.0), Seconds::ZERO).unwrap();
         let steady = amplifier_controlled(&sink, &timing(0.0)).unwrap();
         assert!((start.highest / steady.peak - 1.0).abs() < 1e-12);
@@ -175,7 +175,7 @@ mod tests {
 
     #[test]
     fn a_lagging_amplifier_overshoots_as_the_steps_say() {
-        let sink = fixture::stage(Sensing::WhileOn);
+        let sink = fixture::stage();
         for (amplifier, rise) in [(200e-9, 0.0), (1e-6, 0.0), (1e-6, 20e-6)] {
             let end = if rise > 0.0 { FOLLOWED * rise } else { 60e-6 };
             let exact = start_up(&sink, &timing(amplifier), Seconds::si(rise)).unwrap();
@@ -188,7 +188,7 @@ mod tests {
 
     #[test]
     fn the_start_ends_in_the_steady_cycle() {
-        let sink = fixture::stage(Sensing::WhileOn);
+        let sink = fixture::stage();
         let steady = amplifier_controlled(&sink, &timing(1e-6)).unwrap();
         let start = start_up(&sink, &timing(1e-6), Seconds::ZERO).unwrap();
         assert!((start.last_peak / steady.peak - 1.0).abs() < 1e-6);
@@ -197,7 +197,7 @@ mod tests {
 
     #[test]
     fn a_wave_runs_from_valley_to_valley() {
-        let sink = fixture::stage(Sensing::WhileOn);
+        let sink = fixture::stage();
         let cycle = amplifier_controlled(&sink, &timing(0.0)).unwrap();
         let wave = sink.wave(&cycle, 16);
         let (first, last) = (wave.first().unwrap(), wave.last().unwrap());

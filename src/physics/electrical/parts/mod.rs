@@ -2,6 +2,5 @@
 //! Each file turns currents and times of a drive into losses, stresses and the least rating to buy.
 
 pub mod amplifier;
-pub mod passive;
 pub mod resistor;
 pub mod switch;
