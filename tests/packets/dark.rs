@@ -56,7 +56,7 @@ fn what_cannot_be_worked_out_of_it_is_not_checked() {
     let lamp = varied(&text_of("longsill-linear"), DARK[0].2);
     for (rule, missing) in [
         ("supply/ripple", "drive.warm.current"),
-        ("light/more-than-radiated", "drive.warm.current"),
+        ("light/more-than-radiated", "drive.warm.radiant"),
         ("drive/runaway", "drive.warm.current"),
         ("light/too-bright-low-end", "light.channel.warm"),
         ("light/hot-spot", "light.channel.warm"),

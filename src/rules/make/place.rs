@@ -231,7 +231,7 @@ pub(super) static MASS_SHORT: Rule = Rule {
             let given = &case.lamp.identity.mass;
             let most = wished(given)?.high;
             let balance = case.solution.balance.as_ref().ok_or(Skip::NotApplicable)?.as_ref()?;
-            let path = Some("fit.mass".to_owned());
+            let path = Some(given.path.clone());
             Measure::at_least("stated mass", path, most, balance.mass).judge(|m| {
                 let heaviest = balance.counted.iter().reduce(|a, b| if b.mass > a.mass { b } else { a });
                 let heaviest =

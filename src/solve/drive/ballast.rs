@@ -122,7 +122,7 @@ fn rippled(desk: &mut Desk<'_>, resistance: Ohms, mean: Amperes) -> Found<f64> {
     let ripple = &desk.lamp.supply.ripple;
     let swing = ripple.high()? / resistance;
     if !(mean > Amperes::ZERO) {
-        return Err(desk.channel.current.missing());
+        return Err(absent(&desk.path("current"), desk.channel.span));
     }
     let half = by("(ΔV/(Rb + Rd))/(2·I)", "Ohm's law; modulation is half the swing by the mean");
     let inputs = [("ΔV", ripple.path.as_str()), ("Rb", ".ballast"), ("Rd", ".string-slope"), ("I", ".current")];

@@ -133,7 +133,7 @@ fn floor(desk: &mut Desk<'_>, outcome: &Outcome) -> Found<Option<Floor>> {
     let inputs = [("I_floor", ".floor"), ("I", ".current")];
     let title = "lowest level that the drive can hold, a share of full";
     if !(outcome.set.mean.nominal > Amperes::ZERO) {
-        return Err(desk.channel.current.missing());
+        return Err(outcome::absent(&desk.path("current"), desk.channel.span));
     }
     let share = desk.enter_share("floor-share", title, floor / outcome.set.mean.nominal, held, &inputs);
     Ok(Some(Floor { share, figure: "floor-share" }))
