@@ -316,14 +316,13 @@ pub fn derate(
     feed.load = feed.rating.clone().and_then(|rating| {
         let load = feed.asked.clone()? / rating;
         let inputs = [("P", "feed.asked"), ("P_rated", "feed.rating")];
-        let share = ledger.computed_share(
-            "feed.load",
-            "load on the supply, all on and uncapped",
-            load,
-            by("P/P_rated", BALANCE),
-            &inputs,
-        );
-        Ok(Ratio::si(share))
+        let (title, of) = ("load on the supply, all on and uncapped", by("P/P_rated", BALANCE));
+        if load.is_finite() {
+            ledger.computed_share("feed.load", title, load, of, &inputs);
+        } else {
+            ledger.computed_text("feed.load", title, "above all: this warm it may give nothing", of, &inputs);
+        }
+        Ok(Ratio::si(load))
     });
 }
 

@@ -1,6 +1,7 @@
 //! The drive sheet, its figures against balances that hold whatever the drive, and the settings for the firmware.
 
 use lampwright::Compiled;
+use lampwright::figures::for_machine;
 use lampwright::ledger::Entry;
 use serde_json::Value;
 
@@ -118,9 +119,8 @@ fn settings_repeat_the_figures_of_the_ledger() {
         for (row, channel) in channels.iter().zip(&compiled.lamp.driver.channels) {
             assert_eq!(row["pin"].as_str(), channel.pin.value.as_deref());
             let full = figure(&compiled, &format!("drive.{}.current", channel.name));
-            // Twelve digits of it.
-            let said = row["full-amperes"].as_f64().expect("a number");
-            assert!((said / full - 1.0).abs() < 1e-11, "{name}: {said} for {full}");
+            // To the twelve digits that data for machines have.
+            assert_eq!(row["full-amperes"].as_f64(), Some(for_machine(full)));
             assert_eq!(row["expected"].as_array().map(Vec::len), Some(5), "{name}");
         }
         // A white or colour has the codes that the sheets print.

@@ -356,7 +356,10 @@ fn body(bench: &Bench<'_>) -> Vec<Item> {
         bench,
         BODY,
         1,
-        format!("body of {}", bench.plain("enclosure.material")),
+        match bench.has("enclosure.material") {
+            true => format!("body of {}", bench.plain("enclosure.material")),
+            false => "body, material not known".to_owned(),
+        },
         shown("enclosure.size"),
         format!("wall {}, in fire: {}", said("enclosure.wall"), flame),
     )];

@@ -1,18 +1,24 @@
 //! What cools the emitter and what else is warm inside: the sink with or without its fins, the layer under the board,
 //! the supply, and all of it assembled.
 
+use crate::diag::Span;
 use crate::lamp::Lamp;
 use crate::lamp::body::Sink;
 use crate::lamp::given::{Found, Missing};
 use crate::ledger::Ledger;
+use crate::physics::thermal::air::ATMOSPHERE;
 use crate::physics::thermal::assembly::{Assembly, Block, Cooler, PLAIN};
 use crate::physics::thermal::sink::{PlateFins, Standing};
 use crate::physics::thermal::spreading::layer_resistance;
-use crate::quantity::{JoulesPerKelvin, KelvinPerWatt, Metres, SquareMetres, WattsPerKelvin, WattsPerMetreKelvin};
+use crate::quantity::{
+    JoulesPerKelvin, Kelvin, KelvinPerWatt, Metres, SquareMetres, WattsPerKelvin, WattsPerMetreKelvin,
+};
 use crate::schema::words::{FinsStand, Side, Word};
 
 use super::super::drive::{absent, by};
+use super::FinsWork;
 use super::body::{Walls, material};
+use super::states::State;
 
 /// Heat per volume and kelvin of bought electronics, J/(m³·K) (our estimate: plastics, ferrite and potting mixed).
 const ELECTRONICS: f64 = 1.3e6;
@@ -158,4 +164,33 @@ fn block(lamp: &Lamp) -> Option<Block> {
     let surface = (*a * *b + *b * *c + *a * *c) * 2.0;
     let capacity = JoulesPerKelvin::si(a.value() * b.value() * c.value() * ELECTRONICS);
     Some(Block { surface, emissivity: CASE, contacts: Vec::new(), capacity })
+}
+
+/// Rise above its air that a sink needs for a draught worth speaking of (our margin).
+const DRAUGHT: Kelvin = Kelvin::si(1.0);
+
+/// How the fins work; `span` is where they are described.
+pub(super) fn enter_fins(parts: &Parts, state: &State, span: Span, ledger: &mut Ledger) -> Option<FinsWork> {
+    let Cooler::Fins { sink, standing, outside } = parts.assembly.cooler else { return None };
+    let air = if outside { state.room } else { state.inside };
+    let at = |standing| sink.convection(standing, state.sink, air, ATMOSPHERE);
+    let (now, upright) = (at(standing), at(Standing::Vertical).total);
+    let gap = sink.gap();
+    let size = [("W", "sink.size"), ("n", "sink.fins.count"), ("t", "sink.fins.thickness")];
+    ledger.computed("heat.fins.gap", "gap between the fins", gap, by("S = (W − n·t)/(n − 1)", "geometry"), &size);
+    let optimum = by("S = 2.714·P^(−1/4)", "Bar-Cohen and Rohsenow 1984");
+    let inputs = [("T_sink", "heat.sink"), ("L", "sink.size")];
+    let title = "best gap for upright fins this long";
+    let best = if (state.sink - air).abs() < DRAUGHT {
+        let cool = "the sink is as cool as its air, and none rises between the fins";
+        ledger.computed_text("heat.fins.best-gap", title, cool, optimum, &inputs[1..]);
+        Err(Missing::of("heat.fins.best-gap", span))
+    } else {
+        Ok(ledger.computed("heat.fins.best-gap", title, sink.best_gap(state.sink, air, ATMOSPHERE), optimum, &inputs))
+    };
+    let film = by("channels and faces, at least the solid block", "Bar-Cohen and Rohsenow 1984, Jones and Smith 1970");
+    ledger.computed("heat.fins.conductance", "conductance of the sink to its air", now.total, film, &inputs);
+    let tanh = by("η = tanh(m·L_c)/(m·L_c)", "Incropera, ch. 3");
+    ledger.computed_share("heat.fins.efficiency", "efficiency of a fin", now.efficiency, tanh, &inputs);
+    Some(FinsWork { gap, best, now, upright, sink, standing })
 }

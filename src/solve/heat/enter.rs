@@ -1,20 +1,17 @@
-//! The states as entries of the ledger: the headline ladder, what is judged, each state, fins and vents.
+//! The states as entries of the ledger: the headline ladder, what is judged, each state, and the vents.
 
-use crate::diag::Span;
 use crate::lamp::Lamp;
-use crate::lamp::given::Missing;
 use crate::ledger::{Formula, Ledger};
 use crate::physics::thermal::air::ATMOSPHERE;
 use crate::physics::thermal::assembly::Cooler;
-use crate::physics::thermal::sink::Standing;
-use crate::quantity::{Kelvin, Ratio, Temperature, Watts};
+use crate::quantity::{Ratio, Temperature, Watts};
 
 use super::super::drive::{ChannelSolution, by};
 use super::super::feed::Feed;
 use super::cooler::Parts;
 use super::load::Load;
 use super::states::{State, outside};
-use super::{FinsWork, Judged, MODEL, proof};
+use super::{Judged, MODEL, proof};
 
 const NETWORK: Formula = by("Σq = Q at every node of the network", MODEL);
 
@@ -290,33 +287,4 @@ pub(super) fn vents(parts: &Parts, state: &State, ledger: &mut Ledger) -> Option
         &[("q", "heat.vents")],
     );
     Some((draught.heat, share))
-}
-
-/// Rise above its air that a sink needs for a draught worth speaking of (our margin).
-const DRAUGHT: Kelvin = Kelvin::si(1.0);
-
-/// How the fins work; `span` is where they are described.
-pub(super) fn fins(parts: &Parts, state: &State, span: Span, ledger: &mut Ledger) -> Option<FinsWork> {
-    let Cooler::Fins { sink, standing, outside } = parts.assembly.cooler else { return None };
-    let air = if outside { state.room } else { state.inside };
-    let at = |standing| sink.convection(standing, state.sink, air, ATMOSPHERE);
-    let (now, upright) = (at(standing), at(Standing::Vertical).total);
-    let gap = sink.gap();
-    let size = [("W", "sink.size"), ("n", "sink.fins.count"), ("t", "sink.fins.thickness")];
-    ledger.computed("heat.fins.gap", "gap between the fins", gap, by("S = (W − n·t)/(n − 1)", "geometry"), &size);
-    let optimum = by("S = 2.714·P^(−1/4)", "Bar-Cohen and Rohsenow 1984");
-    let inputs = [("T_sink", "heat.sink"), ("L", "sink.size")];
-    let title = "best gap for upright fins this long";
-    let best = if (state.sink - air).abs() < DRAUGHT {
-        let cool = "the sink is as cool as its air, and none rises between the fins";
-        ledger.computed_text("heat.fins.best-gap", title, cool, optimum, &inputs[1..]);
-        Err(Missing::of("heat.fins.best-gap", span))
-    } else {
-        Ok(ledger.computed("heat.fins.best-gap", title, sink.best_gap(state.sink, air, ATMOSPHERE), optimum, &inputs))
-    };
-    let film = by("channels and faces, at least the solid block", "Bar-Cohen and Rohsenow 1984, Jones and Smith 1970");
-    ledger.computed("heat.fins.conductance", "conductance of the sink to its air", now.total, film, &inputs);
-    let tanh = by("η = tanh(m·L_c)/(m·L_c)", "Incropera, ch. 3");
-    ledger.computed_share("heat.fins.efficiency", "efficiency of a fin", now.efficiency, tanh, &inputs);
-    Some(FinsWork { gap, best, now, upright, sink, standing })
 }

@@ -143,7 +143,8 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mu
     let soak = soak::solve(&parts, &full, &loads, lamp.enclosure.span, ledger);
     let found = answers::solve_all(&parts, &fixed, &loads, &walls, &full, ledger);
     let at = lamp.sink.as_ref().map_or(lamp.emitter.span, |sink| sink.span);
-    let (fins, vents) = (enter::fins(&parts, &full.state, at, ledger), enter::vents(&parts, &full.state, ledger));
+    let (fins, vents) =
+        (cooler::enter_fins(&parts, &full.state, at, ledger), enter::vents(&parts, &full.state, ledger));
     let state = full.state;
     Ok(Ladder {
         room: state.room,
