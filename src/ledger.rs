@@ -152,10 +152,7 @@ impl Ledger {
         formula: Formula,
         inputs: &[(&'static str, &str)],
     ) -> Spread<Q> {
-        let band = (!value.is_exact()).then_some((value.low.value(), value.high.value()));
-        let nominal = value.nominal;
-        self.enter(path.into(), title, Some(nominal.value()), band, Q::UNIT, show(nominal), by(formula, inputs));
-        value
+        self.computed_from(path.into(), title, value, formula, owned(inputs))
     }
 
     /// The same from inputs whose paths were made for it.
@@ -182,8 +179,7 @@ impl Ledger {
         formula: Formula,
         inputs: &[(&'static str, &str)],
     ) -> f64 {
-        self.enter(path.into(), title, Some(value), None, "", percent(value), by(formula, inputs));
-        value
+        self.computed_share_from(path.into(), title, value, formula, owned(inputs))
     }
 
     /// The same from inputs whose paths were made for it.
@@ -324,7 +320,11 @@ fn show<Q: Quantity>(value: Q) -> String {
 }
 
 fn by(formula: Formula, inputs: &[(&'static str, &str)]) -> Origin {
-    formula.of(inputs.iter().map(|&(symbol, path)| Input { symbol, path: path.to_owned() }).collect())
+    formula.of(owned(inputs))
+}
+
+fn owned(inputs: &[(&'static str, &str)]) -> Vec<Input> {
+    inputs.iter().map(|&(symbol, path)| Input { symbol, path: path.to_owned() }).collect()
 }
 
 impl Formula {

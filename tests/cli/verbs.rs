@@ -147,16 +147,16 @@ fn a_file_of_a_library_counts_from_where_it_lies() {
 #[test]
 fn a_revision_that_uses_a_library_is_compared() {
     let folder = place("compare-library");
-    for path in ["lamp", "shared"] {
+    for path in ["lamp", "library"] {
         std::fs::create_dir_all(folder.join(path)).expect("a folder");
     }
     let spec = new_spec().replace("language 1\n", "language 1\nuse \"heavy.lamp\"\n").replace("0.7 kg", "heavy");
     write(&folder, "lamp/my.lamp", &spec);
-    write(&folder, "shared/heavy.lamp", "language 1\nlet heavy = 0.7 kg\n");
+    write(&folder, "library/heavy.lamp", "language 1\nlet heavy = 0.7 kg\n");
     let lamp = folder.join("lamp");
     git(&lamp, &["init", "-q"]);
     commit(&lamp, "A lamp");
     write(&lamp, "my.lamp", format!("{spec}\n# a remark\n"));
-    let ran = run(&lamp, &["compare", "HEAD:my.lamp", "my.lamp", "--library", "../shared"]);
+    let ran = run(&lamp, &["compare", "HEAD:my.lamp", "my.lamp", "--library", "../library"]);
     assert!(ran.code == 0 && ran.out.contains("no effect on lamp or papers"), "{}{}", ran.out, ran.err);
 }
