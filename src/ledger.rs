@@ -236,10 +236,15 @@ impl Ledger {
         value
     }
 
-    /// Enters what the author gave; called once for every property of the document.
-    pub fn given(&mut self, entry: Entry) {
-        let Entry { path, title, value, band, unit, shown, origin } = entry;
-        self.enter(path, &title, value, band, unit, shown, origin);
+    /// Enters what was made elsewhere: what the author gave, or what another lamp's ledger has.
+    pub fn put(&mut self, entry: Entry) {
+        match self.index.entry(entry.path.clone()) {
+            Occupied(at) => self.entries[*at.get()] = entry,
+            Vacant(at) => {
+                at.insert(self.entries.len());
+                self.entries.push(entry);
+            }
+        }
     }
 
     #[allow(clippy::too_many_arguments, reason = "the one place that builds an entry")]
@@ -253,14 +258,7 @@ impl Ledger {
         shown: String,
         origin: Origin,
     ) {
-        let entry = Entry { path: path.clone(), title: title.into(), value, band, unit, shown, origin };
-        match self.index.entry(path) {
-            Occupied(at) => self.entries[*at.get()] = entry,
-            Vacant(at) => {
-                at.insert(self.entries.len());
-                self.entries.push(entry);
-            }
-        }
+        self.put(Entry { path, title: title.into(), value, band, unit, shown, origin });
     }
 
     /// The entry of this path.

@@ -45,17 +45,20 @@ use packet::templates::Overrides;
 use rules::report::Report;
 use schema::tables::ROOT;
 use solve::Solution;
+use solve::engine::Shared;
 
 /// One lamp, worked out and judged.
 pub struct Compiled {
     /// The files it came from.
     pub sources: Sources,
     /// The resolved spec.
-    pub document: Document,
+    pub document: Arc<Document>,
     /// What the author said.
-    pub lamp: Lamp,
+    pub lamp: Arc<Lamp>,
     /// The same without its variant, where one is laid over.
-    pub base: Option<Lamp>,
+    pub base: Option<Arc<Lamp>>,
+    /// An engine that this one may have in common with other lamps.
+    shared: Arc<Shared>,
     /// What follows from it.
     pub solution: Solution,
     /// What the rules say.
@@ -67,7 +70,7 @@ pub struct Compiled {
 /// What a run gave: the lamp where the spec could be compiled, and the messages where it could not.
 pub struct Outcome {
     /// The lamp.
-    pub compiled: Option<Compiled>,
+    pub compiled: Option<Box<Compiled>>,
     /// The files that were read.
     pub sources: Sources,
     /// Errors of the spec; findings of the rules are in the report.
@@ -83,15 +86,26 @@ pub struct Reading {
     used: Used,
     /// As-built files laid over it, in this order.
     built: Vec<Tree>,
-    /// The lamp without variant and without what was built; worked out when first asked for.
-    base: OnceLock<Option<Lamp>>,
+    /// What it says without variant and without what was built; made when first asked for.
+    plain: OnceLock<Said>,
 }
 
-/// What a reading says with one variant laid over: a document where there is no error.
+/// What a reading says with one variant laid over.
+#[derive(Clone)]
 pub struct Said {
-    document: Option<Document>,
+    /// Where there is no error.
+    spec: Option<Spec>,
     diags: Vec<Diag>,
     variant: Option<String>,
+}
+
+/// A spec without errors.
+#[derive(Clone)]
+struct Spec {
+    document: Arc<Document>,
+    lamp: Arc<Lamp>,
+    /// Nothing is worked out in it until the lamp is.
+    shared: Arc<Shared>,
 }
 
 /// Compiles a spec. `name` is how the spec is called in messages; `loader` reads the files that it uses.
@@ -129,7 +143,7 @@ impl Reading {
         };
         let built = built.iter().map(&mut read).collect();
         let used = Used::of(&tree, loader, &mut sources, &mut diags, parsed);
-        Self { sources, diags, tree, used, built, base: OnceLock::new() }
+        Self { sources, diags, tree, used, built, plain: OnceLock::new() }
     }
 
     /// Reads a file as a spec, or, where it holds parts and nothing more, as a lamp sees it that uses it and is nothing
@@ -151,32 +165,41 @@ impl Reading {
 
     /// What it says with this variant laid over: the language alone, no physics and no rules.
     pub fn said(&self, variant: Option<&str>) -> Said {
+        if variant.is_none() && self.built.is_empty() {
+            return self.plain().clone();
+        }
         let fitted: Vec<&[Item]> = self.built.iter().flat_map(built::fitted_items).collect();
         self.say(variant, &fitted)
+    }
+
+    fn plain(&self) -> &Said {
+        self.plain.get_or_init(|| self.say(None, &[]))
     }
 
     fn say(&self, variant: Option<&str>, fitted: &[&[Item]]) -> Said {
         let mut diags = self.diags.clone();
         let document =
             language::resolve::resolve_read(&self.tree, &self.used, &ROOT, variant, fitted, &self.sources, &mut diags);
-        Said { document, diags, variant: variant.map(str::to_owned) }
+        let spec = document.map(|document| {
+            let lamp = Arc::new(lamp::read(&document, &diags));
+            Spec { document: Arc::new(document), lamp: lamp.clone(), shared: Arc::new(Shared::of(lamp)) }
+        });
+        Said { spec, diags, variant: variant.map(str::to_owned) }
     }
 
     /// Solves and judges what was said.
     pub fn judge(&self, said: Said) -> Outcome {
-        let Said { document, mut diags, variant } = said;
+        let Said { spec, mut diags, variant } = said;
         let sources = self.sources.clone();
-        let Some(document) = document else { return Outcome { compiled: None, sources, diags: in_order(diags) } };
-        let lamp = lamp::read(&document, &diags);
-        if variant.is_none() && self.built.is_empty() {
-            // Another thread may have been first; it found the same.
-            let _ = self.base.set(Some(lamp.clone()));
-        }
-        // Asked for when the variant is solved: where the two are worked out beside each other, it is there by then.
-        let base = || variant.and_then(|_| self.base()).cloned();
-        let compiled = Compiled::of(sources.clone(), document, lamp, base);
+        let Some(Spec { document, lamp, shared }) = spec else {
+            return Outcome { compiled: None, sources, diags: in_order(diags) };
+        };
+        let plain = variant.and_then(|_| self.plain().spec.as_ref());
+        let base = plain.map(|plain| plain.lamp.clone());
+        let shared = plain.map_or(shared, |plain| plain.shared.clone());
+        let compiled = Compiled::of(sources.clone(), document, lamp, base, shared);
         diags.retain(|d| d.code != IMPLAUSIBLE);
-        Outcome { compiled: Some(compiled), sources, diags: in_order(diags) }
+        Outcome { compiled: Some(Box::new(compiled)), sources, diags: in_order(diags) }
     }
 
     /// Names of the variants that the spec has.
@@ -188,21 +211,17 @@ impl Reading {
     pub fn work_out(&self, variant: Option<&str>) -> Outcome {
         self.judge(self.said(variant))
     }
-
-    /// The lamp without its variant, for the rule that compares the two.
-    fn base(&self) -> Option<&Lamp> {
-        let read = || {
-            let said = self.say(None, &[]);
-            said.document.map(|document| lamp::read(&document, &said.diags))
-        };
-        self.base.get_or_init(read).as_ref()
-    }
 }
 
 impl Said {
+    /// The document and the lamp read from it; none where there are errors.
+    pub fn whole(&self) -> Option<(&Document, &Lamp)> {
+        self.spec.as_ref().map(|spec| (&*spec.document, &*spec.lamp))
+    }
+
     /// Errors of the language, in order; none where it can be worked out.
     pub fn errors(&self) -> Vec<Diag> {
-        if self.document.is_some() { Vec::new() } else { in_order(self.diags.clone()) }
+        if self.spec.is_some() { Vec::new() } else { in_order(self.diags.clone()) }
     }
 }
 
@@ -213,12 +232,24 @@ fn in_order(mut diags: Vec<Diag>) -> Vec<Diag> {
 }
 
 impl Compiled {
-    /// Solves and judges the lamp that a document tells of; `base` gives the lamp without its variant.
-    pub fn of(sources: Sources, document: Document, lamp: Lamp, base: impl FnOnce() -> Option<Lamp>) -> Self {
-        let solution = solve::solve(&lamp, solve::given::ledger(&document, &sources));
-        let base = base();
-        let report = rules::report::judge(rules::ALL, &lamp, base.as_ref(), &solution);
-        Self { sources, document, lamp, base, solution, report, identity: OnceLock::new() }
+    /// Solves and judges the lamp that a document tells of; `base` is the lamp without its variant, and `shared` has an
+    /// engine that may be its own.
+    fn of(
+        sources: Sources,
+        document: Arc<Document>,
+        lamp: Arc<Lamp>,
+        base: Option<Arc<Lamp>>,
+        shared: Arc<Shared>,
+    ) -> Self {
+        let solution = solve::solve(&lamp, solve::given::ledger(&document, &sources), &shared);
+        let report = rules::report::judge(rules::ALL, &lamp, base.as_deref(), &solution);
+        Self { sources, document, lamp, base, shared, solution, report, identity: OnceLock::new() }
+    }
+
+    /// Solves and judges this lamp with another document.
+    pub fn with(&self, document: Document) -> Self {
+        let lamp = Arc::new(lamp::read(&document, &self.lamp.facts.implausible));
+        Self::of(self.sources.clone(), Arc::new(document), lamp, self.base.clone(), self.shared.clone())
     }
 
     /// Header and footer of its papers.

@@ -63,7 +63,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
         return Err(Trouble::new(format!("{name} asks for {} travellers; the limit is {MOST}", units_of(lamp)))
             .help("build it in batches, each with its `--first`"));
     }
-    let all: Vec<&Compiled> = lamps.iter().map(|(_, lamp)| lamp).collect();
+    let all: Vec<&Compiled> = lamps.iter().map(|(_, lamp)| &**lamp).collect();
     if let Some(pick) = batch::packet(&all, &overrides).map_err(|e| packet::composing(&e))? {
         write_packet(Path::new(&args.output), &packet::files(&pick)?)?;
         say(&format!("pick list: {}/packet.pdf\n", args.output));

@@ -110,7 +110,7 @@ fn one_as_text(name: &str, args: &Args) -> Result<Done, Trouble> {
         let made: Vec<(&str, &Compiled)> = looked
             .runs
             .iter()
-            .filter_map(|(variant, outcome)| Some((variant.as_deref().unwrap_or("lamp"), outcome.compiled.as_ref()?)))
+            .filter_map(|(variant, outcome)| Some((variant.as_deref().unwrap_or("lamp"), outcome.compiled.as_deref()?)))
             .collect();
         out.push_str(&matrix::text(&matrix::matrix(&made), laid::width().unwrap_or(usize::MAX)));
     }

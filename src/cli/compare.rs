@@ -183,7 +183,7 @@ impl Loader for Renamed {
     }
 }
 
-fn compiled(side: Named, called: &str, args: &Args) -> Option<Compiled> {
+fn compiled(side: Named, called: &str, args: &Args) -> Option<Box<Compiled>> {
     let mut loader = Renamed { inner: side.loader, names: vec![(called.to_owned(), side.from)] };
     let outcome = compile(called, &side.text, &mut loader, args.variant.as_deref());
     if outcome.compiled.is_none() {

@@ -96,7 +96,7 @@ struct Unit {
     file: String,
     built: AsBuilt,
     /// The lamp with what was fitted.
-    lamp: Compiled,
+    lamp: Box<Compiled>,
     /// Digest of the spec as it lies here, without what was fitted.
     digest: String,
     rows: Vec<Row>,
@@ -105,7 +105,7 @@ struct Unit {
     /// What became of each reading.
     laid: Vec<Laid>,
     /// The lamp with measured figures laid over what was fitted; nothing where none was.
-    measured: Option<Compiled>,
+    measured: Option<Box<Compiled>>,
 }
 
 impl Unit {
@@ -180,7 +180,7 @@ fn one(name: &str) -> Result<Option<Unit>, Trouble> {
 /// How messages name the layer of measured figures.
 const MEASURED: &str = "(measured figures)";
 
-fn lamp_of(outcome: Outcome, name: &str) -> Option<Compiled> {
+fn lamp_of(outcome: Outcome, name: &str) -> Option<Box<Compiled>> {
     if outcome.compiled.is_none() {
         show::narrate(&outcome.diags, &outcome.sources);
         narrate(&format!("{name}: the lamp it names cannot be compiled so\n"));

@@ -115,7 +115,7 @@ pub fn compare(old: &Compiled, new: &Compiled, overrides: &Overrides) -> Result<
     let renamed = if guesses.is_empty() { None } else { renames::renamed(old, &guesses) };
     let mut renames = if renamed.is_some() { guesses } else { Vec::new() };
     let as_named = old;
-    let old = renamed.as_ref().unwrap_or(old);
+    let old = renamed.as_deref().unwrap_or(old);
     let common = in_common(&old.document, &new.document);
     let least = if old.lamp.name == new.lamp.name { RELATED_BY_NAME } else { RELATED };
     if common < least {

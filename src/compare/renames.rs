@@ -115,7 +115,7 @@ pub(super) fn alike(a: &Node, b: &Node) -> bool {
 }
 
 /// The old spec with the new names; nothing where it does not compile so, for then the guess was wrong.
-pub fn renamed(old: &Compiled, renames: &[Rename]) -> Option<Compiled> {
+pub fn renamed(old: &Compiled, renames: &[Rename]) -> Option<Box<Compiled>> {
     let files: Vec<(String, String)> = old.sources.iter().map(|s| (s.name.clone(), s.text.clone())).collect();
     let trees: Vec<Tree> = files.iter().zip(0..).map(|((_, text), file)| parse(file, text, &mut Vec::new())).collect();
     let trees: Vec<&Tree> = trees.iter().collect();

@@ -5,7 +5,6 @@ use std::borrow::Cow;
 use std::ops::Deref;
 
 use crate::Compiled;
-use crate::lamp;
 use crate::language::document::{Document, Entry, Node, Part, Waiver};
 use crate::packet::sheet::Packet;
 use crate::packet::templates::Overrides;
@@ -107,9 +106,9 @@ pub fn all<'a>(
         return vec![Trial { change: change.clone(), lamp, packet }];
     }
     let trial = |(things, change): &(Vec<Thing>, Change)| {
-        let document = things.iter().fold(new.document.clone(), |made, thing| with(made, &old.document, thing));
-        let read = lamp::read(&document, &new.lamp.facts.implausible);
-        let lamp = Compiled::of(new.sources.clone(), document, read, || new.base.clone());
+        let document =
+            things.iter().fold(Document::clone(&new.document), |made, thing| with(made, &old.document, thing));
+        let lamp = new.with(document);
         let packet = lamp.pages(overrides, Some(sheets)).ok().map(Cow::Owned);
         Trial { change: change.clone(), lamp: Tried::Made(Box::new(lamp)), packet }
     };

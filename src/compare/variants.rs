@@ -66,12 +66,12 @@ impl VariantChange {
 pub fn add(found: &mut Comparison, old: &Compiled, new: &Compiled) {
     let names = |lamp: &Compiled| -> Vec<String> { lamp.document.variants.iter().map(|v| v.value.clone()).collect() };
     let (before, after) = (names(old), names(new));
-    let mut gone: Vec<(String, Option<Compiled>)> =
+    let mut gone: Vec<(String, Option<Box<Compiled>>)> =
         before.iter().filter(|n| !after.contains(n)).map(|n| (n.clone(), laid(old, n))).collect();
     for name in &after {
         let is = laid(new, name);
         if before.contains(name) {
-            found.variants.extend(one(found, name, laid(old, name).as_ref(), is.as_ref()));
+            found.variants.extend(one(found, name, laid(old, name).as_deref(), is.as_deref()));
             continue;
         }
         let like = gone.iter().position(|(_, was)| match (was, &is) {
@@ -80,17 +80,17 @@ pub fn add(found: &mut Comparison, old: &Compiled, new: &Compiled) {
         });
         match like {
             Some(at) => found.renames.push(Rename { kind: "variant", old: gone.remove(at).0, new: name.clone() }),
-            None => found.variants.push(alone(name, Fate::New, is.as_ref())),
+            None => found.variants.push(alone(name, Fate::New, is.as_deref())),
         }
     }
-    found.variants.extend(gone.iter().map(|(name, was)| alone(name, Fate::Gone, was.as_ref())));
+    found.variants.extend(gone.iter().map(|(name, was)| alone(name, Fate::Gone, was.as_deref())));
     if found.reach == Reach::None && !found.renames.is_empty() {
         found.reach = Reach::Words;
     }
 }
 
 /// The lamp with this variant laid over, from the files it was read from.
-fn laid(lamp: &Compiled, name: &str) -> Option<Compiled> {
+fn laid(lamp: &Compiled, name: &str) -> Option<Box<Compiled>> {
     let spec = lamp.sources.get(0)?;
     compile(&spec.name, &spec.text, &mut Held::new(&lamp.sources), Some(name)).compiled
 }

@@ -45,7 +45,7 @@ pub(crate) struct Page {
     parsed: Parsed,
     outcome: Outcome,
     /// The last state that compiled: hover has figures while a line is being written.
-    good: Option<Compiled>,
+    good: Option<Box<Compiled>>,
     /// False from an edit until the text is worked out again.
     fresh: bool,
     /// What is not worked out yet.

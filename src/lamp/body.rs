@@ -9,7 +9,7 @@ use super::given::Given;
 use super::read::Block;
 
 /// The heatsink behind the emitter.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Sink {
     /// Where the block opens.
     pub span: Span,
@@ -42,7 +42,7 @@ impl Sink {
 }
 
 /// The straight fins of a sink.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Fins {
     /// Where the block opens.
     pub span: Span,
@@ -75,7 +75,7 @@ impl Fins {
 }
 
 /// The layer between emitter and sink.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Interface {
     /// Where the block opens.
     pub span: Span,
@@ -99,7 +99,7 @@ impl Interface {
 }
 
 /// The body.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Enclosure {
     /// Where the block opens.
     pub span: Span,
@@ -171,7 +171,7 @@ impl Enclosure {
 }
 
 /// A group of openings in the body.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Vent {
     /// Where the block opens.
     pub span: Span,
@@ -210,7 +210,7 @@ impl Vent {
 }
 
 /// A hole in the body.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Drilled {
     /// Where the block opens.
     pub span: Span,
@@ -252,7 +252,7 @@ impl Drilled {
 }
 
 /// How the body is printed.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Print {
     /// `layer`.
     pub layer: Given<Spread<Metres>>,

@@ -9,7 +9,7 @@ use super::given::Given;
 use super::read::Block;
 
 /// A slot with round ends.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Slot {
     /// Where the block opens.
     pub span: Span,
@@ -39,7 +39,7 @@ impl Slot {
 }
 
 /// A keyhole.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Keyhole {
     /// Where the block opens.
     pub span: Span,
@@ -72,7 +72,7 @@ impl Keyhole {
 }
 
 /// A tab or ear.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Tab {
     /// Where the block opens.
     pub span: Span,
@@ -108,7 +108,7 @@ impl Tab {
 }
 
 /// An opening of any shape.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Cutout {
     /// Its name.
     pub name: String,
@@ -123,7 +123,7 @@ impl Cutout {
 }
 
 /// Something engraved.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Mark {
     /// Where the block opens.
     pub span: Span,
@@ -153,7 +153,7 @@ impl Mark {
 }
 
 /// The sheets to cut from.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Stock {
     /// Where the block opens.
     pub span: Span,
@@ -183,7 +183,7 @@ impl Stock {
 }
 
 /// The router that cuts the sheet.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Router {
     /// Where the block opens.
     pub span: Span,

@@ -10,7 +10,7 @@ use super::given::Given;
 use super::read::Block;
 
 /// The sheet that closes the lamp.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Diffuser {
     /// Where the block opens.
     pub span: Span,
@@ -97,7 +97,7 @@ impl Diffuser {
 }
 
 /// How the sheet is cut.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Cut {
     /// `method`.
     pub method: Given<Cutter>,
@@ -124,7 +124,7 @@ impl Cut {
 }
 
 /// The recess the sheet lies in.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Seat {
     /// `width`.
     pub width: Given<Spread<Metres>>,
@@ -163,7 +163,7 @@ impl Seat {
 }
 
 /// A round hole in the sheet.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Hole {
     /// Where the block opens.
     pub span: Span,
@@ -182,7 +182,7 @@ impl Hole {
 }
 
 /// Equal holes on a circle round the centre.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Holes {
     /// Where the block opens.
     pub span: Span,
@@ -212,7 +212,7 @@ impl Holes {
 }
 
 /// A notch in the edge of the sheet.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Notch {
     /// Where the block opens.
     pub span: Span,

@@ -10,7 +10,7 @@ use super::parts::{Amplifier, Comparator, Diode, Inductor, Module, Transistor};
 use super::read::Block;
 
 /// The current drive.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Driver {
     /// Where the block opens.
     pub span: Span,
@@ -91,7 +91,7 @@ impl Driver {
 }
 
 /// One separately dimmed string with its driver.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Channel {
     /// Where the block opens.
     pub span: Span,
@@ -145,7 +145,7 @@ impl Channel {
 }
 
 /// The low-pass filter of the reference.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Filter {
     /// Where the block opens.
     pub span: Span,
@@ -169,7 +169,7 @@ impl Filter {
 }
 
 /// What takes all current away when the lamp is off.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Shutoff {
     /// Where the block opens.
     pub span: Span,

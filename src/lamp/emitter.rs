@@ -12,7 +12,7 @@ use super::given::Given;
 use super::read::Block;
 
 /// The light source.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Emitter {
     /// Where the block opens.
     pub span: Span,
@@ -48,7 +48,7 @@ impl Emitter {
 }
 
 /// A die, or a string of equal dice in series.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Die {
     /// Where the block opens.
     pub span: Span,

@@ -10,7 +10,7 @@ use super::given::Given;
 use super::read::Block;
 
 /// What this lamp is and where it will live.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Identity {
     /// `revision`.
     pub revision: Given<String>,
@@ -55,7 +55,7 @@ impl Identity {
 }
 
 /// What the lamp must reach.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Aim {
     /// `flux`.
     pub flux: Given<Spread<Lumens>>,
@@ -97,7 +97,7 @@ impl Aim {
 }
 
 /// A white to mix.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct White {
     /// Where the block opens.
     pub span: Span,
@@ -124,7 +124,7 @@ impl White {
 }
 
 /// A colour to mix.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Colour {
     /// Where the block opens.
     pub span: Span,
@@ -157,7 +157,7 @@ impl Colour {
 }
 
 /// What the drawers hold.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Stock {
     /// `resistors`.
     pub resistors: Given<Series>,
@@ -193,7 +193,7 @@ impl Stock {
 }
 
 /// The bench this lamp is built on.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Workshop {
     /// `paper`.
     pub paper: Given<PaperSize>,

@@ -6,6 +6,7 @@ pub mod cutting;
 pub mod diffuser;
 pub mod driver;
 pub mod emitter;
+pub mod engine;
 pub mod facts;
 pub mod given;
 pub mod identity;
@@ -94,20 +95,15 @@ pub fn read(document: &Document, diags: &[Diag]) -> Lamp {
 impl Lamp {
     /// The die a channel feeds.
     pub fn die(&self, channel: &driver::Channel) -> Option<&emitter::Die> {
-        let name = channel.feeds.value.as_ref()?;
-        self.emitter.dice.iter().find(|d| &d.name == name)
+        self.engine().die(channel)
     }
     /// The pin that steers a channel.
     pub fn pin(&self, channel: &driver::Channel) -> Option<&supply::Pin> {
-        self.pin_named(&channel.pin)
+        self.engine().pin(channel)
     }
     /// The pin that steers the shut-off.
     pub fn shutoff_pin(&self) -> Option<&supply::Pin> {
-        self.pin_named(&self.driver.shutoff.as_ref()?.pin)
-    }
-    fn pin_named(&self, given: &given::Given<String>) -> Option<&supply::Pin> {
-        let name = given.value.as_ref()?;
-        self.controller.as_ref()?.pins.iter().find(|p| &p.name == name)
+        self.engine().shutoff_pin()
     }
     /// Whether a battery feeds it and no mains.
     pub fn runs_on_battery(&self) -> bool {

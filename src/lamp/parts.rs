@@ -12,7 +12,7 @@ use super::given::Given;
 use super::read::Block;
 
 /// The amplifier of the sense signal, or of the linear sink.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Amplifier {
     /// Where the block opens.
     pub span: Span,
@@ -54,7 +54,7 @@ impl Amplifier {
 }
 
 /// The comparator of the hysteretic sink.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Comparator {
     /// The part it starts from.
     pub part: Option<String>,
@@ -81,7 +81,7 @@ impl Comparator {
 }
 
 /// The inductor of each channel.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Inductor {
     /// The part it starts from.
     pub part: Option<String>,
@@ -108,7 +108,7 @@ impl Inductor {
 }
 
 /// The freewheel diode of each channel.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Diode {
     /// The part it starts from.
     pub part: Option<String>,
@@ -132,7 +132,7 @@ impl Diode {
 }
 
 /// The switch or linear transistor of each channel.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Transistor {
     /// The part it starts from.
     pub part: Option<String>,
@@ -174,7 +174,7 @@ impl Transistor {
 }
 
 /// The bought constant-current module, one a channel.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Module {
     /// The part it starts from.
     pub part: Option<String>,

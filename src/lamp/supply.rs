@@ -11,7 +11,7 @@ use super::given::Given;
 use super::read::Block;
 
 /// The bought supply that gives extra-low voltage.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Supply {
     /// Where the block opens.
     pub span: Span,
@@ -86,7 +86,7 @@ impl Supply {
 }
 
 /// The battery in the supply's place.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Battery {
     /// Where the block opens.
     pub span: Span,
@@ -128,7 +128,7 @@ impl Battery {
 }
 
 /// The fuse in a battery's plus wire.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct BatteryFuse {
     /// `rating`.
     pub rating: Given<Spread<Amperes>>,
@@ -152,7 +152,7 @@ impl BatteryFuse {
 }
 
 /// The bought controller board.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Controller {
     /// Where the block opens.
     pub span: Span,
@@ -209,7 +209,7 @@ impl Controller {
 }
 
 /// A pin that the lamp uses.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Pin {
     /// Its name.
     pub name: String,

@@ -310,8 +310,8 @@ mod tests {
             shown: shown.into(),
             origin: Origin::Given { text: shown.into(), place: "spec.lamp".into(), span: Span::default() },
         };
-        ledger.given(given("diffuser.thickness", Some(3e-3), "3 mm"));
-        ledger.given(given("enclosure.wall", None, "unknown"));
+        ledger.put(given("diffuser.thickness", Some(3e-3), "3 mm"));
+        ledger.put(given("enclosure.wall", None, "unknown"));
         let formula = Formula { text: "t + w + d", source: "ours" };
         let inputs = [("t", "diffuser.thickness"), ("w", "enclosure.wall"), ("d", "emitter.distance")];
         ledger.computed("light.depth", "depth", Metres::ZERO, formula, &inputs);

@@ -105,7 +105,7 @@ pub fn solve(lamp: &Lamp, fit: Option<&Fit>, ledger: &mut Ledger) -> Found<Vec<T
     if lamp.enclosure.holes.is_empty() && cord.is_none() && !sink {
         return Ok(Vec::new());
     }
-    let (outer, before) = outside(lamp)?;
+    let (outer, before) = outside(&lamp.enclosure)?;
     let mut all: Vec<(String, Placed)> = Vec::new();
     for hole in &lamp.enclosure.holes {
         all.push(of_body(hole, &outer)?);

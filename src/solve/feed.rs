@@ -3,7 +3,7 @@
 
 mod bulk;
 
-use crate::lamp::Lamp;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::quantity::{Amperes, Farads, Kelvin, Ratio, Temperature, Volts, Watts};
@@ -46,8 +46,8 @@ pub struct Feed {
 
 impl Feed {
     /// The least of what supply and firmware leave for the channels; the firmware's cap is on the dice, and is scaled.
-    pub(in crate::solve) fn left_for(&self, lamp: &Lamp, channels: &[ChannelSolution]) -> Option<Watts> {
-        let controller = lamp.controller.as_ref().and_then(|c| c.power.nominal().ok()).unwrap_or(Watts::ZERO);
+    pub(in crate::solve) fn left_for(&self, lamp: &Engine<'_>, channels: &[ChannelSolution]) -> Option<Watts> {
+        let controller = lamp.controller.and_then(|c| c.power.nominal().ok()).unwrap_or(Watts::ZERO);
         let supply = self.rating.clone().ok().map(|rating| rating - controller);
         let sum = |f: fn(&ChannelPower) -> Watts| -> Option<Watts> {
             channels.iter().map(|c| c.power.as_ref().ok().map(f)).sum()
@@ -68,7 +68,7 @@ impl Feed {
 const BALANCE: &str = "conservation of power";
 
 /// Adds up what the supply must give.
-pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> Feed {
+pub fn solve(lamp: &Engine<'_>, channels: &[ChannelSolution], ledger: &mut Ledger) -> Feed {
     let uncapped = uncapped(lamp, channels, ledger);
     let capped = uncapped.clone().and_then(|all| capped(lamp, channels, all, ledger));
     let supply = &lamp.supply;
@@ -121,7 +121,7 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> 
 }
 
 /// What a voltmeter finds on the supply with nothing joined to it: anything from its lowest to its voltage without load.
-fn alone(lamp: &Lamp, ledger: &mut Ledger) {
+fn alone(lamp: &Engine<'_>, ledger: &mut Ledger) {
     let (output, open) = (&lamp.supply.output, &lamp.supply.open_circuit);
     if open.unknown {
         return;
@@ -145,7 +145,7 @@ struct Most {
 
 /// A channel that holds its current without switching draws that current whatever the supply gives; one that switches
 /// holds its power, and draws most where the supply is lowest.
-fn upper(lamp: &Lamp, channels: &[ChannelSolution], lowest: &Found<Volts>, ledger: &mut Ledger) -> Most {
+fn upper(lamp: &Engine<'_>, channels: &[ChannelSolution], lowest: &Found<Volts>, ledger: &mut Ledger) -> Most {
     let mut sums: Found<(Watts, Amperes)> = Ok((Watts::ZERO, Amperes::ZERO));
     let mut paths = Vec::new();
     for channel in channels {
@@ -164,7 +164,7 @@ fn upper(lamp: &Lamp, channels: &[ChannelSolution], lowest: &Found<Volts>, ledge
     if let Ok(current) = channels_most {
         ledger.computed("feed.channels-most", "most current of all channels together", current, drawn, &inputs);
     }
-    let controller = lamp.controller.as_ref().map(|c| (c.power.high(), c.power.path.as_str()));
+    let controller = lamp.controller.map(|c| (c.power.high(), c.power.path.as_str()));
     let own = controller.clone().map_or(Ok(Watts::ZERO), |(power, _)| power);
     let own_path = controller.map(|(_, path)| path);
     let most = sums.and_then(|(power, _)| {
@@ -194,7 +194,7 @@ fn upper(lamp: &Lamp, channels: &[ChannelSolution], lowest: &Found<Volts>, ledge
 }
 
 /// Most power and most mean current that one channel takes from the supply.
-fn channel_most(lamp: &Lamp, channel: &ChannelSolution, lowest: &Found<Volts>) -> Found<(Watts, Amperes)> {
+fn channel_most(lamp: &Engine<'_>, channel: &ChannelSolution, lowest: &Found<Volts>) -> Found<(Watts, Amperes)> {
     let (mean, power) = (channel.set.clone()?.mean, channel.power.clone()?);
     if let Drive::Ballast(_) | Drive::Linear(_) = channel.drive.as_ref().map_err(Clone::clone)? {
         let most = channel.most_current()?;
@@ -206,7 +206,7 @@ fn channel_most(lamp: &Lamp, channel: &ChannelSolution, lowest: &Found<Volts>) -
     Ok((input, input / lowest.clone()?))
 }
 
-fn uncapped(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Watts> {
+fn uncapped(lamp: &Engine<'_>, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Watts> {
     let mut sum = Watts::ZERO;
     let mut paths = Vec::new();
     for channel in channels {
@@ -214,7 +214,7 @@ fn uncapped(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> F
         paths.push(format!("drive.{}.input", channel.name));
     }
     let mut inputs: Vec<(&'static str, &str)> = paths.iter().map(|p| ("P", p.as_str())).collect();
-    if let Some(controller) = &lamp.controller {
+    if let Some(controller) = lamp.controller {
         sum = sum + controller.power.nominal()?;
         inputs.push(("P_controller", &controller.power.path));
     }
@@ -223,13 +223,13 @@ fn uncapped(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> F
 }
 
 /// The cap speaks of LED power, so the channels' input shrinks with it and the controller's does not.
-fn capped(lamp: &Lamp, channels: &[ChannelSolution], all: Watts, ledger: &mut Ledger) -> Found<Watts> {
+fn capped(lamp: &Engine<'_>, channels: &[ChannelSolution], all: Watts, ledger: &mut Ledger) -> Found<Watts> {
     let Ok(cap) = lamp.driver.cap.nominal() else { return Ok(all) };
     let mut strings = Watts::ZERO;
     for channel in channels {
         strings = strings + channel.power.clone()?.string;
     }
-    let fixed = lamp.controller.as_ref().map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
+    let fixed = lamp.controller.map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
     let share = if strings.value() > 0.0 { (cap / strings).min(1.0) } else { 1.0 };
     let capped = (all - fixed) * share + fixed;
     let inputs = [("P", "feed.uncapped"), ("cap", lamp.driver.cap.path.as_str())];
@@ -238,9 +238,15 @@ fn capped(lamp: &Lamp, channels: &[ChannelSolution], all: Watts, ledger: &mut Le
 }
 
 /// Efficiency from the supply's output to the strings: each channel alone, all on, all on and uncapped.
-fn states(lamp: &Lamp, channels: &[ChannelSolution], all: &Found<Watts>, capped: &Found<Watts>, ledger: &mut Ledger) {
-    let Ok(fixed) = lamp.controller.as_ref().map_or(Ok(Watts::ZERO), |c| c.power.nominal()) else { return };
-    let controller = lamp.controller.as_ref().map(|c| c.power.path.clone());
+fn states(
+    lamp: &Engine<'_>,
+    channels: &[ChannelSolution],
+    all: &Found<Watts>,
+    capped: &Found<Watts>,
+    ledger: &mut Ledger,
+) {
+    let Ok(fixed) = lamp.controller.map_or(Ok(Watts::ZERO), |c| c.power.nominal()) else { return };
+    let controller = lamp.controller.map(|c| c.power.path.clone());
     let share = by("P_strings/(P_channels + P_controller)", BALANCE);
     let mut strings = Watts::ZERO;
     for channel in channels {
@@ -280,7 +286,7 @@ fn states(lamp: &Lamp, channels: &[ChannelSolution], all: &Found<Watts>, capped:
     }
 }
 
-fn mains(lamp: &Lamp, power: Watts, ledger: &mut Ledger) -> Found<Watts> {
+fn mains(lamp: &Engine<'_>, power: Watts, ledger: &mut Ledger) -> Found<Watts> {
     let efficiency = &lamp.supply.efficiency;
     let mains = power / efficiency.get()?;
     let inputs = [("P", "feed.uncapped"), ("η", efficiency.path.as_str())];
@@ -294,7 +300,7 @@ fn mains(lamp: &Lamp, power: Watts, ledger: &mut Ledger) -> Found<Watts> {
 /// Rating at the temperature of the air around it, and the load on it; `warm` is what warm channels take. Hot strings on
 /// ballasts may take more than any cold one, which the most that is asked counts in.
 pub fn derate(
-    lamp: &Lamp,
+    lamp: &Engine<'_>,
     channels: &[ChannelSolution],
     (heat, warm): (&Found<Ladder>, &Found<Watts>),
     feed: &mut Feed,
@@ -327,7 +333,7 @@ pub fn derate(
 }
 
 /// The maker's curve where the spec gives it, else the share that stands for it.
-fn rating(lamp: &Lamp, heat: &Found<Ladder>, ledger: &mut Ledger) -> Found<Watts> {
+fn rating(lamp: &Engine<'_>, heat: &Found<Ladder>, ledger: &mut Ledger) -> Found<Watts> {
     let supply = &lamp.supply;
     let rated = supply.power.nominal()?;
     let title = "rating of the supply at the temperature it works at";
@@ -344,16 +350,16 @@ fn rating(lamp: &Lamp, heat: &Found<Ladder>, ledger: &mut Ledger) -> Found<Watts
     let inputs = [
         ("P_rated", supply.power.path.as_str()),
         ("s", supply.derate_slope.path.as_str()),
-        ("T", if room { lamp.identity.room.path.as_str() } else { "heat.inside" }),
+        ("T", if room { lamp.room.path.as_str() } else { "heat.inside" }),
         ("T_full", supply.full_until.path.as_str()),
     ];
     Ok(ledger.computed("feed.rating", title, rated * left, curve, &inputs))
 }
 
 /// Temperature of the air the supply stands in.
-fn around(lamp: &Lamp, heat: &Found<Ladder>) -> Found<Temperature> {
+fn around(lamp: &Engine<'_>, heat: &Found<Ladder>) -> Found<Temperature> {
     match lamp.supply.place.get()? {
-        Side::Outside => lamp.identity.room.high(),
+        Side::Outside => lamp.room.high(),
         Side::Inside => heat.as_ref().map(|h| h.inside).map_err(Clone::clone),
     }
 }

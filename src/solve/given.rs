@@ -21,7 +21,7 @@ pub fn ledger(document: &Document, sources: &Sources) -> Ledger {
 
 fn walk(node: &Node, files: &[String], ledger: &mut Ledger) {
     for entry in &node.entries {
-        ledger.given(figure(entry, files));
+        ledger.put(figure(entry, files));
     }
     for inner in &node.nodes {
         walk(inner, files, ledger);

@@ -5,6 +5,7 @@ pub mod battery;
 pub mod board;
 pub mod drill;
 pub mod drive;
+pub mod engine;
 pub mod feed;
 pub mod fit;
 pub mod given;
@@ -20,6 +21,8 @@ use crate::lamp::Lamp;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::schema::words::Class;
+
+use engine::{Glow, Shared};
 
 /// What follows from a lamp.
 #[derive(Debug, Clone)]
@@ -58,19 +61,12 @@ pub struct Solution {
     pub wires: Vec<wires::Wire>,
 }
 
-/// Works everything out. `ledger` already holds the given figures.
+/// Works everything out. `ledger` already holds the given figures; `shared` has an engine that may serve this lamp too.
 ///
-/// The order matters: currents need strings, heat needs power, hot and warm currents need heat, light needs junctions and
-/// warm currents, the supply's load needs hot and warm currents, the mains current needs that load, and wires need all.
-pub fn solve(lamp: &Lamp, mut ledger: Ledger) -> Solution {
+/// The order matters: the mains current needs the supply's load, wires need the currents, headroom needs wires.
+pub fn solve(lamp: &Lamp, mut ledger: Ledger, shared: &Shared) -> Solution {
     let ledger_mut = &mut ledger;
-    let mut channels = drive::solve(lamp, ledger_mut);
-    let mut feed = feed::solve(lamp, &channels, ledger_mut);
-    let heat = heat::solve(lamp, &channels, &feed, ledger_mut);
-    drive::hot(lamp, &heat, &mut channels, ledger_mut);
-    let warm = drive::warm(lamp, &heat, &channels, ledger_mut);
-    let light = light::solve(lamp, &channels, &feed, &heat, ledger_mut);
-    feed::derate(lamp, &channels, (&heat, &warm), &mut feed, ledger_mut);
+    let Glow { mut channels, feed, heat, light, look } = shared.glow(&lamp.engine(), ledger_mut);
     let line = lamp.mains.as_ref().map(|mains| line::solve(lamp, mains, &feed, ledger_mut));
     label::solve(lamp, line.as_ref(), &feed, ledger_mut);
     let fit = lamp.layout.as_ref().map(|layout| fit::solve(lamp, layout, line.as_ref(), ledger_mut));
@@ -82,7 +78,7 @@ pub fn solve(lamp: &Lamp, mut ledger: Ledger) -> Solution {
         let _ = line::earth_expected(mains, &bonds, ledger_mut);
     }
     let battery = lamp.supply.battery.as_ref().map(|b| battery::solve(lamp, b, &feed, &wires, ledger_mut));
-    drive::headroom(lamp, &wires, &heat, &mut channels, ledger_mut);
+    drive::headroom(&lamp.engine(), &wires, &heat, &mut channels, ledger_mut);
     let sheet = lamp.diffuser.as_ref().map(|diffuser| sheet::solve(lamp, diffuser, ledger_mut));
     let lip = sheet::lip(lamp, ledger_mut);
     let printed = lamp.enclosure.print.as_ref().filter(|_| lamp.enclosure.printed.value == Some(true));
@@ -92,7 +88,6 @@ pub fn solve(lamp: &Lamp, mut ledger: Ledger) -> Solution {
         standing.and_then(|(layout, fit)| fit::balance(lamp, layout, fit, sheet.as_ref(), print.as_ref(), ledger_mut));
     let board = lamp.board.as_ref().map(|board| board::solve(lamp, board, ledger_mut));
     let drill = drill::solve(lamp, placed, ledger_mut);
-    let look = light::look(lamp, &channels, &feed, &heat, &light, ledger_mut);
     Solution {
         ledger,
         channels,

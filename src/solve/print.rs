@@ -63,7 +63,7 @@ pub struct PrintSolution {
 /// Works the print out.
 pub fn solve(lamp: &Lamp, print: &Print, ledger: &mut Ledger) -> Found<PrintSolution> {
     let body = &lamp.enclosure;
-    let (outer, before) = outside(lamp)?;
+    let (outer, before) = outside(&lamp.enclosure)?;
     let walls = shell(&outer, before, &inside(lamp)?, opening(lamp)?);
     let wall = body.wall.nominal()?;
     let size = [("size", body.size.path.as_str()), ("wall", body.wall.path.as_str())];

@@ -102,7 +102,7 @@ const PAGE: usize = 80;
 
 /// A build that could be written.
 struct Good {
-    compiled: Compiled,
+    compiled: Box<Compiled>,
     files: Vec<File>,
 }
 

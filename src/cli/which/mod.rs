@@ -176,7 +176,7 @@ fn changed(then: &Paper, now: &Paper, commit: &Commit, repository: &Repository) 
     compare(&old, &new, &Overrides::default()).ok()
 }
 
-fn compiled(name: &str, text: &str, loader: &mut dyn Loader, variant: Option<&str>) -> Option<Compiled> {
+fn compiled(name: &str, text: &str, loader: &mut dyn Loader, variant: Option<&str>) -> Option<Box<Compiled>> {
     compile(name, text, loader, variant).compiled
 }
 

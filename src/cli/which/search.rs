@@ -3,9 +3,8 @@
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use crate::language::document::Document;
 use crate::language::loading::{LoadError, Loaded, Loader};
-use crate::{Reading, digest, lamp};
+use crate::{Reading, Said, digest};
 
 use crate::cli::SpecArgs;
 use crate::cli::git::{Commit, Repository, within};
@@ -35,19 +34,19 @@ pub(super) fn papers(spec: &str, name: &str, text: &str, loader: &mut dyn Loader
     let files: Vec<String> = reading.sources().iter().map(|s| s.name.clone()).collect();
     let variants = reading.variants();
     let said = std::iter::once(None).chain(variants.iter().map(|v| Some(v.as_str()))).map(|v| reading.said(v));
-    said.filter_map(|said| said.document).map(|document| paper(spec, &document, files.clone())).collect()
+    said.filter_map(|said| paper(spec, &said, &files)).collect()
 }
 
-fn paper(spec: &str, document: &Document, files: Vec<String>) -> Paper {
-    let lamp = lamp::read(document, &[]);
-    Paper {
+fn paper(spec: &str, said: &Said, files: &[String]) -> Option<Paper> {
+    let (document, lamp) = said.whole()?;
+    Some(Paper {
         spec: spec.to_owned(),
-        lamp: lamp.name,
-        revision: lamp.identity.revision.value,
-        variant: lamp.variant,
+        lamp: lamp.name.clone(),
+        revision: lamp.identity.revision.value.clone(),
+        variant: lamp.variant.clone(),
         digest: digest::of(document),
-        files,
-    }
+        files: files.to_vec(),
+    })
 }
 
 /// What the specs say as they lie here.

@@ -39,7 +39,7 @@ pub(super) struct Shell {
 
 /// The body's sizes, of every shape.
 pub(super) fn shell(lamp: &Lamp) -> Found<Shell> {
-    let (outer, before) = outside(lamp)?;
+    let (outer, before) = outside(&lamp.enclosure)?;
     let inner = inside(lamp)?;
     let (across, up, depth) = outer.around();
     Ok(Shell {

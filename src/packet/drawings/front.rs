@@ -51,7 +51,7 @@ pub(super) fn front(bench: &Bench<'_>) -> Option<Drawing> {
 /// The dice behind the sheet where they sit; where that is not known at their pitch, in a grid that is ours.
 fn dice(pen: &mut Pen, bench: &Bench<'_>, shell: &Shell, by: f64) -> Option<Callout> {
     let channels = &bench.lamp.driver.channels;
-    let known: Option<Vec<_>> = channels.iter().map(|channel| places(bench.lamp, channel).ok()).collect();
+    let known: Option<Vec<_>> = channels.iter().map(|channel| places(&bench.lamp.engine(), channel).ok()).collect();
     let known: Vec<(Metres, Metres)> = known.unwrap_or_default().into_iter().flatten().collect();
     if let Some(last) = known.last() {
         let (place, side) = (|p: &(Metres, Metres)| at(mm(p.0) / by, mm(p.1) / by), DIE / by);

@@ -177,7 +177,7 @@ pub(super) static AIR: Rule = Rule {
     fix: "state the air that is found, or cool the lamp",
     check: |case| {
         once(|| {
-            let (air, room, given) = (air(case.lamp)?, &case.lamp.identity.room, &case.lamp.driver.air);
+            let (air, room, given) = (air(&case.lamp.engine())?, &case.lamp.identity.room, &case.lamp.driver.air);
             let span = if given.is_known() { given.span } else { case.lamp.driver.span };
             let inside = case.solution.heat.clone()?.judged.inside;
             let coldest = room.low()?;

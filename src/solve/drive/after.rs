@@ -1,7 +1,7 @@
 //! What needs wires and heat: voltage left for the driver, junctions of transistor and switch, the ballast's loop.
 //! Comes after the ladder of temperatures and fills what `solve` had to leave open.
 
-use crate::lamp::Lamp;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::electrical::parts::resistor::{DeratingCurve, rating_to_buy};
@@ -15,7 +15,7 @@ use super::solution::{ChannelSolution, Drive, Headroom, Loading};
 
 /// What is left in the worst corner, once wires and heat are known; also junctions of transistors and switches.
 pub fn headroom(
-    lamp: &Lamp,
+    lamp: &Engine<'_>,
     wires: &[Wire],
     heat: &Found<Ladder>,
     channels: &mut [ChannelSolution],

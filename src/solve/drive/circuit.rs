@@ -1,7 +1,7 @@
 //! A channel's circuit at any junction: what its string takes, what it draws, what flows.
 //! The network of heat and the warm figures of the drive sheet both ask here, so that they cannot disagree.
 
-use crate::lamp::Lamp;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::electrical::ballast::Ballast as Branch;
@@ -50,7 +50,7 @@ impl Circuit {
     /// # Errors
     /// The figure that is missing.
     pub(in crate::solve) fn of(
-        lamp: &Lamp,
+        lamp: &Engine<'_>,
         solved: &ChannelSolution,
         drift: VoltsPerKelvin,
         ledger: &Ledger,

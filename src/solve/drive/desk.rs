@@ -1,9 +1,9 @@
 //! One channel on the bench of the solver: its given figures, its place in the ledger, the drawers it may take from.
 //! Turns "enter this figure" and "choose that resistor" into ledger entries and rows of the values sheet.
 
-use crate::lamp::Lamp;
 use crate::lamp::driver::Channel;
 use crate::lamp::emitter::Die;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::{Found, Given};
 use crate::ledger::{Formula, Input, Ledger};
 use crate::physics::electrical::marking::{Bands, capacitance_code, colour_bands, resistance_code};
@@ -22,7 +22,7 @@ pub(in crate::solve) const fn by(text: &'static str, source: &'static str) -> Fo
 
 /// A channel while it is worked out.
 pub(super) struct Desk<'a> {
-    pub(super) lamp: &'a Lamp,
+    pub(super) lamp: &'a Engine<'a>,
     pub(super) channel: &'a Channel,
     pub(super) ledger: &'a mut Ledger,
     pub(super) components: Vec<Component>,
@@ -39,7 +39,7 @@ pub(super) struct Fitted<Q> {
 
 impl<'a> Desk<'a> {
     /// A channel with nothing chosen yet.
-    pub(super) fn new(lamp: &'a Lamp, channel: &'a Channel, ledger: &'a mut Ledger) -> Self {
+    pub(super) fn new(lamp: &'a Engine<'a>, channel: &'a Channel, ledger: &'a mut Ledger) -> Self {
         Self { lamp, channel, ledger, components: Vec::new(), notes: Notes::default() }
     }
 

@@ -1,8 +1,8 @@
 //! The table of perceptual dimming: even steps of lightness as shares of light, as levels and as counts of the timer.
 //! A dimmed current gives light by a power of itself; a gated one in proportion; a held peak takes more level than that.
 
-use crate::lamp::Lamp;
 use crate::lamp::driver::Channel;
+use crate::lamp::engine::Engine;
 use crate::ledger::Ledger;
 use crate::physics::electrical::dimming::luminance;
 use crate::schema::words::Reference;
@@ -15,7 +15,7 @@ pub const LEVELS: [u32; 13] = [0, 1, 2, 5, 10, 20, 30, 40, 50, 60, 70, 80, 100];
 
 /// Enters `dimming.L.share` for each lightness L, and `dimming.L.NAME.level` and `.counts` for each channel; nothing
 /// where nothing dims.
-pub(super) fn enter(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) {
+pub(super) fn enter(lamp: &Engine<'_>, channels: &[ChannelSolution], ledger: &mut Ledger) {
     let bits = &lamp.driver.bits;
     let (Ok(count), Some(reference)) = (bits.get(), lamp.driver.reference.value) else { return };
     if reference == Reference::Fixed || count == 0 || count > 31 {
@@ -35,7 +35,7 @@ pub(super) fn enter(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledg
 
 /// One channel at one lightness.
 fn row(
-    lamp: &Lamp,
+    lamp: &Engine<'_>,
     (channel, solved): (&Channel, &ChannelSolution),
     (lightness, light, full): (u32, f64, u32),
     ledger: &mut Ledger,

@@ -1,7 +1,7 @@
 //! What warmth adds to a tolerance: resistors, the pin's level and offsets drift from the 25 °C at which they are stated.
 //! Turns the air that the parts work in into wider spreads, which every limit of a current is made from.
 
-use crate::lamp::Lamp;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::{Found, Given};
 use crate::ledger::Ledger;
 use crate::quantity::{Kelvin, PerKelvin, Quantity, Temperature, Volts, VoltsPerKelvin};
@@ -20,27 +20,27 @@ const HOTTEST: Temperature = Temperature::from_celsius(70.0);
 ///
 /// # Errors
 /// Where neither is known, or the author says that the air is not.
-pub fn air(lamp: &Lamp) -> Found<Spread<Temperature>> {
+pub fn air(lamp: &Engine<'_>) -> Found<Spread<Temperature>> {
     let own = &lamp.driver.air;
     if own.is_known() || own.unknown {
         return own.get();
     }
-    let coldest = lamp.identity.room.low()?;
+    let coldest = lamp.room.low()?;
     Ok(Spread { low: coldest, nominal: STATED.max(coldest), high: HOTTEST })
 }
 
 /// The larger distance of the coldest and the hottest air from the 25 °C of the data sheets.
-fn away(lamp: &Lamp) -> Found<Kelvin> {
+fn away(lamp: &Engine<'_>) -> Found<Kelvin> {
     let air = air(lamp)?;
     Ok((air.high - STATED).abs().max((STATED - air.low).abs()))
 }
 
 /// Enters that distance.
-pub(super) fn enter(lamp: &Lamp, ledger: &mut Ledger) {
+pub(super) fn enter(lamp: &Engine<'_>, ledger: &mut Ledger) {
     let Ok(away) = away(lamp) else { return };
     let apart =
         by("ΔT = the larger of |T_hottest − 25 °C| and |25 °C − T_coldest|", "data sheets state values at 25 °C");
-    let given = if lamp.driver.air.is_known() { &lamp.driver.air.path } else { &lamp.identity.room.path };
+    let given = if lamp.driver.air.is_known() { &lamp.driver.air.path } else { &lamp.room.path };
     let inputs = [("T", given.as_str())];
     ledger.computed(AWAY, "how far the parts' air goes from 25 °C, at most", away, apart, &inputs);
 }

@@ -1,7 +1,7 @@
 //! Figures for the first power from a bench supply: a resistor in the string's place, what then flows, current limits.
 //! Turns the finished channel into what the one at the bench sets and expects.
 
-use crate::lamp::Lamp;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::electrical::parts::resistor::RATINGS;
@@ -82,7 +82,7 @@ pub(super) fn enter(
 fn limits(desk: &mut Desk<'_>, dummy: Amperes, input: Amperes) -> Found<()> {
     let idle = idle(desk.lamp)?;
     let over = by("1.2·I_channel + 3·I_controller", "our margin: enough to work and to start, too little to burn");
-    let controller = desk.lamp.controller.as_ref().map_or("", |c| c.power.path.as_str());
+    let controller = desk.lamp.controller.map_or("", |c| c.power.path.as_str());
     let from = [("I", ".input-current"), ("P_controller", controller)];
     desk.enter(
         "dummy-limit",
@@ -96,15 +96,15 @@ fn limits(desk: &mut Desk<'_>, dummy: Amperes, input: Amperes) -> Found<()> {
 }
 
 /// Current of the controller alone.
-fn idle(lamp: &Lamp) -> Found<Amperes> {
-    let power = lamp.controller.as_ref().map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
+fn idle(lamp: &Engine<'_>) -> Found<Amperes> {
+    let power = lamp.controller.map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
     Ok(power / lamp.supply.output.nominal()?)
 }
 
 /// Enters what the lamp takes with all channels dark and with all on, and the limits for both.
-pub(in crate::solve) fn supply_limits(lamp: &Lamp, all: &Found<Amperes>, ledger: &mut Ledger) {
+pub(in crate::solve) fn supply_limits(lamp: &Engine<'_>, all: &Found<Amperes>, ledger: &mut Ledger) {
     let output = lamp.supply.output.path.as_str();
-    if let (Ok(idle), Some(controller)) = (idle(lamp), &lamp.controller) {
+    if let (Ok(idle), Some(controller)) = (idle(lamp), lamp.controller) {
         let inputs = [("P", controller.power.path.as_str()), ("V", output)];
         ledger.computed(
             "feed.idle",

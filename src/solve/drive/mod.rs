@@ -46,8 +46,8 @@ pub use transfer::Transfer;
 pub use warm::warm;
 pub use warmth::enter as hot;
 
-use crate::lamp::Lamp;
 use crate::lamp::driver::Channel;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::quantity::Amperes;
@@ -57,7 +57,7 @@ use desk::Desk;
 use outcome::Outcome;
 
 /// Strings, chosen components, currents and power of every channel.
-pub fn solve(lamp: &Lamp, ledger: &mut Ledger) -> Vec<ChannelSolution> {
+pub fn solve(lamp: &Engine<'_>, ledger: &mut Ledger) -> Vec<ChannelSolution> {
     drift::enter(lamp, ledger);
     let channels: Vec<ChannelSolution> =
         lamp.driver.channels.iter().map(|channel| one(lamp, channel, ledger)).collect();
@@ -65,7 +65,7 @@ pub fn solve(lamp: &Lamp, ledger: &mut Ledger) -> Vec<ChannelSolution> {
     channels
 }
 
-fn one(lamp: &Lamp, channel: &Channel, ledger: &mut Ledger) -> ChannelSolution {
+fn one(lamp: &Engine<'_>, channel: &Channel, ledger: &mut Ledger) -> ChannelSolution {
     let mut desk = Desk::new(lamp, channel, ledger);
     let string = string::solve(&mut desk);
     // A pull-down loads the pin that makes a hysteretic sink's reference; a linear sink's divider is itself the pull.

@@ -1,7 +1,7 @@
 //! Channels with a bought step-down module: the set resistor for the wanted current, what then flows, its tolerances.
 //! The module's own loss and the least duty that it follows come from its data sheet.
 
-use crate::lamp::Lamp;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::lamp::parts::Module as Bought;
 use crate::physics::electrical::module::{BuckModule, least_dimming_duty};
@@ -135,6 +135,6 @@ fn details(
     });
 }
 
-fn least_duty(lamp: &Lamp, bought: &Bought) -> Found<Ratio> {
+fn least_duty(lamp: &Engine<'_>, bought: &Bought) -> Found<Ratio> {
     Ok(Ratio::si(least_dimming_duty(bought.on_least.high()?, lamp.driver.pwm.nominal()?)))
 }

@@ -29,7 +29,7 @@ pub(super) struct Low {
 
 /// The controller, or what is missing without one.
 pub(super) fn controller<'a>(desk: &Desk<'a>) -> Found<&'a Controller> {
-    desk.lamp.controller.as_ref().ok_or_else(|| absent("controller.logic", desk.lamp.driver.span))
+    desk.lamp.controller.ok_or_else(|| absent("controller.logic", desk.lamp.driver.span))
 }
 
 /// High level of the pin with its pull on it, and the path of its entry.

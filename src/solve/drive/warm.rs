@@ -1,8 +1,8 @@
 //! Every channel at the temperature it works at: string, current, power, loss and efficiency once the lamp is warm.
 //! Turns the junctions of the network into what meters show after the soak; entries `drive.NAME.warm-*` and `feed.warm`.
 
-use crate::lamp::Lamp;
 use crate::lamp::driver::Channel;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::quantity::Watts;
@@ -19,7 +19,12 @@ const BALANCE: &str = "conservation of power";
 ///
 /// # Errors
 /// The figure that is missing for one of them.
-pub fn warm(lamp: &Lamp, heat: &Found<Ladder>, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Watts> {
+pub fn warm(
+    lamp: &Engine<'_>,
+    heat: &Found<Ladder>,
+    channels: &[ChannelSolution],
+    ledger: &mut Ledger,
+) -> Found<Watts> {
     let pairs = lamp.driver.channels.iter().zip(channels);
     let one = |(channel, solved): (&Channel, &ChannelSolution), ledger: &mut Ledger| {
         let mut desk = Desk::new(lamp, channel, ledger);
@@ -84,14 +89,14 @@ fn powers(desk: &mut Desk<'_>, running: &Running) {
 }
 
 /// Enters what the supply gives once all channels are warm.
-fn budget(lamp: &Lamp, inputs: &[Found<Watts>], ledger: &mut Ledger) -> Found<Watts> {
-    let mut sum = lamp.controller.as_ref().map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
+fn budget(lamp: &Engine<'_>, inputs: &[Found<Watts>], ledger: &mut Ledger) -> Found<Watts> {
+    let mut sum = lamp.controller.map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
     for input in inputs {
         sum = sum + input.clone()?;
     }
     let paths: Vec<String> = lamp.driver.channels.iter().map(|c| format!("drive.{}.warm-input", c.name)).collect();
     let mut from: Vec<(&'static str, &str)> = paths.iter().map(|p| ("P", p.as_str())).collect();
-    from.extend(lamp.controller.as_ref().map(|c| ("P_controller", c.power.path.as_str())));
+    from.extend(lamp.controller.map(|c| ("P_controller", c.power.path.as_str())));
     let all = by("sum of all warm channels at full and the controller; the firmware's cap ignored", BALANCE);
     Ok(ledger.computed("feed.warm", "power from the supply once warm, all on and uncapped", sum, all, &from))
 }

@@ -6,7 +6,7 @@
 //! eigenvalue of diag(r_i·s_i) + R·1·sᵀ reaches 1. The sum G_i = r_i·s_i + R·Σ s_j is exact where the strings are
 //! alike, and its largest is never below that eigenvalue.
 
-use crate::lamp::Lamp;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::electrical::ballast::Ballast as Branch;
@@ -35,7 +35,7 @@ struct Loop {
 }
 
 /// Gain and hot current of every ballast channel; entries `drive.NAME.loop-gain` and `drive.NAME.hot-current`.
-pub fn enter(lamp: &Lamp, heat: &Found<Ladder>, channels: &mut [ChannelSolution], ledger: &mut Ledger) {
+pub fn enter(lamp: &Engine<'_>, heat: &Found<Ladder>, channels: &mut [ChannelSolution], ledger: &mut Ledger) {
     let pairs = || lamp.driver.channels.iter();
     let loops: Vec<Option<Found<Loop>>> = pairs()
         .zip(channels.iter())

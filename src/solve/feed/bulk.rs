@@ -1,7 +1,7 @@
 //! The capacitor across the supply's output: the author's, or the least that keeps the ripple of all channels small.
 //! Turns currents, duties and the voltages that stand across it into a capacitance and a rated voltage.
 
-use crate::lamp::Lamp;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::electrical::preferred::Series;
@@ -17,7 +17,7 @@ const PER_AMPERE: f64 = 100e-6;
 const TOLERANCE: f64 = 0.2;
 
 /// The author's capacitance, or the next of E6 that keeps the ripple of all channels together small.
-pub(super) fn solve(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Farads> {
+pub(super) fn solve(lamp: &Engine<'_>, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Farads> {
     let own = &lamp.driver.bulk;
     if own.is_known() {
         voltage(lamp, ledger);
@@ -64,7 +64,7 @@ const SPARE: f64 = 1.25;
 
 /// The rating the capacitor needs: the highest of what stands across it, under load, without, and while a battery is
 /// charged. None where the author says that one of them is not known.
-fn voltage(lamp: &Lamp, ledger: &mut Ledger) {
+fn voltage(lamp: &Engine<'_>, ledger: &mut Ledger) {
     let supply = &lamp.supply;
     let surge = supply.battery.as_ref().map(|battery| &battery.surge);
     let all = [Some(&supply.open_circuit), Some(&supply.output), surge];

@@ -181,7 +181,7 @@ impl Fit {
 /// Finds every place; what is missing where the body's sizes are not known.
 pub fn solve(lamp: &Lamp, layout: &Layout, line: Option<&Line>, ledger: &mut Ledger) -> Found<Fit> {
     let hollow = space::inside(lamp)?;
-    let outer = space::outside(lamp)?;
+    let outer = space::outside(&lamp.enclosure)?;
     let between = layout.zone_gap.nominal()?;
     let entry = layout.place("entry").and_then(|place| match place.at.value.as_deref() {
         Some([x, y, z]) => Some([*x, *y, *z]),

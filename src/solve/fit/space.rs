@@ -1,6 +1,7 @@
 //! The body's sizes to the space inside it and the solid outside of it, in the lamp's coordinates.
 
 use crate::lamp::Lamp;
+use crate::lamp::body::Enclosure;
 use crate::lamp::given::Found;
 use crate::physics::mechanics::hollow::Hollow;
 use crate::physics::mechanics::shell::Opening;
@@ -11,7 +12,7 @@ use crate::schema::words::{Body, OutlineKind};
 /// there, in the plane of their opening.
 pub fn inside(lamp: &Lamp) -> Found<Hollow> {
     let wall = lamp.enclosure.wall.nominal()?;
-    let outer = outside(lamp)?.0;
+    let outer = outside(&lamp.enclosure)?.0;
     Ok(match outer {
         Hollow::Block { across, up, depth } => {
             Hollow::Block { across: across - wall, up: up - wall, depth: depth - wall * 2.0 }
@@ -40,8 +41,7 @@ pub fn opening(lamp: &Lamp) -> Found<Option<Opening>> {
 }
 
 /// The outside, and how far its front plane lies before the origin.
-pub fn outside(lamp: &Lamp) -> Found<(Hollow, Metres)> {
-    let body = &lamp.enclosure;
+pub fn outside(body: &Enclosure) -> Found<(Hollow, Metres)> {
     let wall = body.wall.nominal()?;
     let half = |d: &Metres| *d / 2.0;
     Ok(match (body.shape.get()?, body.size.known()?.as_slice()) {

@@ -2,8 +2,8 @@
 
 use std::f64::consts::PI;
 
-use crate::lamp::Lamp;
 use crate::lamp::diffuser::Diffuser;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::thermal::assembly::Zone;
@@ -32,13 +32,13 @@ pub(super) struct Walls {
 }
 
 /// The body's walls; entries `heat.area`, `heat.wall-conductivity` and `heat.emissivity`.
-pub(super) fn walls(lamp: &Lamp, ledger: &mut Ledger) -> Found<Walls> {
+pub(super) fn walls(lamp: &Engine<'_>, ledger: &mut Ledger) -> Found<Walls> {
     let enclosure = &lamp.enclosure;
     let wall = enclosure.wall.nominal()?;
     let facing = facing(lamp)?;
     let shape = shape(lamp, facing)?;
     let (mut outer, mut inner) = (shape.faces(), shape.inner_faces(wall));
-    let front = lamp.diffuser.as_ref().map(|d| front(d, facing)).transpose()?;
+    let front = lamp.diffuser.map(|d| front(d, facing)).transpose()?;
     if let (Some(front), true) = (&front, flat(lamp)) {
         take(&mut outer, facing, area(&front.outer));
         take(&mut inner, from_inside(facing), area(&front.outer));
@@ -67,12 +67,12 @@ pub(super) fn walls(lamp: &Lamp, ledger: &mut Ledger) -> Found<Walls> {
 }
 
 /// Where the front looks: as written, else by the mount.
-fn facing(lamp: &Lamp) -> Found<Facing> {
+fn facing(lamp: &Engine<'_>) -> Found<Facing> {
     let written = &lamp.enclosure.front;
     let front = match written.value {
         Some(front) => front,
         None if written.unknown => return Err(written.missing()),
-        None => match lamp.identity.mount.get()? {
+        None => match lamp.mount.get()? {
             Mount::Table | Mount::Floor => Front::Up,
             Mount::Wall => Front::Side,
             Mount::Ceiling | Mount::Pendant => Front::Down,
@@ -86,7 +86,7 @@ fn facing(lamp: &Lamp) -> Found<Facing> {
 }
 
 /// The shape as it stands.
-fn shape(lamp: &Lamp, facing: Facing) -> Found<Shape> {
+fn shape(lamp: &Engine<'_>, facing: Facing) -> Found<Shape> {
     let enclosure = &lamp.enclosure;
     let size = enclosure.size.known()?;
     Ok(match (enclosure.shape.get()?, size.as_slice(), facing) {
@@ -118,13 +118,13 @@ fn lies(shape: &Shape, side: Facing) -> SquareMetres {
 }
 
 /// Whether the front lies in a face of the shape, which it takes away; the others are open there already.
-fn flat(lamp: &Lamp) -> bool {
+fn flat(lamp: &Engine<'_>) -> bool {
     matches!(lamp.enclosure.shape.value, Some(Body::Cylinder | Body::Box))
 }
 
 /// The side that lies against something: it gives off nothing.
-fn cover(lamp: &Lamp, front: Facing) -> Option<Facing> {
-    match (lamp.identity.mount.value?, front) {
+fn cover(lamp: &Engine<'_>, front: Facing) -> Option<Facing> {
+    match (lamp.mount.value?, front) {
         (Mount::Wall, Facing::Side) => Some(Facing::Side),
         (Mount::Ceiling, Facing::Down) => Some(Facing::Up),
         (Mount::Table | Mount::Floor, Facing::Up | Facing::Side) => Some(Facing::Down),
@@ -168,7 +168,7 @@ pub(super) fn material(word: &str) -> Option<&'static ThermalMaterial> {
     materials::find(if word == "aluminium" { "aluminium-sheet" } else { word })
 }
 
-fn enter_shell(lamp: &Lamp, row: &'static ThermalMaterial, outer: &[Face], ledger: &mut Ledger) -> f64 {
+fn enter_shell(lamp: &Engine<'_>, row: &'static ThermalMaterial, outer: &[Face], ledger: &mut Ledger) -> f64 {
     let enclosure = &lamp.enclosure;
     let mut from = vec![("size", enclosure.size.path.as_str())];
     if lamp.diffuser.is_some() {
@@ -189,7 +189,7 @@ fn enter_shell(lamp: &Lamp, row: &'static ThermalMaterial, outer: &[Face], ledge
 
 /// Openings at the lowest and at the highest level that is written; groups at one level count together, as narrow as the
 /// narrowest.
-fn vents(lamp: &Lamp, wall: Metres) -> Option<Vents> {
+fn vents(lamp: &Engine<'_>, wall: Metres) -> Option<Vents> {
     let mut levels: Vec<(Metres, Openings)> = Vec::new();
     for vent in &lamp.enclosure.vents {
         let (Ok(level), Ok(width)) = (vent.level.nominal(), vent.width.nominal()) else { continue };

@@ -2,8 +2,8 @@
 //! the supply, and all of it assembled.
 
 use crate::diag::Span;
-use crate::lamp::Lamp;
 use crate::lamp::body::Sink;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::{Found, Missing};
 use crate::ledger::Ledger;
 use crate::physics::thermal::air::ATMOSPHERE;
@@ -51,7 +51,7 @@ pub(super) struct Parts {
 }
 
 /// Puts everything together.
-pub(super) fn assemble(lamp: &Lamp, walls: &Walls, ledger: &mut Ledger) -> Found<Parts> {
+pub(super) fn assemble(lamp: &Engine<'_>, walls: &Walls, ledger: &mut Ledger) -> Found<Parts> {
     let (cooler, seat, capacity, sheet) = cooler(lamp, ledger)?;
     let inside = lamp.supply.place.get()? == Side::Inside;
     let supply = if inside { block(lamp) } else { None };
@@ -74,11 +74,11 @@ pub(super) fn assemble(lamp: &Lamp, walls: &Walls, ledger: &mut Ledger) -> Found
 
 type Cooling = (Cooler, Seat, Found<JoulesPerKelvin>, Option<(Metres, WattsPerMetreKelvin)>);
 
-fn cooler(lamp: &Lamp, ledger: &mut Ledger) -> Found<Cooling> {
+fn cooler(lamp: &Engine<'_>, ledger: &mut Ledger) -> Found<Cooling> {
     let enclosure = &lamp.enclosure;
     // What has no service temperature of its own is metal: it takes a sink's place.
     let metal = material(enclosure.material.get()?.word()).filter(|row| row.service.is_none());
-    match (&lamp.sink, metal) {
+    match (lamp.sink, metal) {
         (None, Some(row)) => {
             let (source, k) = (lamp.emitter.board.low()?, row.conductivity);
             let seat = Seat { layer: KelvinPerWatt::ZERO, source };
@@ -142,7 +142,7 @@ fn fins(sink: &Sink, attached: SquareMetres) -> Found<Option<(PlateFins, Standin
 }
 
 /// `R = t/(k·A)` of the layer between emitter and sink.
-fn interface(lamp: &Lamp, sink: &Sink, ledger: &mut Ledger) -> Found<Seat> {
+fn interface(lamp: &Engine<'_>, sink: &Sink, ledger: &mut Ledger) -> Found<Seat> {
     let missing = || absent("sink.interface.thickness", sink.span);
     let layer = sink.interface.as_ref().ok_or_else(missing)?;
     let (t, k, a) = (layer.thickness.high()?, layer.conductivity.low()?, layer.area.low()?);
@@ -159,7 +159,7 @@ fn interface(lamp: &Lamp, sink: &Sink, ledger: &mut Ledger) -> Found<Seat> {
 }
 
 /// The supply as a warm block.
-fn block(lamp: &Lamp) -> Option<Block> {
+fn block(lamp: &Engine<'_>) -> Option<Block> {
     let [a, b, c] = lamp.supply.size.value.as_deref()? else { return None };
     let surface = (*a * *b + *b * *c + *a * *c) * 2.0;
     let capacity = JoulesPerKelvin::si(a.value() * b.value() * c.value() * ELECTRONICS);

@@ -1,6 +1,6 @@
 //! The states as entries of the ledger: the headline ladder, what is judged, each state, and the vents.
 
-use crate::lamp::Lamp;
+use crate::lamp::engine::Engine;
 use crate::ledger::{Formula, Ledger};
 use crate::physics::thermal::air::ATMOSPHERE;
 use crate::physics::thermal::assembly::Cooler;
@@ -17,7 +17,7 @@ const NETWORK: Formula = by("Σq = Q at every node of the network", MODEL);
 
 /// The state with all on and uncapped in the warmest room.
 pub(super) fn all(
-    lamp: &Lamp,
+    lamp: &Engine<'_>,
     channels: &[ChannelSolution],
     feed: &Feed,
     state: &State,
@@ -26,7 +26,7 @@ pub(super) fn all(
     ledger: &mut Ledger,
 ) {
     heat(lamp, channels, feed, state, ledger);
-    let room = lamp.identity.room.path.as_str();
+    let room = lamp.room.path.as_str();
     let from = [("Q", "heat.inside-power"), ("T_room", room), ("A", "heat.area"), ("k", "heat.wall-conductivity")];
     let mut enter = |path: &str, title: &str, t: Temperature| {
         ledger.computed(path, title, t, NETWORK, &from);
@@ -41,7 +41,7 @@ pub(super) fn all(
         enter("heat.supply", case, supply);
     }
     let air = if outside(&parts.assembly.cooler) { room } else { "heat.inside" };
-    let cools = lamp.sink.as_ref().map_or("heat.wall", |s| match &s.fins {
+    let cools = lamp.sink.map_or("heat.wall", |s| match &s.fins {
         Some(_) => s.size.path.as_str(),
         None => s.thermal.path.as_str(),
     });
@@ -71,7 +71,7 @@ pub(super) fn all(
     enter_judged(judged, parts, ledger);
 }
 
-fn heat(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, state: &State, ledger: &mut Ledger) {
+fn heat(lamp: &Engine<'_>, channels: &[ChannelSolution], feed: &Feed, state: &State, ledger: &mut Ledger) {
     let paths: Vec<String> = channels
         .iter()
         .flat_map(|c| [format!("drive.{}.power", c.name), format!("drive.{}.radiant", c.name)])
@@ -85,7 +85,7 @@ fn heat(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, state: &State, l
     let stays = by("Σ Φe·(1 − G·τ): radiant power that box and front take up", "conservation of power");
     let mut light: Vec<(&'static str, &str)> = from.iter().copied().filter(|(s, _)| *s == "Φe").collect();
     let ways: Vec<String> = channels.iter().map(|c| format!("light.channel.{}.on-sheet", c.name)).collect();
-    if let Some(diffuser) = &lamp.diffuser {
+    if let Some(diffuser) = lamp.diffuser {
         light.extend(ways.iter().map(|path| ("G", path.as_str())));
         light.push(("τ", &diffuser.transmission.path));
     }
@@ -93,7 +93,7 @@ fn heat(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, state: &State, l
     let inputs: Vec<String> = channels.iter().map(|c| format!("drive.{}.input", c.name)).collect();
     let mut from: Vec<(&'static str, &str)> = inputs.iter().map(|p| ("P_in", p.as_str())).collect();
     from.extend([("Q_dice", "heat.dice"), ("Φ", "heat.trapped-light")]);
-    if let Some(controller) = &lamp.controller {
+    if let Some(controller) = lamp.controller {
         from.push(("P_controller", &controller.power.path));
     }
     if feed.loss.is_ok() {
@@ -104,7 +104,7 @@ fn heat(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, state: &State, l
     ledger.computed("heat.inside-power", "heat set free inside the body", state.inside_heat, total, &from);
 }
 
-fn junctions(lamp: &Lamp, state: &State, ledger: &mut Ledger) {
+fn junctions(lamp: &Engine<'_>, state: &State, ledger: &mut Ledger) {
     for channel in &lamp.driver.channels {
         let Some((_, Ok(hot))) = state.junctions.iter().find(|(name, _)| *name == channel.name) else { continue };
         let Some(die) = lamp.die(channel) else { continue };
@@ -164,8 +164,8 @@ fn enter_judged(judged: &Judged, parts: &Parts, ledger: &mut Ledger) {
 }
 
 /// Every state: `heat.state.NAME.sink` in the warmest room, `heat.cold.NAME.sink` in the coldest.
-pub(super) fn states(lamp: &Lamp, warm: &[State], cold: &[State], ledger: &mut Ledger) {
-    let room = lamp.identity.room.path.as_str();
+pub(super) fn states(lamp: &Engine<'_>, warm: &[State], cold: &[State], ledger: &mut Ledger) {
+    let room = lamp.room.path.as_str();
     for (prefix, all) in [("heat.state", warm), ("heat.cold", cold)] {
         for state in all {
             one(prefix, state, room, ledger);

@@ -1,7 +1,7 @@
 //! Warmth of the supply's case to how long its capacitors last.
 //! An estimate: the case stands for the capacitors, and life doubles for each ten kelvin less.
 
-use crate::lamp::Lamp;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::thermal::life::capacitor_life_printed;
@@ -15,7 +15,7 @@ pub fn hours(life: Seconds) -> String {
 }
 
 /// How long the supply's capacitors last at this temperature of its case: `heat.supply-life`.
-pub(super) fn supply_life(lamp: &Lamp, hot: Temperature, ledger: &mut Ledger) -> Found<Seconds> {
+pub(super) fn supply_life(lamp: &Engine<'_>, hot: Temperature, ledger: &mut Ledger) -> Found<Seconds> {
     let given = &lamp.supply.life;
     let (rated, at) = given.get()?;
     let life = capacitor_life_printed(rated.low, at, hot);

@@ -1,6 +1,6 @@
 //! Channels and supply as sources of heat that follow the junction: forward voltage falls and light fades with it.
 
-use crate::lamp::Lamp;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::thermal::assembly::Sources;
@@ -74,7 +74,7 @@ pub(super) struct Point {
 const MOST_RADIANT: f64 = 0.9;
 
 /// Every channel's load.
-pub(super) fn loads(lamp: &Lamp, channels: &[ChannelSolution], ledger: &Ledger) -> Found<Vec<Load>> {
+pub(super) fn loads(lamp: &Engine<'_>, channels: &[ChannelSolution], ledger: &Ledger) -> Found<Vec<Load>> {
     let ways = ways_for_heat(lamp)?;
     let pairs = lamp.driver.channels.iter().zip(channels).zip(ways);
     pairs
@@ -116,8 +116,8 @@ pub(super) fn loads(lamp: &Lamp, channels: &[ChannelSolution], ledger: &Ledger) 
 }
 
 /// What does not change.
-pub(super) fn fixed(lamp: &Lamp) -> Found<Fixed> {
-    let controller = lamp.controller.as_ref().map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
+pub(super) fn fixed(lamp: &Engine<'_>) -> Found<Fixed> {
+    let controller = lamp.controller.map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
     let inside = lamp.supply.place.get()? == Side::Inside;
     let supply = inside.then(|| lamp.supply.efficiency.get()).transpose()?;
     Ok(Fixed { controller, supply })

@@ -20,7 +20,7 @@ pub(in crate::solve) use open::{JUNCTION as OPEN_JUNCTION, RESPONSE as OPEN_RESP
 pub use soak::{MOMENTS, Soak};
 pub use states::{Drawn, State, Strayed};
 
-use crate::lamp::Lamp;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::{Found, Missing};
 use crate::ledger::Ledger;
 use crate::physics::thermal::assembly::Cooler;
@@ -122,8 +122,8 @@ const MODEL: &str =
     "steady network of lumped bodies: free convection and radiation by correlations, good for 15 to 30 %";
 
 /// Solves every state.
-pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mut Ledger) -> Found<Ladder> {
-    let rooms = lamp.identity.room.known()?;
+pub fn solve(lamp: &Engine<'_>, channels: &[ChannelSolution], feed: &Feed, ledger: &mut Ledger) -> Found<Ladder> {
+    let rooms = lamp.room.known()?;
     let walls = body::walls(lamp, ledger)?;
     let parts = cooler::assemble(lamp, &walls, ledger)?;
     let (mut loads, fixed) = (load::loads(lamp, channels, ledger)?, load::fixed(lamp)?);
@@ -142,7 +142,7 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mu
     enter::states(lamp, &states, &coldest, ledger);
     let soak = soak::solve(&parts, &full, &loads, lamp.enclosure.span, ledger);
     let found = answers::solve_all(&parts, &fixed, &loads, &walls, &full, ledger);
-    let at = lamp.sink.as_ref().map_or(lamp.emitter.span, |sink| sink.span);
+    let at = lamp.sink.map_or(lamp.emitter.span, |sink| sink.span);
     let (fins, vents) =
         (cooler::enter_fins(&parts, &full.state, at, ledger), enter::vents(&parts, &full.state, ledger));
     let state = full.state;
@@ -179,7 +179,7 @@ pub fn solve(lamp: &Lamp, channels: &[ChannelSolution], feed: &Feed, ledger: &mu
 /// # Errors
 /// What is missing, or `heat.balance` where there is none.
 pub fn every_state(
-    lamp: &Lamp,
+    lamp: &Engine<'_>,
     channels: &[ChannelSolution],
     first: Option<Kelvin>,
     ledger: &mut Ledger,
@@ -202,14 +202,14 @@ struct Together {
 
 /// Network and circuits in turn, until what the network took is what the circuits take at its junctions.
 fn together(
-    lamp: &Lamp,
+    lamp: &Engine<'_>,
     parts: &Parts,
     fixed: &Fixed,
     loads: &mut [Load],
     first: Option<Kelvin>,
     ledger: &mut Ledger,
 ) -> Found<Together> {
-    let rooms = lamp.identity.room.known()?;
+    let rooms = lamp.room.known()?;
     let cap = lamp.driver.cap.nominal().ok();
     let mut apart = 0.0;
     for turns in 1..=electric::TURNS {
@@ -266,13 +266,13 @@ impl Asked<'_> {
 }
 
 /// A lamp whose network has no balance: the message is an entry, and every rule that needs heat says not checked.
-fn unsolved(lamp: &Lamp, none: &Unsettled, ledger: &mut Ledger) -> Missing {
+fn unsolved(lamp: &Engine<'_>, none: &Unsettled, ledger: &mut Ledger) -> Missing {
     let runs = by("the light that fades with heat gives more heat, without end", MODEL);
     ledger.computed_text("heat.balance", "balance of heat", none.to_string(), runs, &[]);
     Missing { path: "heat.balance".into(), span: lamp.enclosure.span, unknown: false }
 }
 
-fn judge(lamp: &Lamp, parts: &Parts, fixed: &Fixed, state: &State, covered: bool) -> Judged {
+fn judge(lamp: &Engine<'_>, parts: &Parts, fixed: &Fixed, state: &State, covered: bool) -> Judged {
     let sink_place = if states::outside(&parts.assembly.cooler) { Where::Exposed } else { Where::Inside };
     let at = |t: Temperature, place| judged(t, state.room, place);
     let junctions = state.junctions.iter();

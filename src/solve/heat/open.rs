@@ -1,7 +1,7 @@
 //! The loop of current and warmth cut open: the network with strings that never warm, and what a watt more does to it.
 //! Turns loads on a fixed voltage into the figures that their loop gain is made from, whether the loop settles or not.
 
-use crate::lamp::Lamp;
+use crate::lamp::engine::Engine;
 use crate::ledger::Ledger;
 use crate::physics::thermal::assembly::Sources;
 use crate::physics::thermal::solver::steady;
@@ -21,7 +21,14 @@ pub(in crate::solve) const JUNCTION: &str = "heat.open.junction";
 pub(in crate::solve) const RESPONSE: &str = "heat.open.response";
 
 /// Enters the figures for lamps whose strings hang on a voltage; nothing where even the open loop has no balance.
-pub(super) fn enter(lamp: &Lamp, parts: &Parts, fixed: &Fixed, loads: &[Load], room: Temperature, ledger: &mut Ledger) {
+pub(super) fn enter(
+    lamp: &Engine<'_>,
+    parts: &Parts,
+    fixed: &Fixed,
+    loads: &[Load],
+    room: Temperature,
+    ledger: &mut Ledger,
+) {
     if lamp.driver.topology.value != Some(Topology::BallastResistor) {
         return;
     }
@@ -31,7 +38,7 @@ pub(super) fn enter(lamp: &Lamp, parts: &Parts, fixed: &Fixed, loads: &[Load], r
     let Some(response) = response(parts, fixed, &held, &answer) else { return };
     let powers: Vec<String> = loads.iter().map(|load| format!("drive.{}.power", load.name)).collect();
     let mut from: Vec<(&'static str, &str)> = powers.iter().map(|path| ("P_25", path.as_str())).collect();
-    from.push(("T_room", lamp.identity.room.path.as_str()));
+    from.push(("T_room", lamp.room.path.as_str()));
     let network = by("network with the power of 25 °C", MODEL);
     for took in &answer.state.channels {
         let title =

@@ -1,7 +1,7 @@
 //! What shows that a state is one: heat left over, network against circuits, and the passes it took, to the ledger.
 //! Residuals are entered by the first bound above them, since their own digits are chance.
 
-use crate::lamp::Lamp;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Missing;
 use crate::ledger::{Formula, Ledger};
 use crate::quantity::{Kelvin, Quantity, Watts};
@@ -67,7 +67,7 @@ pub(super) fn electrics(apart: f64, turns: u32, ledger: &mut Ledger) {
 }
 
 /// Network and circuits that do not come together: the message stands where the rule of the balance reads it.
-pub(super) fn disagree(lamp: &Lamp, apart: f64, ledger: &mut Ledger) -> Missing {
+pub(super) fn disagree(lamp: &Engine<'_>, apart: f64, ledger: &mut Ledger) -> Missing {
     let text =
         format!("no balance of heat and current: network and circuits stay {} apart", crate::figures::percent(apart));
     let runs = by("max|P in the network − P of the circuit at its T_j| over P_in, at most 0.01 % after 4 turns", MODEL);

@@ -3,7 +3,7 @@
 
 use std::f64::consts::PI;
 
-use crate::lamp::Lamp;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::light::blue_light::{
@@ -40,7 +40,7 @@ const STANDARD: &str = "screening after IEC 62471:2006 and ICNIRP (2013) from a 
 
 /// Screens the lamp.
 pub(super) fn solve(
-    lamp: &Lamp,
+    lamp: &Engine<'_>,
     light: &Found<Budget>,
     colours: &[(String, Found<ChannelColour>)],
     even: &Found<Evenness>,
@@ -55,7 +55,7 @@ pub(super) fn solve(
         known.push((colour, blue));
     }
     let budget = light.as_ref()?;
-    let bare = !lamp.diffuser.as_ref().is_some_and(is_opal);
+    let bare = !lamp.diffuser.is_some_and(is_opal);
     let glows = if bare { dice(lamp, budget, &known)? } else { faces(budget, &known, even.as_ref()?, face.as_ref()?)? };
     let worst = glows.into_iter().filter_map(|(of, spots, peak)| {
         let near = screen_spots(&spots, JUDGED_AT)?;
@@ -113,7 +113,7 @@ fn faces(budget: &Budget, known: &[(&ChannelColour, WattsPerLumen)], even: &Even
 
 /// The dice of each channel, and of all, L = Φ/(π·A) each. Where their places are not known they count as one place,
 /// which is the worst there is.
-fn dice(lamp: &Lamp, budget: &Budget, known: &[(&ChannelColour, WattsPerLumen)]) -> Found<Glows> {
+fn dice(lamp: &Engine<'_>, budget: &Budget, known: &[(&ChannelColour, WattsPerLumen)]) -> Found<Glows> {
     let (mut glows, mut all) = (Vec::new(), Vec::new());
     for ((channel, (_, flux)), (colour, blue)) in lamp.driver.channels.iter().zip(&budget.channels).zip(known) {
         let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
@@ -136,7 +136,7 @@ fn dice(lamp: &Lamp, budget: &Budget, known: &[(&ChannelColour, WattsPerLumen)])
 type Origins = Vec<(&'static str, String)>;
 
 /// What the luminance and the weight that are screened follow from.
-fn origins(lamp: &Lamp, found: &Blue) -> (Origins, Origins) {
+fn origins(lamp: &Engine<'_>, found: &Blue) -> (Origins, Origins) {
     let (mut luminance, mut weight) = (Vec::new(), Vec::new());
     let channels = lamp.driver.channels.iter().filter(|c| found.of == ALL || c.name == found.of);
     for channel in channels {
@@ -160,7 +160,7 @@ fn origins(lamp: &Lamp, found: &Blue) -> (Origins, Origins) {
     (luminance, weight)
 }
 
-fn enter(lamp: &Lamp, found: &Blue, spots: &[Spot], lit: Metres, ledger: &mut Ledger) {
+fn enter(lamp: &Engine<'_>, found: &Blue, spots: &[Spot], lit: Metres, ledger: &mut Ledger) {
     let standard = |text| by(text, STANDARD);
     let (luminance, weight) = origins(lamp, found);
     let brightest = spots.iter().map(|spot| spot.glow);

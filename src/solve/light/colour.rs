@@ -1,8 +1,8 @@
 //! Colour of each channel: what its dice were said to be, at the junction temperature they reach, and cold.
 //! Turns peak, white or measured point into tristimulus values that targets and screening use.
 
-use crate::lamp::Lamp;
 use crate::lamp::emitter::Die;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::light::chromaticity::{Chromaticity, Tristimulus};
@@ -46,7 +46,7 @@ const CIE: &str = "CIE 15 sums over the 1931 observer, DOI 10.25039/CIE.DS.xvudn
 
 /// Every channel's colour.
 pub(super) fn solve(
-    lamp: &Lamp,
+    lamp: &Engine<'_>,
     heat: &Found<Ladder>,
     light: &Found<Budget>,
     ledger: &mut Ledger,

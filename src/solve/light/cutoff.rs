@@ -1,6 +1,6 @@
 //! From where the bare dice can be seen: the angle at which the edge of the opening hides them, where no opal sheet does.
 
-use crate::lamp::Lamp;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::light::face::shielding_for;
@@ -26,14 +26,14 @@ pub struct Cutoff {
 }
 
 /// None where an opal sheet hides the dice.
-pub(super) fn solve(lamp: &Lamp, light: &Found<Budget>, ledger: &mut Ledger) -> Option<Found<Cutoff>> {
-    let opal = lamp.diffuser.as_ref().is_some_and(is_opal);
+pub(super) fn solve(lamp: &Engine<'_>, light: &Found<Budget>, ledger: &mut Ledger) -> Option<Found<Cutoff>> {
+    let opal = lamp.diffuser.is_some_and(is_opal);
     (!opal).then(|| bare(lamp, light.as_ref()?, ledger))
 }
 
-fn bare(lamp: &Lamp, light: &Budget, ledger: &mut Ledger) -> Found<Cutoff> {
+fn bare(lamp: &Engine<'_>, light: &Budget, ledger: &mut Ledger) -> Found<Cutoff> {
     let distance = lamp.emitter.distance.nominal()?;
-    let (open, edge) = match &lamp.diffuser {
+    let (open, edge) = match lamp.diffuser {
         Some(diffuser) => (Visible::of(diffuser)?, diffuser.outline.path.as_str()),
         None => (Visible::opening(lamp)?, lamp.enclosure.opening.path.as_str()),
     };
@@ -61,7 +61,7 @@ fn bare(lamp: &Lamp, light: &Budget, ledger: &mut Ledger) -> Found<Cutoff> {
 
 /// Luminance of the brightest die, and the longest way in plan from one to the edge of the opening: the die farthest out
 /// is seen over the edge on the other side.
-fn extremes(lamp: &Lamp, light: &Budget, open: &Visible) -> Found<(CandelasPerSquareMetre, Metres)> {
+fn extremes(lamp: &Engine<'_>, light: &Budget, open: &Visible) -> Found<(CandelasPerSquareMetre, Metres)> {
     let (mut brightest, mut reach) = (CandelasPerSquareMetre::ZERO, Metres::ZERO);
     for (channel, (_, flux)) in lamp.driver.channels.iter().zip(&light.channels) {
         let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;

@@ -1,9 +1,9 @@
 //! The dice of a channel: how many, where they sit, how bright one is, and what of the spec that follows from.
 //! Turns count, strings, first place and steps into points of light.
 
-use crate::lamp::Lamp;
 use crate::lamp::driver::Channel;
 use crate::lamp::emitter::Die;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::physics::light::beam::{Source, exponent};
 use crate::physics::light::face::mean_luminance;
@@ -21,7 +21,7 @@ pub(super) fn count(channel: &Channel, die: &Die) -> Found<u32> {
 }
 
 /// Where the dice of a channel sit, from the middle of the sheet.
-pub fn places(lamp: &Lamp, channel: &Channel) -> Found<Vec<(Metres, Metres)>> {
+pub fn places(lamp: &Engine<'_>, channel: &Channel) -> Found<Vec<(Metres, Metres)>> {
     let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
     let count = count(channel, die)?;
     let point = |v: &[Metres]| (v.first().copied().unwrap_or(Metres::ZERO), v.get(1).copied().unwrap_or(Metres::ZERO));
@@ -38,7 +38,7 @@ pub fn places(lamp: &Lamp, channel: &Channel) -> Found<Vec<(Metres, Metres)>> {
 }
 
 /// The dice of a channel, each with its share of the light.
-pub(super) fn sources(lamp: &Lamp, channel: &Channel, flux: Lumens) -> Found<Vec<Source>> {
+pub(super) fn sources(lamp: &Engine<'_>, channel: &Channel, flux: Lumens) -> Found<Vec<Source>> {
     let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
     let places = places(lamp, channel)?;
     let exponent = exponent(die.beam.nominal()? / 2.0);
@@ -53,7 +53,7 @@ pub(super) fn luminance(channel: &Channel, die: &Die, flux: Lumens) -> Found<Can
 }
 
 /// What that luminance follows from, as inputs of an entry; n is the product of both where strings are parallel.
-pub(super) fn brightness(lamp: &Lamp, channel: &Channel) -> Vec<(&'static str, String)> {
+pub(super) fn brightness(lamp: &Engine<'_>, channel: &Channel) -> Vec<(&'static str, String)> {
     let mut all = vec![("Φ", format!("light.channel.{}", channel.name))];
     if let Some(die) = lamp.die(channel) {
         all.push(("n", die.count.path.clone()));
@@ -64,7 +64,7 @@ pub(super) fn brightness(lamp: &Lamp, channel: &Channel) -> Vec<(&'static str, S
 }
 
 /// What the light of a channel's dice on the sheet follows from, as inputs of an entry.
-pub(super) fn geometry(lamp: &Lamp, channel: &Channel) -> Vec<(&'static str, String)> {
+pub(super) fn geometry(lamp: &Engine<'_>, channel: &Channel) -> Vec<(&'static str, String)> {
     let mut all = vec![("h", lamp.emitter.distance.path.clone())];
     if let Some(die) = lamp.die(channel) {
         let given = [

@@ -1,8 +1,8 @@
 //! Evenness of the lit sheet, per channel and all on: places of the dice, light thrown back by the box, blur of the sheet.
 //! Turns places, beams and reflectances into a map and its measures.
 
-use crate::lamp::Lamp;
 use crate::lamp::diffuser::Diffuser;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::light::beam::{SOFT, Source, blur, distance_for, illuminance};
@@ -56,7 +56,7 @@ const BETWEEN: [f64; 3] = [0.25, 0.5, 0.75];
 
 /// The lamp and the space that its dice light.
 struct Chamber<'a> {
-    lamp: &'a Lamp,
+    lamp: &'a Engine<'a>,
     space: Space<'a>,
 }
 
@@ -67,8 +67,8 @@ struct Dice {
 }
 
 /// Maps of every channel and of all.
-pub(super) fn solve(lamp: &Lamp, light: &Found<Budget>, ledger: &mut Ledger) -> Found<Evenness> {
-    let diffuser = lamp.diffuser.as_ref().ok_or_else(|| absent("diffuser", lamp.enclosure.span))?;
+pub(super) fn solve(lamp: &Engine<'_>, light: &Found<Budget>, ledger: &mut Ledger) -> Found<Evenness> {
+    let diffuser = lamp.diffuser.ok_or_else(|| absent("diffuser", lamp.enclosure.span))?;
     let chamber = Chamber { lamp, space: Space::of(lamp, diffuser, FINE)? };
     let budget = light.as_ref()?;
     let mut channels = Vec::new();
@@ -113,7 +113,7 @@ pub(super) fn solve(lamp: &Lamp, light: &Found<Budget>, ledger: &mut Ledger) -> 
     Ok(Evenness { visible: chamber.space.visible, all, channels, soft_at })
 }
 
-fn enter(lamp: &Lamp, diffuser: &Diffuser, one: &Lit, ledger: &mut Ledger) {
+fn enter(lamp: &Engine<'_>, diffuser: &Diffuser, one: &Lit, ledger: &mut Ledger) {
     let path = |figure: &str| format!("light.even.{}.{figure}", one.name);
     let model = by("over the visible sheet, direct and thrown back", MODEL);
     let mut from: Vec<(&'static str, String)> = Vec::new();

@@ -1,8 +1,8 @@
 //! The lit face: how bright it looks, and how much light it gives at a distance.
 //! Turns light out of the lamp and the map of the sheet into luminance and lux.
 
-use crate::lamp::Lamp;
 use crate::lamp::diffuser::Diffuser;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::light::face::mean_luminance;
@@ -32,8 +32,13 @@ pub struct Face {
 const DISTANCES: [f64; 5] = [0.3, 0.5, 1.0, 2.0, 3.0];
 
 /// Luminance and illuminance with all channels on.
-pub(super) fn solve(lamp: &Lamp, light: &Found<Budget>, even: &Found<Evenness>, ledger: &mut Ledger) -> Found<Face> {
-    let diffuser = lamp.diffuser.as_ref().ok_or_else(|| absent("diffuser", lamp.enclosure.span))?;
+pub(super) fn solve(
+    lamp: &Engine<'_>,
+    light: &Found<Budget>,
+    even: &Found<Evenness>,
+    ledger: &mut Ledger,
+) -> Found<Face> {
+    let diffuser = lamp.diffuser.ok_or_else(|| absent("diffuser", lamp.enclosure.span))?;
     let visible = Visible::of(diffuser)?;
     let budget = light.as_ref()?;
     let area = visible.area();

@@ -1,7 +1,7 @@
 //! Flicker of each channel: how deep its light is modulated, at what frequency, and what is thought bearable.
 //! Gated channels are off for a part of each period; filtered ones keep a ripple of their reference.
 
-use crate::lamp::Lamp;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::electrical::dimming::{low_risk_modulation, no_effect_modulation};
@@ -34,7 +34,11 @@ const LEVEL: f64 = 0.5;
 pub(super) const IEEE: &str = "IEEE 1789-2015; 8 % at 100 Hz from a public excerpt, the rest from memory";
 
 /// Every channel.
-pub(super) fn solve(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledger) -> Vec<(String, Found<Flicker>)> {
+pub(super) fn solve(
+    lamp: &Engine<'_>,
+    channels: &[ChannelSolution],
+    ledger: &mut Ledger,
+) -> Vec<(String, Found<Flicker>)> {
     let each = channels.iter().map(|channel| {
         let found = of_channel(lamp, channel);
         if let Ok(flicker) = &found {
@@ -45,7 +49,7 @@ pub(super) fn solve(lamp: &Lamp, channels: &[ChannelSolution], ledger: &mut Ledg
     each.collect()
 }
 
-fn of_channel(lamp: &Lamp, channel: &ChannelSolution) -> Found<Flicker> {
+fn of_channel(lamp: &Engine<'_>, channel: &ChannelSolution) -> Found<Flicker> {
     let still =
         Flicker { frequency: None, modulation: 0.0, low_risk: None, no_effect: None, stroboscopic: 0.0, bands: None };
     let modulation = match (&channel.modulation, lamp.driver.reference.get()?) {
@@ -92,7 +96,7 @@ pub(super) fn ripple_depth(modulation: &Modulation, filter: &Filter, level: f64)
     if level > 0.0 { (filter.ripple / full / (2.0 * level)).min(1.0) } else { 0.0 }
 }
 
-fn enter(lamp: &Lamp, name: &str, flicker: &Flicker, ledger: &mut Ledger) {
+fn enter(lamp: &Engine<'_>, name: &str, flicker: &Flicker, ledger: &mut Ledger) {
     let path = |figure: &str| format!("light.flicker.{name}.{figure}");
     let pwm = [("f", lamp.driver.pwm.path.as_str())];
     let depth = by(

@@ -1,8 +1,8 @@
 //! The dark end: how little light the lamp can hold, and how large the first step up from there looks.
 //! Low currents are cool and efficient, so that the light does not fall as far as the level does.
 
-use crate::lamp::Lamp;
 use crate::lamp::driver::Channel;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::electrical::dimming::lightness;
@@ -30,7 +30,7 @@ pub struct Low {
 
 /// Every channel that is dimmed; nothing of those that are not.
 pub(super) fn solve(
-    lamp: &Lamp,
+    lamp: &Engine<'_>,
     channels: &[ChannelSolution],
     light: &Found<Budget>,
     ledger: &mut Ledger,
@@ -53,7 +53,7 @@ pub(super) fn solve(
 }
 
 fn of(
-    lamp: &Lamp,
+    lamp: &Engine<'_>,
     channel: &Channel,
     solved: &ChannelSolution,
     light: &Found<Budget>,
@@ -96,7 +96,7 @@ fn enter(
     low: &Low,
     figure: Option<&str>,
     (gated, proportional): (bool, bool),
-    lamp: &Lamp,
+    lamp: &Engine<'_>,
     ledger: &mut Ledger,
 ) {
     let name = &channel.name;

@@ -14,8 +14,8 @@ pub mod together;
 pub mod visible;
 pub mod ways;
 
-use crate::lamp::Lamp;
 use crate::lamp::driver::Channel;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::quantity::{Lumens, LumensPerWatt, Watts};
@@ -59,7 +59,7 @@ const STATED: &str = "the spec's own share of the box";
 
 /// Adds up the light of all channels on, hot, in the warmest room.
 pub fn solve(
-    lamp: &Lamp,
+    lamp: &Engine<'_>,
     channels: &[ChannelSolution],
     feed: &Feed,
     heat: &Found<Ladder>,
@@ -107,7 +107,7 @@ pub fn solve(
 
 /// Light of a channel's dice at the temperature they are stated at, and hot.
 fn of_channel(
-    lamp: &Lamp,
+    lamp: &Engine<'_>,
     channel: &Channel,
     solved: &ChannelSolution,
     heat: &Ladder,
@@ -179,7 +179,7 @@ impl Budget {
 }
 
 fn enter_ways(
-    lamp: &Lamp,
+    lamp: &Engine<'_>,
     each: &[(String, Lumens)],
     ways: &[Way],
     (at_sheet, out): (Lumens, Lumens),
@@ -189,7 +189,7 @@ fn enter_ways(
     for ((channel, (name, flux)), way) in lamp.driver.channels.iter().zip(each).zip(ways) {
         let path = |figure: &str| format!("light.channel.{name}.{figure}");
         let own = format!("light.channel.{name}");
-        if let Some(diffuser) = &lamp.diffuser {
+        if let Some(diffuser) = lamp.diffuser {
             let mut from = vec![("G", diffuser.box_.path.clone())];
             if let Some(direct) = way.direct {
                 let mut at_once = geometry(lamp, channel);
@@ -267,7 +267,7 @@ pub struct Look {
 
 /// Works out what reaches the eye once heat and light are known.
 pub fn look(
-    lamp: &Lamp,
+    lamp: &Engine<'_>,
     channels: &[ChannelSolution],
     feed: &Feed,
     heat: &Found<Ladder>,

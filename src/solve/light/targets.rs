@@ -2,7 +2,7 @@
 //! A target that cannot be mixed gets the nearest colour that can.
 
 use crate::diag::Span;
-use crate::lamp::Lamp;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::lamp::identity::{Colour, White};
 use crate::ledger::Ledger;
@@ -73,7 +73,7 @@ const PROGRAMME: &str = "linear programme over the channels' tristimulus values,
 
 /// Every target.
 pub(super) fn solve(
-    lamp: &Lamp,
+    lamp: &Engine<'_>,
     channels: &[ChannelSolution],
     feed: &Feed,
     light: &Found<Budget>,
@@ -117,7 +117,7 @@ fn of_colour(given: &Colour) -> Target {
 }
 
 struct Mixer<'a> {
-    lamp: &'a Lamp,
+    lamp: &'a Engine<'a>,
     colours: Vec<&'a ChannelColour>,
     full: Vec<mixing::Channel>,
     /// The same light at 25 °C.
@@ -133,7 +133,7 @@ struct Mixer<'a> {
 
 impl<'a> Mixer<'a> {
     fn new(
-        lamp: &'a Lamp,
+        lamp: &'a Engine<'a>,
         channels: &'a [ChannelSolution],
         feed: &Feed,
         light: &Found<Budget>,

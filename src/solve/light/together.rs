@@ -2,7 +2,7 @@
 //! one timer, so that their pulses stand still to each other: they start together unless the spec says at which phase.
 
 use crate::diag::Span;
-use crate::lamp::Lamp;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::physics::electrical::dimming::low_risk_modulation;
@@ -47,7 +47,7 @@ pub struct Mixed {
 
 /// Every target of a lamp that is dimmed.
 pub(super) fn solve(
-    lamp: &Lamp,
+    lamp: &Engine<'_>,
     channels: &[ChannelSolution],
     light: &Found<Budget>,
     targets: &[Target],
@@ -71,7 +71,13 @@ pub(super) fn solve(
 }
 
 /// All channels at a part of the target's levels.
-fn of(lamp: &Lamp, channels: &[ChannelSolution], light: &Found<Budget>, target: &Target, part: f64) -> Found<Mixed> {
+fn of(
+    lamp: &Engine<'_>,
+    channels: &[ChannelSolution],
+    light: &Found<Budget>,
+    target: &Target,
+    part: f64,
+) -> Found<Mixed> {
     let levels = &target.mix.as_ref().map_err(Clone::clone)?.levels;
     let budget = light.as_ref().map_err(Clone::clone)?;
     let (mut pulses, mut frequency, mut ripple) = (Vec::new(), None, 0.0);
@@ -120,7 +126,7 @@ fn judged(pulses: &[Pulses], ripple: f64, frequency: Hertz) -> Mixed {
     }
 }
 
-fn enter(lamp: &Lamp, target: &str, at: &str, mixed: &Mixed, ledger: &mut Ledger) {
+fn enter(lamp: &Engine<'_>, target: &str, at: &str, mixed: &Mixed, ledger: &mut Ledger) {
     let path = |figure: &str| format!("light.together.{target}.{at}.{figure}");
     let levels: Vec<String> =
         lamp.driver.channels.iter().map(|c| format!("light.target.{target}.level.{}", c.name)).collect();

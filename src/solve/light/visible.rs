@@ -4,8 +4,8 @@
 
 use std::f64::consts::PI;
 
-use crate::lamp::Lamp;
 use crate::lamp::diffuser::Diffuser;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::physics::light::face::{Panel, disc_on_axis, rectangle_illuminance};
 use crate::physics::mechanics::chord::flattened;
@@ -91,9 +91,9 @@ impl Visible {
     }
 
     /// The bare opening of a body without a sheet: round, or of a box its front less the same lip all round.
-    pub fn opening(lamp: &Lamp) -> Found<Self> {
+    pub fn opening(lamp: &Engine<'_>) -> Found<Self> {
         let smallest = lamp.enclosure.opening.nominal()?;
-        let (width, height, fill, shape) = match outside(lamp) {
+        let (width, height, fill, shape) = match outside(lamp.enclosure) {
             Ok((Hollow::Block { across, up, .. }, _)) => {
                 let lip = across.min(up) - smallest / 2.0;
                 ((across - lip) * 2.0, (up - lip) * 2.0, 1.0, Shape::Rectangle(Metres::ZERO))

@@ -1,9 +1,9 @@
 //! The way of each channel's light from its dice to the sheet and through it: at once, and thrown back by box and board.
 //! One model of the box for the budget, for the heat that stays inside, and for the evenness of the sheet.
 
-use crate::lamp::Lamp;
 use crate::lamp::diffuser::Diffuser;
 use crate::lamp::driver::Channel;
+use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
 use crate::physics::light::beam::Source;
 use crate::physics::light::cavity::{Cavity, usual_reflection};
@@ -47,9 +47,9 @@ impl Way {
 }
 
 /// Every channel's way, in the order of the spec.
-pub(in crate::solve) fn ways(lamp: &Lamp) -> Found<Vec<Way>> {
+pub(in crate::solve) fn ways(lamp: &Engine<'_>) -> Found<Vec<Way>> {
     let channels = &lamp.driver.channels;
-    let Some(diffuser) = &lamp.diffuser else { return Ok(vec![Way::BARE; channels.len()]) };
+    let Some(diffuser) = lamp.diffuser else { return Ok(vec![Way::BARE; channels.len()]) };
     let transmission = diffuser.transmission.get()?;
     if let Some(stated) = diffuser.box_.value {
         return Ok(vec![Way::through(None, stated, transmission); channels.len()]);
@@ -65,8 +65,8 @@ pub(in crate::solve) fn ways(lamp: &Lamp) -> Found<Vec<Way>> {
 }
 
 /// The same for heat: where places or beams are not known all light stays inside, which is the warm side.
-pub(in crate::solve) fn ways_for_heat(lamp: &Lamp) -> Found<Vec<Way>> {
-    if let Some(diffuser) = &lamp.diffuser {
+pub(in crate::solve) fn ways_for_heat(lamp: &Engine<'_>) -> Found<Vec<Way>> {
+    if let Some(diffuser) = lamp.diffuser {
         diffuser.transmission.get()?;
     }
     Ok(ways(lamp).unwrap_or_else(|_| vec![Way::KEPT; lamp.driver.channels.len()]))
@@ -98,7 +98,7 @@ pub(super) struct Space<'a> {
 }
 
 impl<'a> Space<'a> {
-    pub(super) fn of(lamp: &Lamp, diffuser: &'a Diffuser, fineness: Fineness) -> Found<Self> {
+    pub(super) fn of(lamp: &Engine<'_>, diffuser: &'a Diffuser, fineness: Fineness) -> Found<Self> {
         let visible = Visible::of(diffuser)?;
         let distance = lamp.emitter.distance.nominal()?;
         let transmission = diffuser.transmission.get()?;
@@ -135,7 +135,7 @@ fn grid(visible: &Visible, distance: Metres, fineness: Fineness) -> Grid {
 }
 
 /// What the box throws back follows from, as inputs of an entry.
-pub(super) fn inside(lamp: &Lamp, diffuser: &Diffuser) -> [(&'static str, String); 4] {
+pub(super) fn inside(lamp: &Engine<'_>, diffuser: &Diffuser) -> [(&'static str, String); 4] {
     [
         ("A", "light.face.area".to_owned()),
         ("ρ_wall", lamp.enclosure.reflectance.path.clone()),

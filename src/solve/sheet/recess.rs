@@ -48,7 +48,7 @@ pub(super) fn solve(
     ledger: &mut Ledger,
 ) -> Found<Option<Recess>> {
     let (what, span, path, solid) = recess(diffuser, seated)?;
-    let (outer, before) = outside(lamp)?;
+    let (outer, before) = outside(&lamp.enclosure)?;
     // The outside counts from its own front plane.
     let mut in_outer = solid;
     in_outer.centre[2] = in_outer.centre[2] - before;
