@@ -1,5 +1,7 @@
 //! Where something stands (`Span`), and what is wrong there (`Diag`): one message type from syntax to physics.
 
+use std::sync::Arc;
+
 use serde::Serialize;
 
 /// A stretch of one source file, in bytes.
@@ -58,18 +60,18 @@ pub struct Source {
 /// Every file of one run; `Span::file` indexes it.
 #[derive(Debug, Clone, Default)]
 pub struct Sources {
-    files: Vec<Source>,
+    files: Vec<Arc<Source>>,
 }
 
 impl Sources {
     /// Adds a file and gives its number.
     pub fn add(&mut self, name: impl Into<String>, text: impl Into<String>) -> u32 {
-        self.files.push(Source { name: name.into(), text: text.into() });
+        self.files.push(Arc::new(Source { name: name.into(), text: text.into() }));
         (self.files.len() - 1) as u32
     }
     /// The file with this number.
     pub fn get(&self, file: u32) -> Option<&Source> {
-        self.files.get(file as usize)
+        self.files.get(file as usize).map(|source| &**source)
     }
     /// A file's name as papers print it. What a file may be called is not ours to say, but no face draws every script:
     /// letters beyond Latin, Greek and Cyrillic stand as `_` there, and the packet is made all the same.
@@ -80,7 +82,7 @@ impl Sources {
     }
     /// All files in the order they were read.
     pub fn iter(&self) -> impl Iterator<Item = &Source> {
-        self.files.iter()
+        self.files.iter().map(|source| &**source)
     }
     /// The text a span covers.
     pub fn text(&self, span: Span) -> &str {

@@ -2,9 +2,10 @@
 //! Papers, `why` and the working sheet read figures from here and from nowhere else.
 
 use std::collections::hash_map::Entry::{Occupied, Vacant};
-use std::collections::{BTreeMap, BTreeSet, HashMap};
-use std::hash::{BuildHasherDefault, DefaultHasher};
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
+use rustc_hash::FxHashMap;
 use serde::Serialize;
 
 use crate::diag::Span;
@@ -92,9 +93,9 @@ pub struct Input {
 /// All entries of one lamp, in the order they were made.
 #[derive(Debug, Clone, Default)]
 pub struct Ledger {
-    entries: Vec<Entry>,
+    entries: Vec<Arc<Entry>>,
     /// Where each path stands among the entries; asked, never walked.
-    index: HashMap<String, usize, BuildHasherDefault<DefaultHasher>>,
+    index: FxHashMap<String, usize>,
 }
 
 /// A formula with its source, as one constant beside the code that applies it.
@@ -111,7 +112,7 @@ impl Ledger {
     pub fn with_room(entries: usize) -> Self {
         Self {
             entries: Vec::with_capacity(entries),
-            index: HashMap::with_capacity_and_hasher(entries, Default::default()),
+            index: FxHashMap::with_capacity_and_hasher(entries, Default::default()),
         }
     }
 
@@ -237,7 +238,8 @@ impl Ledger {
     }
 
     /// Enters what was made elsewhere: what the author gave, or what another lamp's ledger has.
-    pub fn put(&mut self, entry: Entry) {
+    pub fn put(&mut self, entry: impl Into<Arc<Entry>>) {
+        let entry = entry.into();
         match self.index.entry(entry.path.clone()) {
             Occupied(at) => self.entries[*at.get()] = entry,
             Vacant(at) => {
@@ -263,7 +265,7 @@ impl Ledger {
 
     /// The entry of this path.
     pub fn get(&self, path: &str) -> Option<&Entry> {
-        self.index.get(path).and_then(|&at| self.entries.get(at))
+        self.index.get(path).and_then(|&at| self.entries.get(at)).map(|entry| &**entry)
     }
 
     /// As printed, or `None` where there is no such number.
@@ -287,7 +289,7 @@ impl Ledger {
     /// Path of the given figure that was written here.
     pub fn given_at(&self, place: Span) -> Option<String> {
         let at = |e: &&Entry| matches!(&e.origin, Origin::Given { span, .. } if *span == place);
-        self.entries.iter().find(at).map(|e| e.path.clone())
+        self.iter().find(at).map(|e| e.path.clone())
     }
 
     /// These figures and all that were made from them, directly or by way of others.
@@ -309,7 +311,17 @@ impl Ledger {
 
     /// All entries in the order they were made.
     pub fn iter(&self) -> impl Iterator<Item = &Entry> {
-        self.entries.iter()
+        self.entries.iter().map(|entry| &**entry)
+    }
+
+    /// How many there are.
+    pub fn count(&self) -> usize {
+        self.entries.len()
+    }
+
+    /// Those that came after the first so many.
+    pub fn since(&self, first: usize) -> Vec<Arc<Entry>> {
+        self.entries.get(first..).unwrap_or_default().to_vec()
     }
 }
 

@@ -17,7 +17,7 @@ pub(super) struct Glow {
     pub(super) feed: feed::Feed,
     pub(super) heat: Found<heat::Ladder>,
     pub(super) light: Found<light::Budget>,
-    pub(super) look: light::Look,
+    pub(super) look: Arc<light::Look>,
 }
 
 /// A lamp whose engine others may share: its own is worked out once, by whoever asks first.
@@ -25,7 +25,7 @@ pub(super) struct Glow {
 pub struct Shared {
     lamp: Arc<Lamp>,
     /// With the entries that were made.
-    worked: OnceLock<(Glow, Vec<Entry>)>,
+    worked: OnceLock<(Glow, Vec<Arc<Entry>>)>,
 }
 
 impl Shared {
@@ -43,12 +43,12 @@ impl Shared {
         let mut first = false;
         let (glow, entries) = self.worked.get_or_init(|| {
             first = true;
-            let given = ledger.iter().count();
+            let given = ledger.count();
             let glow = solve(engine, ledger);
-            (glow, ledger.iter().skip(given).cloned().collect())
+            (glow, ledger.since(given))
         });
         if !first {
-            entries.iter().for_each(|entry| ledger.put(entry.clone()));
+            entries.iter().cloned().for_each(|entry| ledger.put(entry));
         }
         glow.clone()
     }
@@ -64,6 +64,6 @@ fn solve(engine: &Engine<'_>, ledger: &mut Ledger) -> Glow {
     let warm = drive::warm(engine, &heat, &channels, ledger);
     let light = light::solve(engine, &channels, &feed, &heat, ledger);
     feed::derate(engine, &channels, (&heat, &warm), &mut feed, ledger);
-    let look = light::look(engine, &channels, &feed, &heat, &light, ledger);
+    let look = Arc::new(light::look(engine, &channels, &feed, &heat, &light, ledger));
     Glow { channels, feed, heat, light, look }
 }

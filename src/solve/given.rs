@@ -7,8 +7,8 @@ use crate::ledger::{Entry as Figure, Ledger, Origin};
 use crate::schema::Shape;
 use crate::schema::dimension::shown;
 
-/// Entries of a lamp of four channels, the computed ones among them.
-const USUAL: usize = 2000;
+/// More than the entries of a lamp of four channels, the computed ones among them: to grow is to copy them all.
+const USUAL: usize = 3000;
 
 /// A ledger that holds every given figure of the document.
 pub fn ledger(document: &Document, sources: &Sources) -> Ledger {

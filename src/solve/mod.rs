@@ -17,6 +17,8 @@ pub mod print;
 pub mod sheet;
 pub mod wires;
 
+use std::sync::Arc;
+
 use crate::lamp::Lamp;
 use crate::lamp::given::Found;
 use crate::ledger::Ledger;
@@ -38,7 +40,7 @@ pub struct Solution {
     /// Light from die to room.
     pub light: Found<light::Budget>,
     /// What reaches the eye: colour, evenness, flicker.
-    pub look: light::Look,
+    pub look: Arc<light::Look>,
     /// The mains side; none where mains stays outside.
     pub line: Option<line::Line>,
     /// The battery side; none where no battery feeds the lamp.
