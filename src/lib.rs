@@ -88,6 +88,8 @@ pub struct Reading {
     built: Vec<Tree>,
     /// What it says without variant and without what was built; made when first asked for.
     plain: OnceLock<Said>,
+    /// What it says with each of its variants; made when first asked for.
+    variants: Vec<(String, OnceLock<Said>)>,
 }
 
 /// What a reading says with one variant laid over.
@@ -143,7 +145,8 @@ impl Reading {
         };
         let built = built.iter().map(&mut read).collect();
         let used = Used::of(&tree, loader, &mut sources, &mut diags, parsed);
-        Self { sources, diags, tree, used, built, plain: OnceLock::new() }
+        let variants = language::top::variants(&tree).into_iter().map(|name| (name, OnceLock::new())).collect();
+        Self { sources, diags, tree, used, built, plain: OnceLock::new(), variants }
     }
 
     /// Reads a file as a spec, or, where it holds parts and nothing more, as a lamp sees it that uses it and is nothing
@@ -165,11 +168,27 @@ impl Reading {
 
     /// What it says with this variant laid over: the language alone, no physics and no rules.
     pub fn said(&self, variant: Option<&str>) -> Said {
-        if variant.is_none() && self.built.is_empty() {
-            return self.plain().clone();
+        let fresh = || {
+            let fitted: Vec<&[Item]> = self.built.iter().flat_map(built::fitted_items).collect();
+            self.say(variant, &fitted)
+        };
+        match variant {
+            None if self.built.is_empty() => self.plain().clone(),
+            None => fresh(),
+            Some(name) => match self.variants.iter().find(|(own, _)| own == name) {
+                Some((_, said)) => said.get_or_init(fresh).clone(),
+                None => fresh(),
+            },
         }
-        let fitted: Vec<&[Item]> = self.built.iter().flat_map(built::fitted_items).collect();
-        self.say(variant, &fitted)
+    }
+
+    /// Whether this variant leaves currents, heat and light as they are without it: it is soon worked out after the lamp.
+    pub fn glows_alike(&self, variant: &str) -> bool {
+        let lamp = |said: &Said| said.spec.as_ref().map(|spec| spec.lamp.clone());
+        match (lamp(&self.said(Some(variant))), lamp(self.plain())) {
+            (Some(one), Some(other)) => one.engine() == other.engine(),
+            _ => false,
+        }
     }
 
     fn plain(&self) -> &Said {
@@ -203,8 +222,8 @@ impl Reading {
     }
 
     /// Names of the variants that the spec has.
-    pub fn variants(&self) -> Vec<String> {
-        language::top::variants(&self.tree)
+    pub fn variants(&self) -> impl Iterator<Item = &str> {
+        self.variants.iter().map(|(name, _)| name.as_str())
     }
 
     /// The lamp with this variant, worked out and judged.

@@ -1,6 +1,7 @@
 //! Verb `check`: every finding of a lamp at its line, for each variant; of many specs, one line each.
 
 use std::collections::BTreeSet;
+use std::sync::OnceLock;
 
 use serde_json::{Value, json};
 
@@ -154,14 +155,26 @@ fn as_data(names: &[String], args: &Args) -> Exit {
 
 /// The lamp as it is and with each of its variants, worked out beside each other.
 fn every_variant(reading: &Reading) -> Runs {
-    let variants: Vec<Option<String>> = std::iter::once(None).chain(reading.variants().into_iter().map(Some)).collect();
-    let outcomes = threads::each(&variants, |variant| reading.work_out(variant.as_deref()));
-    let mut runs: Runs = variants.into_iter().zip(outcomes).collect();
-    // Where the lamp itself cannot be compiled, its variants would say the same again.
-    if runs.first().is_some_and(|(_, lamp)| lamp.compiled.is_none()) {
-        runs.truncate(1);
-    }
-    runs
+    let variants: Vec<(&str, OnceLock<Outcome>)> = reading.variants().map(|name| (name, OnceLock::new())).collect();
+    let ahead = |(name, outcome): &(&str, OnceLock<Outcome>)| {
+        // One that glows like the lamp waits for what is found of the lamp; until then it is only read.
+        if !reading.glows_alike(name) {
+            outcome.get_or_init(|| reading.work_out(Some(name)));
+        }
+    };
+    let lamp = threads::meanwhile(&variants, ahead, || {
+        let lamp = reading.work_out(None);
+        // Where the lamp itself cannot be compiled, its variants would say the same again.
+        let asked = if lamp.compiled.is_some() { variants.as_slice() } else { &[] };
+        for (name, outcome) in asked {
+            outcome.get_or_init(|| reading.work_out(Some(name)));
+        }
+        lamp
+    });
+    let whole = lamp.compiled.is_some();
+    let found =
+        variants.into_iter().filter(|_| whole).filter_map(|(name, outcome)| Some((name, outcome.into_inner()?)));
+    std::iter::once((None, lamp)).chain(found.map(|(name, outcome)| (Some(name.to_owned()), outcome))).collect()
 }
 
 /// The exit code of these runs.

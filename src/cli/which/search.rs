@@ -32,8 +32,7 @@ pub(super) fn papers(spec: &str, name: &str, text: &str, loader: &mut dyn Loader
     }
     let reading = Reading::new(name, text, loader, &[]);
     let files: Vec<String> = reading.sources().iter().map(|s| s.name.clone()).collect();
-    let variants = reading.variants();
-    let said = std::iter::once(None).chain(variants.iter().map(|v| Some(v.as_str()))).map(|v| reading.said(v));
+    let said = std::iter::once(None).chain(reading.variants().map(Some)).map(|v| reading.said(v));
     said.filter_map(|said| paper(spec, &said, &files)).collect()
 }
 
