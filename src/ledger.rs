@@ -90,9 +90,20 @@ pub struct Input {
     pub path: String,
 }
 
+/// What a ledger is kept for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Scope {
+    /// For papers, and for whoever asks how a number came about: every figure.
+    #[default]
+    Papers,
+    /// For the rules: what papers print beside that is not worked out.
+    Rules,
+}
+
 /// All entries of one lamp, in the order they were made.
 #[derive(Debug, Clone, Default)]
 pub struct Ledger {
+    scope: Scope,
     entries: Vec<Arc<Entry>>,
     /// Where each path stands among the entries; asked, never walked.
     index: FxHashMap<String, usize>,
@@ -109,8 +120,9 @@ pub struct Formula {
 
 impl Ledger {
     /// An empty one with room for this many entries.
-    pub fn with_room(entries: usize) -> Self {
+    pub fn with_room(entries: usize, scope: Scope) -> Self {
         Self {
+            scope,
             entries: Vec::with_capacity(entries),
             index: FxHashMap::with_capacity_and_hasher(entries, Default::default()),
         }
@@ -312,6 +324,16 @@ impl Ledger {
     /// All entries in the order they were made.
     pub fn iter(&self) -> impl Iterator<Item = &Entry> {
         self.entries.iter().map(|entry| &**entry)
+    }
+
+    /// What it is kept for.
+    pub fn scope(&self) -> Scope {
+        self.scope
+    }
+
+    /// Whether it has the figures that papers alone print.
+    pub fn is_for_papers(&self) -> bool {
+        self.scope == Scope::Papers
     }
 
     /// How many there are.

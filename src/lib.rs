@@ -38,6 +38,7 @@ use language::document::Document;
 use language::loading::{Loader, Used, WRAPPER, Wrapped, is_parts_only};
 use language::parse::Parsed;
 use language::syntax::{Item, Tree};
+use ledger::Scope;
 use packet::bench::Bench;
 use packet::compose::{ComposeError, Serial};
 use packet::sheet::{Identity, Packet, Paper};
@@ -65,6 +66,8 @@ pub struct Compiled {
     pub report: Report,
     /// Made when a paper first asks for it.
     identity: OnceLock<Identity>,
+    /// The solution with what papers alone print, where `solution` is for the rules; made when a paper first asks for it.
+    whole: OnceLock<Solution>,
 }
 
 /// What a run gave: the lamp where the spec could be compiled, and the messages where it could not.
@@ -90,6 +93,7 @@ pub struct Reading {
     plain: OnceLock<Said>,
     /// What it says with each of its variants; made when first asked for.
     variants: Vec<(String, OnceLock<Said>)>,
+    scope: Scope,
 }
 
 /// What a reading says with one variant laid over.
@@ -146,7 +150,13 @@ impl Reading {
         let built = built.iter().map(&mut read).collect();
         let used = Used::of(&tree, loader, &mut sources, &mut diags, parsed);
         let variants = language::top::variants(&tree).into_iter().map(|name| (name, OnceLock::new())).collect();
-        Self { sources, diags, tree, used, built, plain: OnceLock::new(), variants }
+        Self { sources, diags, tree, used, built, plain: OnceLock::new(), variants, scope: Scope::Papers }
+    }
+
+    /// The same where no paper is wanted: what rules do not ask for is worked out by the lamp that a paper is asked of.
+    #[must_use]
+    pub fn for_rules(self) -> Self {
+        Self { scope: Scope::Rules, ..self }
     }
 
     /// Reads a file as a spec, or, where it holds parts and nothing more, as a lamp sees it that uses it and is nothing
@@ -216,7 +226,8 @@ impl Reading {
         let plain = variant.and_then(|_| self.plain().spec.as_ref());
         let base = plain.map(|plain| plain.lamp.clone());
         let shared = plain.map_or(shared, |plain| plain.shared.clone());
-        let compiled = Compiled::of(sources.clone(), document, lamp, base, shared);
+        let spec = Spec { document, lamp, shared };
+        let compiled = Compiled::of(sources.clone(), spec, base, self.scope);
         diags.retain(|d| d.code != IMPLAUSIBLE);
         Outcome { compiled: Some(Box::new(compiled)), sources, diags: in_order(diags) }
     }
@@ -253,22 +264,19 @@ fn in_order(mut diags: Vec<Diag>) -> Vec<Diag> {
 impl Compiled {
     /// Solves and judges the lamp that a document tells of; `base` is the lamp without its variant, and `shared` has an
     /// engine that may be its own.
-    fn of(
-        sources: Sources,
-        document: Arc<Document>,
-        lamp: Arc<Lamp>,
-        base: Option<Arc<Lamp>>,
-        shared: Arc<Shared>,
-    ) -> Self {
-        let solution = solve::solve(&lamp, solve::given::ledger(&document, &sources), &shared);
+    fn of(sources: Sources, spec: Spec, base: Option<Arc<Lamp>>, scope: Scope) -> Self {
+        let Spec { document, lamp, shared } = spec;
+        let solution = solve::solve(&lamp, solve::given::ledger(&document, &sources, scope), &shared);
         let report = rules::report::judge(rules::ALL, &lamp, base.as_deref(), &solution);
-        Self { sources, document, lamp, base, shared, solution, report, identity: OnceLock::new() }
+        let (identity, whole) = (OnceLock::new(), OnceLock::new());
+        Self { sources, document, lamp, base, shared, solution, report, identity, whole }
     }
 
     /// Solves and judges this lamp with another document.
     pub fn with(&self, document: Document) -> Self {
         let lamp = Arc::new(lamp::read(&document, &self.lamp.facts.implausible));
-        Self::of(self.sources.clone(), Arc::new(document), lamp, self.base.clone(), self.shared.clone())
+        let spec = Spec { document: Arc::new(document), lamp, shared: self.shared.clone() };
+        Self::of(self.sources.clone(), spec, self.base.clone(), self.solution.ledger.scope())
     }
 
     /// Header and footer of its papers.
@@ -327,10 +335,20 @@ impl Compiled {
         packet::readings::readings(&self.bench())
     }
 
+    fn whole(&self) -> &Solution {
+        if self.solution.ledger.is_for_papers() {
+            return &self.solution;
+        }
+        self.whole.get_or_init(|| {
+            let given = solve::given::ledger(&self.document, &self.sources, Scope::Papers);
+            solve::solve(&self.lamp, given, &Shared::of(self.lamp.clone()))
+        })
+    }
+
     fn bench(&self) -> Bench<'_> {
         Bench {
             lamp: &self.lamp,
-            solution: &self.solution,
+            solution: self.whole(),
             report: &self.report,
             document: &self.document,
             sources: &self.sources,

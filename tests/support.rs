@@ -32,7 +32,7 @@ pub(crate) fn root() -> PathBuf {
 /// Compiles a spec's text as if it stood in the examples folder.
 pub(crate) fn compile(text: &str, variant: Option<&str>) -> Result<Compiled, String> {
     let outcome = lampwright::compile("spec.lamp", text, &mut Examples, variant);
-    outcome.compiled.ok_or_else(|| plain(&outcome.diags, &outcome.sources))
+    outcome.compiled.map(|compiled| *compiled).ok_or_else(|| plain(&outcome.diags, &outcome.sources))
 }
 
 /// The text of an example by its file's stem.

@@ -91,6 +91,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
 fn compiled(name: &str, args: &Args) -> Result<Looked, Trouble> {
     let mut spec = root::read(&args.specs.one(name))?;
     let (reading, parts) = Reading::of_any(&spec.name, &spec.text, &mut spec.loader, &mut Parsed::default());
+    let reading = reading.for_rules();
     if parts {
         let mut outcome = reading.work_out(None);
         // What the lamp around it lacks stands in no file of theirs.

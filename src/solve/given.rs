@@ -3,7 +3,7 @@
 use crate::diag::Sources;
 use crate::figures::{engineering, stated, trimmed};
 use crate::language::document::{Document, Entry, Node, Origin as Said, Spread, Value};
-use crate::ledger::{Entry as Figure, Ledger, Origin};
+use crate::ledger::{Entry as Figure, Ledger, Origin, Scope};
 use crate::schema::Shape;
 use crate::schema::dimension::shown;
 
@@ -11,8 +11,8 @@ use crate::schema::dimension::shown;
 const USUAL: usize = 3000;
 
 /// A ledger that holds every given figure of the document.
-pub fn ledger(document: &Document, sources: &Sources) -> Ledger {
-    let mut ledger = Ledger::with_room(USUAL);
+pub fn ledger(document: &Document, sources: &Sources, scope: Scope) -> Ledger {
+    let mut ledger = Ledger::with_room(USUAL, scope);
     // Papers name the file, not the line: a comment must not change a byte of the packet. `why` knows the line.
     let files: Vec<String> = (0u32..).zip(sources.iter()).map(|(file, _)| sources.on_paper(file)).collect();
     walk(&document.root, &files, &mut ledger);

@@ -44,7 +44,7 @@ fn maps(c: &mut Criterion) {
 fn look(c: &mut Criterion) {
     let compiled = compile("alder.lamp", SPEC, &mut Examples, None).compiled;
     let Some(compiled) = compiled else { panic!("the example does not compile") };
-    let (lamp, found) = (&compiled.lamp, &compiled.solution);
+    let (lamp, found) = (&compiled.lamp.engine(), &compiled.solution);
     c.bench_function("what reaches the eye of one lamp", |b| {
         b.iter(|| {
             solve::light::look(

@@ -9,11 +9,14 @@
 mod examples;
 
 use std::hint::black_box;
+use std::sync::Arc;
 
-use criterion::{Criterion, Throughput, criterion_group, criterion_main};
+use criterion::{BatchSize, Criterion, Throughput, criterion_group, criterion_main};
 
 use examples::Examples;
+use lampwright::ledger::Scope;
 use lampwright::packet::templates::Overrides;
+use lampwright::solve::engine::Shared;
 use lampwright::{Reading, compile, lamp, language, render, rules, solve};
 
 const SPEC: &str = include_str!("../../examples/alder-table.lamp");
@@ -33,11 +36,18 @@ fn stages(c: &mut Criterion) {
     group.bench_function("compile", |b| b.iter(|| compile("alder.lamp", black_box(SPEC), &mut Examples, None)));
     let compiled = compile("alder.lamp", SPEC, &mut Examples, None).compiled;
     let Some(compiled) = compiled else { panic!("the example does not compile") };
-    let reading = Reading::new("alder.lamp", SPEC, &mut Examples, &[]);
-    group.bench_function("resolve", |b| b.iter(|| reading.said(None).errors().len()));
-    let given = || solve::given::ledger(&compiled.document, &compiled.sources);
+    let reading = || Reading::new("alder.lamp", SPEC, &mut Examples, &[]);
+    group.bench_function("resolve", |b| {
+        b.iter_batched(reading, |reading| reading.said(None).errors().len(), BatchSize::SmallInput)
+    });
+    let given = |scope| solve::given::ledger(&compiled.document, &compiled.sources, scope);
+    let solved = |scope| {
+        let lamp = &compiled.lamp;
+        solve::solve(black_box(lamp), given(scope), &Shared::of(Arc::clone(lamp))).wires.len()
+    };
     group.bench_function("read", |b| b.iter(|| lamp::read(black_box(&compiled.document), &[])));
-    group.bench_function("solve", |b| b.iter(|| solve::solve(black_box(&compiled.lamp), given()).wires.len()));
+    group.bench_function("solve", |b| b.iter(|| solved(Scope::Papers)));
+    group.bench_function("solve for rules", |b| b.iter(|| solved(Scope::Rules)));
     group.bench_function("judge", |b| {
         b.iter(|| rules::report::judge(rules::ALL, &compiled.lamp, None, black_box(&compiled.solution)))
     });

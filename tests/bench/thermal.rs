@@ -21,7 +21,7 @@ const SPEC: &str = include_str!("../../examples/alder-table.lamp");
 fn states(c: &mut Criterion) {
     let compiled = compile("alder.lamp", SPEC, &mut Examples, None).compiled;
     let Some(compiled) = compiled else { panic!("the example does not compile") };
-    let (lamp, solution) = (&compiled.lamp, &compiled.solution);
+    let (lamp, solution) = (&compiled.lamp.engine(), &compiled.solution);
     let mut group = c.benchmark_group("heat");
     group.bench_function("every state in both rooms", |b| {
         b.iter(|| solve::heat::every_state(black_box(lamp), &solution.channels, None, &mut Ledger::default()))

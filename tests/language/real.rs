@@ -16,7 +16,7 @@ fn with(text: &str) -> (Option<Document>, Vec<Diag>, Sources) {
     let variant = text.contains("variant x").then_some("x");
     let outcome = lampwright::compile("spec.lamp", &text, &mut Examples, variant);
     match outcome.compiled {
-        Some(compiled) => (Some(compiled.document), outcome.diags, outcome.sources),
+        Some(compiled) => (Some(Document::clone(&compiled.document)), outcome.diags, outcome.sources),
         None => (None, outcome.diags, outcome.sources),
     }
 }

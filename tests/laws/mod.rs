@@ -5,6 +5,7 @@ mod corpus;
 mod engineering;
 mod figures;
 mod order;
+pub(crate) mod shared;
 mod unknown;
 
 /// The generator of Steele, Lea and Flood (2014), so that a failure can be run again.

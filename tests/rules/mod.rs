@@ -12,12 +12,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
 
-use lampwright::Compiled;
 use lampwright::figures::engineering;
 use lampwright::rules::rule::Outcome;
 use lampwright::rules::{self, rule::Rule};
+use lampwright::{Compiled, Reading};
 
-use crate::support::{compile, example, examples, findings, root, text_of, varied};
+use crate::laws::shared::said;
+use crate::support::{Examples, compile, example, examples, findings, root, text_of, varied};
 
 struct Pair {
     base: String,
@@ -112,12 +113,16 @@ fn variant<'a>(pair: &Pair, name: &'a str) -> Option<&'a str> {
 /// What the rule says of its raising spec, if the pair does as it should.
 fn check(rule: &Rule) -> Result<String, String> {
     let pair = pair(rule)?;
-    let bad = base(&pair, &pair.raises_without) + &own(&pair.text, "raises");
+    let bad_text = base(&pair, &pair.raises_without) + &own(&pair.text, "raises");
     let good = base(&pair, &pair.passes_without) + &own(&pair.text, "passes");
-    let bad = compiled(&bad, variant(&pair, "raises"), rule, "raises")?;
+    let bad = compiled(&bad_text, variant(&pair, "raises"), rule, "raises")?;
     let raises = names(&bad, rule);
     if let Some(fault) = ill_said(&bad, rule) {
         return Err(fault);
+    }
+    let brief = Reading::new("spec.lamp", &bad_text, &mut Examples, &[]).for_rules().work_out(variant(&pair, "raises"));
+    if brief.compiled.is_none_or(|brief| said(&brief) != said(&bad)) {
+        return Err(format!("{}: the rules say otherwise where no paper is asked for", rule.name));
     }
     let good = compiled(&good, variant(&pair, "passes"), rule, "passes")?;
     let bare: BTreeSet<String> = [&bad, &good].into_iter().flat_map(without_entry).collect();

@@ -94,7 +94,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         through(output.nominal, together.value.nominal, r.nominal),
         through(output.high, resistor.low, r.low),
     );
-    dummy::enter(desk, Some(through.nominal), power.current, |share| Some(through.map(|i| i * share)))?;
+    dummy::enter(desk, Some(through.nominal), power.current, |share| Some(through.map(|i| i * share)));
     let drop = together.value.nominal * mean.nominal;
     let ohm = by("V = Rb·I", KIRCHHOFF);
     desk.enter("ballast-drop", "voltage over the ballast", drop, ohm, &[("Rb", ".ballast"), ("I", ".current")]);

@@ -20,6 +20,19 @@ const CORNERS: [(&str, &str, f64, f64); 4] = [
 ///
 /// `rise` is the time constant of the reference's filter, where it has one.
 pub(super) fn enter(desk: &mut Desk<'_>, stage: &Stage, nominal: &SwitchedCycle, rise: Option<Seconds>) {
+    if desk.ledger.is_for_papers() {
+        beside(desk, stage, nominal, rise);
+    }
+    let times = by("exact time from one current to the other", EXACT);
+    let chain = [("L", ".inductance"), ("I_peak", ".peak"), ("I_valley", ".valley")];
+    if nominal.period.value().is_finite() {
+        desk.enter("on-time", "time the switch conducts", nominal.on_time, times, &chain);
+        desk.enter("fall-time", "time the diode conducts", nominal.fall_time, times, &chain);
+    }
+}
+
+/// The corners, how it starts, and its wave.
+fn beside(desk: &mut Desk<'_>, stage: &Stage, nominal: &SwitchedCycle, rise: Option<Seconds>) {
     for (name, words, supply, string) in CORNERS {
         let corner = Corner::at(supply, string);
         if let Some(cycle) = stage.cycle(&corner) {
@@ -33,12 +46,6 @@ pub(super) fn enter(desk: &mut Desk<'_>, stage: &Stage, nominal: &SwitchedCycle,
         start(desk, stage, &Corner::NOMINAL, rise, "start-filtered", nominal.peak);
     }
     desk.notes.wave = stage.wave(nominal);
-    let times = by("exact time from one current to the other", EXACT);
-    let chain = [("L", ".inductance"), ("I_peak", ".peak"), ("I_valley", ".valley")];
-    if nominal.period.value().is_finite() {
-        desk.enter("on-time", "time the switch conducts", nominal.on_time, times, &chain);
-        desk.enter("fall-time", "time the diode conducts", nominal.fall_time, times, &chain);
-    }
 }
 
 fn one(desk: &mut Desk<'_>, name: &str, words: &str, cycle: &SwitchedCycle) {

@@ -16,6 +16,9 @@ pub const LEVELS: [u32; 13] = [0, 1, 2, 5, 10, 20, 30, 40, 50, 60, 70, 80, 100];
 /// Enters `dimming.L.share` for each lightness L, and `dimming.L.NAME.level` and `.counts` for each channel; nothing
 /// where nothing dims.
 pub(super) fn enter(lamp: &Engine<'_>, channels: &[ChannelSolution], ledger: &mut Ledger) {
+    if !ledger.is_for_papers() {
+        return;
+    }
     let bits = &lamp.driver.bits;
     let (Ok(count), Some(reference)) = (bits.get(), lamp.driver.reference.value) else { return };
     if reference == Reference::Fixed || count == 0 || count > 31 {

@@ -46,9 +46,9 @@ pub(super) fn enter(
     taken: Option<Amperes>,
     input: Amperes,
     flows: impl Fn(f64) -> Option<Spread<Amperes>>,
-) -> Found<()> {
+) {
     let (Some(taken), Some(mean), Some(dummy)) = (taken, flows(1.0), desk.value("dummy").map(Ohms::si)) else {
-        return Ok(());
+        return;
     };
     let through = by(
         "the same circuit with V0 = 0 and Rd = R_dummy ± 5 %; band over every tolerance",
@@ -75,12 +75,12 @@ pub(super) fn enter(
     let rating: Watts = RATINGS.into_iter().find(|r| *r >= least).unwrap_or(least);
     let rated = by("next rating above P/0.8; it is on for minutes", "our margin");
     desk.enter("dummy-rating", "rating it needs", rating, rated, &[("P", ".dummy-power")]);
-    limits(desk, taken, input)
+    limits(desk, taken, input);
 }
 
-/// Current limits of the bench supply with the dummy and with the string.
-fn limits(desk: &mut Desk<'_>, dummy: Amperes, input: Amperes) -> Found<()> {
-    let idle = idle(desk.lamp)?;
+/// Current limits of the bench supply with the dummy and with the string; none where the controller's power is not known.
+fn limits(desk: &mut Desk<'_>, dummy: Amperes, input: Amperes) {
+    let Ok(idle) = idle(desk.lamp) else { return };
     let over = by("1.2·I_channel + 3·I_controller", "our margin: enough to work and to start, too little to burn");
     let controller = desk.lamp.controller.map_or("", |c| c.power.path.as_str());
     let from = [("I", ".input-current"), ("P_controller", controller)];
@@ -92,7 +92,6 @@ fn limits(desk: &mut Desk<'_>, dummy: Amperes, input: Amperes) -> Found<()> {
         &[("I", ".dummy-current"), from[1]],
     );
     desk.enter("bench-limit", "limit of the bench supply with the string", input * LIMIT + idle * BURST, over, &from);
-    Ok(())
 }
 
 /// Current of the controller alone.

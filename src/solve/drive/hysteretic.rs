@@ -82,14 +82,9 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     desk.notes.stage = Some(built.stage);
     desk.notes.beside = beside;
     details(desk, &built, (&cycle, &solved), &loss, filter.as_ref(), power.string);
-    let fitted = stage.with_resistor(&dummy::choose(desk, string, mean.nominal));
-    let (whole, full) = (fitted.cycle(&Corner::NOMINAL), fitted.reading(1.0));
-    // A gated stage runs whole for its share of the time; under a filtered reference it runs at that share of it.
-    let dimmed = filter.is_some();
-    dummy::enter(desk, whole.map(|cycle| cycle.switch_mean), power.current, |share| {
-        let here = if dimmed && share < 1.0 { fitted.reading(share) } else { full };
-        here.map(|reading| if dimmed { reading.current } else { reading.current.map(|i| i * share) })
-    })?;
+    if desk.ledger.is_for_papers() {
+        with_dummy(desk, stage, string, (mean.nominal, power.current), filter.is_some());
+    }
     let hysteretic = Hysteretic {
         sense: stage.sense.nominal,
         sense_power: ends.sense,
@@ -119,6 +114,23 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     };
     let set = SetCurrent { wanted, mean, peak: ends.peak };
     Ok(Outcome { drive: Drive::Hysteretic(Box::new(hysteretic)), set, power, filter })
+}
+
+/// The stage with a resistor in the string's place; `mean` and `input` are the string's currents. A gated stage runs
+/// whole for its share of the time; under a filtered reference, `dimmed`, it runs at that share of it.
+fn with_dummy(
+    desk: &mut Desk<'_>,
+    stage: &Stage,
+    string: &StringVoltage,
+    (mean, input): (Amperes, Amperes),
+    dimmed: bool,
+) {
+    let fitted = stage.with_resistor(&dummy::choose(desk, string, mean));
+    let (whole, full) = (fitted.cycle(&Corner::NOMINAL), fitted.reading(1.0));
+    dummy::enter(desk, whole.map(|cycle| cycle.switch_mean), input, |share| {
+        let here = if dimmed && share < 1.0 { fitted.reading(share) } else { full };
+        here.map(|reading| if dimmed { reading.current } else { reading.current.map(|i| i * share) })
+    });
 }
 
 /// Corners, start, losses, meter readings and tolerances for the drive sheet.

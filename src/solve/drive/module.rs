@@ -90,7 +90,7 @@ fn finish(
     details(desk, bought, (held, set, mean), (power.string, buck.loss()));
     let r = dummy::choose(desk, string, mean.nominal);
     let taken = r.nominal.power_at(mean.nominal) / efficiency / output.nominal;
-    dummy::enter(desk, Some(taken), power.current, |share| Some(mean.map(|i| i * share)))?;
+    dummy::enter(desk, Some(taken), power.current, |share| Some(mean.map(|i| i * share)));
     desk.enter(
         "module-loss",
         "heat of the module at full",

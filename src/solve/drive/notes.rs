@@ -80,6 +80,9 @@ pub(super) fn readings(
     text: &'static str,
     reading: impl Fn(f64) -> Option<Reading>,
 ) {
+    if !desk.ledger.is_for_papers() {
+        return;
+    }
     let fixed = desk.lamp.driver.reference.value == Some(Reference::Fixed);
     let pwm = desk.lamp.driver.pwm.clone();
     let levels = READ_AT.into_iter().filter(|l| !fixed || *l == 100);
@@ -166,6 +169,9 @@ static DRAWN: [OnceLock<Positions>; 16] = [const { OnceLock::new() }; 16];
 ///
 /// `current` takes each part's position, −1 to 1, within its tolerance.
 pub(super) fn contributions(desk: &mut Desk<'_>, parts: &[Part<'_>], current: impl Fn(&[f64]) -> Amperes) {
+    if !desk.ledger.is_for_papers() {
+        return;
+    }
     let mut each: Vec<Amperes> = Vec::new();
     for index in 0..parts.len() {
         let mut position = vec![0.0; parts.len()];
