@@ -1,9 +1,11 @@
 //! Every value of a spec in one list, with what it refers to; worked out in an order in which each comes after
 //! those it needs. A circle is shown whole.
 
-use std::cell::LazyCell;
+use std::cell::{LazyCell, OnceCell};
 use std::collections::BTreeMap;
 use std::rc::Rc;
+
+use rustc_hash::FxHashMap;
 
 use super::amount::amount;
 use super::codes;
@@ -63,8 +65,8 @@ type Links = BTreeMap<String, (Option<usize>, Span)>;
 
 /// Works all cells out.
 pub(super) fn work_out(cells: &[Cell<'_>], around: &Surroundings<'_>, diags: &mut Vec<Diag>) -> Vec<Result> {
-    let index = index(cells);
-    let links: Vec<Links> = cells.iter().map(|c| links(c, &index, cells, around, diags)).collect();
+    let index = Index { cells, by_path: OnceCell::new() };
+    let links: Vec<Links> = cells.iter().map(|c| links(c, &index, around, diags)).collect();
     let (order, circles) = in_order(&links);
     let mut results: Vec<Result> = vec![Result::Bad; cells.len()];
     let mut turning = vec![false; cells.len()];
@@ -129,8 +131,19 @@ fn figure_of(result: Option<&Result>, cell: Option<&Cell<'_>>) -> Outcome {
     Outcome::Known(Figure { spread, powers: powers(dimension), absolute: dimension == Dimension::Temperature })
 }
 
-fn index<'c>(cells: &'c [Cell<'_>]) -> BTreeMap<&'c str, usize> {
-    cells.iter().enumerate().filter(|(_, c)| c.in_lamp).map(|(i, c)| (c.path.as_str(), i)).collect()
+/// Cells of the lamp by their paths; most specs name few, and many none.
+struct Index<'c> {
+    cells: &'c [Cell<'c>],
+    by_path: OnceCell<FxHashMap<&'c str, usize>>,
+}
+
+impl<'c> Index<'c> {
+    fn by_path(&self) -> &FxHashMap<&'c str, usize> {
+        self.by_path.get_or_init(|| {
+            let own = self.cells.iter().enumerate().filter(|(_, c)| c.in_lamp);
+            own.map(|(i, c)| (c.path.as_str(), i)).collect()
+        })
+    }
 }
 
 /// Whether the words in a value of this shape are names of figures rather than words of the schema.
@@ -143,13 +156,7 @@ fn is_figure(property: Option<&Property>) -> bool {
     property.is_none_or(|p| matches!(p.shape, Shape::Quantity(_) | Shape::QuantityAt(..) | Shape::Count))
 }
 
-fn links(
-    cell: &Cell<'_>,
-    index: &BTreeMap<&str, usize>,
-    cells: &[Cell<'_>],
-    around: &Surroundings<'_>,
-    diags: &mut Vec<Diag>,
-) -> Links {
+fn links(cell: &Cell<'_>, index: &Index<'_>, around: &Surroundings<'_>, diags: &mut Vec<Diag>) -> Links {
     let mut links = Links::new();
     if !calculates(cell.property) {
         return links;
@@ -163,7 +170,7 @@ fn links(
         if target.is_none() && letter_code(path, wanted).is_some() {
             continue;
         }
-        match target.and_then(|t| cells.get(t)) {
+        match target.and_then(|t| index.cells.get(t)) {
             Some(found) if !is_figure(found.property) => {
                 diags.push(not_a_figure(path, span, found));
                 links.insert(path.to_owned(), (None, span));
@@ -183,8 +190,9 @@ fn links(
 }
 
 /// A let, then a property of the same block, then a full path.
-fn look_up(path: &str, cell: &Cell<'_>, index: &BTreeMap<&str, usize>) -> Option<usize> {
+fn look_up(path: &str, cell: &Cell<'_>, index: &Index<'_>) -> Option<usize> {
     let near = format!("{}.{path}", cell.home);
+    let index = index.by_path();
     let as_let = index.get(path).filter(|_| !path.contains('.'));
     as_let.or_else(|| index.get(near.as_str())).or_else(|| index.get(path)).copied()
 }
@@ -206,13 +214,7 @@ fn follows(path: &str, excused: &str) -> bool {
     path == excused || inside(excused) || beside || (excused == "let" && !path.contains('.'))
 }
 
-fn unknown(
-    path: &str,
-    span: Span,
-    cell: &Cell<'_>,
-    index: &BTreeMap<&str, usize>,
-    around: &Surroundings<'_>,
-) -> Option<Diag> {
+fn unknown(path: &str, span: Span, cell: &Cell<'_>, index: &Index<'_>, around: &Surroundings<'_>) -> Option<Diag> {
     let near = format!("{}.{path}", cell.home);
     let is = |p: &String| p == path || *p == near;
     if !cell.in_lamp || around.gaps.excused.iter().any(|e| follows(path, e) || follows(&near, e)) {
@@ -223,8 +225,10 @@ fn unknown(
         return Some(diag.label("needed here").help(format!("state `{path}`, or write the figure here")));
     }
     let home = format!("{}.", cell.home);
-    let beside = index.keys().filter_map(|p| p.strip_prefix(home.as_str()));
-    let meant = nearest(path, index.keys().copied().chain(beside));
+    let mut paths: Vec<&str> = index.cells.iter().filter(|c| c.in_lamp).map(|c| c.path.as_str()).collect();
+    paths.sort_unstable();
+    let beside = paths.iter().filter_map(|p| p.strip_prefix(home.as_str()));
+    let meant = nearest(path, paths.iter().copied().chain(beside));
     Some(Diag::error("name/unknown", span, format!("nothing is called `{path}`")).label("not found").help(
         match meant {
             Some(meant) => format!("did you mean `{meant}`?"),

@@ -1,5 +1,9 @@
 //! Unit symbols to dimension and factor: prefixes, powers, products and quotients, and their canonical spelling.
 
+use std::sync::LazyLock;
+
+use rustc_hash::FxHashMap;
+
 use crate::schema::Dimension as D;
 use crate::schema::dimension::{Powers, powers};
 
@@ -120,8 +124,24 @@ static PREFIXES: &[(&str, f64)] = &[
 
 /// The unit spelled so; nothing where it is none. A quotient of more than one divisor takes parentheses: `W/(m·K)`.
 pub fn unit(text: &str) -> Option<Unit> {
-    read(text).map(|(unit, _)| unit)
+    PLAIN.get(text).copied().or_else(|| read(text).map(|(unit, _)| unit))
 }
+
+/// Every symbol with every prefix it takes: nearly all that specs say.
+static PLAIN: LazyLock<FxHashMap<String, Unit>> = LazyLock::new(|| {
+    let unit = |symbol: &Symbol, scale: f64| Unit { powers: powers(symbol.1), scale: Scale::Factor(symbol.2 * scale) };
+    let bare = SYMBOLS.iter().map(|symbol| (symbol.0.to_owned(), unit(symbol, 1.0)));
+    let prefixed = PREFIXES.iter().flat_map(|(prefix, scale)| {
+        let takes = SYMBOLS.iter().filter(|symbol| symbol.3);
+        takes.map(move |symbol| ([*prefix, symbol.0].concat(), unit(symbol, *scale)))
+    });
+    let mut plain = FxHashMap::default();
+    // A symbol of its own goes before one with a prefix.
+    for (text, unit) in bare.chain(prefixed) {
+        plain.entry(text).or_insert(unit);
+    }
+    plain
+});
 
 /// As `tidy` spells it: `µ` U+00B5, `Ω` U+03A9, `°C`, raised powers, `·` between factors.
 pub fn spelled(text: &str) -> Option<String> {
@@ -256,4 +276,22 @@ fn symbol_of(text: &str) -> Option<(D, f64, String)> {
         let prefix = if *prefix == "u" { "µ" } else { prefix };
         Some((symbol.1, symbol.2 * scale, format!("{prefix}{}", spelling(symbol.0))))
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_plain_symbol_is_what_its_reading_says() {
+        for prefix in PREFIXES.iter().map(|(prefix, _)| *prefix).chain([""]) {
+            for Symbol(symbol, ..) in SYMBOLS {
+                let text = format!("{prefix}{symbol}");
+                let plain = PLAIN.get(&text).copied();
+                let read = read(&text).map(|(unit, _)| unit);
+                assert_eq!(plain.or(read), read, "{text}");
+                assert_eq!(plain.is_some(), read.is_some(), "{text}");
+            }
+        }
+    }
 }

@@ -99,7 +99,8 @@ fn a_lamp_near_its_tipping_point_has_its_balance() {
         let found: Vec<State> = ladder.states.iter().chain(&ladder.coldest).cloned().collect();
         for first in [0.5, 150.0] {
             let mut ledger = compiled.solution.ledger.clone();
-            let again = every_state(&compiled.lamp.engine(), &compiled.solution.channels, Some(Kelvin::si(first)), &mut ledger);
+            let again =
+                every_state(&compiled.lamp.engine(), &compiled.solution.channels, Some(Kelvin::si(first)), &mut ledger);
             let again = again.unwrap_or_else(|e| panic!("{drift} mV/K from {first} K: {e:?}"));
             for (one, other) in found.iter().zip(&again) {
                 for (a, b) in one.channels.iter().zip(&other.channels) {

@@ -9,7 +9,7 @@ use super::stage::{Corner, Stage};
 /// A level below which the comparator's delay alone sets the current: what is less than that has no level.
 const LEAST: f64 = 1e-4;
 /// How near a current is met, as a share of full: far below the step of any timer.
-const NEAR: f64 = 1e-9;
+const NEAR: f64 = 1e-12;
 
 /// Current over level of one channel, both by full, parts as they are nominally.
 #[derive(Debug, Clone, Copy)]

@@ -34,14 +34,22 @@ pub(super) fn place(
         for z in zs {
             let at = |x, y| Solid { centre: [x, y, z].map(Metres::si), ..start };
             // Every place of this level costs at least its depth, and the levels behind it cost more.
-            if best.is_some_and(|(least, ..)| least <= depth(&at(0.0, 0.0), need.hollow)) {
+            let deep = depth(&at(0.0, 0.0), need.hollow);
+            if best.is_some_and(|(least, ..)| least <= deep) {
                 break;
             }
-            for solid in ys.iter().flat_map(|y| xs.iter().map(move |x| at(*x, *y))) {
-                let cost = cost(&solid, need.hollow, part.zone, entry);
-                // Of two that cost the same the earlier stays. Cost is asked first: it is much the cheapest question.
-                if best.is_none_or(|(least, ..)| cost < least) && free(&solid) && need.lacks(&solid).is_empty() {
-                    best = Some((cost, solid, *turn));
+            let cost = Cost { deep, entry: entry.filter(|_| part.zone == Some(Zone::Mains)), z };
+            for y in &ys {
+                if best.is_some_and(|(least, ..)| least <= cost.of_row(*y)) {
+                    continue;
+                }
+                for x in &xs {
+                    let cost = cost.of(*x, *y);
+                    // Of two that cost the same the earlier stays. Cost is asked first: it is much the cheapest question.
+                    let solid = at(*x, *y);
+                    if best.is_none_or(|(least, ..)| cost < least) && free(&solid) && need.lacks(&solid).is_empty() {
+                        best = Some((cost, solid, *turn));
+                    }
                 }
             }
         }
@@ -81,12 +89,30 @@ fn depth(solid: &Solid, hollow: &Hollow) -> f64 {
     hollow.around().2.value() + solid.centre[2].value() + solid.half[2].value()
 }
 
-fn cost(solid: &Solid, hollow: &Hollow, zone: Option<Zone>, entry: Option<[Metres; 3]>) -> f64 {
-    let [x, y, z] = solid.centre.map(Metres::value);
-    let aside = (x * x + y * y).sqrt();
-    let to_entry = entry.filter(|_| zone == Some(Zone::Mains)).map_or(0.0, |entry| {
-        let away = entry.map(Metres::value);
-        ((x - away[0]) * (x - away[0]) + (y - away[1]) * (y - away[1]) + (z - away[2]) * (z - away[2])).sqrt()
-    });
-    depth(solid, hollow) + 0.3 * aside + 0.5 * to_entry
+/// What a place of one level costs: how far off the back, off the middle and, for a live part, off the cord.
+struct Cost {
+    deep: f64,
+    /// The cord's hole, where it matters.
+    entry: Option<[Metres; 3]>,
+    z: f64,
+}
+
+impl Cost {
+    fn of(&self, x: f64, y: f64) -> f64 {
+        self.sum(x * x, y, |entry| (x - entry) * (x - entry))
+    }
+
+    /// What every place of a row costs at least: sums and roots round the same way for all of them.
+    fn of_row(&self, y: f64) -> f64 {
+        self.sum(0.0, y, |_| 0.0)
+    }
+
+    fn sum(&self, x_squared: f64, y: f64, x_away_squared: impl Fn(f64) -> f64) -> f64 {
+        let aside = (x_squared + y * y).sqrt();
+        let to_entry = self.entry.map_or(0.0, |entry| {
+            let [x, there, deep] = entry.map(Metres::value);
+            (x_away_squared(x) + (y - there) * (y - there) + (self.z - deep) * (self.z - deep)).sqrt()
+        });
+        self.deep + 0.3 * aside + 0.5 * to_entry
+    }
 }

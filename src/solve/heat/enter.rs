@@ -165,6 +165,9 @@ fn enter_judged(judged: &Judged, parts: &Parts, ledger: &mut Ledger) {
 
 /// Every state: `heat.state.NAME.sink` in the warmest room, `heat.cold.NAME.sink` in the coldest.
 pub(super) fn states(lamp: &Engine<'_>, warm: &[State], cold: &[State], ledger: &mut Ledger) {
+    if !ledger.is_for_papers() {
+        return;
+    }
     let room = lamp.room.path.as_str();
     for (prefix, all) in [("heat.state", warm), ("heat.cold", cold)] {
         for state in all {
