@@ -19,12 +19,12 @@ pub(super) static SEALED_CANNOT_WORK: Rule = Rule {
     fix: "put the sink or the supply outside, take a larger body, or lower the current",
     check: |case| {
         once(|| {
-            let answers = ladder(case)?.answers.ok_or(Skip::NotApplicable)?;
+            let answers = ladder(case)?.answers.as_ref().ok_or(Skip::NotApplicable)?;
             let sink = case.lamp.sink.as_ref().ok_or(Skip::NotApplicable)?;
-            unless(answers.excess > Kelvin::ZERO && answers.sink_needed.is_none(), || {
+            unless(answers.excess > Kelvin::ZERO && answers.just().sink_needed.is_none(), || {
                 let outside = sink.place.value == Some(Side::Outside);
                 let first = if outside { "spread the heat over more dice" } else { "put the sink outside" };
-                let fix = match answers.most_current {
+                let fix = match answers.just().most_current {
                     Some(share) => format!("{first}, or lower the currents to {}", percent(share)),
                     None => format!("{first}, or take dice of less thermal resistance"),
                 };

@@ -7,7 +7,7 @@ use crate::physics::thermal::materials;
 use crate::quantity::Quantity;
 use crate::rules::rule::{Case, Finding, Rule, Skip, each_channel, once};
 use crate::schema::words::{Side, Word};
-use crate::solve::heat::Ladder;
+use crate::solve::heat::{Answers, Ladder};
 
 pub(super) static JUNCTION: Rule = Rule {
     name: "heat/junction",
@@ -45,7 +45,7 @@ pub(super) static JUNCTION: Rule = Rule {
 
 /// What would just do, from the answers.
 fn cure(case: &Case<'_>, ladder: &Ladder) -> String {
-    let answers = ladder.answers.as_ref();
+    let answers = ladder.answers.as_ref().map(Answers::just);
     let fins = case.lamp.sink.as_ref().is_some_and(|s| s.fins.is_some());
     match answers.and_then(|a| a.sink_needed) {
         Some(needed) if fins => format!("take a sink of {} or better", needed.show()),

@@ -121,17 +121,17 @@ pub(super) static SOAK_SHORT: Rule = Rule {
     fix: "watch it for longer",
     check: |case| {
         once(|| {
-            let soak = ladder(case)?.soak.as_ref()?;
+            let needed = ladder(case)?.soak_needed.clone()?;
             let planned = &case.lamp.workshop.soak;
             let length = wished(planned)?.nominal;
             let path = Some(planned.path.clone());
-            Measure::at_least("length of the soak", path, length, soak.needed).judge(|m| {
+            Measure::at_least("length of the soak", path, length, needed).judge(|m| {
                 Finding::new(
                     format!("the soak is planned for {}; this lamp needs {} to get warm", m.value, m.limit),
                     planned.span,
                     "the soak planned",
                 )
-                .fix(format!("plan {}", soak.needed.no_less()))
+                .fix(format!("plan {}", needed.no_less()))
             })
         })
     },

@@ -76,7 +76,7 @@ pub(super) static SINK_STARVED: Rule = Rule {
                     "the body",
                 )
                 .also(sink.span, "the sink in it")
-                .fix(match answers.vent_area {
+                .fix(match answers.just().vent_area {
                     Some(area) => format!("open {} low and as much high, or put the sink outside", area.show()),
                     None => "put the sink or the supply outside, or take a larger body".to_owned(),
                 })
@@ -150,7 +150,7 @@ pub(super) static RUNAWAY: Rule = Rule {
                     case.lamp.emitter.span,
                     "dice that fade",
                 )
-                .fix(match ladder.answers.as_ref().and_then(|a| a.sink_needed) {
+                .fix(match ladder.answers.as_ref().and_then(|a| a.just().sink_needed) {
                     Some(needed) => format!("take a sink of {} or better, or lower the currents", needed.show()),
                     None => "lower the currents, or take a body that lets more heat out".to_owned(),
                 })

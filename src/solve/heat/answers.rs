@@ -1,5 +1,7 @@
 //! Limits turned round: the most current, the warmest room, the sink and the vents that would just hold them.
 
+use std::sync::{Arc, OnceLock};
+
 use crate::figures::{shown_above, shown_below};
 use crate::ledger::Ledger;
 use crate::physics::thermal::assembly::{Assembly, Cooler};
@@ -15,9 +17,23 @@ use super::load::{Fixed, Load};
 use super::settle::solve;
 use super::states::{Answer, Ask, State, outside};
 
+/// How far the dice are from their limit, and what would bring them there: that is searched for when first asked.
+#[derive(Debug, Clone)]
+pub struct Answers {
+    /// How far the hottest junction is from its limit, with its margin; above nothing it is too hot.
+    pub excess: Kelvin,
+    asked: Arc<Asked>,
+}
+
+#[derive(Debug)]
+struct Asked {
+    question: Question,
+    just: OnceLock<JustDoes>,
+}
+
 /// What would just do.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Answers {
+pub struct JustDoes {
     /// All currents by this factor keep the hottest junction at its limit; none where not even a tenth does.
     pub most_current: Option<f64>,
     /// The warmest room; none outside −20 to 80 °C.
@@ -26,17 +42,18 @@ pub struct Answers {
     pub sink_needed: Option<KelvinPerWatt>,
     /// Open area of each of two levels, where openings alone can do it.
     pub vent_area: Option<SquareMetres>,
-    /// How far the hottest junction is from its limit, with its margin; above nothing it is too hot.
-    pub excess: Kelvin,
 }
 
-struct Question<'a> {
-    parts: &'a Parts,
-    fixed: &'a Fixed,
-    loads: &'a [Load],
+#[derive(Debug)]
+struct Question {
+    parts: Parts,
+    fixed: Fixed,
+    loads: Vec<Load>,
     place: Where,
+    /// Face of the shell, and height of the space in it.
+    shell: (Option<SquareMetres>, Metres),
     /// All on and uncapped, where every search starts.
-    full: &'a Answer,
+    full: Answer,
 }
 
 /// Ends of the searches: what lies beyond is no plan for these dice, nor a room for people.
@@ -46,43 +63,55 @@ const WORST_SINK: f64 = 300.0;
 /// Where nothing balances the lamp is this much too hot.
 const HOPELESS: f64 = 500.0;
 
-/// Answers the questions for all channels on, uncapped; entries `heat.answer.*`.
+/// Asks the questions for all channels on, uncapped; entries `heat.answer.*` where a paper is to have them.
 pub(super) fn solve_all(
-    parts: &Parts,
-    fixed: &Fixed,
-    loads: &[Load],
+    (parts, fixed, loads): (Parts, Fixed, Vec<Load>),
     walls: &Walls,
-    full: &Answer,
+    full: Answer,
     ledger: &mut Ledger,
 ) -> Option<Answers> {
     let place = if outside(&parts.assembly.cooler) { Where::Exposed } else { Where::Inside };
-    let asked = Question { parts, fixed, loads, place, full };
-    let excess = asked.excess(&full.state)?;
-    let room = full.state.room;
-    let limit = asked.limit()?;
-    // Without current the dice are as warm as the room.
-    let slope = (excess + (limit - room)).value().max(1.0);
-    let known = Known { at: 1.0, value: excess.value(), slope };
-    let most_current = most_near(known, (0.1, MOST_CURRENT), 1e-3, |by| asked.ask(&parts.assembly, by, room));
-    let known = Known { at: room.value(), value: excess.value(), slope: 1.0 };
-    let by_room = |t| asked.ask(&parts.assembly, 1.0, Temperature::si(t));
-    let most_room = most_near(known, (253.15, MOST_ROOM.value()), 0.05, by_room).map(Temperature::si);
-    let sink_needed = asked.sink(room);
-    let vent_area = if excess > Kelvin::ZERO { asked.vents(walls, room) } else { None };
-    // What just does is printed on the side that holds: a figure rounded the other way would just not do.
-    let most_current = most_current.map(|share| shown_below(share, ""));
-    let most_room = most_room.map(|room| Temperature::si(shown_below(room.value(), "°C")));
-    let sink_needed = sink_needed.map(|sink| KelvinPerWatt::si(shown_below(sink.value(), "K/W")));
-    let vent_area = vent_area.map(|area| SquareMetres::si(shown_above(area.value(), "m²")));
-    let answers = Answers { most_current, most_room, sink_needed, vent_area, excess };
-    enter(&answers, ledger);
+    let shell = (walls.zones.first().map(|shell| area(&shell.outer)), walls.height);
+    let question = Question { parts, fixed, loads, place, shell, full };
+    let excess = question.excess(&question.full.state)?;
+    let answers = Answers { excess, asked: Arc::new(Asked { question, just: OnceLock::new() }) };
+    if ledger.is_for_papers() {
+        enter(excess, answers.just(), ledger);
+    }
     Some(answers)
 }
 
-impl Question<'_> {
+impl Answers {
+    /// What would just do.
+    pub fn just(&self) -> &JustDoes {
+        self.asked.just.get_or_init(|| self.asked.question.just(self.excess))
+    }
+}
+
+impl Question {
+    fn just(&self, excess: Kelvin) -> JustDoes {
+        let (assembly, room) = (&self.parts.assembly, self.full.state.room);
+        // Without current the dice are as warm as the room.
+        let slope = self.limit().map_or(1.0, |limit| (excess + (limit - room)).value().max(1.0));
+        let known = Known { at: 1.0, value: excess.value(), slope };
+        let most_current = most_near(known, (0.1, MOST_CURRENT), 1e-3, |by| self.ask(assembly, by, room));
+        let known = Known { at: room.value(), value: excess.value(), slope: 1.0 };
+        let by_room = |t| self.ask(assembly, 1.0, Temperature::si(t));
+        let most_room = most_near(known, (253.15, MOST_ROOM.value()), 0.05, by_room).map(Temperature::si);
+        let sink_needed = self.sink(room);
+        let vent_area = if excess > Kelvin::ZERO { self.vents(room) } else { None };
+        // What just does is printed on the side that holds: a figure rounded the other way would just not do.
+        JustDoes {
+            most_current: most_current.map(|share| shown_below(share, "")),
+            most_room: most_room.map(|room| Temperature::si(shown_below(room.value(), "°C"))),
+            sink_needed: sink_needed.map(|sink| KelvinPerWatt::si(shown_below(sink.value(), "K/W"))),
+            vent_area: vent_area.map(|area| SquareMetres::si(shown_above(area.value(), "m²"))),
+        }
+    }
+
     /// The most that a junction, with its margin, is above its limit.
     fn excess(&self, state: &State) -> Option<Kelvin> {
-        let each = state.junctions.iter().zip(self.loads).filter_map(|((_, hot), load)| {
+        let each = state.junctions.iter().zip(&self.loads).filter_map(|((_, hot), load)| {
             let hot = judged(*hot.as_ref().ok()?, state.room, self.place);
             Some((hot - *load.limit.as_ref().ok()?).value())
         });
@@ -96,11 +125,11 @@ impl Question<'_> {
 
     /// How much too hot the dice are with the currents by this factor; `HOPELESS` where nothing balances.
     fn ask(&self, assembly: &Assembly, by: f64, room: Temperature) -> f64 {
-        let parts = Parts { assembly: assembly.clone(), capacities: Ok(()), ..*self.parts };
+        let parts = Parts { assembly: assembly.clone(), capacities: Ok(()), ..self.parts };
         let driven: Vec<Load> = self.loads.iter().map(|load| load.driven(by)).collect();
-        let (loads, near) = (driven.iter().collect(), Some(self.full));
+        let (loads, near) = (driven.iter().collect(), Some(&self.full));
         let ask = Ask { name: "", loads, share: 1.0, room, near, first: None };
-        let state = solve(&parts, self.fixed, &ask).ok().map(|answer| answer.state);
+        let state = solve(&parts, &self.fixed, &ask).ok().map(|answer| answer.state);
         state.and_then(|state| self.excess(&state)).map_or(HOPELESS, |excess| excess.value())
     }
 
@@ -126,11 +155,11 @@ impl Question<'_> {
 
     /// Two levels of 6 mm holes, 0.7 of the inner height apart, up to a twentieth of the shell; the search runs over
     /// the logarithm of their area.
-    fn vents(&self, walls: &Walls, room: Temperature) -> Option<SquareMetres> {
-        let whole = walls.zones.first().map(|shell| area(&shell.outer))?;
+    fn vents(&self, room: Temperature) -> Option<SquareMetres> {
+        let (Some(whole), height) = self.shell else { return None };
         let with = |log: f64| {
             let level = Openings { area: whole * libm::exp(log), width: Metres::si(6e-3) };
-            let rise = walls.height * 0.7;
+            let rise = height * 0.7;
             let vents = Vents { rise, low: level, high: level, wall: Metres::si(2e-3), discharge: SHARP };
             let assembly = Assembly { vents: Some(vents), ..self.parts.assembly.clone() };
             -self.ask(&assembly, 1.0, room)
@@ -143,10 +172,10 @@ impl Question<'_> {
 const SEARCH: &str = "the network solved over and over";
 
 /// The answers; a question without one gets the words for that.
-fn enter(answers: &Answers, ledger: &mut Ledger) {
+fn enter(excess: Kelvin, answers: &JustDoes, ledger: &mut Ledger) {
     let inputs = [("T_j", "heat.judged.hottest"), ("T_room", "lamp.room")];
     let title = "hottest junction above its limit, with margin";
-    ledger.computed("heat.answer.excess", title, answers.excess, by("T̂_j − T_max", "our margin"), &inputs);
+    ledger.computed("heat.answer.excess", title, excess, by("T̂_j − T_max", "our margin"), &inputs);
     let (path, title) = ("heat.answer.most-current", "most current, as a share of the set one");
     let factor =
         by("factor s on all currents at which T̂_j = T_max; string power by s·(V0 + s·Rd·I)/V, light by s^b", SEARCH);
@@ -180,17 +209,17 @@ fn enter(answers: &Answers, ledger: &mut Ledger) {
             ledger.computed_text(path, title, "no sink helps", none, &inputs);
         }
     }
-    vents(answers, &inputs, ledger);
+    vents((excess, answers.vent_area), &inputs, ledger);
 }
 
-fn vents(answers: &Answers, inputs: &[(&'static str, &str)], ledger: &mut Ledger) {
+fn vents((excess, needed): (Kelvin, Option<SquareMetres>), inputs: &[(&'static str, &str)], ledger: &mut Ledger) {
     let (path, title) = ("heat.answer.vent-area", "open area needed at each level");
     let holes = by("two levels of 6 mm holes, 0.7 of the inner height apart, at which T̂_j = T_max", SEARCH);
-    match answers.vent_area {
+    match needed {
         Some(vents) => {
             ledger.computed(path, title, vents, holes, inputs);
         }
-        None if answers.excess > Kelvin::ZERO => {
+        None if excess > Kelvin::ZERO => {
             ledger.computed_text(path, title, "openings alone do not help", holes, inputs);
         }
         None => ledger.computed_text(path, title, "none: the dice keep their limit as it is", holes, inputs),

@@ -41,6 +41,7 @@ pub(super) struct Seat {
 }
 
 /// The whole lamp, and the way from its board.
+#[derive(Debug)]
 pub(super) struct Parts {
     pub(super) assembly: Assembly,
     pub(super) seat: Seat,

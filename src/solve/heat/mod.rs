@@ -14,7 +14,7 @@ mod settle;
 mod soak;
 mod states;
 
-pub use answers::Answers;
+pub use answers::{Answers, JustDoes};
 pub use life::hours;
 pub(in crate::solve) use open::{JUNCTION as OPEN_JUNCTION, RESPONSE as OPEN_RESPONSE};
 pub use soak::{MOMENTS, Soak};
@@ -73,7 +73,9 @@ pub struct Ladder {
     pub strayed: Vec<Strayed>,
     /// Share of a kelvin at the junctions that comes back as heat, because light fades.
     pub gain: f64,
-    /// The warm-up.
+    /// How long a soak must last.
+    pub soak_needed: Found<Seconds>,
+    /// The warm-up; followed where a paper is to show it.
     pub soak: Found<Soak>,
     /// Life of the supply's capacitors; none where it stands outside.
     pub supply_life: Option<Found<Seconds>>,
@@ -140,12 +142,12 @@ pub fn solve(lamp: &Engine<'_>, channels: &[ChannelSolution], feed: &Feed, ledge
     let coldest: Vec<State> = coldest.into_iter().map(|a| a.state).collect();
     let gain = enter::gain(&loads, &full.state, ledger);
     enter::states(lamp, &states, &coldest, ledger);
-    let soak = soak::solve(&parts, &full, &loads, lamp.enclosure.span, ledger);
-    let found = answers::solve_all(&parts, &fixed, &loads, &walls, &full, ledger);
+    let (soak_needed, soak) = soak::solve(&parts, &full, &loads, lamp.enclosure.span, ledger);
     let at = lamp.sink.map_or(lamp.emitter.span, |sink| sink.span);
     let (fins, vents) =
         (cooler::enter_fins(&parts, &full.state, at, ledger), enter::vents(&parts, &full.state, ledger));
-    let state = full.state;
+    let (state, covered) = (full.state.clone(), walls.covered);
+    let found = answers::solve_all((parts, fixed, loads), &walls, full, ledger);
     Ok(Ladder {
         room: state.room,
         inside_heat: state.inside_heat,
@@ -163,7 +165,8 @@ pub fn solve(lamp: &Engine<'_>, channels: &[ChannelSolution], feed: &Feed, ledge
         judged,
         fins,
         vents,
-        covered: walls.covered,
+        covered,
+        soak_needed,
         soak,
         supply_life,
         answers: found,

@@ -29,18 +29,38 @@ const GRID: [f64; 9] = [0.0, 1.0 / 24.0, 1.0 / 12.0, 1.0 / 6.0, 0.25, 1.0 / 3.0,
 /// Points between them on the curve; before the first moment they crowd towards the start, where thin air rises fast.
 const BETWEEN: usize = 6;
 
-/// Follows the warm-up; entries `heat.soak.*`.
-pub(super) fn solve(parts: &Parts, answer: &Answer, loads: &[Load], span: Span, ledger: &mut Ledger) -> Found<Soak> {
-    parts.capacities.clone()?;
+/// How long the soak must last, and the warm-up, followed where a paper is to show it; entries `heat.soak.*`.
+pub(super) fn solve(
+    parts: &Parts,
+    answer: &Answer,
+    loads: &[Load],
+    span: Span,
+    ledger: &mut Ledger,
+) -> (Found<Seconds>, Found<Soak>) {
+    let needed = parts.capacities.clone().and_then(|()| needed(answer, span, ledger));
+    let soak = match needed.clone() {
+        Ok(needed) if ledger.is_for_papers() => follow(answer, loads, needed, span, ledger),
+        Ok(_) => Err(absent("heat.soak.curve", span)),
+        Err(missing) => Err(missing),
+    };
+    (needed, soak)
+}
+
+fn needed(answer: &Answer, span: Span, ledger: &mut Ledger) -> Found<Seconds> {
     let net = &answer.built.network;
     let slowest = slowest_time(net, &answer.steady).ok_or_else(|| absent("heat.soak.slowest", span))?;
     let energy = energy_time(net, &answer.heat, &answer.steady);
     let needed = rounded(soak_time(slowest));
+    enter(energy, slowest, needed, ledger);
+    Ok(needed)
+}
+
+fn follow(answer: &Answer, loads: &[Load], needed: Seconds, span: Span, ledger: &mut Ledger) -> Found<Soak> {
+    let net = &answer.built.network;
     let times = moments(needed);
     let still = vec![net.room.air; net.nodes.len()];
     let curve = warm_up(net, &answer.heat, &still, &times, Kelvin::si(0.02));
     let curve = curve.map_err(|_| absent("heat.soak.curve", span))?;
-    enter(energy, slowest, needed, ledger);
     let (points, nodes) = followed(answer);
     let pick = |row: &Vec<Temperature>| nodes.iter().filter_map(|n| row.get(*n).copied()).collect();
     let rows: Vec<Vec<Temperature>> = curve.temperatures.iter().map(pick).collect();

@@ -98,6 +98,7 @@ pub(super) struct Ask<'a> {
 }
 
 /// The answer with what it was found from.
+#[derive(Debug)]
 pub(super) struct Answer {
     pub(super) state: State,
     pub(super) built: Built,
