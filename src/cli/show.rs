@@ -167,7 +167,8 @@ fn see_also(diag: &Diag, sources: &Sources, unseen: impl Fn(&Label) -> bool) -> 
 /// A file's text without commands to the terminal, each sign as long in bytes as before, so that places still hold.
 fn quoted(text: &str) -> String {
     let hides = |sign: char| hidden(sign) && sign != '\r';
-    if !text.contains(hides) {
+    // What most specs are: nothing to look for sign by sign.
+    if text.bytes().all(|byte| matches!(byte, b' '..=b'~' | b'\n')) || !text.contains(hides) {
         return text.to_owned();
     }
     let shown = |(at, sign): (usize, char)| match sign.len_utf8() {

@@ -60,7 +60,8 @@ fn figure(entry: &Entry, files: &[String]) -> Figure {
 
 /// What the schema says of a property, without the example that ends it: beside the figure given that would be another.
 fn title(doc: &'static str) -> &'static str {
-    match doc.rsplit_once(": ") {
+    let parts = doc.rfind(':').and_then(|colon| Some((doc.get(..colon)?, doc.get(colon + 1..)?.strip_prefix(' ')?)));
+    match parts {
         Some((what, example)) if example.starts_with(|c: char| c.is_ascii_digit() || c == '(') => what,
         _ => doc,
     }
