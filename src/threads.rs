@@ -24,50 +24,22 @@ pub(crate) fn each<A: Sync, T: Send>(things: &[A], job: impl Fn(&A) -> T + Sync)
     }
     let next = AtomicUsize::new(0);
     let made: Mutex<BTreeMap<usize, T>> = Mutex::new(BTreeMap::new());
-    let work = || {
-        while let Some((at, thing)) = taken(things, &next) {
-            let given = job(thing);
-            made.lock().unwrap_or_else(PoisonError::into_inner).insert(at, given);
-        }
-    };
-    helped(workers - 1, work, work);
-    made.into_inner().unwrap_or_else(PoisonError::into_inner).into_values().collect()
-}
-
-/// What `work` gives, while other threads do `job` for each of `things`. Nobody may count on their help: `work` does
-/// what is left.
-pub(crate) fn meanwhile<A: Sync, T>(things: &[A], job: impl Fn(&A) + Sync, work: impl FnOnce() -> T) -> T {
-    let next = AtomicUsize::new(0);
-    let help = || {
-        while let Some((_, thing)) = taken(things, &next) {
-            job(thing);
-        }
-    };
-    let last = || {
-        let given = work();
-        // Help that comes now comes too late.
-        next.store(things.len(), Ordering::Relaxed);
-        given
-    };
-    helped(workers(things.len() + 1).min(MOST) - 1, help, last)
-}
-
-/// The next of `things` that no thread has, with its place.
-fn taken<'a, A>(things: &'a [A], next: &AtomicUsize) -> Option<(usize, &'a A)> {
-    let at = next.fetch_add(1, Ordering::Relaxed);
-    things.get(at).map(|thing| (at, thing))
-}
-
-/// What `work` gives, with so many threads beside it that do `help`.
-fn helped<T>(helpers: usize, help: impl Fn() + Sync, work: impl FnOnce() -> T) -> T {
-    let help = &help;
     thread::scope(|scope| {
-        for _ in 0..helpers {
+        let work = || {
+            loop {
+                let at = next.fetch_add(1, Ordering::Relaxed);
+                let Some(thing) = things.get(at) else { break };
+                let given = job(thing);
+                made.lock().unwrap_or_else(PoisonError::into_inner).insert(at, given);
+            }
+        };
+        for _ in 1..workers {
             // Where the system gives no thread, this one does the work.
-            drop(thread::Builder::new().stack_size(STACK).spawn_scoped(scope, help));
+            drop(thread::Builder::new().stack_size(STACK).spawn_scoped(scope, work));
         }
-        work()
-    })
+        work();
+    });
+    made.into_inner().unwrap_or_else(PoisonError::into_inner).into_values().collect()
 }
 
 #[cfg(test)]

@@ -1,7 +1,6 @@
 //! Verb `check`: every finding of a lamp at its line, for each variant; of many specs, one line each.
 
 use std::collections::BTreeSet;
-use std::sync::OnceLock;
 
 use serde_json::{Value, json};
 
@@ -154,28 +153,23 @@ fn as_data(names: &[String], args: &Args) -> Exit {
     worst
 }
 
-/// The lamp as it is and with each of its variants, worked out beside each other.
+/// Variants with light and heat of their own from which on threads are worth their start (our limit: a machine may take
+/// as long to wake a thread as a variant takes).
+const MANY: usize = 4;
+
+/// The lamp as it is and with each of its variants. Most of what a variant needs was found for the lamp itself, so that
+/// few of them are done before another thread has begun.
 fn every_variant(reading: &Reading) -> Runs {
-    let variants: Vec<(&str, OnceLock<Outcome>)> = reading.variants().map(|name| (name, OnceLock::new())).collect();
-    let ahead = |(name, outcome): &(&str, OnceLock<Outcome>)| {
-        // One that glows like the lamp waits for what is found of the lamp; until then it is only read.
-        if !reading.glows_alike(name) {
-            outcome.get_or_init(|| reading.work_out(Some(name)));
-        }
+    let lamp = reading.work_out(None);
+    // Where the lamp itself cannot be compiled, its variants would say the same again.
+    let variants: Vec<&str> = if lamp.compiled.is_some() { reading.variants().collect() } else { Vec::new() };
+    let work_out = |name: &&str| (Some((*name).to_owned()), reading.work_out(Some(name)));
+    let anew = variants.iter().filter(|name| !reading.glows_alike(name)).count();
+    let others = match anew {
+        MANY.. => threads::each(&variants, work_out),
+        _ => variants.iter().map(work_out).collect(),
     };
-    let lamp = threads::meanwhile(&variants, ahead, || {
-        let lamp = reading.work_out(None);
-        // Where the lamp itself cannot be compiled, its variants would say the same again.
-        let asked = if lamp.compiled.is_some() { variants.as_slice() } else { &[] };
-        for (name, outcome) in asked {
-            outcome.get_or_init(|| reading.work_out(Some(name)));
-        }
-        lamp
-    });
-    let whole = lamp.compiled.is_some();
-    let found =
-        variants.into_iter().filter(|_| whole).filter_map(|(name, outcome)| Some((name, outcome.into_inner()?)));
-    std::iter::once((None, lamp)).chain(found.map(|(name, outcome)| (Some(name.to_owned()), outcome))).collect()
+    std::iter::once((None, lamp)).chain(others).collect()
 }
 
 /// The exit code of these runs.
