@@ -9,9 +9,9 @@ use std::path::{Path, PathBuf};
 use crate::support::root;
 
 /// The layers, first to last: a module may use those before it and its own.
-const ORDER: [&str; 21] = [
+const ORDER: [&str; 22] = [
     "threads", "diag", "figures", "quantity", "spread", "schema", "language", "lamp", "ledger", "physics", "solve",
-    "rules", "packet", "digest", "built", "batch", "compare", "what_if", "editor", "render", "cli",
+    "rules", "packet", "digest", "built", "reading", "batch", "compare", "what_if", "editor", "render", "cli",
 ];
 
 fn rust_files(folder: &Path) -> Vec<PathBuf> {
