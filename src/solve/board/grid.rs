@@ -215,7 +215,10 @@ impl Holes {
     }
 
     fn find(&self, at: (usize, usize), size: (usize, usize), is: impl Fn(Owner) -> bool) -> Option<Owner> {
-        let all = (at.1..at.1 + size.1).flat_map(|row| (at.0..at.0 + size.0).map(move |column| (column, row)));
-        all.filter_map(|(column, row)| self.owner.get(row * self.columns + column).copied()).find(|owner| is(*owner))
+        let row = |row: usize| {
+            let from = row * self.columns + at.0;
+            self.owner.get(from..(from + size.0).min(self.owner.len())).unwrap_or_default()
+        };
+        (at.1..at.1 + size.1).flat_map(row).copied().find(|owner| is(*owner))
     }
 }
