@@ -43,7 +43,7 @@ use packet::sheet::{Identity, Packet, Paper};
 use packet::templates::Overrides;
 use rules::report::Report;
 use solve::Solution;
-use solve::engine::Shared;
+use solve::engine::SharedEngine;
 
 use reading::Spec;
 pub use reading::{Reading, Said};
@@ -59,14 +59,14 @@ pub struct Compiled {
     /// The same without its variant, where one is laid over.
     pub base: Option<Arc<Lamp>>,
     /// An engine that this one may have in common with other lamps.
-    shared: Arc<Shared>,
-    /// What follows from it.
+    shared: Arc<SharedEngine>,
+    /// What follows from it: of a reading for rules without what papers alone print, which [`Self::whole`] adds.
     pub solution: Solution,
     /// What the rules say.
     pub report: Report,
     /// Made when a paper first asks for it.
     identity: OnceLock<Identity>,
-    /// The solution with what papers alone print, where `solution` is for the rules; made when a paper first asks for it.
+    /// The solution with every figure, where `solution` is for the rules; made when a paper first asks for it.
     whole: OnceLock<Solution>,
 }
 
@@ -171,13 +171,14 @@ impl Compiled {
         packet::readings::readings(&self.bench())
     }
 
-    fn whole(&self) -> &Solution {
+    /// The solution with every figure.
+    pub fn whole(&self) -> &Solution {
         if self.solution.ledger.is_for_papers() {
             return &self.solution;
         }
         self.whole.get_or_init(|| {
             let given = solve::given::ledger(&self.document, &self.sources, Scope::Papers);
-            solve::solve(&self.lamp, given, &Shared::of(self.lamp.clone()))
+            solve::solve(&self.lamp, given, &SharedEngine::of(self.lamp.clone()))
         })
     }
 

@@ -12,7 +12,7 @@ use crate::language::syntax::{Item, Tree};
 use crate::language::{self, IMPLAUSIBLE};
 use crate::ledger::Scope;
 use crate::schema::tables::ROOT;
-use crate::solve::engine::Shared;
+use crate::solve::engine::SharedEngine;
 use crate::{Compiled, Outcome, built};
 
 /// A spec and the files it uses, read and parsed once: any of its variants is worked out from the same text.
@@ -46,7 +46,7 @@ pub(super) struct Spec {
     pub(super) document: Arc<Document>,
     pub(super) lamp: Arc<Lamp>,
     /// Nothing is worked out in it until the lamp is.
-    pub(super) shared: Arc<Shared>,
+    pub(super) shared: Arc<SharedEngine>,
 }
 
 impl Reading {
@@ -111,7 +111,7 @@ impl Reading {
     }
 
     /// Whether this variant leaves currents, heat and light as they are without it: it is soon worked out after the lamp.
-    pub fn glows_alike(&self, variant: &str) -> bool {
+    pub fn shares_engine(&self, variant: &str) -> bool {
         let lamp = |said: &Said| said.spec.as_ref().map(|spec| spec.lamp.clone());
         match (lamp(&self.said(Some(variant))), lamp(self.plain())) {
             (Some(one), Some(other)) => one.engine() == other.engine(),
@@ -129,7 +129,7 @@ impl Reading {
             language::resolve::resolve_read(&self.tree, &self.used, &ROOT, variant, fitted, &self.sources, &mut diags);
         let spec = document.map(|document| {
             let lamp = Arc::new(lamp::read(&document, &diags));
-            Spec { document: Arc::new(document), lamp: lamp.clone(), shared: Arc::new(Shared::of(lamp)) }
+            Spec { document: Arc::new(document), lamp: lamp.clone(), shared: Arc::new(SharedEngine::of(lamp)) }
         });
         Said { spec, diags, variant: variant.map(str::to_owned) }
     }
@@ -141,9 +141,10 @@ impl Reading {
         let Some(Spec { document, lamp, shared }) = spec else {
             return Outcome { compiled: None, sources, diags: in_order(diags) };
         };
-        let plain = variant.and_then(|_| self.plain().spec.as_ref());
-        let base = plain.map(|plain| plain.lamp.clone());
-        let shared = plain.map_or(shared, |plain| plain.shared.clone());
+        let base = variant.and_then(|_| self.plain().spec.as_ref());
+        let alike = base.filter(|base| base.lamp.engine() == lamp.engine());
+        let shared = alike.map_or(shared, |base| base.shared.clone());
+        let base = base.map(|base| base.lamp.clone());
         let spec = Spec { document, lamp, shared };
         let compiled = Compiled::of(sources.clone(), spec, base, self.scope);
         diags.retain(|d| d.code != IMPLAUSIBLE);
@@ -163,7 +164,7 @@ impl Reading {
 
 impl Said {
     /// The document and the lamp read from it; none where there are errors.
-    pub fn whole(&self) -> Option<(&Document, &Lamp)> {
+    pub fn spec(&self) -> Option<(&Document, &Lamp)> {
         self.spec.as_ref().map(|spec| (&*spec.document, &*spec.lamp))
     }
 

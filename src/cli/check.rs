@@ -153,19 +153,19 @@ fn as_data(names: &[String], args: &Args) -> Exit {
     worst
 }
 
-/// Variants with light and heat of their own from which on threads are worth their start (our limit: a machine may take
-/// as long to wake a thread as a variant takes).
+/// Lamps to be worked out from the start from which on threads are worth their own start (our limit: a machine may take
+/// as long to wake a thread as such a lamp takes); a variant that shares its engine is a third of one.
 const MANY: usize = 4;
 
-/// The lamp as it is and with each of its variants. Most of what a variant needs was found for the lamp itself, so that
-/// few of them are done before another thread has begun.
+/// The lamp as it is and with each of its variants. What a variant shares with the lamp was found by then, so that few
+/// variants are done before another thread has begun.
 fn every_variant(reading: &Reading) -> Runs {
     let lamp = reading.work_out(None);
     // Where the lamp itself cannot be compiled, its variants would say the same again.
     let variants: Vec<&str> = if lamp.compiled.is_some() { reading.variants().collect() } else { Vec::new() };
     let work_out = |name: &&str| (Some((*name).to_owned()), reading.work_out(Some(name)));
-    let anew = variants.iter().filter(|name| !reading.glows_alike(name)).count();
-    let others = match anew {
+    let anew = variants.iter().filter(|name| !reading.shares_engine(name)).take(MANY).count();
+    let others = match anew + variants.len() / 3 {
         MANY.. => threads::each(&variants, work_out),
         _ => variants.iter().map(work_out).collect(),
     };

@@ -1,5 +1,5 @@
-//! The light engine: what makes the light, what feeds it, and the body and sheet around it. No mains, no wires, no places.
-//! Currents, heat and light follow from it alone: two lamps that agree in it glow alike.
+//! The light engine: what makes the light, what feeds it, the body and the sheet around it; no mains, wires or places.
+//! Currents, heat and light follow from it alone: two lamps that agree in it have the same.
 
 use crate::quantity::Temperature;
 use crate::schema::words::Mount;

@@ -227,6 +227,7 @@ fn unknown(path: &str, span: Span, cell: &Cell<'_>, index: &Index<'_>, around: &
     let home = format!("{}.", cell.home);
     let mut paths: Vec<&str> = index.cells.iter().filter(|c| c.in_lamp).map(|c| c.path.as_str()).collect();
     paths.sort_unstable();
+    paths.dedup();
     let beside = paths.iter().filter_map(|p| p.strip_prefix(home.as_str()));
     let meant = nearest(path, paths.iter().copied().chain(beside));
     Some(Diag::error("name/unknown", span, format!("nothing is called `{path}`")).label("not found").help(

@@ -6,13 +6,13 @@ use std::sync::{Arc, OnceLock};
 use crate::lamp::Lamp;
 use crate::lamp::engine::Engine;
 use crate::lamp::given::Found;
-use crate::ledger::{Entry, Ledger};
+use crate::ledger::{Entry, Ledger, Scope};
 
 use super::{drive, feed, heat, light};
 
 /// An engine, worked out.
 #[derive(Debug, Clone)]
-pub(super) struct Glow {
+pub(super) struct EngineSolution {
     pub(super) channels: Vec<drive::ChannelSolution>,
     pub(super) feed: feed::Feed,
     pub(super) heat: Found<heat::Ladder>,
@@ -20,15 +20,22 @@ pub(super) struct Glow {
     pub(super) look: Arc<light::Look>,
 }
 
-/// A lamp whose engine others may share: its own is worked out once, by whoever asks first.
+/// A lamp whose engine others may share: its own is worked out by whoever asks first.
 #[derive(Debug)]
-pub struct Shared {
+pub struct SharedEngine {
     lamp: Arc<Lamp>,
-    /// With the entries that were made.
-    worked: OnceLock<(Glow, Vec<Arc<Entry>>)>,
+    worked: OnceLock<Worked>,
 }
 
-impl Shared {
+/// What was found for one scope, with the entries that were made. No given figure is among them: its blocks are others.
+#[derive(Debug)]
+struct Worked {
+    scope: Scope,
+    solution: EngineSolution,
+    entries: Vec<Arc<Entry>>,
+}
+
+impl SharedEngine {
     /// Nothing is worked out yet.
     pub fn of(lamp: Arc<Lamp>) -> Self {
         Self { lamp, worked: OnceLock::new() }
@@ -36,27 +43,26 @@ impl Shared {
 
     /// What follows from this engine, worked out only where it is another one; `ledger` has the given figures and gets
     /// all that is found.
-    pub(super) fn glow(&self, engine: &Engine<'_>, ledger: &mut Ledger) -> Glow {
+    pub(super) fn solution(&self, engine: &Engine<'_>, ledger: &mut Ledger) -> EngineSolution {
         if *engine != self.lamp.engine() {
             return solve(engine, ledger);
         }
-        let mut first = false;
-        let (glow, entries) = self.worked.get_or_init(|| {
-            first = true;
-            let given = ledger.count();
-            let glow = solve(engine, ledger);
-            (glow, ledger.since(given))
-        });
-        if !first {
-            entries.iter().cloned().for_each(|entry| ledger.put(entry));
+        if let Some(worked) = self.worked.get().filter(|worked| worked.scope == ledger.scope()) {
+            worked.entries.iter().cloned().for_each(|entry| ledger.put(entry));
+            return worked.solution.clone();
         }
-        glow.clone()
+        let given = ledger.count();
+        let solution = solve(engine, ledger);
+        // Who came between found the same.
+        let entries = ledger.since(given);
+        let _ = self.worked.set(Worked { scope: ledger.scope(), solution: solution.clone(), entries });
+        solution
     }
 }
 
 /// The order matters: currents need strings, heat needs power, hot and warm currents need heat, light needs junctions and
 /// warm currents, the supply's load needs hot and warm currents.
-fn solve(engine: &Engine<'_>, ledger: &mut Ledger) -> Glow {
+fn solve(engine: &Engine<'_>, ledger: &mut Ledger) -> EngineSolution {
     let mut channels = drive::solve(engine, ledger);
     let mut feed = feed::solve(engine, &channels, ledger);
     let heat = heat::solve(engine, &channels, &feed, ledger);
@@ -65,5 +71,5 @@ fn solve(engine: &Engine<'_>, ledger: &mut Ledger) -> Glow {
     let light = light::solve(engine, &channels, &feed, &heat, ledger);
     feed::derate(engine, &channels, (&heat, &warm), &mut feed, ledger);
     let look = Arc::new(light::look(engine, &channels, &feed, &heat, &light, ledger));
-    Glow { channels, feed, heat, light, look }
+    EngineSolution { channels, feed, heat, light, look }
 }

@@ -46,15 +46,15 @@ pub struct Feed {
 
 impl Feed {
     /// The least of what supply and firmware leave for the channels; the firmware's cap is on the dice, and is scaled.
-    pub(in crate::solve) fn left_for(&self, lamp: &Engine<'_>, channels: &[ChannelSolution]) -> Option<Watts> {
-        let controller = lamp.controller.and_then(|c| c.power.nominal().ok()).unwrap_or(Watts::ZERO);
+    pub(in crate::solve) fn left_for(&self, engine: &Engine<'_>, channels: &[ChannelSolution]) -> Option<Watts> {
+        let controller = engine.controller.and_then(|c| c.power.nominal().ok()).unwrap_or(Watts::ZERO);
         let supply = self.rating.clone().ok().map(|rating| rating - controller);
         let sum = |f: fn(&ChannelPower) -> Watts| -> Option<Watts> {
             channels.iter().map(|c| c.power.as_ref().ok().map(f)).sum()
         };
         let strings = sum(|p| p.string);
         let inputs = sum(|p| p.input);
-        let firmware = match (lamp.driver.cap.nominal(), strings, inputs) {
+        let firmware = match (engine.driver.cap.nominal(), strings, inputs) {
             (Ok(cap), Some(strings), Some(inputs)) if strings.value() > 0.0 => Some(cap * (inputs / strings)),
             _ => None,
         };
@@ -68,10 +68,10 @@ impl Feed {
 const BALANCE: &str = "conservation of power";
 
 /// Adds up what the supply must give.
-pub fn solve(lamp: &Engine<'_>, channels: &[ChannelSolution], ledger: &mut Ledger) -> Feed {
-    let uncapped = uncapped(lamp, channels, ledger);
-    let capped = uncapped.clone().and_then(|all| capped(lamp, channels, all, ledger));
-    let supply = &lamp.supply;
+pub fn solve(engine: &Engine<'_>, channels: &[ChannelSolution], ledger: &mut Ledger) -> Feed {
+    let uncapped = uncapped(engine, channels, ledger);
+    let capped = uncapped.clone().and_then(|all| capped(engine, channels, all, ledger));
+    let supply = &engine.supply;
     let current = uncapped.clone().and_then(|p| {
         let current = p / supply.output.nominal()?;
         let inputs = [("P", "feed.uncapped"), ("V", supply.output.path.as_str())];
@@ -83,25 +83,25 @@ pub fn solve(lamp: &Engine<'_>, channels: &[ChannelSolution], ledger: &mut Ledge
             &inputs,
         ))
     });
-    states(lamp, channels, &uncapped, &capped, ledger);
-    super::drive::supply_limits(lamp, &current, ledger);
+    states(engine, channels, &uncapped, &capped, ledger);
+    super::drive::supply_limits(engine, &current, ledger);
     let output = [("V", supply.output.path.as_str())];
     let end = by("end of its tolerance", "the supply's data sheet");
     let lowest = supply.output.low().map(|v| ledger.computed("feed.lowest", "lowest output", v, end, &output));
     if let Ok(highest) = supply.output.high() {
         ledger.computed("feed.highest", "highest output", highest, end, &output);
     }
-    let mains = uncapped.clone().and_then(|p| mains(lamp, p, ledger));
+    let mains = uncapped.clone().and_then(|p| mains(engine, p, ledger));
     let loss = uncapped.clone().and_then(|p| {
         let loss = mains.clone()? - p;
         let inputs = [("P_mains", "feed.mains"), ("P", "feed.uncapped")];
         Ok(ledger.computed("feed.loss", "heat of the supply", loss, by("P_mains − P", BALANCE), &inputs))
     });
     let Most { power: most, channels: channels_most, current: current_most, mains: mains_most } =
-        upper(lamp, channels, &lowest, ledger);
-    alone(lamp, ledger);
-    let bulk = bulk::solve(lamp, channels, ledger);
-    let later = super::drive::absent("heat.inside", lamp.enclosure.span);
+        upper(engine, channels, &lowest, ledger);
+    alone(engine, ledger);
+    let bulk = bulk::solve(engine, channels, ledger);
+    let later = super::drive::absent("heat.inside", engine.enclosure.span);
     let asked = Err(later.clone());
     Feed {
         bulk,
@@ -121,8 +121,8 @@ pub fn solve(lamp: &Engine<'_>, channels: &[ChannelSolution], ledger: &mut Ledge
 }
 
 /// What a voltmeter finds on the supply with nothing joined to it: anything from its lowest to its voltage without load.
-fn alone(lamp: &Engine<'_>, ledger: &mut Ledger) {
-    let (output, open) = (&lamp.supply.output, &lamp.supply.open_circuit);
+fn alone(engine: &Engine<'_>, ledger: &mut Ledger) {
+    let (output, open) = (&engine.supply.output, &engine.supply.open_circuit);
     if open.unknown {
         return;
     }
@@ -145,12 +145,12 @@ struct Most {
 
 /// A channel that holds its current without switching draws that current whatever the supply gives; one that switches
 /// holds its power, and draws most where the supply is lowest.
-fn upper(lamp: &Engine<'_>, channels: &[ChannelSolution], lowest: &Found<Volts>, ledger: &mut Ledger) -> Most {
+fn upper(engine: &Engine<'_>, channels: &[ChannelSolution], lowest: &Found<Volts>, ledger: &mut Ledger) -> Most {
     let mut sums: Found<(Watts, Amperes)> = Ok((Watts::ZERO, Amperes::ZERO));
     let mut paths = Vec::new();
     for channel in channels {
         sums = sums.and_then(|(power, current)| {
-            let (p, i) = channel_most(lamp, channel, lowest)?;
+            let (p, i) = channel_most(engine, channel, lowest)?;
             Ok((power + p, current + i))
         });
         paths.push(channel.most_current_path());
@@ -164,7 +164,7 @@ fn upper(lamp: &Engine<'_>, channels: &[ChannelSolution], lowest: &Found<Volts>,
     if let Ok(current) = channels_most {
         ledger.computed("feed.channels-most", "most current of all channels together", current, drawn, &inputs);
     }
-    let controller = lamp.controller.map(|c| (c.power.high(), c.power.path.as_str()));
+    let controller = engine.controller.map(|c| (c.power.high(), c.power.path.as_str()));
     let own = controller.clone().map_or(Ok(Watts::ZERO), |(power, _)| power);
     let own_path = controller.map(|(_, path)| path);
     let most = sums.and_then(|(power, _)| {
@@ -182,9 +182,9 @@ fn upper(lamp: &Engine<'_>, channels: &[ChannelSolution], lowest: &Found<Volts>,
         ledger.computed("feed.current-most", "most output current, all on and uncapped", current, sum, &inputs)
     });
     let mains = most.clone().and_then(|p| {
-        let efficiency = &lamp.supply.efficiency;
+        let efficiency = &engine.supply.efficiency;
         let inputs = [("P", "feed.most"), ("η", efficiency.path.as_str())];
-        let title = match lamp.supply.battery {
+        let title = match engine.supply.battery {
             Some(_) => "most power from the battery's cells, all on and uncapped",
             None => "most power from the mains, all on and uncapped",
         };
@@ -194,11 +194,11 @@ fn upper(lamp: &Engine<'_>, channels: &[ChannelSolution], lowest: &Found<Volts>,
 }
 
 /// Most power and most mean current that one channel takes from the supply.
-fn channel_most(lamp: &Engine<'_>, channel: &ChannelSolution, lowest: &Found<Volts>) -> Found<(Watts, Amperes)> {
+fn channel_most(engine: &Engine<'_>, channel: &ChannelSolution, lowest: &Found<Volts>) -> Found<(Watts, Amperes)> {
     let (mean, power) = (channel.set.clone()?.mean, channel.power.clone()?);
     if let Drive::Ballast(_) | Drive::Linear(_) = channel.drive.as_ref().map_err(Clone::clone)? {
         let most = channel.most_current()?;
-        return Ok((lamp.supply.output.high()? * most, most));
+        return Ok((engine.supply.output.high()? * most, most));
     }
     let string = channel.string.clone()?.at_current;
     let share = mean.high.value() / mean.nominal.value() * (string.high.value() / string.nominal.value());
@@ -206,7 +206,7 @@ fn channel_most(lamp: &Engine<'_>, channel: &ChannelSolution, lowest: &Found<Vol
     Ok((input, input / lowest.clone()?))
 }
 
-fn uncapped(lamp: &Engine<'_>, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Watts> {
+fn uncapped(engine: &Engine<'_>, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Watts> {
     let mut sum = Watts::ZERO;
     let mut paths = Vec::new();
     for channel in channels {
@@ -214,7 +214,7 @@ fn uncapped(lamp: &Engine<'_>, channels: &[ChannelSolution], ledger: &mut Ledger
         paths.push(format!("drive.{}.input", channel.name));
     }
     let mut inputs: Vec<(&'static str, &str)> = paths.iter().map(|p| ("P", p.as_str())).collect();
-    if let Some(controller) = lamp.controller {
+    if let Some(controller) = engine.controller {
         sum = sum + controller.power.nominal()?;
         inputs.push(("P_controller", &controller.power.path));
     }
@@ -223,30 +223,30 @@ fn uncapped(lamp: &Engine<'_>, channels: &[ChannelSolution], ledger: &mut Ledger
 }
 
 /// The cap speaks of LED power, so the channels' input shrinks with it and the controller's does not.
-fn capped(lamp: &Engine<'_>, channels: &[ChannelSolution], all: Watts, ledger: &mut Ledger) -> Found<Watts> {
-    let Ok(cap) = lamp.driver.cap.nominal() else { return Ok(all) };
+fn capped(engine: &Engine<'_>, channels: &[ChannelSolution], all: Watts, ledger: &mut Ledger) -> Found<Watts> {
+    let Ok(cap) = engine.driver.cap.nominal() else { return Ok(all) };
     let mut strings = Watts::ZERO;
     for channel in channels {
         strings = strings + channel.power.clone()?.string;
     }
-    let fixed = lamp.controller.map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
+    let fixed = engine.controller.map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
     let share = if strings.value() > 0.0 { (cap / strings).min(1.0) } else { 1.0 };
     let capped = (all - fixed) * share + fixed;
-    let inputs = [("P", "feed.uncapped"), ("cap", lamp.driver.cap.path.as_str())];
+    let inputs = [("P", "feed.uncapped"), ("cap", engine.driver.cap.path.as_str())];
     let scaled = by("channels scaled to the cap, plus the controller", BALANCE);
     Ok(ledger.computed("feed.capped", "power from the supply with the firmware's cap", capped, scaled, &inputs))
 }
 
 /// Efficiency from the supply's output to the strings: each channel alone, all on, all on and uncapped.
 fn states(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     channels: &[ChannelSolution],
     all: &Found<Watts>,
     capped: &Found<Watts>,
     ledger: &mut Ledger,
 ) {
-    let Ok(fixed) = lamp.controller.map_or(Ok(Watts::ZERO), |c| c.power.nominal()) else { return };
-    let controller = lamp.controller.map(|c| c.power.path.clone());
+    let Ok(fixed) = engine.controller.map_or(Ok(Watts::ZERO), |c| c.power.nominal()) else { return };
+    let controller = engine.controller.map(|c| c.power.path.clone());
     let share = by("P_strings/(P_channels + P_controller)", BALANCE);
     let mut strings = Watts::ZERO;
     for channel in channels {
@@ -272,9 +272,9 @@ fn states(
             &inputs,
         );
     }
-    if let (Ok(capped), Ok(cap)) = (capped, lamp.driver.cap.nominal()) {
+    if let (Ok(capped), Ok(cap)) = (capped, engine.driver.cap.nominal()) {
         let limited = strings.min(cap);
-        let inputs = [("cap", lamp.driver.cap.path.as_str()), ("P", "feed.capped")];
+        let inputs = [("cap", engine.driver.cap.path.as_str()), ("P", "feed.capped")];
         let held = by("min(P_strings, cap)/P", BALANCE);
         ledger.computed_share(
             "feed.all-capped",
@@ -286,11 +286,11 @@ fn states(
     }
 }
 
-fn mains(lamp: &Engine<'_>, power: Watts, ledger: &mut Ledger) -> Found<Watts> {
-    let efficiency = &lamp.supply.efficiency;
+fn mains(engine: &Engine<'_>, power: Watts, ledger: &mut Ledger) -> Found<Watts> {
+    let efficiency = &engine.supply.efficiency;
     let mains = power / efficiency.get()?;
     let inputs = [("P", "feed.uncapped"), ("η", efficiency.path.as_str())];
-    let title = match lamp.supply.battery {
+    let title = match engine.supply.battery {
         Some(_) => "power from the battery's cells, all on and uncapped",
         None => "power from the mains, all on and uncapped",
     };
@@ -300,18 +300,18 @@ fn mains(lamp: &Engine<'_>, power: Watts, ledger: &mut Ledger) -> Found<Watts> {
 /// Rating at the temperature of the air around it, and the load on it; `warm` is what warm channels take. Hot strings on
 /// ballasts may take more than any cold one, which the most that is asked counts in.
 pub fn derate(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     channels: &[ChannelSolution],
     (heat, warm): (&Found<Ladder>, &Found<Watts>),
     feed: &mut Feed,
     ledger: &mut Ledger,
 ) {
     if channels.iter().any(ChannelSolution::is_hotter) {
-        let most = upper(lamp, channels, &feed.lowest, ledger);
+        let most = upper(engine, channels, &feed.lowest, ledger);
         (feed.most, feed.channels_most) = (most.power, most.channels);
         (feed.current_most, feed.mains_most) = (most.current, most.mains);
     }
-    feed.rating = rating(lamp, heat, ledger);
+    feed.rating = rating(engine, heat, ledger);
     feed.asked = feed.uncapped.clone().map(|cold| {
         let inputs = [("P_25", "feed.uncapped"), ("P_warm", "feed.warm")];
         let inputs = if warm.is_ok() { &inputs[..] } else { &inputs[..1] };
@@ -333,8 +333,8 @@ pub fn derate(
 }
 
 /// The maker's curve where the spec gives it, else the share that stands for it.
-fn rating(lamp: &Engine<'_>, heat: &Found<Ladder>, ledger: &mut Ledger) -> Found<Watts> {
-    let supply = &lamp.supply;
+fn rating(engine: &Engine<'_>, heat: &Found<Ladder>, ledger: &mut Ledger) -> Found<Watts> {
+    let supply = &engine.supply;
     let rated = supply.power.nominal()?;
     let title = "rating of the supply at the temperature it works at";
     let Ok(full) = supply.full_until.low() else {
@@ -342,7 +342,7 @@ fn rating(lamp: &Engine<'_>, heat: &Found<Ladder>, ledger: &mut Ledger) -> Found
         let inputs = [("P_rated", supply.power.path.as_str()), ("share", supply.derate.path.as_str())];
         return Ok(ledger.computed("feed.rating", title, rated * supply.derate.get()?, share, &inputs));
     };
-    let around = around(lamp, heat)?;
+    let around = around(engine, heat)?;
     let above = (around - full).value().max(0.0);
     let left = if above > 0.0 { (1.0 - supply.derate_slope.high()? * Kelvin::si(above)).max(0.0) } else { 1.0 };
     let curve = by("P_rated·(1 − s·(T − T_full)) above T_full", "the supply's data sheet");
@@ -350,16 +350,16 @@ fn rating(lamp: &Engine<'_>, heat: &Found<Ladder>, ledger: &mut Ledger) -> Found
     let inputs = [
         ("P_rated", supply.power.path.as_str()),
         ("s", supply.derate_slope.path.as_str()),
-        ("T", if room { lamp.room.path.as_str() } else { "heat.inside" }),
+        ("T", if room { engine.room.path.as_str() } else { "heat.inside" }),
         ("T_full", supply.full_until.path.as_str()),
     ];
     Ok(ledger.computed("feed.rating", title, rated * left, curve, &inputs))
 }
 
 /// Temperature of the air the supply stands in.
-fn around(lamp: &Engine<'_>, heat: &Found<Ladder>) -> Found<Temperature> {
-    match lamp.supply.place.get()? {
-        Side::Outside => lamp.room.high(),
+fn around(engine: &Engine<'_>, heat: &Found<Ladder>) -> Found<Temperature> {
+    match engine.supply.place.get()? {
+        Side::Outside => engine.room.high(),
         Side::Inside => heat.as_ref().map(|h| h.inside).map_err(Clone::clone),
     }
 }

@@ -24,7 +24,7 @@ use crate::lamp::given::Found;
 use crate::ledger::Ledger;
 use crate::schema::words::Class;
 
-use engine::{Glow, Shared};
+use engine::{EngineSolution, SharedEngine};
 
 /// What follows from a lamp.
 #[derive(Debug, Clone)]
@@ -66,9 +66,9 @@ pub struct Solution {
 /// Works everything out. `ledger` already holds the given figures; `shared` has an engine that may serve this lamp too.
 ///
 /// The order matters: the mains current needs the supply's load, wires need the currents, headroom needs wires.
-pub fn solve(lamp: &Lamp, mut ledger: Ledger, shared: &Shared) -> Solution {
+pub fn solve(lamp: &Lamp, mut ledger: Ledger, shared: &SharedEngine) -> Solution {
     let ledger_mut = &mut ledger;
-    let Glow { mut channels, feed, heat, light, look } = shared.glow(&lamp.engine(), ledger_mut);
+    let EngineSolution { mut channels, feed, heat, light, look } = shared.solution(&lamp.engine(), ledger_mut);
     let line = lamp.mains.as_ref().map(|mains| line::solve(lamp, mains, &feed, ledger_mut));
     label::solve(lamp, line.as_ref(), &feed, ledger_mut);
     let fit = lamp.layout.as_ref().map(|layout| fit::solve(lamp, layout, line.as_ref(), ledger_mut));

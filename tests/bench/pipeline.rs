@@ -16,7 +16,7 @@ use criterion::{BatchSize, Criterion, Throughput, criterion_group, criterion_mai
 use examples::Examples;
 use lampwright::ledger::Scope;
 use lampwright::packet::templates::Overrides;
-use lampwright::solve::engine::Shared;
+use lampwright::solve::engine::SharedEngine;
 use lampwright::{Reading, compile, lamp, language, render, rules, solve};
 
 const SPEC: &str = include_str!("../../examples/alder-table.lamp");
@@ -43,7 +43,7 @@ fn stages(c: &mut Criterion) {
     let given = |scope| solve::given::ledger(&compiled.document, &compiled.sources, scope);
     let solved = |scope| {
         let lamp = &compiled.lamp;
-        solve::solve(black_box(lamp), given(scope), &Shared::of(Arc::clone(lamp))).wires.len()
+        solve::solve(black_box(lamp), given(scope), &SharedEngine::of(Arc::clone(lamp))).wires.len()
     };
     group.bench_function("read", |b| b.iter(|| lamp::read(black_box(&compiled.document), &[])));
     group.bench_function("solve", |b| b.iter(|| solved(Scope::Papers)));

@@ -5,7 +5,7 @@ use lampwright::rules::report::lacking;
 use lampwright::rules::rule::Outcome;
 use lampwright::{Compiled, Reading};
 
-use crate::support::{Examples, examples, text_of};
+use crate::support::{Examples, examples, root, text_of};
 
 fn reading(text: &str) -> Reading {
     Reading::new("spec.lamp", text, &mut Examples, &[])
@@ -42,19 +42,23 @@ fn a_lamp_that_shares_an_engine_is_as_one_worked_out_alone() {
     let mut alike = 0;
     for name in examples() {
         let text = text_of(&name) + VARIANTS;
-        let together = reading(&text);
-        worked_out(&together, None);
-        for variant in together.variants() {
+        let (lamp_first, variant_first) = (reading(&text), reading(&text));
+        let lamp = worked_out(&lamp_first, None);
+        for variant in lamp_first.variants() {
             // Where the example has no such block, the variant is no spec; that is another test's matter.
-            let alone = reading(&text).work_out(Some(variant)).compiled;
-            let Some(alone) = alone else { continue };
-            let shared = worked_out(&together, Some(variant));
-            alike += usize::from(together.glows_alike(variant));
+            let Some(alone) = reading(&text).work_out(Some(variant)).compiled else { continue };
             let entries = |lamp: &Compiled| lamp.solution.ledger.iter().cloned().collect::<Vec<_>>();
-            assert_eq!(entries(&shared), entries(&alone), "{name}, {variant}");
-            assert_eq!(said(&shared), said(&alone), "{name}, {variant}");
+            for together in [&lamp_first, &variant_first] {
+                let shared = worked_out(together, Some(variant));
+                assert_eq!(entries(&shared), entries(&alone), "{name}, {variant}");
+                assert_eq!(said(&shared), said(&alone), "{name}, {variant}");
+            }
+            assert_eq!(said(&worked_out(&variant_first, None)), said(&lamp), "{name} after {variant}");
+            alike += usize::from(lamp_first.shares_engine(variant));
+            // The same figure in another place: messages would point to the wrong one.
+            assert!(variant != "same-again" || !lamp_first.shares_engine(variant), "{name}");
+            assert!(variant != "other-room" || !lamp_first.shares_engine(variant), "{name}");
         }
-        assert!(!together.glows_alike("other-room"), "{name}: heat hangs on the room");
     }
     assert!(alike > 2, "only {alike} share their engine");
 }
@@ -67,12 +71,40 @@ fn the_rules_say_the_same_of_a_lamp_without_papers() {
         for variant in std::iter::once(None).chain(papers.variants().map(Some)) {
             let (papers, rules) = (worked_out(&papers, variant), worked_out(&rules, variant));
             assert_eq!(said(&rules), said(&papers), "{name}, {variant:?}");
-            let ledger = |lamp: &Compiled| lamp.solution.ledger.iter().count();
-            assert!(ledger(&rules) <= ledger(&papers), "{name}, {variant:?}");
             for entry in rules.solution.ledger.iter() {
                 assert_eq!(papers.solution.ledger.get(&entry.path), Some(entry), "{name}, {variant:?}");
             }
+            let count = |lamp: &Compiled| lamp.solution.ledger.count();
+            assert!(count(&rules) < count(&papers), "{name}, {variant:?}: nothing is left out");
         }
+    }
+}
+
+#[test]
+fn many_variants_are_told_in_their_order() {
+    // As many as threads are taken for: each has heat and light of its own.
+    let rooms: String = (20..28).map(|t| format!("variant to-{t} {{ lamp {{ room 5 °C .. {t} °C }} }}\n")).collect();
+    let text = text_of("heron-head") + &rooms;
+    let folder = root().join("target/tmp/many-variants");
+    std::fs::create_dir_all(folder.join("parts")).expect("a folder");
+    let drawer = root().join("examples/parts/drawer.lamp");
+    std::fs::copy(drawer, folder.join("parts/drawer.lamp")).expect("a copy");
+    std::fs::write(folder.join("many.lamp"), &text).expect("a file");
+    let mut run = std::process::Command::new(env!("CARGO_BIN_EXE_lampwright"));
+    let out = run.args(["check", "many.lamp"]).current_dir(&folder).output().expect("runs");
+    let told = String::from_utf8(out.stdout).expect("text");
+    let one = |variant: Option<&str>| {
+        let lamp = worked_out(&reading(&text).for_rules(), variant);
+        let counts = lamp.report.counts();
+        let head = variant.map_or_else(|| "many.lamp".to_owned(), |v| format!("many.lamp, variant {v}"));
+        format!("{head}: {}; {} rules hold", counts.line(), counts.passed)
+    };
+    let reading = reading(&text);
+    let wanted: Vec<String> = std::iter::once(None).chain(reading.variants().map(Some)).map(one).collect();
+    let heads: Vec<&str> = told.lines().filter(|line| line.starts_with("many.lamp")).collect();
+    assert_eq!(heads.len(), wanted.len(), "{told}");
+    for (head, wanted) in heads.iter().zip(&wanted) {
+        assert!(head.starts_with(wanted.as_str()), "{head}, not {wanted}");
     }
 }
 

@@ -114,17 +114,20 @@ fn variant<'a>(pair: &Pair, name: &'a str) -> Option<&'a str> {
 fn check(rule: &Rule) -> Result<String, String> {
     let pair = pair(rule)?;
     let bad_text = base(&pair, &pair.raises_without) + &own(&pair.text, "raises");
-    let good = base(&pair, &pair.passes_without) + &own(&pair.text, "passes");
+    let good_text = base(&pair, &pair.passes_without) + &own(&pair.text, "passes");
     let bad = compiled(&bad_text, variant(&pair, "raises"), rule, "raises")?;
     let raises = names(&bad, rule);
     if let Some(fault) = ill_said(&bad, rule) {
         return Err(fault);
     }
-    let brief = Reading::new("spec.lamp", &bad_text, &mut Examples, &[]).for_rules().work_out(variant(&pair, "raises"));
-    if brief.compiled.is_none_or(|brief| said(&brief) != said(&bad)) {
-        return Err(format!("{}: the rules say otherwise where no paper is asked for", rule.name));
+    let good = compiled(&good_text, variant(&pair, "passes"), rule, "passes")?;
+    for (whole, text, which) in [(&bad, &bad_text, "raises"), (&good, &good_text, "passes")] {
+        let reading = Reading::new("spec.lamp", text, &mut Examples, &[]).for_rules();
+        let brief = reading.work_out(variant(&pair, which)).compiled;
+        if brief.is_none_or(|brief| said(&brief) != said(whole)) {
+            return Err(format!("{} {which}: the rules say otherwise where no paper is asked for", rule.name));
+        }
     }
-    let good = compiled(&good, variant(&pair, "passes"), rule, "passes")?;
     let bare: BTreeSet<String> = [&bad, &good].into_iter().flat_map(without_entry).collect();
     if !bare.is_empty() {
         return Err(format!("{}: measures without an entry in the ledger: {bare:#?}", rule.name));

@@ -37,7 +37,7 @@ pub(super) fn papers(spec: &str, name: &str, text: &str, loader: &mut dyn Loader
 }
 
 fn paper(spec: &str, said: &Said, files: &[String]) -> Option<Paper> {
-    let (document, lamp) = said.whole()?;
+    let (document, lamp) = said.spec()?;
     Some(Paper {
         spec: spec.to_owned(),
         lamp: lamp.name.clone(),

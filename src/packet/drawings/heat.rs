@@ -7,7 +7,7 @@ use crate::figures::trimmed;
 use crate::packet::bench::Bench;
 use crate::packet::drawing::{Anchor, Drawing, Point, Role, Scale, at};
 use crate::quantity::{Quantity, Temperature};
-use crate::solve::heat::{Ladder, Soak};
+use crate::solve::heat::{Curve, Ladder, Soak};
 
 /// Length of the axis and height of a row, mm.
 const AXIS: f64 = 110.0;
@@ -131,9 +131,10 @@ fn held(bench: &Bench<'_>, point: &str) -> Option<(f64, String)> {
 pub(super) fn warm_up(bench: &Bench<'_>) -> Option<Drawing> {
     let ladder = bench.solution.heat.as_ref().ok()?;
     let soak = ladder.soak.as_ref().ok()?;
+    let curve = soak.followed()?;
     let room = ladder.room.celsius();
-    let limits = limits(bench, soak);
-    let highest = soak.rows.iter().flatten().map(|t| t.celsius()).chain(limits.iter().map(|(t, _)| *t));
+    let limits = limits(bench, curve);
+    let highest = curve.rows.iter().flatten().map(|t| t.celsius()).chain(limits.iter().map(|(t, _)| *t));
     let highest = highest.fold(room + 5.0, f64::max);
     let step = round_step(highest - room, 8.0, &KELVINS);
     let (low, top) = (libm::floor(room / step) * step, libm::ceil(highest / step) * step);
@@ -141,13 +142,13 @@ pub(super) fn warm_up(bench: &Bench<'_>) -> Option<Drawing> {
     grid(&mut pen, soak, (low, top, step));
     let height = |t: f64| FIELD.1 * (t - low) / (top - low);
     let place = |n: usize, t: Temperature| -> Point {
-        let time = soak.times.get(n).map_or(0.0, |time| *time / soak.needed);
+        let time = curve.times.get(n).map_or(0.0, |time| *time / soak.needed);
         at(FIELD.0 * time, height(t.celsius()))
     };
     let mut ends: Vec<(f64, String)> = Vec::new();
-    for (k, point) in soak.points.iter().enumerate() {
+    for (k, point) in curve.points.iter().enumerate() {
         let run: Vec<Point> =
-            soak.rows.iter().enumerate().filter_map(|(n, row)| Some(place(n, *row.get(k)?))).collect();
+            curve.rows.iter().enumerate().filter_map(|(n, row)| Some(place(n, *row.get(k)?))).collect();
         ends.extend(run.last().map(|p| (p.y, title(bench, point).to_owned())));
         pen.line(Role::Wire, &run);
     }
@@ -171,9 +172,9 @@ pub(super) fn warm_up(bench: &Bench<'_>) -> Option<Drawing> {
 }
 
 /// Limits of the points followed, lowest first; those that are one figure share a line.
-fn limits(bench: &Bench<'_>, soak: &Soak) -> Vec<(f64, String)> {
+fn limits(bench: &Bench<'_>, curve: &Curve) -> Vec<(f64, String)> {
     let mut lines: Vec<(f64, String, Vec<&str>)> = Vec::new();
-    for point in &soak.points {
+    for point in &curve.points {
         let Some((t, shown)) = most(bench, point) else { continue };
         match lines.iter_mut().find(|(_, other, _)| *other == shown) {
             Some((_, _, names)) => names.push(title(bench, point)),

@@ -8,8 +8,8 @@ use crate::solve::battery::inside;
 
 /// Number of a measuring point on every paper: `T1` for the first that the soak follows.
 pub(in crate::packet) fn number(bench: &Bench<'_>, point: &str) -> Option<String> {
-    let soak = bench.solution.heat.as_ref().ok()?.soak.as_ref().ok()?;
-    let at = soak.points.iter().position(|p| *p == point)?;
+    let curve = bench.solution.heat.as_ref().ok()?.soak.as_ref().ok()?.followed()?;
+    let at = curve.points.iter().position(|p| *p == point)?;
     Some(format!("T{}", at + 1))
 }
 

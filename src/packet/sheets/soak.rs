@@ -9,7 +9,7 @@ use crate::packet::drawings::points::{number, title};
 use crate::packet::sheet::TextSize;
 use crate::schema::words::Instrument;
 use crate::solve::battery::inside;
-use crate::solve::heat::{MOMENTS, Soak};
+use crate::solve::heat::{Curve, MOMENTS};
 
 /// The sheet.
 pub(super) static SHEET: SheetKind = SheetKind {
@@ -25,9 +25,9 @@ pub(super) static SHEET: SheetKind = SheetKind {
     required: |bench| vec![minutes(bench, "heat.soak.needed")],
 };
 
-/// The predicted soak, where it is known.
-fn soak<'a>(bench: &Bench<'a>) -> Option<&'a Soak> {
-    bench.solution.heat.as_ref().ok()?.soak.as_ref().ok()
+/// The predicted warm-up, where it is known.
+fn soak<'a>(bench: &Bench<'a>) -> Option<&'a Curve> {
+    bench.solution.heat.as_ref().ok()?.soak.as_ref().ok()?.followed()
 }
 
 fn data(bench: &Bench<'_>) -> Value {
@@ -67,7 +67,7 @@ fn minutes(bench: &Bench<'_>, path: &str) -> String {
 }
 
 /// Where each point is, by its number: as many as are followed.
-fn places(bench: &Bench<'_>, soak: &Soak) -> String {
+fn places(bench: &Bench<'_>, soak: &Curve) -> String {
     let at = |point: &&'static str| {
         let place = match *point {
             "sink" => "on the sink beside the board",

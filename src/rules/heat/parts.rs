@@ -121,7 +121,7 @@ pub(super) static SOAK_SHORT: Rule = Rule {
     fix: "watch it for longer",
     check: |case| {
         once(|| {
-            let needed = ladder(case)?.soak_needed.clone()?;
+            let needed = ladder(case)?.soak.as_ref()?.needed;
             let planned = &case.lamp.workshop.soak;
             let length = wished(planned)?.nominal;
             let path = Some(planned.path.clone());

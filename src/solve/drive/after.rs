@@ -15,14 +15,14 @@ use super::solution::{ChannelSolution, Drive, Headroom, Loading};
 
 /// What is left in the worst corner, once wires and heat are known; also junctions of transistors and switches.
 pub fn headroom(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     wires: &[Wire],
     heat: &Found<Ladder>,
     channels: &mut [ChannelSolution],
     ledger: &mut Ledger,
 ) {
-    for (channel, solved) in lamp.driver.channels.iter().zip(channels.iter_mut()) {
-        let mut desk = Desk::new(lamp, channel, ledger);
+    for (channel, solved) in engine.driver.channels.iter().zip(channels.iter_mut()) {
+        let mut desk = Desk::new(engine, channel, ledger);
         solved.headroom = left(&mut desk, wires, solved);
         warm(&mut desk, heat, solved);
         solved.loading = loading(&mut desk, heat, solved);
@@ -62,7 +62,7 @@ fn left(desk: &mut Desk<'_>, wires: &[Wire], solved: &ChannelSolution) -> Found<
 fn wire_drop(desk: &Desk<'_>, wires: &[Wire]) -> Found<(Volts, Vec<String>)> {
     let of = |name: &str, wire: &Wire| wire.name.strip_prefix(name).is_some_and(|rest| rest.starts_with('-'));
     let own = &desk.channel.name;
-    let others = || desk.lamp.driver.channels.iter().filter(|channel| channel.name != *own);
+    let others = || desk.engine.driver.channels.iter().filter(|channel| channel.name != *own);
     let carries = |wire: &&Wire| {
         let wire: &Wire = wire;
         let its = match &wire.role {
@@ -82,7 +82,7 @@ fn wire_drop(desk: &Desk<'_>, wires: &[Wire]) -> Found<(Volts, Vec<String>)> {
 
 /// What the driver needs beyond the string: dropout, sense, winding, switch, and the spare voltage.
 fn driver_drop(desk: &mut Desk<'_>, solved: &ChannelSolution) -> Found<Volts> {
-    let driver = &desk.lamp.driver;
+    let driver = &desk.engine.driver;
     let spare = driver.spare.nominal()?;
     let set = solved.set.clone()?;
     let on = desk.on_resistance();
@@ -163,8 +163,8 @@ const SWITCH: Warmed = ("switch-junction", "junction of the switch", ".switch-lo
 
 /// Conduction loss of a switch that carries the string's steady current, cold or hot, whichever is more.
 fn conduction(desk: &mut Desk<'_>, most: Amperes) -> Found<Watts> {
-    if desk.lamp.driver.transistor.is_none() {
-        return Err(absent("driver.transistor.on-resistance", desk.lamp.driver.span));
+    if desk.engine.driver.transistor.is_none() {
+        return Err(absent("driver.transistor.on-resistance", desk.engine.driver.span));
     }
     let hot = desk.value("hot-current").is_some_and(f64::is_finite);
     let loss = desk.on_resistance().power_at(most);
@@ -177,9 +177,10 @@ fn conduction(desk: &mut Desk<'_>, most: Amperes) -> Found<Watts> {
 /// A junction in the air inside at this power.
 fn junction(desk: &mut Desk<'_>, heat: &Found<Ladder>, of: Warmed, power: Watts) -> Found<Temperature> {
     let (figure, title, warms) = of;
-    let lamp = desk.lamp;
+    let engine = desk.engine;
     let ladder = heat.as_ref().map_err(Clone::clone)?;
-    let part = lamp.driver.transistor.as_ref().ok_or_else(|| absent("driver.transistor.thermal", lamp.driver.span))?;
+    let part =
+        engine.driver.transistor.as_ref().ok_or_else(|| absent("driver.transistor.thermal", engine.driver.span))?;
     let junction = ladder.inside + power * part.thermal.high()?;
     let rises = by("T = T_inside + Rth·P", "one-dimensional, steady; our simplification");
     let inputs = [("T_inside", "heat.inside"), ("Rth", part.thermal.path.as_str()), ("P", warms)];

@@ -99,8 +99,8 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     let ohm = by("V = Rb·I", KIRCHHOFF);
     desk.enter("ballast-drop", "voltage over the ballast", drop, ohm, &[("Rb", ".ballast"), ("I", ".current")]);
     let rippled = rippled(desk, together.value.nominal + string.slope, mean.nominal);
-    let gate = desk.lamp.driver.transistor.as_ref().map(|_| super::switch_loss::gate(desk, None));
-    let later = absent("heat.board", desk.lamp.emitter.span);
+    let gate = desk.engine.driver.transistor.as_ref().map(|_| super::switch_loss::gate(desk, None));
+    let later = absent("heat.board", desk.engine.emitter.span);
     let ballast = Ballast {
         resistor: together.value.nominal,
         power: loss,
@@ -119,7 +119,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
 
 /// How deep the supply's ripple modulates the current.
 fn rippled(desk: &mut Desk<'_>, resistance: Ohms, mean: Amperes) -> Found<f64> {
-    let ripple = &desk.lamp.supply.ripple;
+    let ripple = &desk.engine.supply.ripple;
     let swing = ripple.high()? / resistance;
     if !(mean > Amperes::ZERO) {
         return Err(absent(&desk.path("current"), desk.channel.span));

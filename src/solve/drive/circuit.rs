@@ -50,18 +50,18 @@ impl Circuit {
     /// # Errors
     /// The figure that is missing.
     pub(in crate::solve) fn of(
-        lamp: &Engine<'_>,
+        engine: &Engine<'_>,
         solved: &ChannelSolution,
         drift: VoltsPerKelvin,
         ledger: &Ledger,
     ) -> Found<Self> {
         let line = solved.string.clone()?.typical();
-        let supply = lamp.supply.output.nominal()?;
+        let supply = engine.supply.output.nominal()?;
         let current = solved.set.clone()?.mean.nominal;
         let kind = match solved.drive.as_ref().map_err(Clone::clone)? {
             Drive::Linear(_) => Kind::Linear { current, supply },
             Drive::Module(_) => {
-                let module = lamp.driver.module.as_ref();
+                let module = engine.driver.module.as_ref();
                 let module = module.ok_or_else(|| absent("driver.module.efficiency", solved.span))?;
                 Kind::Module { current, efficiency: module.efficiency.get()? }
             }
@@ -70,7 +70,7 @@ impl Circuit {
                 Kind::Ballast { supply, resistor: ballast.resistor, on: on.map_or(Ohms::ZERO, Ohms::si) }
             }
             Drive::Hysteretic(_) => {
-                let stage = solved.notes.stage.ok_or_else(|| lamp.driver.off_time.missing())?;
+                let stage = solved.notes.stage.ok_or_else(|| engine.driver.off_time.missing())?;
                 Kind::Switched { stage: Box::new(stage), beside: solved.notes.beside }
             }
         };

@@ -16,7 +16,7 @@ const CORNERS: [(&str, &str, f64, f64); 4] = [
     ("hot-high", "hot, highest supply", 1.0, -1.0),
 ];
 
-/// Enters the four corners, the nominal start, and the wave of the nominal cycle.
+/// Enters the times of the nominal cycle and, for papers, the four corners, the nominal start and the wave.
 ///
 /// `rise` is the time constant of the reference's filter, where it has one.
 pub(super) fn enter(desk: &mut Desk<'_>, stage: &Stage, nominal: &SwitchedCycle, rise: Option<Seconds>) {

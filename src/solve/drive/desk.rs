@@ -22,7 +22,7 @@ pub(in crate::solve) const fn by(text: &'static str, source: &'static str) -> Fo
 
 /// A channel while it is worked out.
 pub(super) struct Desk<'a> {
-    pub(super) lamp: &'a Engine<'a>,
+    pub(super) engine: &'a Engine<'a>,
     pub(super) channel: &'a Channel,
     pub(super) ledger: &'a mut Ledger,
     pub(super) components: Vec<Component>,
@@ -39,8 +39,8 @@ pub(super) struct Fitted<Q> {
 
 impl<'a> Desk<'a> {
     /// A channel with nothing chosen yet.
-    pub(super) fn new(lamp: &'a Engine<'a>, channel: &'a Channel, ledger: &'a mut Ledger) -> Self {
-        Self { lamp, channel, ledger, components: Vec::new(), notes: Notes::default() }
+    pub(super) fn new(engine: &'a Engine<'a>, channel: &'a Channel, ledger: &'a mut Ledger) -> Self {
+        Self { engine, channel, ledger, components: Vec::new(), notes: Notes::default() }
     }
 
     /// The ledger path of one of this channel's figures.
@@ -60,7 +60,7 @@ impl<'a> Desk<'a> {
 
     /// The die this channel feeds.
     pub(super) fn die(&self) -> Found<&'a Die> {
-        self.lamp.die(self.channel).ok_or_else(|| self.channel.feeds.missing())
+        self.engine.die(self.channel).ok_or_else(|| self.channel.feeds.missing())
     }
 
     /// An input that begins with a dot is a figure of this channel.
@@ -114,7 +114,7 @@ impl<'a> Desk<'a> {
 
     /// The series and tolerance of the resistors in the drawer.
     pub(super) fn resistors(&self) -> Found<(Series, f64)> {
-        let stock = &self.lamp.stock;
+        let stock = &self.engine.stock;
         Ok((series(stock.resistors.get()?), stock.resistor_tolerance.get()?))
     }
 
@@ -172,7 +172,7 @@ impl<'a> Desk<'a> {
 
     /// A row of the values sheet for a fitted resistor.
     pub(super) fn row(&self, figure: &str, purpose: &str, fitted: &Fitted<Ohms>) -> Component {
-        let series = self.lamp.stock.resistors.value.map_or("", |s| series(s).name());
+        let series = self.engine.stock.resistors.value.map_or("", |s| series(s).name());
         // Its own where the author states one; to a millionth, for it may be read out where no colour says it.
         let tolerance = libm::round((fitted.value.high / fitted.value.nominal - 1.0) * 1e6) / 1e6;
         let bands = colour_bands(fitted.value.nominal, tolerance, None, Bands::usual(tolerance, None));
@@ -186,7 +186,7 @@ impl<'a> Desk<'a> {
 
     /// A row of the values sheet for the filter's capacitor.
     pub(super) fn capacitor_row(&self, figure: &str, purpose: &str, fitted: &Fitted<Farads>) -> Component {
-        let series = self.lamp.stock.capacitors.value.map_or("", |s| series(s).name());
+        let series = self.engine.stock.capacitors.value.map_or("", |s| series(s).name());
         Component {
             code: capacitance_code(fitted.value.nominal).unwrap_or_else(|e| e.to_string()),
             ..self.component('C', (figure, purpose), fitted, series)

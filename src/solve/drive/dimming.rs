@@ -13,14 +13,14 @@ use super::solution::ChannelSolution;
 /// Lightness of the rows, from dark to full.
 pub const LEVELS: [u32; 13] = [0, 1, 2, 5, 10, 20, 30, 40, 50, 60, 70, 80, 100];
 
-/// Enters `dimming.L.share` for each lightness L, and `dimming.L.NAME.level` and `.counts` for each channel; nothing
+/// Enters, for papers, `dimming.L.share` for each lightness L, and `dimming.L.NAME.level` and `.counts` for each channel; nothing
 /// where nothing dims.
-pub(super) fn enter(lamp: &Engine<'_>, channels: &[ChannelSolution], ledger: &mut Ledger) {
+pub(super) fn enter(engine: &Engine<'_>, channels: &[ChannelSolution], ledger: &mut Ledger) {
     if !ledger.is_for_papers() {
         return;
     }
-    let bits = &lamp.driver.bits;
-    let (Ok(count), Some(reference)) = (bits.get(), lamp.driver.reference.value) else { return };
+    let bits = &engine.driver.bits;
+    let (Ok(count), Some(reference)) = (bits.get(), engine.driver.reference.value) else { return };
     if reference == Reference::Fixed || count == 0 || count > 31 {
         return;
     }
@@ -30,21 +30,21 @@ pub(super) fn enter(lamp: &Engine<'_>, channels: &[ChannelSolution], ledger: &mu
         let light = luminance(f64::from(lightness));
         let title = "share of full light for this lightness";
         ledger.computed_share(format!("dimming.{lightness}.share"), title, light, y, &[]);
-        for (channel, solved) in lamp.driver.channels.iter().zip(channels) {
-            row(lamp, (channel, solved), (lightness, light, full), ledger);
+        for (channel, solved) in engine.driver.channels.iter().zip(channels) {
+            row(engine, (channel, solved), (lightness, light, full), ledger);
         }
     }
 }
 
 /// One channel at one lightness.
 fn row(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     (channel, solved): (&Channel, &ChannelSolution),
     (lightness, light, full): (u32, f64, u32),
     ledger: &mut Ledger,
 ) {
     let path = |figure: &str| format!("dimming.{lightness}.{}.{figure}", channel.name);
-    let droop = lamp.die(channel).map(|die| &die.droop).filter(|_| solved.filter.is_some());
+    let droop = engine.die(channel).map(|die| &die.droop).filter(|_| solved.filter.is_some());
     let bend = droop.and_then(|b| b.get().ok()).filter(|b| *b > 0.0);
     let transfer = solved.transfer();
     let level = transfer.level(libm::pow(light, 1.0 / bend.unwrap_or(1.0)));
@@ -66,7 +66,7 @@ fn row(
     }
     ledger.computed_share(at.as_str(), "level for this lightness", level, by(how, source), &inputs);
     let whole = by("level·(2^B − 1), to the nearest count", "definition");
-    let inputs = [("level", at.as_str()), ("B", lamp.driver.bits.path.as_str())];
+    let inputs = [("level", at.as_str()), ("B", engine.driver.bits.path.as_str())];
     let counts = format!("{:.0}", libm::round(level * f64::from(full)));
     ledger.computed_text(path("counts"), "counts of the timer for this lightness", counts, whole, &inputs);
 }

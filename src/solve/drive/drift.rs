@@ -20,27 +20,27 @@ const HOTTEST: Temperature = Temperature::from_celsius(70.0);
 ///
 /// # Errors
 /// Where neither is known, or the author says that the air is not.
-pub fn air(lamp: &Engine<'_>) -> Found<Spread<Temperature>> {
-    let own = &lamp.driver.air;
+pub fn air(engine: &Engine<'_>) -> Found<Spread<Temperature>> {
+    let own = &engine.driver.air;
     if own.is_known() || own.unknown {
         return own.get();
     }
-    let coldest = lamp.room.low()?;
+    let coldest = engine.room.low()?;
     Ok(Spread { low: coldest, nominal: STATED.max(coldest), high: HOTTEST })
 }
 
 /// The larger distance of the coldest and the hottest air from the 25 °C of the data sheets.
-fn away(lamp: &Engine<'_>) -> Found<Kelvin> {
-    let air = air(lamp)?;
+fn away(engine: &Engine<'_>) -> Found<Kelvin> {
+    let air = air(engine)?;
     Ok((air.high - STATED).abs().max((STATED - air.low).abs()))
 }
 
 /// Enters that distance.
-pub(super) fn enter(lamp: &Engine<'_>, ledger: &mut Ledger) {
-    let Ok(away) = away(lamp) else { return };
+pub(super) fn enter(engine: &Engine<'_>, ledger: &mut Ledger) {
+    let Ok(away) = away(engine) else { return };
     let apart =
         by("ΔT = the larger of |T_hottest − 25 °C| and |25 °C − T_coldest|", "data sheets state values at 25 °C");
-    let given = if lamp.driver.air.is_known() { &lamp.driver.air.path } else { &lamp.room.path };
+    let given = if engine.driver.air.is_known() { &engine.driver.air.path } else { &engine.room.path };
     let inputs = [("T", given.as_str())];
     ledger.computed(AWAY, "how far the parts' air goes from 25 °C, at most", away, apart, &inputs);
 }
@@ -54,7 +54,7 @@ impl Desk<'_> {
         spread: Spread<Q>,
         coefficient: &Given<Spread<PerKelvin>>,
     ) -> Found<Spread<Q>> {
-        let share = coefficient.high()? * away(self.lamp)?;
+        let share = coefficient.high()? * away(self.engine)?;
         let at = |q: Q, factor: f64| Q::si(q.value() * factor);
         Ok(Spread { low: at(spread.low, 1.0 - share), nominal: spread.nominal, high: at(spread.high, 1.0 + share) })
     }
@@ -74,11 +74,11 @@ impl Desk<'_> {
 
     /// A resistor of the drawer as it is once cold or warm.
     pub(super) fn warmed<Q: Quantity>(&self, resistor: Spread<Q>) -> Found<Spread<Q>> {
-        self.drifted(resistor, &self.lamp.stock.resistor_drift)
+        self.drifted(resistor, &self.engine.stock.resistor_drift)
     }
 
     /// The largest offset once cold or warm: `Vos + k·ΔT`.
     pub(super) fn offset(&self, at_25: &Given<Spread<Volts>>, drift: &Given<Spread<VoltsPerKelvin>>) -> Found<Volts> {
-        Ok(at_25.high()? + drift.high()? * away(self.lamp)?)
+        Ok(at_25.high()? + drift.high()? * away(self.engine)?)
     }
 }

@@ -56,7 +56,7 @@ pub(super) fn enter(
     );
     let from = [("R", ".dummy"), ("I", ".current")];
     desk.enter_band("dummy-current", "current expected in it", mean, through, &from);
-    if desk.lamp.driver.reference.value != Some(Reference::Fixed) {
+    if desk.engine.driver.reference.value != Some(Reference::Fixed) {
         for level in STEPS {
             let Some(current) = flows(f64::from(level) / 100.0) else { continue };
             let title = format!("current expected in it at {level} %");
@@ -80,9 +80,9 @@ pub(super) fn enter(
 
 /// Current limits of the bench supply with the dummy and with the string; none where the controller's power is not known.
 fn limits(desk: &mut Desk<'_>, dummy: Amperes, input: Amperes) {
-    let Ok(idle) = idle(desk.lamp) else { return };
+    let Ok(idle) = idle(desk.engine) else { return };
     let over = by("1.2·I_channel + 3·I_controller", "our margin: enough to work and to start, too little to burn");
-    let controller = desk.lamp.controller.map_or("", |c| c.power.path.as_str());
+    let controller = desk.engine.controller.map_or("", |c| c.power.path.as_str());
     let from = [("I", ".input-current"), ("P_controller", controller)];
     desk.enter(
         "dummy-limit",
@@ -95,15 +95,15 @@ fn limits(desk: &mut Desk<'_>, dummy: Amperes, input: Amperes) {
 }
 
 /// Current of the controller alone.
-fn idle(lamp: &Engine<'_>) -> Found<Amperes> {
-    let power = lamp.controller.map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
-    Ok(power / lamp.supply.output.nominal()?)
+fn idle(engine: &Engine<'_>) -> Found<Amperes> {
+    let power = engine.controller.map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
+    Ok(power / engine.supply.output.nominal()?)
 }
 
 /// Enters what the lamp takes with all channels dark and with all on, and the limits for both.
-pub(in crate::solve) fn supply_limits(lamp: &Engine<'_>, all: &Found<Amperes>, ledger: &mut Ledger) {
-    let output = lamp.supply.output.path.as_str();
-    if let (Ok(idle), Some(controller)) = (idle(lamp), lamp.controller) {
+pub(in crate::solve) fn supply_limits(engine: &Engine<'_>, all: &Found<Amperes>, ledger: &mut Ledger) {
+    let output = engine.supply.output.path.as_str();
+    if let (Ok(idle), Some(controller)) = (idle(engine), engine.controller) {
         let inputs = [("P", controller.power.path.as_str()), ("V", output)];
         ledger.computed(
             "feed.idle",
@@ -122,11 +122,11 @@ pub(in crate::solve) fn supply_limits(lamp: &Engine<'_>, all: &Found<Amperes>, l
             &[("I", "feed.idle")],
         );
     }
-    if let (Ok(all), Ok(idle)) = (all, idle(lamp)) {
+    if let (Ok(all), Ok(idle)) = (all, idle(engine)) {
         let over = by("1.2·I + 2·I_controller", "our margin: enough to work and to start, too little to burn");
         let limit = *all * LIMIT + idle * (BURST - 1.0);
         let inputs = [("I", "feed.current"), ("I_controller", "feed.idle")];
-        let inputs = if lamp.controller.is_some() { &inputs[..] } else { &inputs[..1] };
+        let inputs = if engine.controller.is_some() { &inputs[..] } else { &inputs[..1] };
         ledger.computed("feed.all-limit", "limit of the bench supply with all on", limit, over, inputs);
     }
 }

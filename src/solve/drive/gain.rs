@@ -15,7 +15,7 @@ use super::stage::Stage;
 
 /// The reference that the comparator gets at full, and the path of its entry: filtered, or the pin's level itself.
 pub(super) fn reference(desk: &mut Desk<'_>, level: Spread<Volts>, level_path: &str) -> String {
-    if desk.lamp.driver.reference.value != Some(Reference::FilteredPwm) {
+    if desk.engine.driver.reference.value != Some(Reference::FilteredPwm) {
         return level_path.to_owned();
     }
     super::reference::full(
@@ -29,13 +29,13 @@ pub(super) fn reference(desk: &mut Desk<'_>, level: Spread<Volts>, level_path: &
 
 /// The gain that is not ours to choose: the author's, or none at all without an amplifier.
 pub(super) fn fixed(desk: &Desk<'_>) -> Option<f64> {
-    let driver = &desk.lamp.driver;
+    let driver = &desk.engine.driver;
     driver.gain.value.or(if driver.amplifier.is_none() { Some(1.0) } else { None })
 }
 
 /// The gain wanted: the author's, or the one that brings the mean to the current wanted.
 pub(super) fn gain(desk: &mut Desk<'_>, stage: &Stage, wanted: Amperes, level_path: &str) -> Found<f64> {
-    let pinned = desk.lamp.driver.gain.clone();
+    let pinned = desk.engine.driver.gain.clone();
     let rough = sense_gain(stage.level.nominal, wanted, stage.sense.nominal);
     let found = fixed(desk).or_else(|| stage.gain_for(wanted, rough)).unwrap_or(rough);
     let own = &desk.channel.current.path;
@@ -72,8 +72,8 @@ pub(super) fn network(
         "A = A_R/(1 + A_R/A_0), A_R = 1 + R_f/R_g; A_0 endless at nominal, else the least; band: both resistors at opposite ends of tolerance and drift",
         "non-inverting amplifier, Horowitz and Hill, The Art of Electronics, 3rd ed.",
     );
-    let drift = &desk.lamp.stock.resistor_drift.path;
-    let open = desk.lamp.driver.amplifier.as_ref().map_or("", |a| a.open_gain.path.as_str());
+    let drift = &desk.engine.stock.resistor_drift.path;
+    let open = desk.engine.driver.amplifier.as_ref().map_or("", |a| a.open_gain.path.as_str());
     let inputs =
         [("R_f", ".gain-feedback"), ("R_g", ".gain-ground"), ("k", drift.as_str()), ("ΔT", AWAY), ("A_0", open)];
     let Some(pair) = gain_network(series, exact) else {
@@ -106,10 +106,10 @@ pub(super) fn network(
 
 /// The filter's resistor: the author's, else near 10 kΩ.
 pub(super) fn filter_resistor(desk: &mut Desk<'_>) -> Found<Option<Fitted<Ohms>>> {
-    if desk.lamp.driver.reference.value != Some(Reference::FilteredPwm) {
+    if desk.engine.driver.reference.value != Some(Reference::FilteredPwm) {
         return Ok(None);
     }
-    let pinned = desk.lamp.driver.filter.resistor.clone();
+    let pinned = desk.engine.driver.filter.resistor.clone();
     let wanted =
         by("10 kΩ: a pin drives it easily, and an input's bias current hardly loads it", "common practice, no source");
     desk.enter("filter-resistor-exact", "resistor of the filter wanted", Ohms::si(10e3), wanted, &[]);

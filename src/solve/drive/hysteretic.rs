@@ -37,7 +37,7 @@ struct Extremes {
 pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcome> {
     let built = build(desk, string)?;
     let stage = &built.stage;
-    let none = || desk.lamp.driver.off_time.missing();
+    let none = || desk.engine.driver.off_time.missing();
     let cycle = stage.cycle(&Corner::NOMINAL).ok_or_else(none)?;
     let places = stage.corners();
     let solved: Vec<(Corner, SwitchedCycle)> = places.iter().filter_map(|c| Some((*c, stage.cycle(c)?))).collect();
@@ -64,7 +64,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     }
     let gate = gate(desk, Some((ends.peak, built.stage.sense.nominal)));
     let shown = shown(desk, stage, &cycle);
-    let follow = desk.lamp.driver.amplifier.as_ref().map(|amplifier| follow(desk, amplifier, stage, &cycle));
+    let follow = desk.engine.driver.amplifier.as_ref().map(|amplifier| follow(desk, amplifier, stage, &cycle));
     let filter = filter_of(desk, &built)?;
     let (_, output_path) = supply(desk)?;
     // Edges of the switch and gain resistors are no part of the cycle, but what they lose the supply gives too.
@@ -105,7 +105,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         regulates: ends.regulates,
         on_time: cycle.on_time,
         switch_loss: loss,
-        switch_junction: Err(absent("heat.inside", desk.lamp.driver.span)),
+        switch_junction: Err(absent("heat.inside", desk.engine.driver.span)),
         diode_current: ends.diode,
         gate,
         follow,
@@ -148,7 +148,7 @@ fn details(
     let all = losses(desk, stage, built, cycle, switch);
     super::notes::losses(desk, string, &all);
     let filtered = filter.is_some();
-    let gated = desk.lamp.driver.reference.value == Some(Reference::PwmGate);
+    let gated = desk.engine.driver.reference.value == Some(Reference::PwmGate);
     let whole = stage.read(cycle, corners);
     let reading = |share: f64| {
         let reference = filtered.then(|| stage.level.map(|v| v * share));
@@ -212,7 +212,7 @@ fn losses(
 fn gain_loss(desk: &Desk<'_>, stage: &Stage, built: &Built, cycle: &SwitchedCycle) -> Option<Watts> {
     let pair: f64 = built.network.iter().map(|(_, _, fitted)| fitted.value.nominal.value()).sum();
     let volts = stage.sense.nominal * cycle.switch_rms * stage.gain(0.0);
-    (pair > 0.0 && desk.lamp.driver.amplifier.is_some()).then(|| volts * (volts / Ohms::si(pair)))
+    (pair > 0.0 && desk.engine.driver.amplifier.is_some()).then(|| volts * (volts / Ohms::si(pair)))
 }
 
 /// The static chain exactly, and the cycle's own tolerances along a parabola each.
@@ -337,7 +337,7 @@ fn enter_cycle(desk: &mut Desk<'_>, cycle: &SwitchedCycle, ends: &Extremes, mean
 /// What still flows at the lowest reference that surely leaves the amplifier's bottom: offsets, low output and delay
 /// together, in the corner of highest supply and lowest string.
 fn floor(desk: &mut Desk<'_>, stage: &Stage) -> Found<Amperes> {
-    let floor = stage.floor().ok_or_else(|| desk.lamp.driver.off_time.missing())?;
+    let floor = stage.floor().ok_or_else(|| desk.engine.driver.off_time.missing())?;
     let held =
         by("mean of the cycle at I_T = V_OL/(A·Rs) + Vos_a/Rs + Vos_c/(A·Rs), highest supply, lowest string", EXACT);
     let chain = [("A", ".gain"), ("Rs", ".sense"), ("t_d", ".delay"), ("L", ".inductance")];

@@ -82,7 +82,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         "I = (Vref ± Vos − V_behind)/Rs, no more than (Vs − V0)/(Rd + Rs + Ron); band: every tolerance and drift together",
         SINK,
     );
-    let offset_path = desk.lamp.driver.amplifier.as_ref().map_or("", |a| a.offset.path.as_str());
+    let offset_path = desk.engine.driver.amplifier.as_ref().map_or("", |a| a.offset.path.as_str());
     desk.enter_band(
         "current",
         "current that really flows at full",
@@ -138,7 +138,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     let power = power(desk, string_power, input, "P = Vs·I", &[("Vs", &output_path), ("I", ".current")])?;
     let drop = output.nominal - typical.string.forward_voltage(mean.nominal) - chain.sense.nominal * mean.nominal;
     details(desk, &chain, typical.saturation_current(), (string_power, drop * mean.nominal));
-    let steered = desk.lamp.driver.reference.value != Some(Reference::PwmGate);
+    let steered = desk.engine.driver.reference.value != Some(Reference::PwmGate);
     let r = dummy::choose(desk, string, mean.nominal);
     // Held at its share, or all that the supply drives through where that is less.
     let through = |held: Spread<Amperes>| {
@@ -160,7 +160,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
         sense_power,
         sense_rating,
         transistor_power: heat,
-        junction: Err(absent("heat.inside", desk.lamp.driver.span)),
+        junction: Err(absent("heat.inside", desk.engine.driver.span)),
         floor: Ok(floor),
     };
     let set = SetCurrent { wanted, mean, peak: mean.high };
@@ -169,7 +169,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
 
 /// What the amplifier must put out so that the most current flows: the gate's full voltage over the sense voltage.
 fn gate(desk: &mut Desk<'_>, chain: &Chain, most: Amperes) -> Found<Volts> {
-    let driver = &desk.lamp.driver;
+    let driver = &desk.engine.driver;
     let transistor = driver.transistor.as_ref().ok_or_else(|| absent("driver.transistor.gate-full", driver.span))?;
     let full = &transistor.gate_full;
     let output = chain.sense.nominal * most + full.high()?;
@@ -187,8 +187,8 @@ fn details(desk: &mut Desk<'_>, chain: &Chain, most: Amperes, powers: (Watts, Wa
         ("loss-sense", "sense resistor", chain.sense.nominal.power_at(current), "P = Rs·I²", &source[..]),
     ];
     super::notes::losses(desk, powers.0, &all);
-    let filtered = desk.lamp.driver.reference.value == Some(Reference::FilteredPwm);
-    let steered = desk.lamp.driver.reference.value != Some(Reference::PwmGate);
+    let filtered = desk.engine.driver.reference.value == Some(Reference::FilteredPwm);
+    let steered = desk.engine.driver.reference.value != Some(Reference::PwmGate);
     super::notes::readings(desk, ".sense", "V = Rs·I, held at the reference by the amplifier", |share| {
         let at = chain.at(if steered { share } else { 1.0 });
         let share = if steered { 1.0 } else { share };
@@ -225,8 +225,8 @@ fn choose(desk: &mut Desk<'_>) -> Found<(Parts, Chain)> {
     let pin = super::reference::pin_resistance(desk)?;
     let wanted = desk.channel.current.nominal()?;
     let aim = super::sense::wanted(desk)?;
-    let sense = super::sense::choose(desk, aim, level.nominal / wanted, desk.lamp.driver.gain.value)?;
-    let pinned_gain = desk.lamp.driver.gain.clone();
+    let sense = super::sense::choose(desk, aim, level.nominal / wanted, desk.engine.driver.gain.value)?;
+    let pinned_gain = desk.engine.driver.gain.clone();
     let exact = pinned_gain.value.unwrap_or(level.nominal / (sense.value.nominal * wanted));
     let own = &desk.channel.current.path;
     let wants = by("A = V_pin/(I·Rs); the author's where pinned", SINK);
@@ -238,8 +238,12 @@ fn choose(desk: &mut Desk<'_>) -> Found<(Parts, Chain)> {
         &[("V_pin", &level_path), ("I", own), ("Rs", ".sense"), ("A", &pinned_gain.path)],
     );
     let (upper, lower) = divider(desk, exact, pin)?;
-    let amplifier =
-        desk.lamp.driver.amplifier.as_ref().ok_or_else(|| absent("driver.amplifier.offset", desk.lamp.driver.span))?;
+    let amplifier = desk
+        .engine
+        .driver
+        .amplifier
+        .as_ref()
+        .ok_or_else(|| absent("driver.amplifier.offset", desk.engine.driver.span))?;
     let offset = desk.offset(&amplifier.offset, &amplifier.offset_drift)?;
     let [upper_warm, lower_warm, sense_warm] = [upper.value, lower.value, sense.value].map(|r| desk.warmed(r));
     let gain = 1.0 + (upper.value.nominal + pin) / lower.value.nominal;
@@ -261,7 +265,7 @@ fn choose(desk: &mut Desk<'_>) -> Found<(Parts, Chain)> {
 /// The output stands at the gate's full voltage over the sense voltage at most, where that is stated, and never above
 /// its own highest.
 fn behind(desk: &mut Desk<'_>, reference: Volts) -> Found<Volts> {
-    let driver = &desk.lamp.driver;
+    let driver = &desk.engine.driver;
     let amplifier = driver.amplifier.as_ref().ok_or_else(|| absent("driver.amplifier.open-gain", driver.span))?;
     let gate = driver.transistor.as_ref().map(|t| &t.gate_full);
     let highest = amplifier.output_high.high()?;
@@ -285,7 +289,7 @@ fn reference(desk: &mut Desk<'_>, chain: &Chain, level_path: &str) {
 
 /// Upper and lower resistor of the divider; the upper one is the filter's own.
 fn divider(desk: &mut Desk<'_>, gain: f64, pin: Ohms) -> Found<(Fitted<Ohms>, Fitted<Ohms>)> {
-    let pinned = desk.lamp.driver.filter.resistor.clone();
+    let pinned = desk.engine.driver.filter.resistor.clone();
     let (series, _) = desk.resistors()?;
     let network = gain_network(series, gain);
     let wanted_upper = network.map_or(Ohms::si(22e3), |n| n.feedback);

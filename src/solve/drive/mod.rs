@@ -57,19 +57,19 @@ use desk::Desk;
 use outcome::Outcome;
 
 /// Strings, chosen components, currents and power of every channel.
-pub fn solve(lamp: &Engine<'_>, ledger: &mut Ledger) -> Vec<ChannelSolution> {
-    drift::enter(lamp, ledger);
+pub fn solve(engine: &Engine<'_>, ledger: &mut Ledger) -> Vec<ChannelSolution> {
+    drift::enter(engine, ledger);
     let channels: Vec<ChannelSolution> =
-        lamp.driver.channels.iter().map(|channel| one(lamp, channel, ledger)).collect();
-    dimming::enter(lamp, &channels, ledger);
+        engine.driver.channels.iter().map(|channel| one(engine, channel, ledger)).collect();
+    dimming::enter(engine, &channels, ledger);
     channels
 }
 
-fn one(lamp: &Engine<'_>, channel: &Channel, ledger: &mut Ledger) -> ChannelSolution {
-    let mut desk = Desk::new(lamp, channel, ledger);
+fn one(engine: &Engine<'_>, channel: &Channel, ledger: &mut Ledger) -> ChannelSolution {
+    let mut desk = Desk::new(engine, channel, ledger);
     let string = string::solve(&mut desk);
     // A pull-down loads the pin that makes a hysteretic sink's reference; a linear sink's divider is itself the pull.
-    let linear = lamp.driver.topology.value == Some(Topology::LinearSink);
+    let linear = engine.driver.topology.value == Some(Topology::LinearSink);
     let early = if linear { None } else { pull::solve(&mut desk) };
     let outcome = string.clone().and_then(|s| topology(&mut desk, &s));
     let pull = if linear { pull::solve(&mut desk) } else { early };
@@ -108,7 +108,7 @@ fn one(lamp: &Engine<'_>, channel: &Channel, ledger: &mut Ledger) -> ChannelSolu
 }
 
 fn topology(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcome> {
-    match desk.lamp.driver.topology.get()? {
+    match desk.engine.driver.topology.get()? {
         Topology::BallastResistor => ballast::solve(desk, string),
         Topology::LinearSink => linear::solve(desk, string),
         Topology::HystereticSink => hysteretic::solve(desk, string),
@@ -125,7 +125,7 @@ fn floor(desk: &mut Desk<'_>, outcome: &Outcome) -> Found<Option<Floor>> {
             let share = module.least_duty.clone()?.value();
             return Ok(Some(Floor { share, figure: "least-duty" }));
         }
-        _ if desk.lamp.driver.reference.get()? != Reference::FilteredPwm => return Ok(None),
+        _ if desk.engine.driver.reference.get()? != Reference::FilteredPwm => return Ok(None),
         Drive::Linear(linear) => linear.floor.clone()?,
         Drive::Hysteretic(hysteretic) => hysteretic.floor.clone()?,
     };

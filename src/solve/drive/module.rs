@@ -19,8 +19,9 @@ const MAKER: &str = "the module's data sheet";
 
 /// Chooses the set resistor and works out what flows.
 pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcome> {
-    let lamp = desk.lamp;
-    let bought = lamp.driver.module.as_ref().ok_or_else(|| absent("driver.module.sense-voltage", lamp.driver.span))?;
+    let engine = desk.engine;
+    let bought =
+        engine.driver.module.as_ref().ok_or_else(|| absent("driver.module.sense-voltage", engine.driver.span))?;
     let wanted = desk.channel.current.nominal()?;
     let own = &desk.channel.current.path;
     let sense_voltage = bought.sense_voltage.nominal()?;
@@ -68,7 +69,7 @@ pub(super) fn solve(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Outcom
     row.rating = rated(&set_rating);
     row.result = flows(&mean);
     desk.components.push(row);
-    let least_duty = least_duty(desk.lamp, bought);
+    let least_duty = least_duty(desk.engine, bought);
     let module = Module { set: fitted.value.nominal, set_power, set_rating, least_duty };
     finish(desk, string, bought, (held, set, mean), module)
 }
@@ -99,7 +100,7 @@ fn finish(
         &by_efficiency,
     );
     if let Ok(duty) = &module.least_duty {
-        let pwm = &desk.lamp.driver.pwm.path;
+        let pwm = &desk.engine.driver.pwm.path;
         let shortest = by("D = t_min·f", MAKER);
         desk.enter_share(
             "least-duty",
@@ -135,6 +136,6 @@ fn details(
     });
 }
 
-fn least_duty(lamp: &Engine<'_>, bought: &Bought) -> Found<Ratio> {
-    Ok(Ratio::si(least_dimming_duty(bought.on_least.high()?, lamp.driver.pwm.nominal()?)))
+fn least_duty(engine: &Engine<'_>, bought: &Bought) -> Found<Ratio> {
+    Ok(Ratio::si(least_dimming_duty(bought.on_least.high()?, engine.driver.pwm.nominal()?)))
 }

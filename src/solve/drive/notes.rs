@@ -14,7 +14,7 @@ use super::stage::Stage;
 /// Levels at which meter readings are worked out, per cent of full.
 pub const READ_AT: [u32; 5] = [1, 10, 25, 50, 100];
 
-/// Lists for the drive sheet.
+/// Lists for the drive sheet; those of readings, contributions, corners and wave are empty where no paper is wanted.
 #[derive(Debug, Clone, Default)]
 pub struct Notes {
     /// Ledger paths of the losses, largest first.
@@ -70,8 +70,8 @@ pub(super) struct Reading {
     pub(super) sense: Spread<Volts>,
 }
 
-/// Enters what meters show at each level the channel can have; `reading` works one level out, or finds no steady cycle
-/// there.
+/// Enters, for papers, what meters show at each level the channel can have; `reading` works one level out, or finds no
+/// steady cycle there.
 ///
 /// `resistor` is the entry over which the voltage is read, `text` how it comes about.
 pub(super) fn readings(
@@ -83,8 +83,8 @@ pub(super) fn readings(
     if !desk.ledger.is_for_papers() {
         return;
     }
-    let fixed = desk.lamp.driver.reference.value == Some(Reference::Fixed);
-    let pwm = desk.lamp.driver.pwm.clone();
+    let fixed = desk.engine.driver.reference.value == Some(Reference::Fixed);
+    let pwm = desk.engine.driver.pwm.clone();
     let levels = READ_AT.into_iter().filter(|l| !fixed || *l == 100);
     let mut ends = [None; 2];
     for level in levels {
@@ -165,7 +165,8 @@ const RANK: u32 = 107;
 /// The samples by the number of parts: every channel of a kind is asked at the same ones, so they are drawn once.
 static DRAWN: [OnceLock<Positions>; 16] = [const { OnceLock::new() }; 16];
 
-/// Enters what each tolerance adds to the current, their root of squares, and the limits that hold 95 % of lamps.
+/// Enters, for papers, what each tolerance adds to the current, their root of squares, and the limits that hold 95 %
+/// of lamps.
 ///
 /// `current` takes each part's position, −1 to 1, within its tolerance.
 pub(super) fn contributions(desk: &mut Desk<'_>, parts: &[Part<'_>], current: impl Fn(&[f64]) -> Amperes) {

@@ -25,7 +25,7 @@ pub(in crate::solve) fn absent(path: &str, span: Span) -> Missing {
 
 /// The switch's on-resistance when hot; zero where the spec has no transistor.
 pub(super) fn hot_on_resistance(desk: &mut Desk<'_>) -> Found<Ohms> {
-    let Some(transistor) = &desk.lamp.driver.transistor else { return Ok(Ohms::ZERO) };
+    let Some(transistor) = &desk.engine.driver.transistor else { return Ok(Ohms::ZERO) };
     let cold = transistor.on_resistance.nominal()?;
     let hottest = transistor.hottest.nominal()?;
     let hot = cold * typical_hot_factor(hottest);
@@ -39,7 +39,7 @@ pub(super) fn hot_on_resistance(desk: &mut Desk<'_>) -> Found<Ohms> {
 
 /// The power a resistor is rated for: its own, else the drawer's; missing where the author says that its own is not known.
 pub(super) fn rating(desk: &mut Desk<'_>, figure: &str, title: &str, own: &Given<Spread<Watts>>) -> Found<Watts> {
-    let given = if own.is_known() || own.unknown { own } else { &desk.lamp.stock.resistor_rating };
+    let given = if own.is_known() || own.unknown { own } else { &desk.engine.stock.resistor_rating };
     let said = by("as the spec states it; the drawer's where it does not", "the spec");
     Ok(desk.enter(figure, title, given.low()?, said, &[("P", &given.path)]))
 }
@@ -61,8 +61,8 @@ pub(super) fn power(
 ) -> Found<ChannelPower> {
     let efficiency = desk.die()?.efficiency.get()?;
     let efficiency_path = &desk.die()?.efficiency.path;
-    let output = desk.lamp.supply.output.nominal()?;
-    let output_path = &desk.lamp.supply.output.path;
+    let output = desk.engine.supply.output.nominal()?;
+    let output_path = &desk.engine.supply.output.path;
     let balance = "conservation of power";
     desk.enter(
         "power",
@@ -103,6 +103,6 @@ pub(super) fn flows(current: &Spread<Amperes>) -> String {
 
 /// The author's supply at the driver.
 pub(super) fn supply(desk: &Desk<'_>) -> Found<(Spread<Volts>, String)> {
-    let output = &desk.lamp.supply.output;
+    let output = &desk.engine.supply.output;
     Ok((output.get()?, output.path.clone()))
 }

@@ -86,7 +86,7 @@ pub(super) fn pin_current(desk: &mut Desk<'_>, solved: PullSolution) -> Found<Pu
     let controller = controller(desk)?;
     let (logic, pin) = (controller.logic.high()?, controller.pin_resistance.low()?);
     let (logic_path, pin_path) = (&controller.logic.path, &controller.pin_resistance.path);
-    let filtered = desk.lamp.driver.reference.value == Some(Reference::FilteredPwm);
+    let filtered = desk.engine.driver.reference.value == Some(Reference::FilteredPwm);
     let filter = || desk.value("divider-upper").or_else(|| desk.value("filter-resistor")).map(Ohms::si);
     // An empty capacitor holds its end of the filter's resistor at 0 V; without one the whole divider hangs on the pin.
     let series = if filtered { filter() } else { divider(desk) };
@@ -112,11 +112,11 @@ pub(super) fn pin_current(desk: &mut Desk<'_>, solved: PullSolution) -> Found<Pu
 
 fn line(desk: &Desk<'_>) -> Found<Line> {
     let controller = controller(desk)?;
-    let pin = desk.lamp.pin(desk.channel).ok_or_else(|| desk.channel.pin.missing())?;
+    let pin = desk.engine.pin(desk.channel).ok_or_else(|| desk.channel.pin.missing())?;
     let inner = controller.pull_up.nominal()?;
     let inside = pin.pull.get()?;
-    let module = desk.lamp.driver.module.as_ref();
-    let module = module.filter(|_| desk.lamp.driver.topology.value == Some(Topology::BuckModule));
+    let module = desk.engine.driver.module.as_ref();
+    let module = module.filter(|_| desk.engine.driver.topology.value == Some(Topology::BuckModule));
     let open = match module {
         Some(m) if m.open.get()? == OpenInput::On => m.open_current.high()?,
         _ => Amperes::ZERO,
@@ -132,7 +132,7 @@ fn line(desk: &Desk<'_>) -> Found<Line> {
 
 /// The divider of a linear sink, which is fixed before the pull.
 fn divider(desk: &Desk<'_>) -> Option<Ohms> {
-    if desk.lamp.driver.topology.value != Some(Topology::LinearSink) {
+    if desk.engine.driver.topology.value != Some(Topology::LinearSink) {
         return None;
     }
     Some(Ohms::si(desk.value("divider-upper")? + desk.value("divider-lower")?))
@@ -140,7 +140,7 @@ fn divider(desk: &Desk<'_>) -> Option<Ohms> {
 
 /// Level below which the channel is surely dark.
 fn off_below(desk: &Desk<'_>) -> Found<Volts> {
-    let driver = &desk.lamp.driver;
+    let driver = &desk.engine.driver;
     match driver.topology.get()? {
         Topology::BuckModule => {
             let absent = || absent("driver.module.dim-low", driver.span);
@@ -152,14 +152,14 @@ fn off_below(desk: &Desk<'_>) -> Found<Volts> {
         }
         // A reference has no threshold: dark enough is what the author wishes as the lowest level.
         Topology::LinearSink | Topology::HystereticSink => {
-            Ok(controller(desk)?.logic.low()? * desk.lamp.aim.lowest.get()?)
+            Ok(controller(desk)?.logic.low()? * desk.engine.aim.lowest.get()?)
         }
     }
 }
 
 fn strap(desk: &Desk<'_>) -> Found<Option<StrapBound>> {
     let controller = controller(desk)?;
-    let pin = desk.lamp.pin(desk.channel).ok_or_else(|| desk.channel.pin.missing())?;
+    let pin = desk.engine.pin(desk.channel).ok_or_else(|| desk.channel.pin.missing())?;
     let pulled_up = pin.pull.get()? == Pull::Up;
     let inner = controller.pull_up.nominal()?;
     Ok(match pin.strap.get()? {
@@ -234,7 +234,7 @@ fn enter_level(desk: &mut Desk<'_>, line: &Line, level: Volts) -> Found<()> {
     let node =
         by("V = (I + VDD/R_up)/(1/R_up + 1/R + 1/R_load), what is not there left out", "Kirchhoff's current law");
     let (pull_to, open) =
-        (&desk.channel.pull_to.path, desk.lamp.driver.module.as_ref().map(|m| m.open_current.path.as_str()));
+        (&desk.channel.pull_to.path, desk.engine.driver.module.as_ref().map(|m| m.open_current.path.as_str()));
     desk.enter(
         "boot-level",
         "level of the control line while the controller starts, undriven",

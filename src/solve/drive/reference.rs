@@ -29,7 +29,7 @@ pub(super) struct Low {
 
 /// The controller, or what is missing without one.
 pub(super) fn controller<'a>(desk: &Desk<'a>) -> Found<&'a Controller> {
-    desk.lamp.controller.ok_or_else(|| absent("controller.logic", desk.lamp.driver.span))
+    desk.engine.controller.ok_or_else(|| absent("controller.logic", desk.engine.driver.span))
 }
 
 /// High level of the pin with its pull on it, and the path of its entry.
@@ -58,7 +58,7 @@ pub(super) fn level(desk: &mut Desk<'_>, pulled: bool) -> Found<(Spread<Volts>, 
 ///
 /// A filter hands on the mean, and at full the mean is the pin's own level.
 pub(super) fn full(desk: &mut Desk<'_>, value: Spread<Volts>, text: &'static str, inputs: &[(&'static str, &str)]) {
-    let (pin, pwm) = (&desk.channel.pin.path, &desk.lamp.driver.pwm.path);
+    let (pin, pwm) = (&desk.channel.pin.path, &desk.engine.driver.pwm.path);
     let way = [
         ("pin", pin.as_str()),
         ("f", pwm.as_str()),
@@ -84,11 +84,11 @@ pub(super) fn pin_resistance(desk: &mut Desk<'_>) -> Found<Ohms> {
 
 /// Chooses the capacitor, adds its row, and works out ripple and settling; `None` where the reference is not filtered.
 pub(super) fn filter(desk: &mut Desk<'_>, low: &Low) -> Option<Found<Filter>> {
-    (desk.lamp.driver.reference.value == Some(Reference::FilteredPwm)).then(|| filtered(desk, low))
+    (desk.engine.driver.reference.value == Some(Reference::FilteredPwm)).then(|| filtered(desk, low))
 }
 
 fn filtered(desk: &mut Desk<'_>, low: &Low) -> Found<Filter> {
-    let driver = &desk.lamp.driver;
+    let driver = &desk.engine.driver;
     let (pwm, bits) = (driver.pwm.nominal()?, driver.bits.get()?);
     let (pwm_path, bits_path) = (&driver.pwm.path, &driver.bits.path);
     let fitted = capacitor(desk, low, pwm, bits)?;
@@ -135,8 +135,8 @@ fn filtered(desk: &mut Desk<'_>, low: &Low) -> Found<Filter> {
 
 /// The author's capacitor, or the smallest of the drawer that keeps the ripple within one step.
 fn capacitor(desk: &mut Desk<'_>, low: &Low, pwm: Hertz, bits: u32) -> Found<Fitted<Farads>> {
-    let driver = &desk.lamp.driver;
-    let stock = &desk.lamp.stock;
+    let driver = &desk.engine.driver;
+    let stock = &desk.engine.stock;
     let tolerance = stock.capacitor_tolerance.get()?;
     let pinned: Given<Spread<Farads>> = driver.filter.capacitor.clone();
     let rc = RcSection { resistance: low.resistor.low + low.pin, capacitance: Farads::si(1.0), load: low.load };
@@ -175,11 +175,11 @@ fn capacitor(desk: &mut Desk<'_>, low: &Low, pwm: Hertz, bits: u32) -> Found<Fit
 /// `floor` is the share of full below which the drive cannot hold its current; where it is not known, neither is the
 /// lowest level.
 pub(super) fn modulation(desk: &mut Desk<'_>, floor: Option<f64>) -> Option<Found<Modulation>> {
-    (desk.lamp.driver.reference.value != Some(Reference::Fixed)).then(|| modulated(desk, floor))
+    (desk.engine.driver.reference.value != Some(Reference::Fixed)).then(|| modulated(desk, floor))
 }
 
 fn modulated(desk: &mut Desk<'_>, floor: Option<f64>) -> Found<Modulation> {
-    let driver = &desk.lamp.driver;
+    let driver = &desk.engine.driver;
     let (frequency, bits) = (driver.pwm.nominal()?, driver.bits.get()?);
     let clock = &controller(desk)?.clock;
     let possible = pwm_bits(clock.nominal()?, frequency);

@@ -19,11 +19,11 @@ const RATIO: f64 = 10.0;
 ///
 /// A divider stands before the first capacitor; the second section hangs on the divided reference.
 pub(super) fn wanted(desk: &Desk<'_>, first: &Filter) -> bool {
-    let filter = &desk.lamp.driver.filter;
+    let filter = &desk.engine.driver.filter;
     if filter.stages.value == Some(1) {
         return false;
     }
-    let wish = desk.lamp.aim.settle.low();
+    let wish = desk.engine.aim.settle.low();
     let slow = filter.capacitor.value.is_none() && wish.is_ok_and(|wish| first.settling > wish);
     filter.stages.value == Some(2) || slow
 }
@@ -56,7 +56,7 @@ struct Choice {
 
 /// The smallest first capacitor of the drawer whose two sections keep the ripple within one step.
 fn choose(desk: &Desk<'_>, low: &Low, first: &Filter) -> Found<Option<Choice>> {
-    let (driver, stock) = (&desk.lamp.driver, &desk.lamp.stock);
+    let (driver, stock) = (&desk.engine.driver, &desk.engine.stock);
     let (bits, tolerance) = (driver.bits.get()?, stock.capacitor_tolerance.get()?);
     let (resistors, resistor_tolerance) = desk.resistors()?;
     let capacitors: Series = series(stock.capacitors.get()?);
@@ -87,7 +87,7 @@ pub(super) fn refine(desk: &mut Desk<'_>, low: &Low, single: Filter) -> Found<Fi
     if !wanted(desk, &single) {
         return Ok(single);
     }
-    let asked = desk.lamp.driver.filter.stages.value == Some(2);
+    let asked = desk.engine.driver.filter.stages.value == Some(2);
     let Some(choice) = choose(desk, low, &single)?.filter(|c| asked || c.settling < single.settling) else {
         return Ok(single);
     };
@@ -98,8 +98,8 @@ pub(super) fn refine(desk: &mut Desk<'_>, low: &Low, single: Filter) -> Found<Fi
 }
 
 fn enter(desk: &mut Desk<'_>, low: &Low, choice: &Choice) {
-    let driver = &desk.lamp.driver;
-    let (pwm, bits, settle) = (&driver.pwm.path, &driver.bits.path, &desk.lamp.aim.settle.path);
+    let driver = &desk.engine.driver;
+    let (pwm, bits, settle) = (&driver.pwm.path, &driver.bits.path, &desk.engine.aim.settle.path);
     let pair = "two sections in a row, any signals text; the ratio of ten is common practice";
     let first = by("the smallest of the series whose two sections ripple by no more than a step", pair);
     let from = [("f", pwm.as_str()), ("B", bits.as_str()), ("R", low.figure), ("t", settle.as_str())];
@@ -128,7 +128,7 @@ fn enter(desk: &mut Desk<'_>, low: &Low, choice: &Choice) {
 fn rows(desk: &mut Desk<'_>, choice: &Choice, step: Volts) {
     let result = format!("ripple {}, one step is {step}; settles in {}", choice.ripple, choice.settling);
     desk.components.pop();
-    let pinned = desk.lamp.driver.filter.capacitor.is_known();
+    let pinned = desk.engine.driver.filter.capacitor.is_known();
     let mut first = desk.capacitor_row(
         "filter-capacitor",
         "filter, first: smooths",

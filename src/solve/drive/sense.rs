@@ -10,7 +10,7 @@ use super::desk::{Desk, Fitted, by};
 
 /// The sense resistor the aim asks for, before anything is chosen. A gain that stands already asks for another.
 pub(super) fn wanted(desk: &mut Desk<'_>) -> Found<Ohms> {
-    let aim = &desk.lamp.driver.sense_voltage;
+    let aim = &desk.engine.driver.sense_voltage;
     let exact = sense_resistance(aim.nominal()?, desk.channel.current.nominal()?);
     let (aim, own) = (&aim.path, &desk.channel.current.path);
     let ohm = by("Rs = V_sense/I", "Ohm's law");
@@ -22,7 +22,7 @@ pub(super) fn wanted(desk: &mut Desk<'_>) -> Found<Ohms> {
 pub(super) fn choose(desk: &mut Desk<'_>, aim: Ohms, transfer: Ohms, gain: Option<f64>) -> Found<Fitted<Ohms>> {
     let exact = gain.map_or(aim, |gain| transfer / gain);
     if gain.is_some() {
-        let (pinned, own) = (&desk.lamp.driver.gain.path, &desk.channel.current.path);
+        let (pinned, own) = (&desk.engine.driver.gain.path, &desk.channel.current.path);
         let shared =
             by("Rs = K/A, K = A·Rs the volts at the reference for each ampere of the current wanted", "Ohm's law");
         desk.enter("sense-exact", "sense resistor wanted", exact, shared, &[("A", pinned), ("I", own)]);

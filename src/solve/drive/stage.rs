@@ -226,7 +226,7 @@ pub(super) fn build(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Built>
     let reference = reference(desk, stage.level, &level_path);
     let trip = Spread { low: stage.trip(-1.0), nominal: stage.trip(0.0), high: stage.trip(1.0) };
     let trips = by("I_T = (V − Vos_c)/(A·Rs) − Vos_a/Rs", "Kirchhoff's laws with an ideal amplifier");
-    let driver = &desk.lamp.driver;
+    let driver = &desk.engine.driver;
     let offsets = [
         driver.comparator.as_ref().map_or("", |c| c.offset.path.as_str()),
         driver.amplifier.as_ref().map_or("", |a| a.offset.path.as_str()),
@@ -242,7 +242,7 @@ pub(super) fn build(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Built>
             ("Rs", ".sense"),
             ("Vos_c", offsets[0]),
             ("Vos_a", offsets[1]),
-            ("k", &desk.lamp.stock.resistor_drift.path),
+            ("k", &desk.engine.stock.resistor_drift.path),
             ("ΔT", AWAY),
         ],
     );
@@ -252,8 +252,8 @@ pub(super) fn build(desk: &mut Desk<'_>, string: &StringVoltage) -> Found<Built>
 
 /// The stage with unit gain and no times yet.
 fn bare(desk: &mut Desk<'_>, string: &StringVoltage, sense: Spread<Ohms>, level: Spread<Volts>) -> Found<Stage> {
-    let lamp = desk.lamp;
-    let driver = &lamp.driver;
+    let engine = desk.engine;
+    let driver = &engine.driver;
     let on_resistance = hot_on_resistance(desk)?;
     let inductor = driver.inductor.as_ref().ok_or_else(|| absent("driver.inductor.resistance", driver.span))?;
     let diode = driver.diode.as_ref().ok_or_else(|| absent("driver.diode.drop", driver.span))?;
@@ -287,7 +287,7 @@ fn bare(desk: &mut Desk<'_>, string: &StringVoltage, sense: Spread<Ohms>, level:
 
 /// Off-time and inductance: the author's, or the recipe for the frequency and ripple aimed at.
 fn times(desk: &mut Desk<'_>, stage: &mut Stage) -> Found<()> {
-    let driver = &desk.lamp.driver;
+    let driver = &desk.engine.driver;
     let target = DesignTarget {
         current: desk.channel.current.nominal()?,
         ripple: driver.ripple.get()?,

@@ -64,7 +64,7 @@ fn limits(desk: &mut Desk<'_>, voltage: Spread<Volts>, count: u32) -> Found<(Vol
     let drift = die.drift.get()?;
     // The coefficient that falls most gives both extremes.
     let most = drift.low * f64::from(count);
-    let cold = desk.lamp.room.low()?;
+    let cold = desk.engine.room.low()?;
     let hot = die.hottest.nominal()?;
     let coldest = voltage.high + most * (cold - STATED);
     let hottest = voltage.low + most * (hot - STATED);
@@ -72,7 +72,7 @@ fn limits(desk: &mut Desk<'_>, voltage: Spread<Volts>, count: u32) -> Found<(Vol
         ("V", ".string"),
         ("n", &die.count.path),
         ("k", &die.drift.path),
-        ("T_room", &desk.lamp.room.path),
+        ("T_room", &desk.engine.room.path),
         ("T_j", &die.hottest.path),
     ];
     let drifted = "linear drift of the forward voltage, data-sheet practice";

@@ -11,10 +11,10 @@ use super::outcome::absent;
 
 /// Conduction and switching loss of the nominal cycle.
 pub(super) fn switch_loss(desk: &mut Desk<'_>, cycle: &SwitchedCycle, supply: Volts) -> Found<Watts> {
-    let lamp = desk.lamp;
+    let engine = desk.engine;
     let transistor =
-        lamp.driver.transistor.as_ref().ok_or_else(|| absent("driver.transistor.gate-charge", lamp.driver.span))?;
-    let diode = lamp.driver.diode.as_ref().ok_or_else(|| absent("driver.diode.drop", lamp.driver.span))?;
+        engine.driver.transistor.as_ref().ok_or_else(|| absent("driver.transistor.gate-charge", engine.driver.span))?;
+    let diode = engine.driver.diode.as_ref().ok_or_else(|| absent("driver.diode.drop", engine.driver.span))?;
     let (drive, _) = gate_drive(desk)?;
     let (threshold, full) = (transistor.threshold.nominal()?, transistor.gate_full.nominal()?);
     let gate = GateDrive {
@@ -49,7 +49,7 @@ pub(super) fn switch_loss(desk: &mut Desk<'_>, cycle: &SwitchedCycle, supply: Vo
 
 /// Voltage that drives the gate, as stated, else the controller's level; with its path.
 fn gate_drive(desk: &Desk<'_>) -> Found<(Volts, String)> {
-    let own = desk.lamp.driver.transistor.as_ref().map(|transistor| &transistor.gate_drive);
+    let own = desk.engine.driver.transistor.as_ref().map(|transistor| &transistor.gate_drive);
     let drive = match own.filter(|drive| !drive.is_left_out()) {
         Some(drive) => drive,
         None => &super::reference::controller(desk)?.logic,

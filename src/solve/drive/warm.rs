@@ -20,18 +20,18 @@ const BALANCE: &str = "conservation of power";
 /// # Errors
 /// The figure that is missing for one of them.
 pub fn warm(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     heat: &Found<Ladder>,
     channels: &[ChannelSolution],
     ledger: &mut Ledger,
 ) -> Found<Watts> {
-    let pairs = lamp.driver.channels.iter().zip(channels);
+    let pairs = engine.driver.channels.iter().zip(channels);
     let one = |(channel, solved): (&Channel, &ChannelSolution), ledger: &mut Ledger| {
-        let mut desk = Desk::new(lamp, channel, ledger);
+        let mut desk = Desk::new(engine, channel, ledger);
         enter(&mut desk, heat, solved)
     };
     let inputs: Vec<Found<Watts>> = pairs.map(|pair| one(pair, ledger)).collect();
-    budget(lamp, &inputs, ledger)
+    budget(engine, &inputs, ledger)
 }
 
 /// Enters what a channel does at its junction with all channels on; gives the power it takes from the supply.
@@ -42,9 +42,9 @@ fn enter(desk: &mut Desk<'_>, heat: &Found<Ladder>, solved: &ChannelSolution) ->
     let string = solved.string.clone()?;
     let drift = &desk.die()?.drift;
     let fall = drift.nominal()? * f64::from(string.count);
-    let circuit = Circuit::of(desk.lamp, solved, fall, desk.ledger)?;
+    let circuit = Circuit::of(desk.engine, solved, fall, desk.ledger)?;
     let (line, running) = (circuit.line(junction), circuit.at(junction));
-    let running = running.ok_or_else(|| desk.lamp.driver.off_time.missing())?;
+    let running = running.ok_or_else(|| desk.engine.driver.off_time.missing())?;
     let (drift, at) = (&drift.path, format!("heat.junction.{}", solved.name));
     let inputs = [("V0", ".string-offset"), ("Rd", ".string-slope"), ("k", drift.as_str()), ("T_j", at.as_str())];
     let warmed = by("V = V0 + n·k·(T_j − 25 °C) + Rd·I", "linear drift of the forward voltage, data-sheet practice");
@@ -89,14 +89,14 @@ fn powers(desk: &mut Desk<'_>, running: &Running) {
 }
 
 /// Enters what the supply gives once all channels are warm.
-fn budget(lamp: &Engine<'_>, inputs: &[Found<Watts>], ledger: &mut Ledger) -> Found<Watts> {
-    let mut sum = lamp.controller.map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
+fn budget(engine: &Engine<'_>, inputs: &[Found<Watts>], ledger: &mut Ledger) -> Found<Watts> {
+    let mut sum = engine.controller.map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
     for input in inputs {
         sum = sum + input.clone()?;
     }
-    let paths: Vec<String> = lamp.driver.channels.iter().map(|c| format!("drive.{}.warm-input", c.name)).collect();
+    let paths: Vec<String> = engine.driver.channels.iter().map(|c| format!("drive.{}.warm-input", c.name)).collect();
     let mut from: Vec<(&'static str, &str)> = paths.iter().map(|p| ("P", p.as_str())).collect();
-    from.extend(lamp.controller.map(|c| ("P_controller", c.power.path.as_str())));
+    from.extend(engine.controller.map(|c| ("P_controller", c.power.path.as_str())));
     let all = by("sum of all warm channels at full and the controller; the firmware's cap ignored", BALANCE);
     Ok(ledger.computed("feed.warm", "power from the supply once warm, all on and uncapped", sum, all, &from))
 }

@@ -35,13 +35,13 @@ struct Loop {
 }
 
 /// Gain and hot current of every ballast channel; entries `drive.NAME.loop-gain` and `drive.NAME.hot-current`.
-pub fn enter(lamp: &Engine<'_>, heat: &Found<Ladder>, channels: &mut [ChannelSolution], ledger: &mut Ledger) {
-    let pairs = || lamp.driver.channels.iter();
+pub fn enter(engine: &Engine<'_>, heat: &Found<Ladder>, channels: &mut [ChannelSolution], ledger: &mut Ledger) {
+    let pairs = || engine.driver.channels.iter();
     let loops: Vec<Option<Found<Loop>>> = pairs()
         .zip(channels.iter())
         .map(|(channel, solved)| {
             let Ok(Drive::Ballast(ballast)) = &solved.drive else { return None };
-            let desk = Desk::new(lamp, channel, ledger);
+            let desk = Desk::new(engine, channel, ledger);
             Some(solved.string.clone().and_then(|string| open(&desk, heat, &string, ballast)))
         })
         .collect();
@@ -52,7 +52,7 @@ pub fn enter(lamp: &Engine<'_>, heat: &Found<Ladder>, channels: &mut [ChannelSol
     let (currents, fadings) = (sum(|one| one.current), sum(|one| one.fading));
     for ((channel, solved), own) in pairs().zip(channels.iter_mut()).zip(loops) {
         let (Ok(Drive::Ballast(ballast)), Some(own)) = (&mut solved.drive, own) else { continue };
-        let mut desk = Desk::new(lamp, channel, ledger);
+        let mut desk = Desk::new(engine, channel, ledger);
         let found = own.and_then(|own| closed(&mut desk, heat, &own, (currents.clone()?, fadings.clone()?)));
         ballast.loop_gain = found.clone().map(|(gain, _)| gain);
         if let Ok((_, current)) = found {
@@ -160,7 +160,7 @@ fn figure<Q: Quantity>(desk: &Desk<'_>, heat: &Found<Ladder>, path: &str) -> Fou
     let value = desk.ledger.get(path).and_then(|entry| entry.value);
     // Where no string carries a current there is no loop to open.
     let dark = desk.value("current") == Some(0.0);
-    let none = || absent(&if dark { desk.path("current") } else { path.to_owned() }, desk.lamp.emitter.span);
+    let none = || absent(&if dark { desk.path("current") } else { path.to_owned() }, desk.engine.emitter.span);
     let lacks = || heat.as_ref().err().cloned().unwrap_or_else(none);
     value.map(Q::si).ok_or_else(lacks)
 }
@@ -168,7 +168,7 @@ fn figure<Q: Quantity>(desk: &Desk<'_>, heat: &Found<Ladder>, path: &str) -> Fou
 fn worst_branch(desk: &Desk<'_>, string: &StringVoltage, ballast: &Ballast) -> Found<Branch> {
     let wanted = desk.channel.current.nominal()?;
     Ok(Branch {
-        supply: desk.lamp.supply.output.high()?,
+        supply: desk.engine.supply.output.high()?,
         string: string.through(string.at_current.low, wanted),
         resistor: ballast.least,
         other: desk.on_resistance(),

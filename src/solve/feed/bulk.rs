@@ -17,15 +17,15 @@ const PER_AMPERE: f64 = 100e-6;
 const TOLERANCE: f64 = 0.2;
 
 /// The author's capacitance, or the next of E6 that keeps the ripple of all channels together small.
-pub(super) fn solve(lamp: &Engine<'_>, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Farads> {
-    let own = &lamp.driver.bulk;
+pub(super) fn solve(engine: &Engine<'_>, channels: &[ChannelSolution], ledger: &mut Ledger) -> Found<Farads> {
+    let own = &engine.driver.bulk;
     if own.is_known() {
-        voltage(lamp, ledger);
+        voltage(engine, ledger);
     }
     if own.is_known() || own.unknown {
         return own.high();
     }
-    let volts = lamp.supply.output.nominal()?;
+    let volts = engine.supply.output.nominal()?;
     let (mut least, mut switched, mut inputs) = (0.0, false, Vec::new());
     for channel in channels {
         let current = channel.set.clone()?.mean.high;
@@ -41,7 +41,7 @@ pub(super) fn solve(lamp: &Engine<'_>, channels: &[ChannelSolution], ledger: &mu
             _ => PER_AMPERE * current.value(),
         };
     }
-    let supply = switched.then_some(("V", lamp.supply.output.path.as_str()));
+    let supply = switched.then_some(("V", engine.supply.output.path.as_str()));
     let inputs: Vec<(&'static str, &str)> = inputs.iter().map(|(s, p)| (*s, p.as_str())).chain(supply).collect();
     let sized = by(
         "C = ΣI·D(1 − D)/(f·0.01·V)/0.8 where the drive switches, 100 µF for each ampere/0.8 where it does not",
@@ -53,7 +53,7 @@ pub(super) fn solve(lamp: &Engine<'_>, channels: &[ChannelSolution], ledger: &mu
     let next = by("next of E6, ± 20 %", "IEC 60063, compared with public tables");
     let chosen = Spread::within(near, TOLERANCE);
     ledger.computed_spread("feed.bulk", "capacitor across the output", chosen, next, &[("C", "feed.bulk-exact")]);
-    voltage(lamp, ledger);
+    voltage(engine, ledger);
     Ok(chosen.high)
 }
 
@@ -64,8 +64,8 @@ const SPARE: f64 = 1.25;
 
 /// The rating the capacitor needs: the highest of what stands across it, under load, without, and while a battery is
 /// charged. None where the author says that one of them is not known.
-fn voltage(lamp: &Engine<'_>, ledger: &mut Ledger) {
-    let supply = &lamp.supply;
+fn voltage(engine: &Engine<'_>, ledger: &mut Ledger) {
+    let supply = &engine.supply;
     let surge = supply.battery.as_ref().map(|battery| &battery.surge);
     let all = [Some(&supply.open_circuit), Some(&supply.output), surge];
     if all.iter().flatten().any(|given| given.unknown) {

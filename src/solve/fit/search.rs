@@ -99,19 +99,19 @@ struct Cost {
 
 impl Cost {
     fn of(&self, x: f64, y: f64) -> f64 {
-        self.sum(x * x, y, |entry| (x - entry) * (x - entry))
+        self.sum(x, self.entry.map_or(0.0, |[entry, ..]| x - entry.value()), y)
     }
 
-    /// What every place of a row costs at least: sums and roots round the same way for all of them.
+    /// No place of the row costs less: rounding keeps the order of sums and roots.
     fn of_row(&self, y: f64) -> f64 {
-        self.sum(0.0, y, |_| 0.0)
+        self.sum(0.0, 0.0, y)
     }
 
-    fn sum(&self, x_squared: f64, y: f64, x_away_squared: impl Fn(f64) -> f64) -> f64 {
-        let aside = (x_squared + y * y).sqrt();
-        let to_entry = self.entry.map_or(0.0, |entry| {
-            let [x, there, deep] = entry.map(Metres::value);
-            (x_away_squared(x) + (y - there) * (y - there) + (self.z - deep) * (self.z - deep)).sqrt()
+    fn sum(&self, x: f64, x_to_entry: f64, y: f64) -> f64 {
+        let aside = (x * x + y * y).sqrt();
+        let to_entry = self.entry.map_or(0.0, |[_, up, deep]| {
+            let (up, deep) = (y - up.value(), self.z - deep.value());
+            (x_to_entry * x_to_entry + up * up + deep * deep).sqrt()
         });
         self.deep + 0.3 * aside + 0.5 * to_entry
     }

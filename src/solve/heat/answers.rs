@@ -54,6 +54,8 @@ struct Question {
     shell: (Option<SquareMetres>, Metres),
     /// All on and uncapped, where every search starts.
     full: Answer,
+    /// The lowest limit of a junction.
+    limit: Temperature,
 }
 
 /// Ends of the searches: what lies beyond is no plan for these dice, nor a room for people.
@@ -72,7 +74,9 @@ pub(super) fn solve_all(
 ) -> Option<Answers> {
     let place = if outside(&parts.assembly.cooler) { Where::Exposed } else { Where::Inside };
     let shell = (walls.zones.first().map(|shell| area(&shell.outer)), walls.height);
-    let question = Question { parts, fixed, loads, place, shell, full };
+    // Where nobody gave a limit there is nothing to ask.
+    let limit = loads.iter().filter_map(|load| load.limit.as_ref().ok()).copied().reduce(Temperature::min)?;
+    let question = Question { parts, fixed, loads, place, shell, full, limit };
     let excess = question.excess(&question.full.state)?;
     let answers = Answers { excess, asked: Arc::new(Asked { question, just: OnceLock::new() }) };
     if ledger.is_for_papers() {
@@ -92,7 +96,7 @@ impl Question {
     fn just(&self, excess: Kelvin) -> JustDoes {
         let (assembly, room) = (&self.parts.assembly, self.full.state.room);
         // Without current the dice are as warm as the room.
-        let slope = self.limit().map_or(1.0, |limit| (excess + (limit - room)).value().max(1.0));
+        let slope = (excess + (self.limit - room)).value().max(1.0);
         let known = Known { at: 1.0, value: excess.value(), slope };
         let most_current = most_near(known, (0.1, MOST_CURRENT), 1e-3, |by| self.ask(assembly, by, room));
         let known = Known { at: room.value(), value: excess.value(), slope: 1.0 };
@@ -116,11 +120,6 @@ impl Question {
             Some((hot - *load.limit.as_ref().ok()?).value())
         });
         each.reduce(f64::max).map(Kelvin::si)
-    }
-
-    /// The lowest limit of a junction.
-    fn limit(&self) -> Option<Temperature> {
-        self.loads.iter().filter_map(|load| load.limit.as_ref().ok()).copied().reduce(Temperature::min)
     }
 
     /// How much too hot the dice are with the currents by this factor; `HOPELESS` where nothing balances.

@@ -32,25 +32,25 @@ pub(super) struct Walls {
 }
 
 /// The body's walls; entries `heat.area`, `heat.wall-conductivity` and `heat.emissivity`.
-pub(super) fn walls(lamp: &Engine<'_>, ledger: &mut Ledger) -> Found<Walls> {
-    let enclosure = &lamp.enclosure;
+pub(super) fn walls(engine: &Engine<'_>, ledger: &mut Ledger) -> Found<Walls> {
+    let enclosure = &engine.enclosure;
     let wall = enclosure.wall.nominal()?;
-    let facing = facing(lamp)?;
-    let shape = shape(lamp, facing)?;
+    let facing = facing(engine)?;
+    let shape = shape(engine, facing)?;
     let (mut outer, mut inner) = (shape.faces(), shape.inner_faces(wall));
-    let front = lamp.diffuser.map(|d| front(d, facing)).transpose()?;
-    if let (Some(front), true) = (&front, flat(lamp)) {
+    let front = engine.diffuser.map(|d| front(d, facing)).transpose()?;
+    if let (Some(front), true) = (&front, flat(engine)) {
         take(&mut outer, facing, area(&front.outer));
         take(&mut inner, from_inside(facing), area(&front.outer));
     }
-    let cover = cover(lamp, facing);
+    let cover = cover(engine, facing);
     if let Some(side) = cover {
         let lies = lies(&shape, side);
         take(&mut outer, side, lies);
         take(&mut inner, from_inside(side), lies);
     }
     let row = material(enclosure.material.get()?.word()).ok_or_else(|| enclosure.material.missing())?;
-    let emissivity = enter_shell(lamp, row, &outer, ledger);
+    let emissivity = enter_shell(engine, row, &outer, ledger);
     let mean = (area(&outer).value() * area(&inner).value()).sqrt();
     let shell = Zone {
         name: "shell",
@@ -62,17 +62,17 @@ pub(super) fn walls(lamp: &Engine<'_>, ledger: &mut Ledger) -> Found<Walls> {
         inner,
     };
     let (volume, height) = space(&shape.within(wall));
-    let vents = vents(lamp, wall);
+    let vents = vents(engine, wall);
     Ok(Walls { zones: std::iter::once(shell).chain(front).collect(), vents, volume, height, covered: cover.is_some() })
 }
 
 /// Where the front looks: as written, else by the mount.
-fn facing(lamp: &Engine<'_>) -> Found<Facing> {
-    let written = &lamp.enclosure.front;
+fn facing(engine: &Engine<'_>) -> Found<Facing> {
+    let written = &engine.enclosure.front;
     let front = match written.value {
         Some(front) => front,
         None if written.unknown => return Err(written.missing()),
-        None => match lamp.mount.get()? {
+        None => match engine.mount.get()? {
             Mount::Table | Mount::Floor => Front::Up,
             Mount::Wall => Front::Side,
             Mount::Ceiling | Mount::Pendant => Front::Down,
@@ -86,8 +86,8 @@ fn facing(lamp: &Engine<'_>) -> Found<Facing> {
 }
 
 /// The shape as it stands.
-fn shape(lamp: &Engine<'_>, facing: Facing) -> Found<Shape> {
-    let enclosure = &lamp.enclosure;
+fn shape(engine: &Engine<'_>, facing: Facing) -> Found<Shape> {
+    let enclosure = &engine.enclosure;
     let size = enclosure.size.known()?;
     Ok(match (enclosure.shape.get()?, size.as_slice(), facing) {
         (Body::Cylinder, [d, l], Facing::Side) => Shape::LyingCylinder { diameter: *d, length: *l },
@@ -118,13 +118,13 @@ fn lies(shape: &Shape, side: Facing) -> SquareMetres {
 }
 
 /// Whether the front lies in a face of the shape, which it takes away; the others are open there already.
-fn flat(lamp: &Engine<'_>) -> bool {
-    matches!(lamp.enclosure.shape.value, Some(Body::Cylinder | Body::Box))
+fn flat(engine: &Engine<'_>) -> bool {
+    matches!(engine.enclosure.shape.value, Some(Body::Cylinder | Body::Box))
 }
 
 /// The side that lies against something: it gives off nothing.
-fn cover(lamp: &Engine<'_>, front: Facing) -> Option<Facing> {
-    match (lamp.mount.value?, front) {
+fn cover(engine: &Engine<'_>, front: Facing) -> Option<Facing> {
+    match (engine.mount.value?, front) {
         (Mount::Wall, Facing::Side) => Some(Facing::Side),
         (Mount::Ceiling, Facing::Down) => Some(Facing::Up),
         (Mount::Table | Mount::Floor, Facing::Up | Facing::Side) => Some(Facing::Down),
@@ -168,10 +168,10 @@ pub(super) fn material(word: &str) -> Option<&'static ThermalMaterial> {
     materials::find(if word == "aluminium" { "aluminium-sheet" } else { word })
 }
 
-fn enter_shell(lamp: &Engine<'_>, row: &'static ThermalMaterial, outer: &[Face], ledger: &mut Ledger) -> f64 {
-    let enclosure = &lamp.enclosure;
+fn enter_shell(engine: &Engine<'_>, row: &'static ThermalMaterial, outer: &[Face], ledger: &mut Ledger) -> f64 {
+    let enclosure = &engine.enclosure;
     let mut from = vec![("size", enclosure.size.path.as_str())];
-    if lamp.diffuser.is_some() {
+    if engine.diffuser.is_some() {
         from.push(("front", "diffuser.outline"));
     }
     let faces = by("all faces that air reaches: less its front and what lies against something", "geometry");
@@ -189,9 +189,9 @@ fn enter_shell(lamp: &Engine<'_>, row: &'static ThermalMaterial, outer: &[Face],
 
 /// Openings at the lowest and at the highest level that is written; groups at one level count together, as narrow as the
 /// narrowest.
-fn vents(lamp: &Engine<'_>, wall: Metres) -> Option<Vents> {
+fn vents(engine: &Engine<'_>, wall: Metres) -> Option<Vents> {
     let mut levels: Vec<(Metres, Openings)> = Vec::new();
-    for vent in &lamp.enclosure.vents {
+    for vent in &engine.enclosure.vents {
         let (Ok(level), Ok(width)) = (vent.level.nominal(), vent.width.nominal()) else { continue };
         let one = vent.length.nominal().map_or(width * width * (PI / 4.0), |length| length * width);
         let area = one * f64::from(vent.count.get().unwrap_or(1));

@@ -52,13 +52,13 @@ pub(super) struct Parts {
 }
 
 /// Puts everything together.
-pub(super) fn assemble(lamp: &Engine<'_>, walls: &Walls, ledger: &mut Ledger) -> Found<Parts> {
-    let (cooler, seat, capacity, sheet) = cooler(lamp, ledger)?;
-    let inside = lamp.supply.place.get()? == Side::Inside;
-    let supply = if inside { block(lamp) } else { None };
+pub(super) fn assemble(engine: &Engine<'_>, walls: &Walls, ledger: &mut Ledger) -> Found<Parts> {
+    let (cooler, seat, capacity, sheet) = cooler(engine, ledger)?;
+    let inside = engine.supply.place.get()? == Side::Inside;
+    let supply = if inside { block(engine) } else { None };
     let capacities = match (&capacity, inside && supply.is_none()) {
         (Err(missing), _) => Err(missing.clone()),
-        (_, true) => Err(lamp.supply.size.missing()),
+        (_, true) => Err(engine.supply.size.missing()),
         _ => Ok(()),
     };
     let assembly = Assembly {
@@ -75,19 +75,19 @@ pub(super) fn assemble(lamp: &Engine<'_>, walls: &Walls, ledger: &mut Ledger) ->
 
 type Cooling = (Cooler, Seat, Found<JoulesPerKelvin>, Option<(Metres, WattsPerMetreKelvin)>);
 
-fn cooler(lamp: &Engine<'_>, ledger: &mut Ledger) -> Found<Cooling> {
-    let enclosure = &lamp.enclosure;
+fn cooler(engine: &Engine<'_>, ledger: &mut Ledger) -> Found<Cooling> {
+    let enclosure = &engine.enclosure;
     // What has no service temperature of its own is metal: it takes a sink's place.
     let metal = material(enclosure.material.get()?.word()).filter(|row| row.service.is_none());
-    match (lamp.sink, metal) {
+    match (engine.sink, metal) {
         (None, Some(row)) => {
-            let (source, k) = (lamp.emitter.board.low()?, row.conductivity);
+            let (source, k) = (engine.emitter.board.low()?, row.conductivity);
             let seat = Seat { layer: KelvinPerWatt::ZERO, source };
             Ok((Cooler::Wall(0), seat, Ok(JoulesPerKelvin::ZERO), Some((enclosure.wall.nominal()?, k))))
         }
-        (None, None) => Err(absent("sink.thermal", lamp.emitter.span)),
+        (None, None) => Err(absent("sink.thermal", engine.emitter.span)),
         (Some(sink), _) => {
-            let seat = interface(lamp, sink, ledger)?;
+            let seat = interface(engine, sink, ledger)?;
             let outside = sink.place.get()? == Side::Outside;
             let (cooler, capacity) = match fins(sink, seat.source)? {
                 Some((fins, standing)) => {
@@ -143,7 +143,7 @@ fn fins(sink: &Sink, attached: SquareMetres) -> Found<Option<(PlateFins, Standin
 }
 
 /// `R = t/(k·A)` of the layer between emitter and sink.
-fn interface(lamp: &Engine<'_>, sink: &Sink, ledger: &mut Ledger) -> Found<Seat> {
+fn interface(engine: &Engine<'_>, sink: &Sink, ledger: &mut Ledger) -> Found<Seat> {
     let missing = || absent("sink.interface.thickness", sink.span);
     let layer = sink.interface.as_ref().ok_or_else(missing)?;
     let (t, k, a) = (layer.thickness.high()?, layer.conductivity.low()?, layer.area.low()?);
@@ -155,13 +155,13 @@ fn interface(lamp: &Engine<'_>, sink: &Sink, ledger: &mut Ledger) -> Found<Seat>
     ];
     let slab = by("R = t/(k·A)", "Fourier's law for a thin layer");
     ledger.computed("heat.interface", "layer between emitter and sink", resistance, slab, &inputs);
-    let source = lamp.emitter.board.low().unwrap_or(a);
+    let source = engine.emitter.board.low().unwrap_or(a);
     Ok(Seat { layer: resistance, source })
 }
 
 /// The supply as a warm block.
-fn block(lamp: &Engine<'_>) -> Option<Block> {
-    let [a, b, c] = lamp.supply.size.value.as_deref()? else { return None };
+fn block(engine: &Engine<'_>) -> Option<Block> {
+    let [a, b, c] = engine.supply.size.value.as_deref()? else { return None };
     let surface = (*a * *b + *b * *c + *a * *c) * 2.0;
     let capacity = JoulesPerKelvin::si(a.value() * b.value() * c.value() * ELECTRONICS);
     Some(Block { surface, emissivity: CASE, contacts: Vec::new(), capacity })

@@ -17,7 +17,7 @@ const NETWORK: Formula = by("Σq = Q at every node of the network", MODEL);
 
 /// The state with all on and uncapped in the warmest room.
 pub(super) fn all(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     channels: &[ChannelSolution],
     feed: &Feed,
     state: &State,
@@ -25,8 +25,8 @@ pub(super) fn all(
     parts: &Parts,
     ledger: &mut Ledger,
 ) {
-    heat(lamp, channels, feed, state, ledger);
-    let room = lamp.room.path.as_str();
+    heat(engine, channels, feed, state, ledger);
+    let room = engine.room.path.as_str();
     let from = [("Q", "heat.inside-power"), ("T_room", room), ("A", "heat.area"), ("k", "heat.wall-conductivity")];
     let mut enter = |path: &str, title: &str, t: Temperature| {
         ledger.computed(path, title, t, NETWORK, &from);
@@ -37,11 +37,11 @@ pub(super) fn all(
         enter("heat.front", "outer face of the front", front);
     }
     if let Some(supply) = state.supply {
-        let case = if lamp.supply.battery.is_some() { "case of the battery" } else { "case of the supply" };
+        let case = if engine.supply.battery.is_some() { "case of the battery" } else { "case of the supply" };
         enter("heat.supply", case, supply);
     }
     let air = if outside(&parts.assembly.cooler) { room } else { "heat.inside" };
-    let cools = lamp.sink.map_or("heat.wall", |s| match &s.fins {
+    let cools = engine.sink.map_or("heat.wall", |s| match &s.fins {
         Some(_) => s.size.path.as_str(),
         None => s.thermal.path.as_str(),
     });
@@ -67,11 +67,11 @@ pub(super) fn all(
     ledger.computed("heat.rise.layer", "rise of the board above the sink", state.board - state.sink, rise, &rungs);
     let rungs = [("T_hot", "heat.sink"), ("T_cold", "heat.inside")];
     ledger.computed("heat.rise.sink", "rise of the sink above the air inside", state.sink - state.inside, rise, &rungs);
-    junctions(lamp, state, ledger);
+    junctions(engine, state, ledger);
     enter_judged(judged, parts, ledger);
 }
 
-fn heat(lamp: &Engine<'_>, channels: &[ChannelSolution], feed: &Feed, state: &State, ledger: &mut Ledger) {
+fn heat(engine: &Engine<'_>, channels: &[ChannelSolution], feed: &Feed, state: &State, ledger: &mut Ledger) {
     let paths: Vec<String> = channels
         .iter()
         .flat_map(|c| [format!("drive.{}.power", c.name), format!("drive.{}.radiant", c.name)])
@@ -85,7 +85,7 @@ fn heat(lamp: &Engine<'_>, channels: &[ChannelSolution], feed: &Feed, state: &St
     let stays = by("Σ Φe·(1 − G·τ): radiant power that box and front take up", "conservation of power");
     let mut light: Vec<(&'static str, &str)> = from.iter().copied().filter(|(s, _)| *s == "Φe").collect();
     let ways: Vec<String> = channels.iter().map(|c| format!("light.channel.{}.on-sheet", c.name)).collect();
-    if let Some(diffuser) = lamp.diffuser {
+    if let Some(diffuser) = engine.diffuser {
         light.extend(ways.iter().map(|path| ("G", path.as_str())));
         light.push(("τ", &diffuser.transmission.path));
     }
@@ -93,7 +93,7 @@ fn heat(lamp: &Engine<'_>, channels: &[ChannelSolution], feed: &Feed, state: &St
     let inputs: Vec<String> = channels.iter().map(|c| format!("drive.{}.input", c.name)).collect();
     let mut from: Vec<(&'static str, &str)> = inputs.iter().map(|p| ("P_in", p.as_str())).collect();
     from.extend([("Q_dice", "heat.dice"), ("Φ", "heat.trapped-light")]);
-    if let Some(controller) = lamp.controller {
+    if let Some(controller) = engine.controller {
         from.push(("P_controller", &controller.power.path));
     }
     if feed.loss.is_ok() {
@@ -104,10 +104,10 @@ fn heat(lamp: &Engine<'_>, channels: &[ChannelSolution], feed: &Feed, state: &St
     ledger.computed("heat.inside-power", "heat set free inside the body", state.inside_heat, total, &from);
 }
 
-fn junctions(lamp: &Engine<'_>, state: &State, ledger: &mut Ledger) {
-    for channel in &lamp.driver.channels {
+fn junctions(engine: &Engine<'_>, state: &State, ledger: &mut Ledger) {
+    for channel in &engine.driver.channels {
         let Some((_, Ok(hot))) = state.junctions.iter().find(|(name, _)| *name == channel.name) else { continue };
-        let Some(die) = lamp.die(channel) else { continue };
+        let Some(die) = engine.die(channel) else { continue };
         let (string, light) = (format!("drive.{}.power", channel.name), format!("drive.{}.radiant", channel.name));
         let inputs = [
             ("T_board", "heat.board"),
@@ -163,12 +163,12 @@ fn enter_judged(judged: &Judged, parts: &Parts, ledger: &mut Ledger) {
     }
 }
 
-/// Every state: `heat.state.NAME.sink` in the warmest room, `heat.cold.NAME.sink` in the coldest.
-pub(super) fn states(lamp: &Engine<'_>, warm: &[State], cold: &[State], ledger: &mut Ledger) {
+/// Every state, for papers: `heat.state.NAME.sink` in the warmest room, `heat.cold.NAME.sink` in the coldest.
+pub(super) fn states(engine: &Engine<'_>, warm: &[State], cold: &[State], ledger: &mut Ledger) {
     if !ledger.is_for_papers() {
         return;
     }
-    let room = lamp.room.path.as_str();
+    let room = engine.room.path.as_str();
     for (prefix, all) in [("heat.state", warm), ("heat.cold", cold)] {
         for state in all {
             one(prefix, state, room, ledger);

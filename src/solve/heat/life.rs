@@ -15,8 +15,8 @@ pub fn hours(life: Seconds) -> String {
 }
 
 /// How long the supply's capacitors last at this temperature of its case: `heat.supply-life`.
-pub(super) fn supply_life(lamp: &Engine<'_>, hot: Temperature, ledger: &mut Ledger) -> Found<Seconds> {
-    let given = &lamp.supply.life;
+pub(super) fn supply_life(engine: &Engine<'_>, hot: Temperature, ledger: &mut Ledger) -> Found<Seconds> {
+    let given = &engine.supply.life;
     let (rated, at) = given.get()?;
     let life = capacitor_life_printed(rated.low, at, hot);
     let halves = by(

@@ -74,29 +74,29 @@ pub(super) struct Point {
 const MOST_RADIANT: f64 = 0.9;
 
 /// Every channel's load.
-pub(super) fn loads(lamp: &Engine<'_>, channels: &[ChannelSolution], ledger: &Ledger) -> Found<Vec<Load>> {
-    let ways = ways_for_heat(lamp)?;
-    let pairs = lamp.driver.channels.iter().zip(channels).zip(ways);
+pub(super) fn loads(engine: &Engine<'_>, channels: &[ChannelSolution], ledger: &Ledger) -> Found<Vec<Load>> {
+    let ways = ways_for_heat(engine)?;
+    let pairs = engine.driver.channels.iter().zip(channels).zip(ways);
     pairs
         .map(|((channel, solved), way)| {
             let power = solved.power.clone()?;
-            let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
+            let die = engine.die(channel).ok_or_else(|| channel.feeds.missing())?;
             let strings = f64::from(channel.strings.get()?.max(1));
             let dice = f64::from(die.count.get()?) * strings;
             // Without a drift the string keeps its power, which is the most it has; a ballast's current would rise.
-            let drift = match lamp.driver.topology.get()? {
+            let drift = match engine.driver.topology.get()? {
                 Topology::BallastResistor => die.drift.nominal()?,
                 _ => die.drift.nominal().unwrap_or(VoltsPerKelvin::ZERO),
             };
-            let circuit = Circuit::of(lamp, solved, drift * f64::from(die.count.get()?), ledger)?;
-            let electric = Electric::new(circuit).ok_or_else(|| lamp.driver.off_time.missing())?;
+            let circuit = Circuit::of(engine, solved, drift * f64::from(die.count.get()?), ledger)?;
+            let electric = Electric::new(circuit).ok_or_else(|| engine.driver.off_time.missing())?;
             let fading = Fading::of(die)?;
             let (line, current) = (solved.string.clone()?.typical(), solved.set.clone()?.mean.nominal);
             let volts = line.forward_voltage(current);
             let bends = Bends {
                 ohmic: if volts > Volts::ZERO { line.slope * current / volts } else { 0.0 },
                 droop: die.droop.get().unwrap_or(1.0),
-                at_supply: matches!(lamp.driver.topology.get()?, Topology::BallastResistor | Topology::LinearSink),
+                at_supply: matches!(engine.driver.topology.get()?, Topology::BallastResistor | Topology::LinearSink),
             };
             Ok(Load {
                 name: channel.name.clone(),
@@ -116,10 +116,10 @@ pub(super) fn loads(lamp: &Engine<'_>, channels: &[ChannelSolution], ledger: &Le
 }
 
 /// What does not change.
-pub(super) fn fixed(lamp: &Engine<'_>) -> Found<Fixed> {
-    let controller = lamp.controller.map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
-    let inside = lamp.supply.place.get()? == Side::Inside;
-    let supply = inside.then(|| lamp.supply.efficiency.get()).transpose()?;
+pub(super) fn fixed(engine: &Engine<'_>) -> Found<Fixed> {
+    let controller = engine.controller.map_or(Ok(Watts::ZERO), |c| c.power.nominal())?;
+    let inside = engine.supply.place.get()? == Side::Inside;
+    let supply = inside.then(|| engine.supply.efficiency.get()).transpose()?;
     Ok(Fixed { controller, supply })
 }
 

@@ -17,7 +17,7 @@ mod states;
 pub use answers::{Answers, JustDoes};
 pub use life::hours;
 pub(in crate::solve) use open::{JUNCTION as OPEN_JUNCTION, RESPONSE as OPEN_RESPONSE};
-pub use soak::{MOMENTS, Soak};
+pub use soak::{Curve, MOMENTS, Soak};
 pub use states::{Drawn, State, Strayed};
 
 use crate::lamp::engine::Engine;
@@ -73,9 +73,7 @@ pub struct Ladder {
     pub strayed: Vec<Strayed>,
     /// Share of a kelvin at the junctions that comes back as heat, because light fades.
     pub gain: f64,
-    /// How long a soak must last.
-    pub soak_needed: Found<Seconds>,
-    /// The warm-up; followed where a paper is to show it.
+    /// The warm-up.
     pub soak: Found<Soak>,
     /// Life of the supply's capacitors; none where it stands outside.
     pub supply_life: Option<Found<Seconds>>,
@@ -124,26 +122,26 @@ const MODEL: &str =
     "steady network of lumped bodies: free convection and radiation by correlations, good for 15 to 30 %";
 
 /// Solves every state.
-pub fn solve(lamp: &Engine<'_>, channels: &[ChannelSolution], feed: &Feed, ledger: &mut Ledger) -> Found<Ladder> {
-    let rooms = lamp.room.known()?;
-    let walls = body::walls(lamp, ledger)?;
-    let parts = cooler::assemble(lamp, &walls, ledger)?;
-    let (mut loads, fixed) = (load::loads(lamp, channels, ledger)?, load::fixed(lamp)?);
-    open::enter(lamp, &parts, &fixed, &loads, rooms.high, ledger);
+pub fn solve(engine: &Engine<'_>, channels: &[ChannelSolution], feed: &Feed, ledger: &mut Ledger) -> Found<Ladder> {
+    let rooms = engine.room.known()?;
+    let walls = body::walls(engine, ledger)?;
+    let parts = cooler::assemble(engine, &walls, ledger)?;
+    let (mut loads, fixed) = (load::loads(engine, channels, ledger)?, load::fixed(engine)?);
+    open::enter(engine, &parts, &fixed, &loads, rooms.high, ledger);
     let Together { warmest: mut answers, coldest, apart, turns } =
-        together(lamp, &parts, &fixed, &mut loads, None, ledger)?;
+        together(engine, &parts, &fixed, &mut loads, None, ledger)?;
     proof::electrics(apart, turns, ledger);
-    let Some(full) = answers.pop() else { return Err(lamp.driver.topology.missing()) };
-    let judged = judge(lamp, &parts, &fixed, &full.state, walls.covered);
-    enter::all(lamp, channels, feed, &full.state, &judged, &parts, ledger);
-    let supply_life = judged.supply.clone().map(|hot| life::supply_life(lamp, hot?, ledger));
+    let Some(full) = answers.pop() else { return Err(engine.driver.topology.missing()) };
+    let judged = judge(engine, &parts, &fixed, &full.state, walls.covered);
+    enter::all(engine, channels, feed, &full.state, &judged, &parts, ledger);
+    let supply_life = judged.supply.clone().map(|hot| life::supply_life(engine, hot?, ledger));
     let strayed = states::strayed(answers.iter().chain([&full]).chain(&coldest));
     let states: Vec<State> = answers.iter().map(|a| a.state.clone()).chain([full.state.clone()]).collect();
     let coldest: Vec<State> = coldest.into_iter().map(|a| a.state).collect();
     let gain = enter::gain(&loads, &full.state, ledger);
-    enter::states(lamp, &states, &coldest, ledger);
-    let (soak_needed, soak) = soak::solve(&parts, &full, &loads, lamp.enclosure.span, ledger);
-    let at = lamp.sink.map_or(lamp.emitter.span, |sink| sink.span);
+    enter::states(engine, &states, &coldest, ledger);
+    let soak = soak::solve(&parts, &full, &loads, engine.enclosure.span, ledger);
+    let at = engine.sink.map_or(engine.emitter.span, |sink| sink.span);
     let (fins, vents) =
         (cooler::enter_fins(&parts, &full.state, at, ledger), enter::vents(&parts, &full.state, ledger));
     let (state, covered) = (full.state.clone(), walls.covered);
@@ -166,7 +164,6 @@ pub fn solve(lamp: &Engine<'_>, channels: &[ChannelSolution], feed: &Feed, ledge
         fins,
         vents,
         covered,
-        soak_needed,
         soak,
         supply_life,
         answers: found,
@@ -182,15 +179,15 @@ pub fn solve(lamp: &Engine<'_>, channels: &[ChannelSolution], feed: &Feed, ledge
 /// # Errors
 /// What is missing, or `heat.balance` where there is none.
 pub fn every_state(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     channels: &[ChannelSolution],
     first: Option<Kelvin>,
     ledger: &mut Ledger,
 ) -> Found<Vec<State>> {
-    let walls = body::walls(lamp, ledger)?;
-    let parts = cooler::assemble(lamp, &walls, ledger)?;
-    let (mut loads, fixed) = (load::loads(lamp, channels, ledger)?, load::fixed(lamp)?);
-    let both = together(lamp, &parts, &fixed, &mut loads, first, ledger)?;
+    let walls = body::walls(engine, ledger)?;
+    let parts = cooler::assemble(engine, &walls, ledger)?;
+    let (mut loads, fixed) = (load::loads(engine, channels, ledger)?, load::fixed(engine)?);
+    let both = together(engine, &parts, &fixed, &mut loads, first, ledger)?;
     Ok(both.warmest.into_iter().chain(both.coldest).map(|answer| answer.state).collect())
 }
 
@@ -205,20 +202,20 @@ struct Together {
 
 /// Network and circuits in turn, until what the network took is what the circuits take at its junctions.
 fn together(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     parts: &Parts,
     fixed: &Fixed,
     loads: &mut [Load],
     first: Option<Kelvin>,
     ledger: &mut Ledger,
 ) -> Found<Together> {
-    let rooms = lamp.room.known()?;
-    let cap = lamp.driver.cap.nominal().ok();
+    let rooms = engine.room.known()?;
+    let cap = engine.driver.cap.nominal().ok();
     let mut apart = 0.0;
     for turns in 1..=electric::TURNS {
         let asked = Asked { parts, fixed, loads, cap, first };
-        let mut warmest = asked.every(rooms.high, None).map_err(|none| unsolved(lamp, &none, ledger))?;
-        let mut coldest = asked.every(rooms.low, Some(&warmest)).map_err(|none| unsolved(lamp, &none, ledger))?;
+        let mut warmest = asked.every(rooms.high, None).map_err(|none| unsolved(engine, &none, ledger))?;
+        let mut coldest = asked.every(rooms.low, Some(&warmest)).map_err(|none| unsolved(engine, &none, ledger))?;
         apart = 0.0;
         for answer in warmest.iter_mut().chain(&mut coldest) {
             answer.state.electrics = electric::apart(loads, answer);
@@ -231,7 +228,7 @@ fn together(
             break;
         }
     }
-    Err(proof::disagree(lamp, apart, ledger))
+    Err(proof::disagree(engine, apart, ledger))
 }
 
 struct Asked<'a> {
@@ -269,13 +266,13 @@ impl Asked<'_> {
 }
 
 /// A lamp whose network has no balance: the message is an entry, and every rule that needs heat says not checked.
-fn unsolved(lamp: &Engine<'_>, none: &Unsettled, ledger: &mut Ledger) -> Missing {
+fn unsolved(engine: &Engine<'_>, none: &Unsettled, ledger: &mut Ledger) -> Missing {
     let runs = by("the light that fades with heat gives more heat, without end", MODEL);
     ledger.computed_text("heat.balance", "balance of heat", none.to_string(), runs, &[]);
-    Missing { path: "heat.balance".into(), span: lamp.enclosure.span, unknown: false }
+    Missing { path: "heat.balance".into(), span: engine.enclosure.span, unknown: false }
 }
 
-fn judge(lamp: &Engine<'_>, parts: &Parts, fixed: &Fixed, state: &State, covered: bool) -> Judged {
+fn judge(engine: &Engine<'_>, parts: &Parts, fixed: &Fixed, state: &State, covered: bool) -> Judged {
     let sink_place = if states::outside(&parts.assembly.cooler) { Where::Exposed } else { Where::Inside };
     let at = |t: Temperature, place| judged(t, state.room, place);
     let junctions = state.junctions.iter();
@@ -287,7 +284,7 @@ fn judge(lamp: &Engine<'_>, parts: &Parts, fixed: &Fixed, state: &State, covered
         wall: at(state.wall, Where::Exposed),
         front: state.front.map(|t| at(t, Where::Exposed)),
         inside: at(state.inside, Where::Inside),
-        supply: inside.then(|| state.supply.map(|t| at(t, Where::Inside)).ok_or_else(|| lamp.supply.size.missing())),
+        supply: inside.then(|| state.supply.map(|t| at(t, Where::Inside)).ok_or_else(|| engine.supply.size.missing())),
         sink: at(state.sink, sink_place),
         junctions: junctions.map(|(n, t)| (n.clone(), t.clone().map(|t| at(t, sink_place)))).collect(),
     }

@@ -22,14 +22,14 @@ pub(in crate::solve) const RESPONSE: &str = "heat.open.response";
 
 /// Enters the figures for lamps whose strings hang on a voltage; nothing where even the open loop has no balance.
 pub(super) fn enter(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     parts: &Parts,
     fixed: &Fixed,
     loads: &[Load],
     room: Temperature,
     ledger: &mut Ledger,
 ) {
-    if lamp.driver.topology.value != Some(Topology::BallastResistor) {
+    if engine.driver.topology.value != Some(Topology::BallastResistor) {
         return;
     }
     let Some(held) = loads.iter().map(Load::held).collect::<Option<Vec<Load>>>() else { return };
@@ -38,7 +38,7 @@ pub(super) fn enter(
     let Some(response) = response(parts, fixed, &held, &answer) else { return };
     let powers: Vec<String> = loads.iter().map(|load| format!("drive.{}.power", load.name)).collect();
     let mut from: Vec<(&'static str, &str)> = powers.iter().map(|path| ("P_25", path.as_str())).collect();
-    from.push(("T_room", lamp.room.path.as_str()));
+    from.push(("T_room", engine.room.path.as_str()));
     let network = by("network with the power of 25 °C", MODEL);
     for took in &answer.state.channels {
         let title =

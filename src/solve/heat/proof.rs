@@ -67,12 +67,12 @@ pub(super) fn electrics(apart: f64, turns: u32, ledger: &mut Ledger) {
 }
 
 /// Network and circuits that do not come together: the message stands where the rule of the balance reads it.
-pub(super) fn disagree(lamp: &Engine<'_>, apart: f64, ledger: &mut Ledger) -> Missing {
+pub(super) fn disagree(engine: &Engine<'_>, apart: f64, ledger: &mut Ledger) -> Missing {
     let text =
         format!("no balance of heat and current: network and circuits stay {} apart", crate::figures::percent(apart));
     let runs = by("max|P in the network − P of the circuit at its T_j| over P_in, at most 0.01 % after 4 turns", MODEL);
     ledger.computed_text("heat.balance", "balance of heat", text, runs, &[]);
-    Missing { path: "heat.balance".into(), span: lamp.enclosure.span, unknown: false }
+    Missing { path: "heat.balance".into(), span: engine.enclosure.span, unknown: false }
 }
 
 /// What shows that a state is one: heat left over, the last pass, network against circuits, and the passes it took.

@@ -16,6 +16,13 @@ use super::states::Answer;
 pub struct Soak {
     /// How long the soak must last.
     pub needed: Seconds,
+    /// The warm-up; none where no paper is to show it.
+    pub curve: Option<Found<Curve>>,
+}
+
+/// The warm-up, followed through the soak.
+#[derive(Debug, Clone)]
+pub struct Curve {
     /// Moments of the curve.
     pub times: Vec<Seconds>,
     /// Names of what is followed: `sink`, `inside`, `wall`, `supply`, `front`.
@@ -30,32 +37,18 @@ const GRID: [f64; 9] = [0.0, 1.0 / 24.0, 1.0 / 12.0, 1.0 / 6.0, 0.25, 1.0 / 3.0,
 const BETWEEN: usize = 6;
 
 /// How long the soak must last, and the warm-up, followed where a paper is to show it; entries `heat.soak.*`.
-pub(super) fn solve(
-    parts: &Parts,
-    answer: &Answer,
-    loads: &[Load],
-    span: Span,
-    ledger: &mut Ledger,
-) -> (Found<Seconds>, Found<Soak>) {
-    let needed = parts.capacities.clone().and_then(|()| needed(answer, span, ledger));
-    let soak = match needed.clone() {
-        Ok(needed) if ledger.is_for_papers() => follow(answer, loads, needed, span, ledger),
-        Ok(_) => Err(absent("heat.soak.curve", span)),
-        Err(missing) => Err(missing),
-    };
-    (needed, soak)
-}
-
-fn needed(answer: &Answer, span: Span, ledger: &mut Ledger) -> Found<Seconds> {
+pub(super) fn solve(parts: &Parts, answer: &Answer, loads: &[Load], span: Span, ledger: &mut Ledger) -> Found<Soak> {
+    parts.capacities.clone()?;
     let net = &answer.built.network;
     let slowest = slowest_time(net, &answer.steady).ok_or_else(|| absent("heat.soak.slowest", span))?;
     let energy = energy_time(net, &answer.heat, &answer.steady);
     let needed = rounded(soak_time(slowest));
     enter(energy, slowest, needed, ledger);
-    Ok(needed)
+    let curve = ledger.is_for_papers().then(|| follow(answer, loads, needed, span, ledger));
+    Ok(Soak { needed, curve })
 }
 
-fn follow(answer: &Answer, loads: &[Load], needed: Seconds, span: Span, ledger: &mut Ledger) -> Found<Soak> {
+fn follow(answer: &Answer, loads: &[Load], needed: Seconds, span: Span, ledger: &mut Ledger) -> Found<Curve> {
     let net = &answer.built.network;
     let times = moments(needed);
     let still = vec![net.room.air; net.nodes.len()];
@@ -66,7 +59,14 @@ fn follow(answer: &Answer, loads: &[Load], needed: Seconds, span: Span, ledger: 
     let rows: Vec<Vec<Temperature>> = curve.temperatures.iter().map(pick).collect();
     enter_grid(needed, &points, &rows, ledger);
     sink_most(answer, loads, ledger);
-    Ok(Soak { needed, times, points, rows })
+    Ok(Curve { times, points, rows })
+}
+
+impl Soak {
+    /// The warm-up, where it is known.
+    pub fn followed(&self) -> Option<&Curve> {
+        self.curve.as_ref()?.as_ref().ok()
+    }
 }
 
 /// Enters how warm the sink may be read before a die is too hot: its limit less what lies between the two, all on.

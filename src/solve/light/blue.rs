@@ -40,7 +40,7 @@ const STANDARD: &str = "screening after IEC 62471:2006 and ICNIRP (2013) from a 
 
 /// Screens the lamp.
 pub(super) fn solve(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     light: &Found<Budget>,
     colours: &[(String, Found<ChannelColour>)],
     even: &Found<Evenness>,
@@ -51,12 +51,13 @@ pub(super) fn solve(
     for (_, colour) in colours {
         let colour = colour.as_ref()?;
         let blue =
-            colour.blue.ok_or_else(|| absent(&format!("light.channel.{}.blue", colour.name), lamp.emitter.span))?;
+            colour.blue.ok_or_else(|| absent(&format!("light.channel.{}.blue", colour.name), engine.emitter.span))?;
         known.push((colour, blue));
     }
     let budget = light.as_ref()?;
-    let bare = !lamp.diffuser.is_some_and(is_opal);
-    let glows = if bare { dice(lamp, budget, &known)? } else { faces(budget, &known, even.as_ref()?, face.as_ref()?)? };
+    let bare = !engine.diffuser.is_some_and(is_opal);
+    let glows =
+        if bare { dice(engine, budget, &known)? } else { faces(budget, &known, even.as_ref()?, face.as_ref()?)? };
     let worst = glows.into_iter().filter_map(|(of, spots, peak)| {
         let near = screen_spots(&spots, JUDGED_AT)?;
         Some((of, (spots, peak), near))
@@ -70,15 +71,15 @@ pub(super) fn solve(
     };
     let worst = worst.reduce(|best, one| if worse(&one.2, &best.2) { one } else { best });
     let dark = light.as_ref().is_ok_and(|budget| budget.out <= Lumens::ZERO);
-    let none = || absent(if dark { "light.out" } else { "light.blue" }, lamp.emitter.span);
+    let none = || absent(if dark { "light.out" } else { "light.blue" }, engine.emitter.span);
     let (of, (spots, peak), near) = worst.ok_or_else(none)?;
     // The whole of a face lights a place, not its brightest spot alone.
     let mean: Vec<Spot> = spots.iter().map(|spot| spot.dimmed(peak)).collect();
     let away = Metres::si(libm::round(five_hundred_lux_of_spots(&mean).value() * 1e3) * 1e-3);
     let far = screen_spots(&spots, away).ok_or_else(none)?;
-    let violet = lamp.emitter.dice.iter().any(|d| d.peak.nominal().is_ok_and(|p| p < Metres::si(420e-9)));
+    let violet = engine.emitter.dice.iter().any(|d| d.peak.nominal().is_ok_and(|p| p < Metres::si(420e-9)));
     let found = Blue { of, bare, dice: spots.len(), near, far, violet };
-    enter(lamp, &found, &spots, away, ledger);
+    enter(engine, &found, &spots, away, ledger);
     Ok(found)
 }
 
@@ -113,15 +114,15 @@ fn faces(budget: &Budget, known: &[(&ChannelColour, WattsPerLumen)], even: &Even
 
 /// The dice of each channel, and of all, L = Φ/(π·A) each. Where their places are not known they count as one place,
 /// which is the worst there is.
-fn dice(lamp: &Engine<'_>, budget: &Budget, known: &[(&ChannelColour, WattsPerLumen)]) -> Found<Glows> {
+fn dice(engine: &Engine<'_>, budget: &Budget, known: &[(&ChannelColour, WattsPerLumen)]) -> Found<Glows> {
     let (mut glows, mut all) = (Vec::new(), Vec::new());
-    for ((channel, (_, flux)), (colour, blue)) in lamp.driver.channels.iter().zip(&budget.channels).zip(known) {
-        let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
+    for ((channel, (_, flux)), (colour, blue)) in engine.driver.channels.iter().zip(&budget.channels).zip(known) {
+        let die = engine.die(channel).ok_or_else(|| channel.feeds.missing())?;
         // The disc of the same area.
         let diameter = die.lit.nominal()? * (2.0 / libm::sqrt(PI));
         let glow = Glow { luminance: luminance(channel, die, *flux)?, diameter, blue: *blue };
         let count = count(channel, die)? as usize;
-        let places = places(lamp, channel).unwrap_or_else(|_| vec![(Metres::ZERO, Metres::ZERO); count]);
+        let places = places(engine, channel).unwrap_or_else(|_| vec![(Metres::ZERO, Metres::ZERO); count]);
         let spots: Vec<Spot> = places.into_iter().map(|at| Spot { glow, at }).collect();
         all.extend(spots.iter().copied());
         glows.push((colour.name.clone(), spots, 1.0));
@@ -136,14 +137,14 @@ fn dice(lamp: &Engine<'_>, budget: &Budget, known: &[(&ChannelColour, WattsPerLu
 type Origins = Vec<(&'static str, String)>;
 
 /// What the luminance and the weight that are screened follow from.
-fn origins(lamp: &Engine<'_>, found: &Blue) -> (Origins, Origins) {
+fn origins(engine: &Engine<'_>, found: &Blue) -> (Origins, Origins) {
     let (mut luminance, mut weight) = (Vec::new(), Vec::new());
-    let channels = lamp.driver.channels.iter().filter(|c| found.of == ALL || c.name == found.of);
+    let channels = engine.driver.channels.iter().filter(|c| found.of == ALL || c.name == found.of);
     for channel in channels {
         let path = |figure: &str| format!("light.channel.{}.{figure}", channel.name);
         weight.push(("K_B", path("blue")));
         if found.bare {
-            luminance.extend(brightness(lamp, channel));
+            luminance.extend(brightness(engine, channel));
         } else if found.of != ALL {
             luminance.push(("L", "light.face.luminance".to_owned()));
             luminance.push(("Φ_out", path("out")));
@@ -160,9 +161,9 @@ fn origins(lamp: &Engine<'_>, found: &Blue) -> (Origins, Origins) {
     (luminance, weight)
 }
 
-fn enter(lamp: &Engine<'_>, found: &Blue, spots: &[Spot], lit: Metres, ledger: &mut Ledger) {
+fn enter(engine: &Engine<'_>, found: &Blue, spots: &[Spot], lit: Metres, ledger: &mut Ledger) {
     let standard = |text| by(text, STANDARD);
-    let (luminance, weight) = origins(lamp, found);
+    let (luminance, weight) = origins(engine, found);
     let brightest = spots.iter().map(|spot| spot.glow);
     let Some(glow) = brightest.max_by(|a, b| (a.blue * a.luminance).value().total_cmp(&(b.blue * b.luminance).value()))
     else {
@@ -184,8 +185,8 @@ fn enter(lamp: &Engine<'_>, found: &Blue, spots: &[Spot], lit: Metres, ledger: &
     let fields = standard("Σ L_B·min(1, (α/γ)²) of what the field holds, where that is most");
     let mut placed = vec![("L_B", "light.blue.radiance".to_owned())];
     if found.bare {
-        for channel in lamp.driver.channels.iter().filter(|c| found.of == ALL || c.name == found.of) {
-            placed.extend(geometry(lamp, channel).into_iter().filter(|(symbol, _)| !["h", "θ"].contains(symbol)));
+        for channel in engine.driver.channels.iter().filter(|c| found.of == ALL || c.name == found.of) {
+            placed.extend(geometry(engine, channel).into_iter().filter(|(symbol, _)| !["h", "θ"].contains(symbol)));
         }
     }
     let of = [("L_B", "light.blue.radiance")];

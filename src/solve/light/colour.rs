@@ -46,13 +46,13 @@ const CIE: &str = "CIE 15 sums over the 1931 observer, DOI 10.25039/CIE.DS.xvudn
 
 /// Every channel's colour.
 pub(super) fn solve(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     heat: &Found<Ladder>,
     light: &Found<Budget>,
     ledger: &mut Ledger,
 ) -> Vec<(String, Found<ChannelColour>)> {
-    let each = lamp.driver.channels.iter().map(|channel| {
-        let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing());
+    let each = engine.driver.channels.iter().map(|channel| {
+        let die = engine.die(channel).ok_or_else(|| channel.feeds.missing());
         let found = die.and_then(|die| of_channel(&channel.name, die, heat, light, ledger));
         (channel.name.clone(), found)
     });

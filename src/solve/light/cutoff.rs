@@ -26,29 +26,29 @@ pub struct Cutoff {
 }
 
 /// None where an opal sheet hides the dice.
-pub(super) fn solve(lamp: &Engine<'_>, light: &Found<Budget>, ledger: &mut Ledger) -> Option<Found<Cutoff>> {
-    let opal = lamp.diffuser.is_some_and(is_opal);
-    (!opal).then(|| bare(lamp, light.as_ref()?, ledger))
+pub(super) fn solve(engine: &Engine<'_>, light: &Found<Budget>, ledger: &mut Ledger) -> Option<Found<Cutoff>> {
+    let opal = engine.diffuser.is_some_and(is_opal);
+    (!opal).then(|| bare(engine, light.as_ref()?, ledger))
 }
 
-fn bare(lamp: &Engine<'_>, light: &Budget, ledger: &mut Ledger) -> Found<Cutoff> {
-    let distance = lamp.emitter.distance.nominal()?;
-    let (open, edge) = match lamp.diffuser {
+fn bare(engine: &Engine<'_>, light: &Budget, ledger: &mut Ledger) -> Found<Cutoff> {
+    let distance = engine.emitter.distance.nominal()?;
+    let (open, edge) = match engine.diffuser {
         Some(diffuser) => (Visible::of(diffuser)?, diffuser.outline.path.as_str()),
-        None => (Visible::opening(lamp)?, lamp.enclosure.opening.path.as_str()),
+        None => (Visible::opening(engine)?, engine.enclosure.opening.path.as_str()),
     };
-    let (luminance, reach) = extremes(lamp, light, &open)?;
+    let (luminance, reach) = extremes(engine, light, &open)?;
     let angle = Radians::si(libm::atan2(distance.value(), reach.value()));
     let needed = shielding_for(luminance);
     let found = Cutoff { luminance, angle, needed, depth: reach * libm::tan(needed.value()) };
-    let channels = &lamp.driver.channels;
-    let shine: Vec<(&'static str, String)> = channels.iter().flat_map(|channel| brightness(lamp, channel)).collect();
+    let channels = &engine.driver.channels;
+    let shine: Vec<(&'static str, String)> = channels.iter().flat_map(|channel| brightness(engine, channel)).collect();
     let lambert = by("max Φ/(n·π·a²)", "Lambertian die");
     let title = "luminance of the brightest die";
     ledger.computed("light.cutoff.luminance", title, luminance, lambert, &refs(&shine));
     let edges = by("atan(h/r)", "geometry: r from a die to the farthest place of the edge it is seen over, in plan");
-    let mut from = vec![("h", lamp.emitter.distance.path.clone()), ("edge", edge.to_owned())];
-    let placed = channels.iter().flat_map(|channel| geometry(lamp, channel));
+    let mut from = vec![("h", engine.emitter.distance.path.clone()), ("edge", edge.to_owned())];
+    let placed = channels.iter().flat_map(|channel| geometry(engine, channel));
     from.extend(placed.filter(|(symbol, _)| !["h", "θ"].contains(symbol)));
     let title = "angle from the opening below which no die is seen";
     ledger.computed("light.cutoff.angle", title, found.angle, edges, &refs(&from));
@@ -61,17 +61,17 @@ fn bare(lamp: &Engine<'_>, light: &Budget, ledger: &mut Ledger) -> Found<Cutoff>
 
 /// Luminance of the brightest die, and the longest way in plan from one to the edge of the opening: the die farthest out
 /// is seen over the edge on the other side.
-fn extremes(lamp: &Engine<'_>, light: &Budget, open: &Visible) -> Found<(CandelasPerSquareMetre, Metres)> {
+fn extremes(engine: &Engine<'_>, light: &Budget, open: &Visible) -> Found<(CandelasPerSquareMetre, Metres)> {
     let (mut brightest, mut reach) = (CandelasPerSquareMetre::ZERO, Metres::ZERO);
-    for (channel, (_, flux)) in lamp.driver.channels.iter().zip(&light.channels) {
-        let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
+    for (channel, (_, flux)) in engine.driver.channels.iter().zip(&light.channels) {
+        let die = engine.die(channel).ok_or_else(|| channel.feeds.missing())?;
         brightest = brightest.max(luminance(channel, die, *flux)?);
-        for (x, y) in places(lamp, channel)? {
+        for (x, y) in places(engine, channel)? {
             reach = reach.max(open.farthest(x, y));
         }
     }
     if brightest <= CandelasPerSquareMetre::ZERO {
-        return Err(absent("light.cutoff", lamp.emitter.span));
+        return Err(absent("light.cutoff", engine.emitter.span));
     }
     Ok((brightest, reach))
 }

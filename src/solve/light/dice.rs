@@ -21,8 +21,8 @@ pub(super) fn count(channel: &Channel, die: &Die) -> Found<u32> {
 }
 
 /// Where the dice of a channel sit, from the middle of the sheet.
-pub fn places(lamp: &Engine<'_>, channel: &Channel) -> Found<Vec<(Metres, Metres)>> {
-    let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
+pub fn places(engine: &Engine<'_>, channel: &Channel) -> Found<Vec<(Metres, Metres)>> {
+    let die = engine.die(channel).ok_or_else(|| channel.feeds.missing())?;
     let count = count(channel, die)?;
     let point = |v: &[Metres]| (v.first().copied().unwrap_or(Metres::ZERO), v.get(1).copied().unwrap_or(Metres::ZERO));
     let first = point(die.first.known()?);
@@ -38,9 +38,9 @@ pub fn places(lamp: &Engine<'_>, channel: &Channel) -> Found<Vec<(Metres, Metres
 }
 
 /// The dice of a channel, each with its share of the light.
-pub(super) fn sources(lamp: &Engine<'_>, channel: &Channel, flux: Lumens) -> Found<Vec<Source>> {
-    let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
-    let places = places(lamp, channel)?;
+pub(super) fn sources(engine: &Engine<'_>, channel: &Channel, flux: Lumens) -> Found<Vec<Source>> {
+    let die = engine.die(channel).ok_or_else(|| channel.feeds.missing())?;
+    let places = places(engine, channel)?;
     let exponent = exponent(die.beam.nominal()? / 2.0);
     let share = flux / places.len().max(1) as f64;
     Ok(places.into_iter().map(|(x, y)| Source { x, y, flux: share, exponent }).collect())
@@ -53,9 +53,9 @@ pub(super) fn luminance(channel: &Channel, die: &Die, flux: Lumens) -> Found<Can
 }
 
 /// What that luminance follows from, as inputs of an entry; n is the product of both where strings are parallel.
-pub(super) fn brightness(lamp: &Engine<'_>, channel: &Channel) -> Vec<(&'static str, String)> {
+pub(super) fn brightness(engine: &Engine<'_>, channel: &Channel) -> Vec<(&'static str, String)> {
     let mut all = vec![("Φ", format!("light.channel.{}", channel.name))];
-    if let Some(die) = lamp.die(channel) {
+    if let Some(die) = engine.die(channel) {
         all.push(("n", die.count.path.clone()));
         all.extend(channel.strings.value.filter(|n| *n > 1).map(|_| ("n", channel.strings.path.clone())));
         all.push(("a", die.lit.path.clone()));
@@ -64,9 +64,9 @@ pub(super) fn brightness(lamp: &Engine<'_>, channel: &Channel) -> Vec<(&'static 
 }
 
 /// What the light of a channel's dice on the sheet follows from, as inputs of an entry.
-pub(super) fn geometry(lamp: &Engine<'_>, channel: &Channel) -> Vec<(&'static str, String)> {
-    let mut all = vec![("h", lamp.emitter.distance.path.clone())];
-    if let Some(die) = lamp.die(channel) {
+pub(super) fn geometry(engine: &Engine<'_>, channel: &Channel) -> Vec<(&'static str, String)> {
+    let mut all = vec![("h", engine.emitter.distance.path.clone())];
+    if let Some(die) = engine.die(channel) {
         let given = [
             ("x₀", die.first.is_known(), &die.first.path),
             ("Δx", die.step.is_known(), &die.step.path),

@@ -56,7 +56,7 @@ const BETWEEN: [f64; 3] = [0.25, 0.5, 0.75];
 
 /// The lamp and the space that its dice light.
 struct Chamber<'a> {
-    lamp: &'a Engine<'a>,
+    engine: &'a Engine<'a>,
     space: Space<'a>,
 }
 
@@ -67,14 +67,14 @@ struct Dice {
 }
 
 /// Maps of every channel and of all.
-pub(super) fn solve(lamp: &Engine<'_>, light: &Found<Budget>, ledger: &mut Ledger) -> Found<Evenness> {
-    let diffuser = lamp.diffuser.ok_or_else(|| absent("diffuser", lamp.enclosure.span))?;
-    let chamber = Chamber { lamp, space: Space::of(lamp, diffuser, FINE)? };
+pub(super) fn solve(engine: &Engine<'_>, light: &Found<Budget>, ledger: &mut Ledger) -> Found<Evenness> {
+    let diffuser = engine.diffuser.ok_or_else(|| absent("diffuser", engine.enclosure.span))?;
+    let chamber = Chamber { engine, space: Space::of(engine, diffuser, FINE)? };
     let budget = light.as_ref()?;
     let mut channels = Vec::new();
     let (mut everything, mut together) = (Dice { sources: Vec::new(), on_sheet: Lumens::ZERO }, None::<Map>);
-    for ((channel, (_, flux)), way) in lamp.driver.channels.iter().zip(&budget.channels).zip(&budget.ways) {
-        let dice = Dice { sources: sources(lamp, channel, *flux)?, on_sheet: *flux * way.on_sheet };
+    for ((channel, (_, flux)), way) in engine.driver.channels.iter().zip(&budget.channels).zip(&budget.ways) {
+        let dice = Dice { sources: sources(engine, channel, *flux)?, on_sheet: *flux * way.on_sheet };
         let sharp = direct(&dice.sources, chamber.space.distance, chamber.space.grid);
         match &mut together {
             Some(sum) => sum.add(&sharp),
@@ -84,25 +84,25 @@ pub(super) fn solve(lamp: &Engine<'_>, light: &Found<Budget>, ledger: &mut Ledge
         everything.on_sheet = everything.on_sheet + dice.on_sheet;
         everything.sources.extend(dice.sources);
     }
-    let together = together.ok_or_else(|| absent("light.even.all", lamp.emitter.span))?;
+    let together = together.ok_or_else(|| absent("light.even.all", engine.emitter.span))?;
     let all = chamber.lit("all", &everything, together)?;
     for one in channels.iter().chain([&all]) {
-        enter(lamp, diffuser, one, ledger);
+        enter(engine, diffuser, one, ledger);
     }
     let soft_at = chamber.soft_at(&everything.sources);
     if let Some(distance) = soft_at {
         let root =
             by("least h with 4·G((m+1)/2, 2πh/p)·blur ≤ 10 %", "Poisson sum of an endless grid; limit our scale");
-        let mut inputs = vec![("p", lamp.emitter.pitch.path.as_str()), ("t", diffuser.thickness.path.as_str())];
+        let mut inputs = vec![("p", engine.emitter.pitch.path.as_str()), ("t", diffuser.thickness.path.as_str())];
         inputs.extend(
-            lamp.emitter.dice.iter().flat_map(|die| [("θ", die.beam.path.as_str()), ("a", die.lit.path.as_str())]),
+            engine.emitter.dice.iter().flat_map(|die| [("θ", die.beam.path.as_str()), ("a", die.lit.path.as_str())]),
         );
         ledger.computed("light.even.soft-at", "distance of the sheet at which dots are soft", distance, root, &inputs);
-        if let Ok(pitch) = lamp.emitter.pitch.nominal() {
+        if let Ok(pitch) = engine.emitter.pitch.nominal() {
             let same = by("p·h/h_soft", "the same pattern, scaled; the blur of the sheet taken as at the pitch given");
             let inputs = [
-                ("p", lamp.emitter.pitch.path.as_str()),
-                ("h", lamp.emitter.distance.path.as_str()),
+                ("p", engine.emitter.pitch.path.as_str()),
+                ("h", engine.emitter.distance.path.as_str()),
                 ("h_soft", "light.even.soft-at"),
             ];
             let title = "pitch up to which dots are soft at the distance given";
@@ -113,16 +113,16 @@ pub(super) fn solve(lamp: &Engine<'_>, light: &Found<Budget>, ledger: &mut Ledge
     Ok(Evenness { visible: chamber.space.visible, all, channels, soft_at })
 }
 
-fn enter(lamp: &Engine<'_>, diffuser: &Diffuser, one: &Lit, ledger: &mut Ledger) {
+fn enter(engine: &Engine<'_>, diffuser: &Diffuser, one: &Lit, ledger: &mut Ledger) {
     let path = |figure: &str| format!("light.even.{}.{figure}", one.name);
     let model = by("over the visible sheet, direct and thrown back", MODEL);
     let mut from: Vec<(&'static str, String)> = Vec::new();
-    for channel in lamp.driver.channels.iter().filter(|c| one.name == "all" || c.name == one.name) {
+    for channel in engine.driver.channels.iter().filter(|c| one.name == "all" || c.name == one.name) {
         from.push(("Φ", format!("light.channel.{}", channel.name)));
         from.push(("G", format!("light.channel.{}.on-sheet", channel.name)));
-        from.extend(geometry(lamp, channel).into_iter().filter(|(symbol, _)| *symbol != "h"));
+        from.extend(geometry(engine, channel).into_iter().filter(|(symbol, _)| *symbol != "h"));
     }
-    from.push(("h", lamp.emitter.distance.path.clone()));
+    from.push(("h", engine.emitter.distance.path.clone()));
     from.push(("A", "light.face.area".to_owned()));
     from.push(("t", diffuser.thickness.path.clone()));
     let inputs = refs(&from);
@@ -148,7 +148,7 @@ impl Chamber<'_> {
                 (false, "all") => "light.at-sheet".to_owned(),
                 (false, _) => format!("light.channel.{name}"),
             };
-            absent(&path, self.lamp.emitter.span)
+            absent(&path, self.engine.emitter.span)
         };
         let mean = sharp.measures(&self.space.seen).ok_or_else(dark)?.mean;
         // What does not come straight from the dice lies evenly on all of the sheet.
@@ -169,7 +169,7 @@ impl Chamber<'_> {
     /// What the sheet leaves of a pattern.
     fn kept(&self, pitch: Option<Metres>) -> Found<f64> {
         let Some(pitch) = pitch.filter(|_| is_opal(self.space.diffuser)) else { return Ok(1.0) };
-        let lit = self.lamp.emitter.dice.iter().find_map(|d| d.lit.nominal().ok()).unwrap_or(Metres::ZERO);
+        let lit = self.engine.emitter.dice.iter().find_map(|d| d.lit.nominal().ok()).unwrap_or(Metres::ZERO);
         Ok(blur(pitch, lit / 2.0, self.space.diffuser.thickness.nominal()?))
     }
 
@@ -199,8 +199,8 @@ impl Chamber<'_> {
     }
 
     fn soft_at(&self, sources: &[Source]) -> Option<Metres> {
-        let strings = self.lamp.emitter.dice.iter().any(|die| die.count.value.is_some_and(|count| count > 1));
-        let pitch = self.lamp.emitter.pitch.nominal().ok().filter(|_| strings)?;
+        let strings = self.engine.emitter.dice.iter().any(|die| die.count.value.is_some_and(|count| count > 1));
+        let pitch = self.engine.emitter.pitch.nominal().ok().filter(|_| strings)?;
         let kept = self.kept(Some(pitch)).ok()?;
         // The narrowest beam makes the plainest dots.
         let narrowest = sources.iter().map(|s| s.exponent).fold(0.0, f64::max);

@@ -33,12 +33,12 @@ const DISTANCES: [f64; 5] = [0.3, 0.5, 1.0, 2.0, 3.0];
 
 /// Luminance and illuminance with all channels on.
 pub(super) fn solve(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     light: &Found<Budget>,
     even: &Found<Evenness>,
     ledger: &mut Ledger,
 ) -> Found<Face> {
-    let diffuser = lamp.diffuser.ok_or_else(|| absent("diffuser", lamp.enclosure.span))?;
+    let diffuser = engine.diffuser.ok_or_else(|| absent("diffuser", engine.enclosure.span))?;
     let visible = Visible::of(diffuser)?;
     let budget = light.as_ref()?;
     let area = visible.area();

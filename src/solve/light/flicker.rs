@@ -35,24 +35,24 @@ pub(super) const IEEE: &str = "IEEE 1789-2015; 8 % at 100 Hz from a public excer
 
 /// Every channel.
 pub(super) fn solve(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     channels: &[ChannelSolution],
     ledger: &mut Ledger,
 ) -> Vec<(String, Found<Flicker>)> {
     let each = channels.iter().map(|channel| {
-        let found = of_channel(lamp, channel);
+        let found = of_channel(engine, channel);
         if let Ok(flicker) = &found {
-            enter(lamp, &channel.name, flicker, ledger);
+            enter(engine, &channel.name, flicker, ledger);
         }
         (channel.name.clone(), found)
     });
     each.collect()
 }
 
-fn of_channel(lamp: &Engine<'_>, channel: &ChannelSolution) -> Found<Flicker> {
+fn of_channel(engine: &Engine<'_>, channel: &ChannelSolution) -> Found<Flicker> {
     let still =
         Flicker { frequency: None, modulation: 0.0, low_risk: None, no_effect: None, stroboscopic: 0.0, bands: None };
-    let modulation = match (&channel.modulation, lamp.driver.reference.get()?) {
+    let modulation = match (&channel.modulation, engine.driver.reference.get()?) {
         (_, Reference::Fixed) | (None, _) => return Ok(still),
         (Some(modulation), _) => modulation.clone()?,
     };
@@ -62,7 +62,7 @@ fn of_channel(lamp: &Engine<'_>, channel: &ChannelSolution) -> Found<Flicker> {
         None => gated(frequency),
     };
     // The shortest exposure shows the deepest bands.
-    let exposure = lamp.aim.exposure.low().ok();
+    let exposure = engine.aim.exposure.low().ok();
     let pictured = exposure.map(|exposure| match &channel.filter {
         Some(_) => depth * bands(frequency, LEVEL, exposure),
         None => bands(frequency, LEVEL, exposure),
@@ -96,9 +96,9 @@ pub(super) fn ripple_depth(modulation: &Modulation, filter: &Filter, level: f64)
     if level > 0.0 { (filter.ripple / full / (2.0 * level)).min(1.0) } else { 0.0 }
 }
 
-fn enter(lamp: &Engine<'_>, name: &str, flicker: &Flicker, ledger: &mut Ledger) {
+fn enter(engine: &Engine<'_>, name: &str, flicker: &Flicker, ledger: &mut Ledger) {
     let path = |figure: &str| format!("light.flicker.{name}.{figure}");
-    let pwm = [("f", lamp.driver.pwm.path.as_str())];
+    let pwm = [("f", engine.driver.pwm.path.as_str())];
     let depth = by(
         "(max − min)/(max + min) at half level",
         "definition; current follows its reference, by its own slope where the reference holds the peak",
@@ -141,7 +141,7 @@ fn enter(lamp: &Engine<'_>, name: &str, flicker: &Flicker, ledger: &mut Ledger) 
     }
     if let Some(contrast) = flicker.bands {
         let part = by("part of a period by the exposure", "geometry of a rolling shutter, worst phase");
-        let inputs = [("f", lamp.driver.pwm.path.as_str()), ("t", lamp.aim.exposure.path.as_str())];
+        let inputs = [("f", engine.driver.pwm.path.as_str()), ("t", engine.aim.exposure.path.as_str())];
         ledger.computed_share(path("bands"), "contrast of bands in a picture", contrast, part, &inputs);
     }
 }

@@ -30,17 +30,17 @@ pub struct Low {
 
 /// Every channel that is dimmed; nothing of those that are not.
 pub(super) fn solve(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     channels: &[ChannelSolution],
     light: &Found<Budget>,
     ledger: &mut Ledger,
 ) -> Vec<(String, Found<Low>)> {
-    if lamp.driver.reference.value == Some(Reference::Fixed) {
+    if engine.driver.reference.value == Some(Reference::Fixed) {
         return Vec::new();
     }
-    let pairs = lamp.driver.channels.iter().zip(channels);
+    let pairs = engine.driver.channels.iter().zip(channels);
     let found: Vec<(String, Found<Low>)> =
-        pairs.map(|(channel, solved)| (channel.name.clone(), of(lamp, channel, solved, light, ledger))).collect();
+        pairs.map(|(channel, solved)| (channel.name.clone(), of(engine, channel, solved, light, ledger))).collect();
     let known: Option<Vec<Lumens>> = found.iter().map(|(_, low)| low.as_ref().ok().map(|low| low.flux)).collect();
     if let Some(all) = known.filter(|all| !all.is_empty()) {
         let paths: Vec<String> = found.iter().map(|(name, _)| format!("light.low.{name}.flux")).collect();
@@ -53,13 +53,13 @@ pub(super) fn solve(
 }
 
 fn of(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     channel: &Channel,
     solved: &ChannelSolution,
     light: &Found<Budget>,
     ledger: &mut Ledger,
 ) -> Found<Low> {
-    let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
+    let die = engine.die(channel).ok_or_else(|| channel.feeds.missing())?;
     let name = &channel.name;
     let none = || absent(&format!("drive.{name}.modulation"), channel.span);
     let modulation = solved.modulation.clone().ok_or_else(none)??;
@@ -87,7 +87,7 @@ fn of(
     let next = transfer.share((transfer.level(held) + one).min(1.0));
     let step = lightness(share_of(next.max(held))) - lightness(share);
     let low = Low { level, by_step: floor <= one, share, flux, step };
-    enter(channel, &low, figure, (gated, transfer.proportional()), lamp, ledger);
+    enter(channel, &low, figure, (gated, transfer.proportional()), engine, ledger);
     Ok(low)
 }
 
@@ -96,7 +96,7 @@ fn enter(
     low: &Low,
     figure: Option<&str>,
     (gated, proportional): (bool, bool),
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     ledger: &mut Ledger,
 ) {
     let name = &channel.name;
@@ -110,7 +110,7 @@ fn enter(
     let (at, hot) = (path("level"), format!("light.channel.{name}"));
     let cold = format!("light.channel.{name}.cold");
     let mut from = vec![("l", at.as_str()), ("Φ", hot.as_str()), ("Φ_cold", cold.as_str())];
-    from.extend(lamp.die(channel).filter(|_| !gated).map(|die| ("b", die.droop.path.as_str())));
+    from.extend(engine.die(channel).filter(|_| !gated).map(|die| ("b", die.droop.path.as_str())));
     let text = match (gated, proportional) {
         (true, _) => "l·Φ(25 °C)/Φ(hot)",
         (false, true) => "l^b·Φ(25 °C)/Φ(hot)",

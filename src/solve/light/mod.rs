@@ -59,15 +59,15 @@ const STATED: &str = "the spec's own share of the box";
 
 /// Adds up the light of all channels on, hot, in the warmest room.
 pub fn solve(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     channels: &[ChannelSolution],
     feed: &Feed,
     heat: &Found<Ladder>,
     ledger: &mut Ledger,
 ) -> Found<Budget> {
     let (mut each, mut stated, mut radiated) = (Vec::new(), Vec::new(), Vec::new());
-    for (channel, solved) in lamp.driver.channels.iter().zip(channels) {
-        let (as_stated, hot) = of_channel(lamp, channel, solved, heat.as_ref()?, ledger)?;
+    for (channel, solved) in engine.driver.channels.iter().zip(channels) {
+        let (as_stated, hot) = of_channel(engine, channel, solved, heat.as_ref()?, ledger)?;
         stated.push((channel.name.clone(), as_stated));
         radiated.push((channel.name.clone(), by_radiant_watt(&channel.name, as_stated, solved, ledger)));
         each.push((channel.name.clone(), hot));
@@ -76,10 +76,10 @@ pub fn solve(
     let paths: Vec<String> = each.iter().map(|(name, _)| format!("light.channel.{name}")).collect();
     let inputs: Vec<(&'static str, &str)> = paths.iter().map(|p| ("Φ", p.as_str())).collect();
     ledger.computed("light.dice", "light of all dice", dice, by("ΣΦ", MODEL), &inputs);
-    let ways = ways::ways(lamp)?;
+    let ways = ways::ways(engine)?;
     let total = |share: fn(&Way) -> f64| each.iter().zip(&ways).map(|((_, flux), way)| *flux * share(way)).sum();
     let (at_sheet, out): (Lumens, Lumens) = (total(|w| w.on_sheet), total(|w| w.out));
-    enter_ways(lamp, &each, &ways, (at_sheet, out), ledger);
+    enter_ways(engine, &each, &ways, (at_sheet, out), ledger);
     let radiant = heat.as_ref()?.radiant;
     let trapped = heat.as_ref()?.states.last().map_or(Watts::ZERO, |state| state.trapped);
     let radiant_out = radiant - trapped;
@@ -107,13 +107,13 @@ pub fn solve(
 
 /// Light of a channel's dice at the temperature they are stated at, and hot.
 fn of_channel(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     channel: &Channel,
     solved: &ChannelSolution,
     heat: &Ladder,
     ledger: &mut Ledger,
 ) -> Found<(Lumens, Lumens)> {
-    let die = lamp.die(channel).ok_or_else(|| channel.feeds.missing())?;
+    let die = engine.die(channel).ok_or_else(|| channel.feeds.missing())?;
     let (flux, at) = die.flux.get()?;
     let strings = channel.strings.get()?.max(1);
     let (parallel, droop) = (f64::from(strings), die.droop.get()?);
@@ -179,26 +179,26 @@ impl Budget {
 }
 
 fn enter_ways(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     each: &[(String, Lumens)],
     ways: &[Way],
     (at_sheet, out): (Lumens, Lumens),
     ledger: &mut Ledger,
 ) {
     let mut sums: Vec<(String, String)> = Vec::new();
-    for ((channel, (name, flux)), way) in lamp.driver.channels.iter().zip(each).zip(ways) {
+    for ((channel, (name, flux)), way) in engine.driver.channels.iter().zip(each).zip(ways) {
         let path = |figure: &str| format!("light.channel.{name}.{figure}");
         let own = format!("light.channel.{name}");
-        if let Some(diffuser) = lamp.diffuser {
+        if let Some(diffuser) = engine.diffuser {
             let mut from = vec![("G", diffuser.box_.path.clone())];
             if let Some(direct) = way.direct {
-                let mut at_once = geometry(lamp, channel);
+                let mut at_once = geometry(engine, channel);
                 at_once.push(("A", "light.face.area".to_owned()));
                 let beams = by("∫E dA/Φ over the visible sheet", "points with a cosine-power beam");
                 let title = "share of its light that falls on the sheet at once";
                 ledger.computed_share(path("direct"), title, direct, beams, &refs(&at_once));
-                from = vec![("p_d", path("direct")), ("h", lamp.emitter.distance.path.clone())];
-                from.extend(inside(lamp, diffuser));
+                from = vec![("p_d", path("direct")), ("h", engine.emitter.distance.path.clone())];
+                from.extend(inside(engine, diffuser));
             }
             let bounces = if way.direct.is_some() { by("G = p_d + Σ F·ρ·G", BOX) } else { by("G", STATED) };
             let title = "its light on the sheet, all returns counted, by what its dice give";
@@ -218,7 +218,7 @@ fn enter_ways(
         }
         sums.push((own, path("on-sheet")));
     }
-    if lamp.diffuser.is_some() {
+    if engine.diffuser.is_some() {
         let inputs: Vec<(&'static str, &str)> =
             sums.iter().flat_map(|(flux, share)| [("Φ", flux.as_str()), ("G", share.as_str())]).collect();
         let title = "light on the sheet, what it throws back and gets again counted again";
@@ -267,21 +267,21 @@ pub struct Look {
 
 /// Works out what reaches the eye once heat and light are known.
 pub fn look(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     channels: &[ChannelSolution],
     feed: &Feed,
     heat: &Found<Ladder>,
     light: &Found<Budget>,
     ledger: &mut Ledger,
 ) -> Look {
-    let colours = colour::solve(lamp, heat, light, ledger);
-    let targets = targets::solve(lamp, channels, feed, light, &colours, ledger);
-    let even = even::solve(lamp, light, ledger);
-    let face = face::solve(lamp, light, &even, ledger);
-    let flicker = flicker::solve(lamp, channels, ledger);
-    let together = together::solve(lamp, channels, light, &targets, ledger);
-    let blue = blue::solve(lamp, light, &colours, &even, &face, ledger);
-    let low = low::solve(lamp, channels, light, ledger);
-    let cutoff = cutoff::solve(lamp, light, ledger);
+    let colours = colour::solve(engine, heat, light, ledger);
+    let targets = targets::solve(engine, channels, feed, light, &colours, ledger);
+    let even = even::solve(engine, light, ledger);
+    let face = face::solve(engine, light, &even, ledger);
+    let flicker = flicker::solve(engine, channels, ledger);
+    let together = together::solve(engine, channels, light, &targets, ledger);
+    let blue = blue::solve(engine, light, &colours, &even, &face, ledger);
+    let low = low::solve(engine, channels, light, ledger);
+    let cutoff = cutoff::solve(engine, light, ledger);
     Look { channels: colours, targets, even, face, flicker, together, blue, low, cutoff }
 }

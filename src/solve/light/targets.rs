@@ -73,15 +73,15 @@ const PROGRAMME: &str = "linear programme over the channels' tristimulus values,
 
 /// Every target.
 pub(super) fn solve(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     channels: &[ChannelSolution],
     feed: &Feed,
     light: &Found<Budget>,
     colours: &[(String, Found<ChannelColour>)],
     ledger: &mut Ledger,
 ) -> Vec<Target> {
-    let whites = lamp.aim.whites.iter().map(of_white);
-    let mut targets: Vec<Target> = whites.chain(lamp.aim.colours.iter().map(of_colour)).collect();
+    let whites = engine.aim.whites.iter().map(of_white);
+    let mut targets: Vec<Target> = whites.chain(engine.aim.colours.iter().map(of_colour)).collect();
     for target in &mut targets {
         target.mix = target
             .wanted
@@ -91,7 +91,7 @@ pub(super) fn solve(
                 let light = is_a_light(wanted);
                 if light { Ok(wanted) } else { Err(absent(&format!("light.target.{}", target.name), target.span)) }
             })
-            .and_then(|wanted| Mixer::new(lamp, channels, feed, light, colours)?.blend(target, wanted, ledger));
+            .and_then(|wanted| Mixer::new(engine, channels, feed, light, colours)?.blend(target, wanted, ledger));
     }
     targets
 }
@@ -117,7 +117,7 @@ fn of_colour(given: &Colour) -> Target {
 }
 
 struct Mixer<'a> {
-    lamp: &'a Engine<'a>,
+    engine: &'a Engine<'a>,
     colours: Vec<&'a ChannelColour>,
     full: Vec<mixing::Channel>,
     /// The same light at 25 °C.
@@ -133,7 +133,7 @@ struct Mixer<'a> {
 
 impl<'a> Mixer<'a> {
     fn new(
-        lamp: &'a Engine<'a>,
+        engine: &'a Engine<'a>,
         channels: &'a [ChannelSolution],
         feed: &Feed,
         light: &Found<Budget>,
@@ -141,19 +141,19 @@ impl<'a> Mixer<'a> {
     ) -> Found<Self> {
         let known: Found<Vec<&ChannelColour>> = colours.iter().map(|(_, c)| c.as_ref().map_err(Clone::clone)).collect();
         let known = known?;
-        let fixed = lamp.driver.reference.value == Some(Reference::Fixed);
+        let fixed = engine.driver.reference.value == Some(Reference::Fixed);
         let budget = light.as_ref()?;
         if budget.out <= Lumens::ZERO {
-            return Err(absent("light.out", lamp.emitter.span));
+            return Err(absent("light.out", engine.emitter.span));
         }
         let (mut full, mut cold, mut bends) = (Vec::new(), Vec::new(), Vec::new());
-        let each = known.iter().zip(channels).zip(&lamp.driver.channels).zip(&budget.ways);
+        let each = known.iter().zip(channels).zip(&engine.driver.channels).zip(&budget.ways);
         for (((colour, channel), given), way) in each {
             let power = channel.power.clone()?.input;
             // What counts is the light that leaves the lamp: dice near a wall give less of theirs.
             full.push(mixing::Channel { light: colour.hot.times(way.out), power, most: 1.0, fixed });
             cold.push(mixing::Channel { light: colour.cold.times(way.out), power, most: 1.0, fixed });
-            let die = lamp.die(given).ok_or_else(|| given.feeds.missing())?;
+            let die = engine.die(given).ok_or_else(|| given.feeds.missing())?;
             bends.push(if channel.filter.is_some() { die.droop.get()? } else { 1.0 });
         }
         let scales = channels.iter().map(|c| match &c.modulation {
@@ -161,9 +161,9 @@ impl<'a> Mixer<'a> {
             _ => None,
         });
         let scale = scales.collect();
-        let cap = feed.left_for(lamp, channels);
+        let cap = feed.left_for(engine, channels);
         let transfers = channels.iter().map(ChannelSolution::transfer).collect();
-        Ok(Self { lamp, colours: known, full, cold, cap, bends, transfers, scale })
+        Ok(Self { engine, colours: known, full, cold, cap, bends, transfers, scale })
     }
 
     fn blend(&self, target: &Target, wanted: Chromaticity, ledger: &mut Ledger) -> Found<Blend> {
@@ -303,13 +303,13 @@ impl<'a> Mixer<'a> {
             &hull,
         );
         let programme = by("most light, or the wanted light at least power", PROGRAMME);
-        for (i, channel) in self.lamp.driver.channels.iter().enumerate() {
+        for (i, channel) in self.engine.driver.channels.iter().enumerate() {
             let (Some(level), name) = (blend.levels.get(i), &channel.name) else { continue };
             ledger.computed_share(path(&format!("level.{name}")), "level of a channel", *level, programme, &mixed);
             if let Some(code) = blend.codes.as_ref().and_then(|codes| codes.get(i)) {
                 let round = by("level·(2ⁿ − 1), rounded", "definition");
                 let level = path(&format!("level.{name}"));
-                let of = [("level", level.as_str()), ("n", self.lamp.driver.bits.path.as_str())];
+                let of = [("level", level.as_str()), ("n", self.engine.driver.bits.path.as_str())];
                 ledger.computed_text(path(&format!("code.{name}")), "code of a channel", code.to_string(), round, &of);
             }
         }
@@ -356,11 +356,11 @@ impl Mixer<'_> {
         if target.flux.is_some() {
             all.push(("Φ", format!("aim.{}.flux", target.name)));
         }
-        for ((channel, bend), transfer) in self.lamp.driver.channels.iter().zip(&self.bends).zip(&self.transfers) {
+        for ((channel, bend), transfer) in self.engine.driver.channels.iter().zip(&self.bends).zip(&self.transfers) {
             let figure = |figure: &str| format!("light.channel.{}.{figure}", channel.name);
             all.extend([("x_i", figure("x")), ("y_i", figure("y")), ("Φ_i", figure("out"))]);
             all.push(("P_i", format!("drive.{}.input", channel.name)));
-            all.extend(self.lamp.die(channel).filter(|_| *bend != 1.0).map(|die| ("b", die.droop.path.clone())));
+            all.extend(self.engine.die(channel).filter(|_| *bend != 1.0).map(|die| ("b", die.droop.path.clone())));
             if !transfer.proportional() {
                 let own = |figure: &str| format!("drive.{}.{figure}", channel.name);
                 all.extend([("V_full", own("reference")), ("A", own("gain")), ("L", own("inductance"))]);
@@ -378,7 +378,7 @@ impl Mixer<'_> {
         of_light: &str,
         light: &'static str,
     ) -> Vec<(&'static str, String)> {
-        let each = self.lamp.driver.channels.iter().flat_map(|channel| {
+        let each = self.engine.driver.channels.iter().flat_map(|channel| {
             let name = &channel.name;
             let mut own = Vec::new();
             if figure != "code" || self.scale.is_some() {

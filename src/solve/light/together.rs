@@ -47,22 +47,22 @@ pub struct Mixed {
 
 /// Every target of a lamp that is dimmed.
 pub(super) fn solve(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     channels: &[ChannelSolution],
     light: &Found<Budget>,
     targets: &[Target],
     ledger: &mut Ledger,
 ) -> Vec<Together> {
     let still = channels.iter().all(|channel| channel.modulation.is_none());
-    if still || lamp.driver.reference.value == Some(Reference::Fixed) {
+    if still || engine.driver.reference.value == Some(Reference::Fixed) {
         return Vec::new();
     }
     let each = targets.iter().map(|target| {
-        let at = |part: f64| of(lamp, channels, light, target, part);
+        let at = |part: f64| of(engine, channels, light, target, part);
         let together = Together { target: target.name.clone(), span: target.span, asked: at(1.0), half: at(0.5) };
         for (figure, found) in [("asked", &together.asked), ("half", &together.half)] {
             if let Ok(mixed) = found {
-                enter(lamp, &target.name, figure, mixed, ledger);
+                enter(engine, &target.name, figure, mixed, ledger);
             }
         }
         together
@@ -72,7 +72,7 @@ pub(super) fn solve(
 
 /// All channels at a part of the target's levels.
 fn of(
-    lamp: &Engine<'_>,
+    engine: &Engine<'_>,
     channels: &[ChannelSolution],
     light: &Found<Budget>,
     target: &Target,
@@ -81,7 +81,7 @@ fn of(
     let levels = &target.mix.as_ref().map_err(Clone::clone)?.levels;
     let budget = light.as_ref().map_err(Clone::clone)?;
     let (mut pulses, mut frequency, mut ripple) = (Vec::new(), None, 0.0);
-    for (place, ((given, solved), level)) in lamp.driver.channels.iter().zip(channels).zip(levels).enumerate() {
+    for (place, ((given, solved), level)) in engine.driver.channels.iter().zip(channels).zip(levels).enumerate() {
         let (level, full) = (level * part, budget.out_of(place));
         let Some(modulation) = &solved.modulation else {
             pulses.push(Pulses { full, duty: 1.0, phase: 0.0 });
@@ -93,7 +93,7 @@ fn of(
             // What is filtered shines on, and its ripple rides on it: the worst of all levels, all in step, a bound.
             Some(filter) => {
                 // Its light follows the current to the power of the die's droop, and so does its ripple.
-                let droop = lamp.die(given).ok_or_else(|| given.feeds.missing())?.droop.get()?;
+                let droop = engine.die(given).ok_or_else(|| given.feeds.missing())?.droop.get()?;
                 let transfer = solved.transfer();
                 let light = full * libm::pow(transfer.share(level), droop);
                 pulses.push(Pulses { full: light, duty: 1.0, phase: 0.0 });
@@ -103,7 +103,7 @@ fn of(
             None => pulses.push(Pulses { full, duty: level, phase: given.phase.get()? }),
         }
     }
-    let frequency = frequency.ok_or_else(|| absent("driver.pwm", lamp.driver.span))?;
+    let frequency = frequency.ok_or_else(|| absent("driver.pwm", engine.driver.span))?;
     Ok(judged(&pulses, ripple, frequency))
 }
 
@@ -126,13 +126,13 @@ fn judged(pulses: &[Pulses], ripple: f64, frequency: Hertz) -> Mixed {
     }
 }
 
-fn enter(lamp: &Engine<'_>, target: &str, at: &str, mixed: &Mixed, ledger: &mut Ledger) {
+fn enter(engine: &Engine<'_>, target: &str, at: &str, mixed: &Mixed, ledger: &mut Ledger) {
     let path = |figure: &str| format!("light.together.{target}.{at}.{figure}");
     let levels: Vec<String> =
-        lamp.driver.channels.iter().map(|c| format!("light.target.{target}.level.{}", c.name)).collect();
-    let phases = lamp.driver.channels.iter().map(|c| ("φ", c.phase.path.as_str()));
-    let outs: Vec<String> = lamp.driver.channels.iter().map(|c| format!("light.channel.{}.out", c.name)).collect();
-    let mut inputs = vec![("f", lamp.driver.pwm.path.as_str())];
+        engine.driver.channels.iter().map(|c| format!("light.target.{target}.level.{}", c.name)).collect();
+    let phases = engine.driver.channels.iter().map(|c| ("φ", c.phase.path.as_str()));
+    let outs: Vec<String> = engine.driver.channels.iter().map(|c| format!("light.channel.{}.out", c.name)).collect();
+    let mut inputs = vec![("f", engine.driver.pwm.path.as_str())];
     inputs.extend(outs.iter().map(|out| ("Φ", out.as_str())));
     inputs.extend(levels.iter().map(|level| ("l", level.as_str())).chain(phases));
     let title = |what: &str| format!("{what} of the mixed light{}", if at == "half" { ", at half level" } else { "" });
@@ -150,7 +150,7 @@ fn enter(lamp: &Engine<'_>, target: &str, at: &str, mixed: &Mixed, ledger: &mut 
     ledger.computed_number(path("stroboscopic"), &title("stroboscopic measure"), (mixed.stroboscopic, 2), sum, &inputs);
     if let Some(limit) = mixed.low_risk {
         let line = by("0.025 %·f below 90 Hz, 0.08 %·f to 1250 Hz", IEEE);
-        let pwm = [("f", lamp.driver.pwm.path.as_str())];
+        let pwm = [("f", engine.driver.pwm.path.as_str())];
         ledger.computed_share(path("low-risk"), "most percent flicker of low risk", limit, line, &pwm);
     }
 }

@@ -91,9 +91,9 @@ impl Visible {
     }
 
     /// The bare opening of a body without a sheet: round, or of a box its front less the same lip all round.
-    pub fn opening(lamp: &Engine<'_>) -> Found<Self> {
-        let smallest = lamp.enclosure.opening.nominal()?;
-        let (width, height, fill, shape) = match outside(lamp.enclosure) {
+    pub fn opening(engine: &Engine<'_>) -> Found<Self> {
+        let smallest = engine.enclosure.opening.nominal()?;
+        let (width, height, fill, shape) = match outside(engine.enclosure) {
             Ok((Hollow::Block { across, up, .. }, _)) => {
                 let lip = across.min(up) - smallest / 2.0;
                 ((across - lip) * 2.0, (up - lip) * 2.0, 1.0, Shape::Rectangle(Metres::ZERO))

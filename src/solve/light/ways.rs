@@ -47,17 +47,17 @@ impl Way {
 }
 
 /// Every channel's way, in the order of the spec.
-pub(in crate::solve) fn ways(lamp: &Engine<'_>) -> Found<Vec<Way>> {
-    let channels = &lamp.driver.channels;
-    let Some(diffuser) = lamp.diffuser else { return Ok(vec![Way::BARE; channels.len()]) };
+pub(in crate::solve) fn ways(engine: &Engine<'_>) -> Found<Vec<Way>> {
+    let channels = &engine.driver.channels;
+    let Some(diffuser) = engine.diffuser else { return Ok(vec![Way::BARE; channels.len()]) };
     let transmission = diffuser.transmission.get()?;
     if let Some(stated) = diffuser.box_.value {
         return Ok(vec![Way::through(None, stated, transmission); channels.len()]);
     }
-    let space = Space::of(lamp, diffuser, COARSE)?;
+    let space = Space::of(engine, diffuser, COARSE)?;
     let way = |channel: &Channel| {
         let dark = || absent(&format!("light.channel.{}.direct", channel.name), diffuser.span);
-        let share = space.direct(&sources(lamp, channel, Lumens::si(1.0))?);
+        let share = space.direct(&sources(engine, channel, Lumens::si(1.0))?);
         let on_sheet = space.cavity.on_sheet(share).ok_or_else(dark)?;
         Ok(Way::through(Some(share), on_sheet, transmission))
     };
@@ -65,11 +65,11 @@ pub(in crate::solve) fn ways(lamp: &Engine<'_>) -> Found<Vec<Way>> {
 }
 
 /// The same for heat: where places or beams are not known all light stays inside, which is the warm side.
-pub(in crate::solve) fn ways_for_heat(lamp: &Engine<'_>) -> Found<Vec<Way>> {
-    if let Some(diffuser) = lamp.diffuser {
+pub(in crate::solve) fn ways_for_heat(engine: &Engine<'_>) -> Found<Vec<Way>> {
+    if let Some(diffuser) = engine.diffuser {
         diffuser.transmission.get()?;
     }
-    Ok(ways(lamp).unwrap_or_else(|_| vec![Way::KEPT; lamp.driver.channels.len()]))
+    Ok(ways(engine).unwrap_or_else(|_| vec![Way::KEPT; engine.driver.channels.len()]))
 }
 
 /// How finely a grid covers the sheet.
@@ -98,9 +98,9 @@ pub(super) struct Space<'a> {
 }
 
 impl<'a> Space<'a> {
-    pub(super) fn of(lamp: &Engine<'_>, diffuser: &'a Diffuser, fineness: Fineness) -> Found<Self> {
+    pub(super) fn of(engine: &Engine<'_>, diffuser: &'a Diffuser, fineness: Fineness) -> Found<Self> {
         let visible = Visible::of(diffuser)?;
-        let distance = lamp.emitter.distance.nominal()?;
+        let distance = engine.emitter.distance.nominal()?;
         let transmission = diffuser.transmission.get()?;
         // A box of the sheet's area and of its proportions; a round one as a square.
         let fill = libm::sqrt(visible.area() / (visible.width * visible.height));
@@ -108,8 +108,8 @@ impl<'a> Space<'a> {
             width: visible.width * fill,
             height: visible.height * fill,
             depth: distance,
-            walls: lamp.enclosure.reflectance.get()?,
-            board: lamp.emitter.reflectance.get()?,
+            walls: engine.enclosure.reflectance.get()?,
+            board: engine.emitter.reflectance.get()?,
             sheet: usual_reflection(transmission),
         };
         let grid = grid(&visible, distance, fineness);
@@ -135,11 +135,11 @@ fn grid(visible: &Visible, distance: Metres, fineness: Fineness) -> Grid {
 }
 
 /// What the box throws back follows from, as inputs of an entry.
-pub(super) fn inside(lamp: &Engine<'_>, diffuser: &Diffuser) -> [(&'static str, String); 4] {
+pub(super) fn inside(engine: &Engine<'_>, diffuser: &Diffuser) -> [(&'static str, String); 4] {
     [
         ("A", "light.face.area".to_owned()),
-        ("ρ_wall", lamp.enclosure.reflectance.path.clone()),
-        ("ρ_board", lamp.emitter.reflectance.path.clone()),
+        ("ρ_wall", engine.enclosure.reflectance.path.clone()),
+        ("ρ_board", engine.emitter.reflectance.path.clone()),
         ("τ", diffuser.transmission.path.clone()),
     ]
 }
