@@ -3,7 +3,7 @@
 
 use crate::support::{compile, plain_spaced};
 
-const ROWS: [(&str, &str, &str); 14] = [
+const ROWS: [(&str, &str, &str); 15] = [
     ("slate-wall", "wiring { area unknown }", "mains/wire-too-thin"),
     ("slate-wall", "wiring { area unknown }", "supply/headroom"),
     ("slate-wall", "wiring { run warm-plus { area unknown } }", "mains/wire-too-thin"),
@@ -16,6 +16,7 @@ const ROWS: [(&str, &str, &str); 14] = [
     ("alder-table", "layout { foot unknown }", "make/tips-over"),
     ("lantern-trail", "layout { foot unknown }", "make/tips-over"),
     ("alder-table", "controller { power unknown }", "supply/overload"),
+    ("alder-table", "diffuser { thickness 0 mm }", "make/sag"),
     // A slip of the unit, of which no plan of holes is drawn.
     ("alder-table", "board { size 100 m x 100 m }", "make/board-full"),
     ("alder-table", "board { size 100 m x 100 m }", "make/board-clash"),

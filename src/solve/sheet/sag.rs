@@ -67,7 +67,8 @@ fn sheet(d: &Diffuser, ledger: &mut Ledger) -> Found<Sheet> {
     let missing = || d.material.missing();
     let material = material_of(word).ok_or_else(missing)?;
     let short = material.modulus.ok_or_else(missing)?;
-    let thickness = d.thickness.nominal()?;
+    // A sheet of nothing sags without end, which is no figure.
+    let thickness = d.thickness.nominal().ok().filter(|t| *t > Metres::ZERO).ok_or_else(|| d.thickness.missing())?;
     let row = material.name;
     let source = material.other_source;
     let short = ledger.looked_up("cut.modulus-short", "Young's modulus of the sheet", short, row, source);
