@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::bench::Bench;
+use crate::figures::{between, engineering};
 use crate::ledger::Ledger;
 use crate::schema::words::{Class, Instrument};
 use crate::solve::label::class;
@@ -108,7 +109,8 @@ fn reading(
     };
     let (low, high, expect) = match (held, entry.band, entry.value, most) {
         (Held::UpTo(_), _, Some(value), Some((high, shown))) => {
-            (Some(value - value.abs() * OFF), Some(high), format!("{figure} − {} % to {shown}", OFF * 100.0))
+            let low = value - value.abs() * OFF;
+            (Some(low), Some(high), between(&engineering(low, entry.unit), shown))
         }
         (Held::Most(expected), band, value, _) => {
             let before = expected.and_then(|path| ledger.band(path)).map_or_else(String::new, |b| format!("{b}, "));

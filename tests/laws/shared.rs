@@ -96,15 +96,15 @@ fn many_variants_are_told_in_their_order() {
     let one = |variant: Option<&str>| {
         let lamp = worked_out(&reading(&text).for_rules(), variant);
         let counts = lamp.report.counts();
-        let head = variant.map_or_else(|| "many.lamp".to_owned(), |v| format!("many.lamp, variant {v}"));
-        format!("{head}: {}; {} rules hold", counts.line(), counts.passed)
+        let head = variant.map_or_else(String::new, |v| format!(", variant {v}"));
+        format!("many.lamp{head}: {}; {} rules hold", counts.line(), counts.passed)
     };
     let reading = reading(&text);
     let wanted: Vec<String> = std::iter::once(None).chain(reading.variants().map(Some)).map(one).collect();
-    let heads: Vec<&str> = told.lines().filter(|line| line.starts_with("many.lamp")).collect();
+    let heads: Vec<&str> = told.lines().filter(|line| line.contains("many.lamp")).collect();
     assert_eq!(heads.len(), wanted.len(), "{told}");
     for (head, wanted) in heads.iter().zip(&wanted) {
-        assert!(head.starts_with(wanted.as_str()), "{head}, not {wanted}");
+        assert!(head.contains(wanted.as_str()), "{head}, not {wanted}");
     }
 }
 

@@ -84,9 +84,11 @@ fn for_show(s: &mut Section, bench: &Bench<'_>) {
         let target = at((start + along * 0.8) / s.by, (low + high * 0.3) / s.by);
         let text = if bench.battery() { "battery" } else { "supply" };
         s.left.push(Callout { target, text: text.to_owned() });
-        s.measure(bench, "supply", (start + along * 0.6, low + high), false);
+        // A long supply lies beside sink and board: its mark and the mains keep behind them.
+        let behind = (s.free - GAP - start).max(0.0);
+        s.measure(bench, "supply", (start + (along * 0.6).min(behind * 0.5), low + high), false);
         if bench.mains() {
-            let zone = (s.shell.wall, start + along * 0.5);
+            let zone = (s.shell.wall, start + (along * 0.5).min(behind));
             s.block(Role::MainsHatch, zone, (low - GAP * 0.5, low + high + GAP * 0.5));
             let target = at((start + along * 0.2) / s.by, (low + high * 0.9) / s.by);
             s.left.push(Callout { target, text: format!("{} zone", bench.term("mains")) });

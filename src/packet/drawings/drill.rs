@@ -67,7 +67,7 @@ fn drawing(bench: &Bench<'_>, template: &Template) -> Drawing {
     bars(&mut pen, left, bottom);
     let description =
         format!("{title}, full size: {} holes with their middles crossed, datum and bars.", template.holes.len());
-    pen.finish(&name(template), format!("{title}, full size"), description, Scale::Full)
+    pen.finish(&name(template), title, description, Scale::Full)
 }
 
 /// A hole's name on paper: the cord's in the region's word.

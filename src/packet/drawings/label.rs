@@ -86,7 +86,7 @@ pub(super) fn rating(bench: &Bench<'_>) -> Option<Drawing> {
     }
     let words: Vec<&str> = lines.iter().map(|line| line.text.as_str()).collect();
     let description = format!("Rating label: {}", words.join("; "));
-    Some(pen.finish("label", "Rating label, full size".into(), description, Scale::Full))
+    Some(pen.finish("label", "Rating label".into(), description, Scale::Full))
 }
 
 /// What the label says, line by line.

@@ -76,7 +76,10 @@ fn rows(bench: &Bench<'_>) -> Vec<(String, String)> {
     let strings: Vec<String> =
         bench.solution.channels.iter().map(|c| format!("{} {}", c.name, current(bench, &c.name))).collect();
     add("strings, up to", strings.join(", "));
-    add("after any repair", "every row of \"Dead tests\", then \"First power\" from its first block".to_owned());
+    add(
+        "after any repair",
+        "what the sheet \"Repair\" asks; without it every row of \"Dead tests\", then \"First power\"".to_owned(),
+    );
     rows
 }
 
@@ -143,8 +146,8 @@ pub(super) fn card(bench: &Bench<'_>) -> Option<Drawing> {
     }
     let size = format!("{} x {} mm", trimmed(wide, 0), trimmed(high, 0));
     let title = match folds > 1.0 {
-        true => format!("Card for the lid, full size, {size}; fold it at the dashed lines"),
-        false => format!("Card for the lid, full size, {size}"),
+        true => format!("Card for the lid, {size}; fold it at the dashed lines"),
+        false => format!("Card for the lid, {size}"),
     };
     let said: Vec<&str> = lines.iter().map(|(text, ..)| text.as_str()).collect();
     let description = format!("A card to cut out: {}.", said.join("; "));

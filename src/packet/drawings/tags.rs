@@ -39,5 +39,5 @@ pub(super) fn tags(bench: &Bench<'_>) -> Option<Drawing> {
         }
     }
     let description = format!("{} flags to cut out, {SPARE} of them blank.", flags.len());
-    Some(pen.finish("wire-labels", "Wire labels, full size, one lamp".into(), description, Scale::Full))
+    Some(pen.finish("wire-labels", "Wire labels, one lamp".into(), description, Scale::Full))
 }

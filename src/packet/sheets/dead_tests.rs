@@ -137,7 +137,7 @@ fn apart(bench: &Bench<'_>) -> Vec<Test> {
         APART,
         line,
         neutral,
-        "2 MΩ, switches on",
+        if bench.lamp.mains.as_ref().is_some_and(|m| m.switch.is_some()) { "2 MΩ, switches on" } else { "2 MΩ" },
         format!("no short: above {} once it settles", bench.known("line.short-least").unwrap_or("a value not known")),
         "kΩ",
     )];

@@ -52,6 +52,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "channels": channels,
         "mains": bench.mains(),
         "battery": bench.battery(),
+        "switch": bench.lamp.mains.as_ref().is_some_and(|mains| mains.switch.is_some()),
         "bench_supply": bench.owns(Instrument::BenchSupply),
         "residual_device": bench.owns(Instrument::ResidualCurrentDevice),
         "power_meter": bench.owns(Instrument::PowerMeter),

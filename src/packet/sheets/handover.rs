@@ -33,6 +33,9 @@ fn apart(bench: &Bench<'_>) -> &'static str {
     match &bench.lamp.mains {
         Some(mains) if mains.cord.is_none() && mains.inlet.is_none() => "Switch its circuit off",
         Some(_) => "Unplug it",
+        None if bench.lamp.supply.battery.as_ref().is_some_and(|b| b.fuse.is_some()) => {
+            "Take fuse and battery out, the fuse first,"
+        }
         None if bench.battery() => "Take its battery out",
         None => "Unplug its supply",
     }

@@ -59,5 +59,6 @@ fn data(bench: &Bench<'_>) -> Value {
         "covered": ladder.covered,
         "outside": bench.lamp.sink.as_ref().is_some_and(|s| s.place.value == Some(Side::Outside)),
         "battery": inside(bench.lamp),
+        "supply_inside": bench.lamp.supply.place.value != Some(Side::Outside),
     })
 }

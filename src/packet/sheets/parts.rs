@@ -9,7 +9,7 @@ use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::plain::plain;
 use crate::packet::sheet::{DataTable, TextSize};
 use crate::packet::terms::in_terms;
-use crate::schema::words::{Anchorage, Pole, ShutoffKind, Word};
+use crate::schema::words::{Anchorage, OutlineKind, Pole, ShutoffKind, SwitchPlace, Word};
 use crate::solve::line::terms;
 use crate::solve::wires::battery_plug;
 
@@ -136,12 +136,17 @@ fn mains(bench: &Bench<'_>) -> Vec<Item> {
         let matters = "no finger reaches its contacts, fuse in or out";
         items.push(pieces(bench, MAINS, poles, "fuse holder".into(), shown("mains.voltage"), matters));
     }
-    if mains.switch.is_some() {
+    if let Some(switch) = &mains.switch {
         let rating = format!("{} pole, {}", said("mains.switch.poles"), said("mains.switch.rating"));
+        let place = match switch.place.value {
+            Some(SwitchPlace::Cord) => format!("in the {}, by its own paper; ", bench.term("cord")),
+            Some(SwitchPlace::Body) => "in the body; ".to_owned(),
+            None => String::new(),
+        };
         items.push(one(
             format!("switch for {}", bench.term("mains")),
             rating,
-            format!("for {}, and for the supply's inrush", said("mains.voltage")),
+            format!("{place}for {}, and for the supply's inrush", said("mains.voltage")),
         ));
     }
     items
@@ -374,7 +379,9 @@ fn body(bench: &Bench<'_>) -> Vec<Item> {
             bench.known("diffuser.material").unwrap_or("a material not known"),
             bench.known("diffuser.thickness").unwrap_or("thickness not known")
         );
+        let round = matches!(lamp.diffuser.as_ref().and_then(|d| d.outline.value), Some(OutlineKind::Disc));
         let rating = match (bench.known("cut.width"), bench.known("cut.height")) {
+            (Some(width), Some(_)) if round => format!("Ø {width} net"),
             (Some(width), Some(height)) => format!("{width} x {height} net"),
             _ => "net size not known".to_owned(),
         };

@@ -8,7 +8,7 @@ use crate::packet::bench::{Bench, SheetKind};
 use crate::packet::readings::on_paper;
 use crate::packet::sheet::TextSize;
 use crate::quantity::Watts;
-use crate::schema::words::{Class, Topology};
+use crate::schema::words::{Class, Side, Topology};
 use crate::solve::label::class;
 use crate::solve::wires::strings_plug;
 
@@ -41,6 +41,7 @@ fn data(bench: &Bench<'_>) -> Value {
         "battery": bench.battery(),
         "fused": bench.lamp.mains.as_ref().is_some_and(|m| m.fuse.is_some()),
         "earthed": class(bench.lamp) == Some(Class::I),
+        "supply_inside": bench.lamp.supply.place.value != Some(Side::Outside),
         "switch": bench.lamp.mains.as_ref().is_some_and(|m| m.switch.is_some()),
         "cord": bench.lamp.mains.as_ref().is_some_and(|m| m.cord.is_some()),
         "channels": channels,

@@ -71,7 +71,7 @@ fn places(bench: &Bench<'_>, soak: &Curve) -> String {
     let at = |point: &&'static str| {
         let place = match *point {
             "sink" => "on the sink beside the board",
-            "inside" => "in the air under the top",
+            "inside" => "in the air inside, at its highest as the lamp stands",
             "wall" => "on the body outside",
             "front" => "on the middle of the front",
             _ if inside(bench.lamp) => "on the battery",

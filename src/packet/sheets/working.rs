@@ -60,9 +60,10 @@ fn data(bench: &Bench<'_>) -> Value {
     for entry in ledger.iter() {
         let Some(row) = found(ledger, entry, &mut sources) else { continue };
         let name = group(&entry.path);
-        match groups.last_mut() {
-            Some((last, rows)) if *last == name => rows.push(row),
-            _ => groups.push((name.to_owned(), vec![row])),
+        // A figure stands in the group of its name, wherever it was entered: there it is looked for.
+        match groups.iter_mut().find(|(known, _)| known == name) {
+            Some((_, rows)) => rows.push(row),
+            None => groups.push((name.to_owned(), vec![row])),
         }
     }
     let found: Vec<Value> = groups.iter().map(|(name, rows)| json!({ "name": name, "rows": rows })).collect();
@@ -96,8 +97,9 @@ fn found(ledger: &Ledger, entry: &Entry, sources: &mut Sources) -> Option<Value>
     let (formula, inputs, source) = match &entry.origin {
         Origin::Given { .. } => return None,
         Origin::Computed { formula, inputs, source } => {
-            let put_in =
-                inputs.iter().map(|i| format!("{} = {}", i.symbol, ledger.shown(&i.path).unwrap_or("not written")));
+            let put_in = inputs
+                .iter()
+                .map(|i| format!("{}\u{a0}= {}", i.symbol, ledger.shown(&i.path).unwrap_or("not written")));
             (*formula, put_in.collect::<Vec<_>>().join(", "), *source)
         }
         Origin::Looked { row, source } => ("from a table", row.clone(), *source),
