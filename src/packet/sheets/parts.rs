@@ -138,16 +138,10 @@ fn mains(bench: &Bench<'_>) -> Vec<Item> {
     }
     if let Some(switch) = &mains.switch {
         let rating = format!("{} pole, {}", said("mains.switch.poles"), said("mains.switch.rating"));
-        let place = match switch.place.value {
-            Some(SwitchPlace::Cord) => format!("in the {}, by its own paper; ", bench.term("cord")),
-            Some(SwitchPlace::Body) => "in the body; ".to_owned(),
-            None => String::new(),
-        };
-        items.push(one(
-            format!("switch for {}", bench.term("mains")),
-            rating,
-            format!("{place}for {}, and for the supply's inrush", said("mains.voltage")),
-        ));
+        let in_cord = switch.place.value == Some(SwitchPlace::Cord);
+        let place = if in_cord { format!("in the {}, by its own paper; ", bench.term("cord")) } else { String::new() };
+        let matters = format!("{place}for {}, and for the supply's inrush", said("mains.voltage"));
+        items.push(one(format!("switch for {}", bench.term("mains")), rating, matters));
     }
     items
 }
