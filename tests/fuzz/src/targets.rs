@@ -87,7 +87,7 @@ fn whole(text: &str) {
 fn template(text: &str) {
     static COMPILED: OnceLock<Compiled> = OnceLock::new();
     let compiled =
-        COMPILED.get_or_init(|| compile("spec.lamp", LAMP, &mut Shelf, None).compiled.expect("the example compiles"));
+        COMPILED.get_or_init(|| *compile("spec.lamp", LAMP, &mut Shelf, None).compiled.expect("the example compiles"));
     let overrides = Overrides::from([(SHEET.to_owned(), text.to_owned())]);
     printed(compiled, &overrides, Some(&["assumptions".to_owned()]), false);
 }
