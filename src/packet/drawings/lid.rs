@@ -78,7 +78,7 @@ fn rows(bench: &Bench<'_>) -> Vec<(String, String)> {
     add("strings, up to", strings.join(", "));
     add(
         "after any repair",
-        "what the sheet \"Repair\" asks; without it every row of \"Dead tests\", then \"First power\"".to_owned(),
+        "as \"Repair\" says; without it all of \"Dead tests\", then \"First power\"".to_owned(),
     );
     rows
 }
