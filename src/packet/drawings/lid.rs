@@ -76,10 +76,7 @@ fn rows(bench: &Bench<'_>) -> Vec<(String, String)> {
     let strings: Vec<String> =
         bench.solution.channels.iter().map(|c| format!("{} {}", c.name, current(bench, &c.name))).collect();
     add("strings, up to", strings.join(", "));
-    add(
-        "after any repair",
-        "as \"Repair\" says; without it all of \"Dead tests\", then \"First power\"".to_owned(),
-    );
+    add("after any repair", "as \"Repair\" says; without it all of \"Dead tests\", then \"First power\"".to_owned());
     rows
 }
 
